@@ -1,0 +1,209 @@
+// Package model is the evaluated job: plain values, each with the place it
+// came from. recipe makes it; nothing writes to it afterwards.
+//
+// Lengths are in mm, angles in degrees, feeds in mm/min, accelerations in
+// mm/s², times in seconds, unless a field says otherwise.
+package model
+
+import (
+	"mahlstick/recipe/brush"
+	"mahlstick/recipe/source"
+	"mahlstick/recipe/working"
+)
+
+// Job is one recipe, read and evaluated.
+type Job struct {
+	// Name is the recipe's path below the studio's root without ".md";
+	// "heron/heron" is folded to "heron".
+	Name  string
+	Title string
+	// Files are the recipe and every notebook it reached, the recipe first,
+	// the others in the order in which they were first linked.
+	Files    []*source.File
+	Sheet    Sheet
+	Machine  Machine
+	Brushes  []*Brush // in the order in which the layers first use them
+	Layers   []Layer  // in the order of painting
+	Marks    []Mark
+	Facts    []Fact            // every row and cell that counts, stated or by default
+	Workings []working.Working // every formula, in the order in which they stand
+	Page     []Block           // the recipe as prose for the logbook
+	Results  []Result
+	// Edition is the stated size of the edition, 0 where none is stated.
+	Edition int
+}
+
+// Corner is a corner of the sheet as the painter looks at it.
+type Corner int8
+
+// The corners.
+const (
+	LowerLeft Corner = iota
+	LowerRight
+	UpperRight
+	UpperLeft
+)
+
+func (c Corner) String() string {
+	return [...]string{"lower left", "lower right", "upper right", "upper left"}[c]
+}
+
+// Sheet is the paper. x runs right and y up from its lower left corner.
+type Sheet struct {
+	Size          string // as a painter says it: "A4 portrait", "210 x 297 mm"
+	Width, Height float64
+	Margin        float64
+	Paper, Grain  string // words, may be ""
+	Lay           Corner // the corner that is the machine's zero
+	Turned        int    // quarter turns counter-clockwise of the sheet on the bed, 0 to 3
+	Place         source.Place
+}
+
+// Machine is the bench machine.
+type Machine struct {
+	Title        string
+	ReachX       float64 // travel along X from the lay corner
+	ReachY       float64
+	ReachZ       float64 // travel along Z, from the safe height down
+	SafeHeight   float64 // height of the tip above the paper while it travels
+	TravelFeed   float64 // how fast it travels lifted, for the estimate of time
+	LoweringFeed float64 // down to the paper and up again
+	ZFeed        float64 // the fastest that Z can move
+	Acceleration float64
+	Bed          float64 // half the width of the band in which the bed's height lies (±)
+	Decimals     int     // decimals of a coordinate in programs, 3 or 4
+	Place        source.Place
+}
+
+// Brush is one brush as measured.
+type Brush struct {
+	Name       string // folded, such as "fine_sable"
+	Title      string // as written
+	File       string // name of the notebook it stands in
+	WidestMark float64
+	SafePress  float64
+	Touch      float64 // standard uncertainty of touching off
+	TouchMark  float64 // width at the lightest touch
+	Lag        float64 // trailing distance of the tip, 0 where not measured
+	TipX, TipY float64 // offset of the mounted tip from the machine's axis
+	Entry      float64 // mm of path over which an open line comes down
+	Exit       float64 // mm of path over which it lifts
+	// Curve gives the press for a width and back, from the swatch or, without
+	// one, from the taper.
+	Curve *brush.Curve
+	// Thinnest is the thinnest line (mm) that can be promised with this
+	// touch-off on this machine's bed.
+	Thinnest float64
+	Place    source.Place
+}
+
+// Ink is a colour and its name.
+type Ink struct {
+	Name string // as written: "indigo", "#1d1b1a"
+	Hex  string // "#rrggbb", lower case
+}
+
+// Inside says what contours inside others are.
+type Inside int8
+
+// Inner contours are holes by alternating depth, or strokes of their own.
+const (
+	Holes Inside = iota
+	Strokes
+)
+
+// Unit is the unit of a drawing as the recipe says it.
+type Unit struct {
+	Name     string  // "mm", "cm", "in" ...; "" where the recipe is silent
+	MM       float64 // mm in one unit
+	Override bool    // "cm, not as the file says"
+	Place    source.Place
+}
+
+// Layer is one colour: a drawing, a brush, an ink.
+type Layer struct {
+	Name         string
+	Drawing      string // path below the studio's root
+	DrawingPlace source.Place
+	DrawingLayer string // "" for all layers of the file
+	Unit         Unit
+	Brush        *Brush
+	Ink          Ink
+	Feed         float64
+	OffsetX      float64
+	OffsetY      float64
+	Inside       Inside
+	Overlap      float64 // share of a lane's width, 0 to 0.9; default 0.15
+	Hairlines    bool    // paint what is narrower than the lightest mark with the lightest touch; false leaves it
+	Width        Along   // width of open lines by formula; nil where the recipe gives none
+	Tolerance    float64 // mm by which the painted edge may differ from the drawn one; default 0.02
+	Gap          float64 // mm between loose ends that still join; default 0.05
+	// LongerEntries allows the entry and exit of a stroke to be lengthened
+	// where Z could not follow; otherwise the feed is lowered there.
+	LongerEntries bool
+	// CheckStrip paints three short marks in the margin first.
+	CheckStrip bool
+	Place      source.Place
+}
+
+// Along is a width formula over an open stroke.
+type Along interface {
+	// WidthAt gives the width in mm at a point of a stroke: along from 0 to
+	// 1, fromStart and length in mm, bend in 1/mm (positive to the left).
+	WidthAt(along, fromStart, length, bend float64) (float64, error)
+}
+
+// Mark is a registration mark: a closed square of Size centred at X, Y on the
+// sheet.
+type Mark struct {
+	Name         string
+	X, Y, Size   float64
+	DrawingLayer string // the drawing layer it stands on, "" to find it by size
+	Place        source.Place
+}
+
+// Fact is a row or a cell that counts, as the page prints it.
+type Fact struct {
+	Section string // "Brush: fine sable"
+	Word    string // "safe press"
+	Name    string // "fine_sable.safe_press"
+	Value   string // "5.0 mm", ready to be shown
+	Default bool   // nobody stated it
+	// Was is the linked notebook's value where the recipe overrides it, or "".
+	Was      string
+	Place    source.Place
+	WasPlace source.Place
+}
+
+// BlockKind tells what a block of the page is.
+type BlockKind int8
+
+// The kinds of block.
+const (
+	Prose        BlockKind = iota // HTML is rendered prose, inert
+	WorkingBlock                  // Names are the workings shown here
+	SectionBlock                  // a data section; HTML is its prose, Section its heading
+)
+
+// Block is a piece of the recipe in reading order.
+type Block struct {
+	Kind    BlockKind
+	Section string
+	HTML    string
+	Names   []string
+}
+
+// Result is what was written after painting one impression.
+type Result struct {
+	Heading string
+	HTML    string // rendered, inert
+	Strip   []StripReading
+	Place   source.Place
+}
+
+// StripReading is one measured mark of a check strip, in mm.
+type StripReading struct {
+	Mark            string
+	Asked, Measured float64
+	Place           source.Place
+}

@@ -1,0 +1,92 @@
+// Package problem says what is wrong, where, and what to write instead. Every
+// stage reports with it, and none stops at the first.
+package problem
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"mahlstick/recipe/source"
+)
+
+// Severity tells whether a problem stops the job.
+type Severity int8
+
+// The severities, from the gravest.
+const (
+	Error   Severity = iota // the job is not run
+	Warning                 // the job runs; the page shows it
+	Hint                    // tidiness
+)
+
+func (s Severity) String() string { return [...]string{"error", "warning", "hint"}[s] }
+
+// Problem is one thing that is wrong.
+type Problem struct {
+	Severity Severity
+	// Code names the kind of problem in short words with hyphens, such as
+	// "unknown-row". Tests match codes; codes.go lists them all.
+	Code string
+	// Place is the text at fault.
+	Place source.Place
+	// Message says what is wrong, in one line without a full stop.
+	Message string
+	// Mend says how to put it right. "write: TEXT" means that TEXT put in the
+	// place of the text at fault mends it.
+	Mend string
+	// Related are other places that have to do with it, with a word on each.
+	Related []Related
+}
+
+// Related is a further place that explains a problem.
+type Related struct {
+	Place source.Place
+	Note  string
+}
+
+// String is place, message and code in one line.
+func (p Problem) String() string {
+	return fmt.Sprintf("%s: %s [%s]", p.Place, p.Message, p.Code)
+}
+
+// Error lets one problem travel as an error.
+func (p Problem) Error() string { return p.String() }
+
+// List collects problems.
+type List []Problem
+
+// Add puts a problem on the list.
+func (l *List) Add(p Problem) { *l = append(*l, p) }
+
+// Errorf adds an error with a formatted message.
+func (l *List) Errorf(code string, at source.Place, mend, format string, args ...any) {
+	l.Add(Problem{Severity: Error, Code: code, Place: at, Mend: mend, Message: fmt.Sprintf(format, args...)})
+}
+
+// Warnf adds a warning with a formatted message.
+func (l *List) Warnf(code string, at source.Place, mend, format string, args ...any) {
+	l.Add(Problem{Severity: Warning, Code: code, Place: at, Mend: mend, Message: fmt.Sprintf(format, args...)})
+}
+
+// HasErrors says whether any problem on the list stops the job.
+func (l List) HasErrors() bool {
+	return slices.ContainsFunc(l, func(p Problem) bool { return p.Severity == Error })
+}
+
+// Sorted returns the list by place, severity and code, each problem once.
+func (l List) Sorted() List {
+	out := slices.Clone(l)
+	slices.SortStableFunc(out, func(a, b Problem) int {
+		return cmp.Or(
+			cmp.Compare(a.Place.Name(), b.Place.Name()),
+			cmp.Compare(a.Place.Start, b.Place.Start),
+			cmp.Compare(a.Severity, b.Severity),
+			cmp.Compare(a.Code, b.Code),
+			cmp.Compare(a.Message, b.Message),
+		)
+	})
+	return slices.CompactFunc(out, func(a, b Problem) bool {
+		return a.Place == b.Place && a.Code == b.Code && a.Message == b.Message
+	})
+}

@@ -1,0 +1,76 @@
+// Package drawing reads drawing files into contours in mm, each with its
+// place in the file.
+package drawing
+
+import (
+	"mahlstick/recipe/model"
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/source"
+)
+
+// XY is a point in mm, y upwards.
+type XY struct{ X, Y float64 }
+
+// FillRule says which parts of a set of contours are inside.
+type FillRule int8
+
+// The rules. Unstated leaves it to the layer (holes by alternating depth).
+const (
+	Unstated FillRule = iota
+	EvenOdd
+	NonZero
+)
+
+// Contour is a flattened outline or an open line.
+type Contour struct {
+	Points []XY // the last point of a closed contour does not repeat the first
+	Closed bool
+	Widths []float64 // mm, one a point, where the drawing gives a width; else nil
+	Layer  string
+	Rule   FillRule
+	Group  int // contours of one drawn object with a stated rule share a number; from 1, 0 for none
+	Place  source.Place
+}
+
+// Count is how many of something were read or passed over.
+type Count struct {
+	What  string // "LWPOLYLINE", "text"
+	Layer string
+	N     int
+	Why   string       // why it was passed over, "" for what was read
+	First source.Place // the first of them
+}
+
+// LooseEnd is an end that joins nothing, or a point where more than two ends
+// meet (in mm).
+type LooseEnd struct {
+	At      XY
+	Ends    int     // how many ends meet here
+	Nearest float64 // mm to the nearest other loose end, negative if there is none
+	Place   source.Place
+}
+
+// Drawing is one file as read.
+type Drawing struct {
+	File     *source.File
+	UnitName string  // "mm", "cm", "in" ...
+	UnitMM   float64 // mm in one unit
+	UnitFrom string  // where the unit was taken from, for the page
+	Contours []Contour
+	Loose    []LooseEnd
+	Read     []Count
+	Passed   []Count
+	Layers   []string // names of all layers of the file, sorted
+}
+
+// Options are what the recipe says about a drawing.
+type Options struct {
+	Unit       model.Unit
+	Layer      string       // only this drawing layer, "" for all
+	KeepLayers []string     // further layers to read: those of the marks
+	Gap        float64      // mm; ends nearer than this join. 0 means 0.05
+	Tolerance  float64      // mm between a curve and its chords. 0 means 0.001; at most 0.005
+	LayerPlace source.Place // where the recipe names the layer
+}
+
+var _ = func(problem.List) {}

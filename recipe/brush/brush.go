@@ -1,12 +1,169 @@
 // Package brush turns measured marks into a curve of press and width.
+//
+// A swatch is a ladder of marks on the paper that will be painted, with the
+// ink that will be used: so far pressed, so wide the mark. Fit puts a curve
+// through it that only ever rises and never leaves what was measured; Taper
+// makes the straight one of a brush of which no more is known than its widest
+// mark.
 package brush
+
+import (
+	"errors"
+	"fmt"
+)
 
 // Rung is one measured mark of a swatch: pressed so far (mm below the first
 // touch), the mark was so wide (mm), to within a standard uncertainty (mm).
 type Rung struct{ Press, Width, UWidth float64 }
 
-// Curve gives the width (mm) for a press (mm) and back. Both only rise.
+// Curve gives the width (mm) of a mark for a press (mm) and back. The zero
+// Curve has no marks and refuses everything.
+//
+//  1. WidthAt(PressFor(w)) is w to within 0.0005 mm.
+//  2. A wider mark never needs less press, a deeper press never paints a
+//     narrower mark.
+//  3. No answer lies outside what was measured: 0 to SafePress, and Range.
+//  4. The same rungs and question give the same bits on every processor.
 type Curve struct {
-	press, width []float64 // the rungs after the fit, both strictly rising
-	slope        []float64 // d width / d press at each
+	rungs  []Rung    // after the fit, from the touch mark to the widest; press strictly rising, width never falling
+	slope  []float64 // d width / d press at each
+	pooled []int
+}
+
+// The reasons for which a curve refuses a question. They are wrapped in a
+// RangeError.
+var (
+	ErrTooWide   = errors.New("wider than the widest mark")
+	ErrTooNarrow = errors.New("narrower than the mark of the lightest touch")
+	ErrTooDeep   = errors.New("deeper than the safe press")
+	ErrLifted    = errors.New("above the paper")
+)
+
+// RangeError says that a width or a press lies outside what was measured, all
+// in mm.
+type RangeError struct {
+	Err             error // one of the reasons above
+	Value, Min, Max float64
+}
+
+func (e *RangeError) Error() string {
+	return fmt.Sprintf("%.4g mm is %v; the brush was measured from %.4g mm to %.4g mm", e.Value, e.Err, e.Min, e.Max)
+}
+
+// Unwrap gives the reason.
+func (e *RangeError) Unwrap() error { return e.Err }
+
+// Range gives the narrowest and the widest mark, in mm.
+func (c *Curve) Range() (narrowest, widest float64) {
+	if len(c.rungs) == 0 {
+		return 0, 0
+	}
+	return c.rungs[0].Width, c.rungs[len(c.rungs)-1].Width
+}
+
+// SafePress is the deepest press, in mm, from which the brush recovers.
+func (c *Curve) SafePress() float64 {
+	if len(c.rungs) == 0 {
+		return 0
+	}
+	return c.rungs[len(c.rungs)-1].Press
+}
+
+// Rungs are the marks that the curve goes through, from the touch mark at
+// press 0 to the widest mark at the safe press. Where readings fell by no more
+// than their uncertainty, their widths are the pooled ones.
+func (c *Curve) Rungs() []Rung { return append([]Rung(nil), c.rungs...) }
+
+// Pooled are the indices, in the list given to Fit, of the rungs whose widths
+// were moved because they fell or left the range by no more than their
+// uncertainty.
+func (c *Curve) Pooled() []int { return append([]int(nil), c.pooled...) }
+
+// WidthAt gives the width (mm) of the mark at a press (mm below the first
+// touch). Outside 0 to SafePress it returns a RangeError for ErrLifted or
+// ErrTooDeep; it never clamps.
+func (c *Curve) WidthAt(press float64) (float64, error) {
+	i, err := c.segment(press)
+	if err != nil {
+		return 0, err
+	}
+	if end := c.rungs[i+1]; press == end.Press {
+		return end.Width, nil
+	}
+	return c.value(i, press), nil
+}
+
+// Slope gives how fast the mark widens at a press: mm of width for a mm of
+// press. It refuses what WidthAt refuses.
+func (c *Curve) Slope(press float64) (float64, error) {
+	i, err := c.segment(press)
+	if err != nil {
+		return 0, err
+	}
+	return c.derivative(i, press), nil
+}
+
+// PressFor gives the lightest press (mm below the first touch) that paints a
+// mark of a width (mm). Outside Range it returns a RangeError for ErrTooWide
+// or ErrTooNarrow; it never clamps.
+func (c *Curve) PressFor(width float64) (float64, error) {
+	narrowest, widest := c.Range()
+	switch {
+	case len(c.rungs) == 0 || !(width <= widest):
+		return 0, &RangeError{ErrTooWide, width, narrowest, widest}
+	case width < narrowest:
+		return 0, &RangeError{ErrTooNarrow, width, narrowest, widest}
+	}
+	// The first rung at least as wide: on a level stretch the lightest press.
+	low, high := 0, len(c.rungs)-1
+	for low < high {
+		if mid := (low + high) / 2; c.rungs[mid].Width < width {
+			low = mid + 1
+		} else {
+			high = mid
+		}
+	}
+	if c.rungs[low].Width == width {
+		return c.rungs[low].Press, nil
+	}
+	return c.bisect(low-1, width), nil
+}
+
+// Halvings after which a stretch of press is below 1e-13 of its length.
+const halvings = 44
+
+// bisect finds the press in the stretch from rung i on which the curve reaches
+// width. Two widths halve the same stretches until the narrower one turns to
+// the lighter side, so that their order is kept whatever the rounding.
+func (c *Curve) bisect(i int, width float64) float64 {
+	low, high := c.rungs[i].Press, c.rungs[i+1].Press
+	for range halvings {
+		mid := low + (high-low)/2
+		if c.value(i, mid) < width {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return high
+}
+
+// segment finds the rung from which the stretch with press starts.
+func (c *Curve) segment(press float64) (int, error) {
+	safe := c.SafePress()
+	switch {
+	case len(c.rungs) == 0 || !(press <= safe):
+		return 0, &RangeError{ErrTooDeep, press, 0, safe}
+	case press < 0:
+		return 0, &RangeError{ErrLifted, press, 0, safe}
+	}
+	low, high := 0, len(c.rungs)-2
+	for low < high {
+		if mid := (low + high + 1) / 2; c.rungs[mid].Press <= press {
+			low = mid
+		} else {
+			high = mid - 1
+		}
+	}
+	return low, nil
 }

@@ -1,0 +1,202 @@
+package brush
+
+import (
+	"fmt"
+	"math"
+	"slices"
+)
+
+// Bounds of what is taken for a brush: none is pressed or marks wider than a
+// metre, and nobody measures a thousand marks by hand.
+const (
+	largest   = 1000.0 // mm
+	mostRungs = 1000
+)
+
+// RungError says which mark keeps a curve from being fitted, and why.
+type RungError struct {
+	// Index is that of the rung at fault in the list given to Fit; -1 is the
+	// touch mark, the number of rungs stands for widest mark and safe press.
+	Index int
+	Why   string
+}
+
+func (e *RungError) Error() string { return e.Why }
+
+// Taper is the straight curve of a brush of which only the widest mark at the
+// safe press and the touch mark at press 0 are known (all in mm). It returns a
+// *RungError where those make no brush.
+func Taper(widestMark, safePress, touchMark float64) (*Curve, error) {
+	return Fit(nil, safePress, widestMark, touchMark)
+}
+
+// Fit puts a curve through the touch mark at press 0, the rungs by rising
+// press, and the widest mark at the safe press (all in mm). The two ends are
+// kept exactly.
+//
+// Widths must not fall while the press rises. A fall of no more than two
+// standard uncertainties (of both readings together) is taken for the
+// calipers' and pooled; more, or anything else that makes no brush, is a
+// *RungError. Where a rung has no uncertainty (0), the smallest of the others
+// is taken.
+//
+// Between the rungs runs a cubic with the slopes of F. N. Fritsch and
+// J. Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300-304, which is monotone
+// by the condition of F. N. Fritsch and R. E. Carlson, SIAM J. Numer. Anal. 17
+// (1980) 238-246. Pooling is by M. Ayer and others, Ann. Math. Stat. 26 (1955)
+// 641-647.
+func Fit(rungs []Rung, safePress, widestMark, touchMark float64) (*Curve, error) {
+	if err := check(rungs, safePress, widestMark, touchMark); err != nil {
+		return nil, err
+	}
+	touch := Rung{Width: touchMark}
+	widest := Rung{Press: safePress, Width: widestMark}
+	first, last := 0, len(rungs)
+	if last > 0 && rungs[0].Press == 0 {
+		first, touch.UWidth = 1, rungs[0].UWidth
+	}
+	if last > first && rungs[last-1].Press == safePress {
+		last--
+		widest.UWidth = rungs[last].UWidth
+	}
+
+	inner := rungs[first:last]
+	widths, weights := make([]float64, len(inner)), make([]float64, len(inner))
+	for i, u := range uncertainties(inner) {
+		widths[i], weights[i] = inner[i].Width, 1
+		if u > 0 {
+			weights[i] = 1 / float64(u*u)
+		}
+	}
+	isotonic(widths, weights)
+
+	c := &Curve{rungs: append(make([]Rung, 0, len(inner)+2), touch)}
+	if first == 1 && rungs[0].Width != touchMark {
+		c.pooled = append(c.pooled, 0)
+	}
+	for i, r := range inner {
+		// The best rising fit between bounds is the best one cut off at them.
+		r.Width = min(max(widths[i], touchMark), widestMark)
+		if r.Width != inner[i].Width {
+			c.pooled = append(c.pooled, first+i)
+		}
+		c.rungs = append(c.rungs, r)
+	}
+	c.rungs = append(c.rungs, widest)
+	if last < len(rungs) && rungs[last].Width != widestMark {
+		c.pooled = append(c.pooled, last)
+	}
+	c.slope = slopes(c.rungs)
+	return c, nil
+}
+
+func check(rungs []Rung, safePress, widestMark, touchMark float64) error {
+	end := len(rungs)
+	fail := func(index int, format string, args ...any) error {
+		return &RungError{Index: index, Why: fmt.Sprintf(format, args...)}
+	}
+	within := func(v float64) bool { return v >= 0 && v <= largest }
+	switch {
+	case !within(safePress) || safePress == 0:
+		return fail(end, "the safe press must be more than 0 mm and at most %g mm, not %g mm", largest, safePress)
+	case !within(touchMark):
+		return fail(-1, "the touch mark must be from 0 mm to %g mm, not %g mm", largest, touchMark)
+	case !within(widestMark) || widestMark <= touchMark:
+		return fail(end, "the widest mark must be wider than the touch mark (%g mm) and at most %g mm, not %g mm", touchMark, largest, widestMark)
+	case end > mostRungs:
+		return fail(mostRungs, "a swatch may have %d marks, not %d", mostRungs, end)
+	}
+	for i, r := range rungs {
+		switch {
+		case !within(r.Press):
+			return fail(i, "a press must be from 0 mm to the safe press of %g mm, not %g mm", safePress, r.Press)
+		case !within(r.Width) || r.Width == 0:
+			return fail(i, "a mark must be wider than 0 mm and at most %g mm, not %g mm", largest, r.Width)
+		case !within(r.UWidth):
+			return fail(i, "the uncertainty of a mark must be from 0 mm to %g mm, not %g mm", largest, r.UWidth)
+		case i > 0 && r.Press == rungs[i-1].Press:
+			return fail(i, "the press of %g mm stands here twice; give one mark with the mean of the readings and their ±", r.Press)
+		case i > 0 && r.Press < rungs[i-1].Press:
+			return fail(i, "the press must rise from mark to mark, but %g mm stands after %g mm", r.Press, rungs[i-1].Press)
+		case r.Press > safePress:
+			return fail(i, "the press of %g mm is deeper than the safe press of %g mm", r.Press, safePress)
+		}
+	}
+	return checkWidths(rungs, uncertainties(rungs), safePress, widestMark, touchMark)
+}
+
+// Readings may contradict each other by this many standard uncertainties.
+const coverage = 2
+
+func checkWidths(rungs []Rung, u []float64, safePress, widestMark, touchMark float64) error {
+	widestSoFar := -1
+	for i, r := range rungs {
+		slack := coverage * u[i]
+		switch {
+		case r.Press == 0 && math.Abs(r.Width-touchMark) > slack:
+			return &RungError{i, fmt.Sprintf("the mark at press 0 is %g mm, but the touch mark says %g mm", r.Width, touchMark)}
+		case r.Press == safePress && math.Abs(r.Width-widestMark) > slack:
+			return &RungError{i, fmt.Sprintf("the mark at the safe press is %g mm, but the widest mark says %g mm", r.Width, widestMark)}
+		case touchMark-r.Width > slack:
+			return &RungError{i, fmt.Sprintf("the mark of %g mm at %g mm is narrower than the touch mark of %g mm", r.Width, r.Press, touchMark)}
+		case r.Width-widestMark > slack:
+			return &RungError{i, fmt.Sprintf("the mark of %g mm at %g mm is wider than the widest mark of %g mm", r.Width, r.Press, widestMark)}
+		}
+		for j := range i {
+			both := coverage * math.Sqrt(float64(u[i]*u[i])+float64(u[j]*u[j]))
+			if rungs[j].Width-r.Width > both && (widestSoFar < 0 || rungs[j].Width > rungs[widestSoFar].Width) {
+				widestSoFar = j
+			}
+		}
+		if widestSoFar >= 0 {
+			w := rungs[widestSoFar]
+			return &RungError{i, fmt.Sprintf("the mark narrows from %g mm to %g mm while the press rises from %g mm to %g mm", w.Width, r.Width, w.Press, r.Press)}
+		}
+	}
+	return nil
+}
+
+// uncertainties gives the rungs' own, and the smallest stated one where a rung
+// has none.
+func uncertainties(rungs []Rung) []float64 {
+	smallest := math.Inf(1)
+	for _, r := range rungs {
+		if r.UWidth > 0 {
+			smallest = min(smallest, r.UWidth)
+		}
+	}
+	u := make([]float64, len(rungs))
+	for i, r := range rungs {
+		if u[i] = r.UWidth; u[i] == 0 && !math.IsInf(smallest, 1) {
+			u[i] = smallest
+		}
+	}
+	return u
+}
+
+// isotonic replaces y by the never falling sequence with the least weighted
+// sum of squared differences from it: neighbours that fall are pooled to their
+// weighted mean until none do (Ayer and others 1955).
+func isotonic(y, weight []float64) {
+	type block struct {
+		mean, weight float64
+		n            int
+	}
+	blocks := make([]block, 0, len(y))
+	for i := range y {
+		blocks = append(blocks, block{y[i], weight[i], 1})
+		for k := len(blocks) - 1; k > 0 && blocks[k-1].mean > blocks[k].mean; k-- {
+			a, b := blocks[k-1], blocks[k]
+			sum := a.weight + b.weight
+			mean := (float64(a.mean*a.weight) + float64(b.mean*b.weight)) / sum
+			blocks = append(blocks[:k-1], block{mean, sum, a.n + b.n})
+		}
+	}
+	fitted := slices.Clone(y)[:0]
+	for _, b := range blocks {
+		for range b.n {
+			fitted = append(fitted, b.mean)
+		}
+	}
+	copy(y, fitted)
+}

@@ -1,0 +1,254 @@
+package logbook
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"html/template"
+	"math"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"mahlstick/recipe/working"
+)
+
+//go:embed page.css
+var pageCSS string
+
+//go:embed page.tmpl
+var pageTemplate string
+
+// Render gives the job's page as one HTML file. The same Page gives the same
+// bytes.
+func (p *Page) Render() ([]byte, error) {
+	var out bytes.Buffer
+	if err := pages.Execute(&out, p); err != nil {
+		return nil, fmt.Errorf("logbook page of %s: %w", p.Job, err)
+	}
+	return out.Bytes(), nil
+}
+
+// The page's style and the texts marked HTML are ours or were rendered inert
+// by the recipe reader; everything else is escaped by its context.
+var pages = template.Must(template.New("page").Funcs(template.FuncMap{
+	"css":      func() template.CSS { return template.CSS(strings.ReplaceAll(pageCSS, "\n", "")) },
+	"css2":     hexColour,
+	"html":     func(s string) template.HTML { return template.HTML(s) },
+	"math":     mathLine,
+	"mm":       mm,
+	"fixed1":   func(v float64) string { return fixed(v, 1) },
+	"fixed2":   func(v float64) string { return fixed(v, 2) },
+	"signed2":  signed,
+	"metres":   metres,
+	"area":     func(v float64) string { return fixed(v, 1) },
+	"percent":  func(v float64) string { return fixed(100*v, 2) + " %" },
+	"duration": duration,
+	"feed":     func(v float64) string { return mm(v) + " mm/min" },
+	"count":    counted,
+	"turned":   turned,
+	"short":    func(s string) string { return s[:min(12, len(s))] },
+}).Parse(pageTemplate))
+
+func fixed(v float64, decimals int) string {
+	text := strconv.FormatFloat(v, 'f', decimals, 64)
+	if strings.Trim(text, "-0.") == "" {
+		text = strings.TrimPrefix(text, "-")
+	}
+	return strings.Replace(text, "-", "−", 1)
+}
+
+func signed(v float64) string {
+	if text := fixed(v, 2); strings.HasPrefix(text, "−") || strings.Trim(text, "0.") == "" {
+		return text
+	}
+	return "+" + fixed(v, 2)
+}
+
+func metres(v float64) string {
+	if v < 1000 {
+		return fixed(v, 0) + " mm"
+	}
+	return fixed(v/1000, 1) + " m"
+}
+
+// duration tells seconds as a person would: 40 s, 12 min, 1 h 05 min.
+func duration(seconds float64) string {
+	s := int(math.Round(seconds))
+	switch {
+	case s < 60:
+		return strconv.Itoa(s) + " s"
+	case s < 600:
+		return fmt.Sprintf("%d min %02d s", s/60, s%60)
+	case s < 3600:
+		return strconv.Itoa((s+30)/60) + " min"
+	}
+	minutes := (s + 30) / 60
+	return fmt.Sprintf("%d h %02d min", minutes/60, minutes%60)
+}
+
+// counted says a number and its noun: 1 stroke, 2 strokes, 2 corner touches.
+func counted(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	if strings.HasSuffix(noun, "ch") || strings.HasSuffix(noun, "s") {
+		noun += "e"
+	}
+	return strconv.Itoa(n) + " " + noun + "s"
+}
+
+func turned(quarters int) string {
+	return [...]string{"not at all", "a quarter turn counter-clockwise", "half round", "a quarter turn clockwise"}[quarters&3]
+}
+
+// hexColour lets a colour through only when it is one.
+func hexColour(s string) template.CSS {
+	if len(s) == 7 && s[0] == '#' && strings.Trim(s[1:], "0123456789abcdef") == "" {
+		return template.CSS(s)
+	}
+	return "#000000"
+}
+
+// mathLine shows a line of a working as MathML and as readable text; the
+// style shows the one that the browser can. The first line carries the name.
+func mathLine(name, text, mathml string) template.HTML {
+	label := "= "
+	if name != "" {
+		label = name + " = "
+	}
+	label = template.HTMLEscapeString(label)
+	text = template.HTMLEscapeString(text)
+	if mathml == "" {
+		return template.HTML(label + "<span>" + text + "</span>")
+	}
+	return template.HTML(label + `<span class="plain">` + text + "</span>" + mathml)
+}
+
+// shownWorking is a working with what its links need.
+type shownWorking struct {
+	working.Working
+	Anchor        string
+	Needs, UsedBy []linkedName
+}
+
+type linkedName struct{ Name, Anchor string }
+
+// Working gives the named working for the template.
+func (p *Page) Working(name string) shownWorking {
+	w := p.Workings[name]
+	link := func(names []string) (out []linkedName) {
+		for _, n := range names {
+			anchor := ""
+			if _, ok := p.Workings[n]; ok {
+				anchor = anchorOf(n)
+			}
+			out = append(out, linkedName{n, anchor})
+		}
+		return out
+	}
+	return shownWorking{w, anchorOf(name), link(w.Needs), link(w.UsedBy)}
+}
+
+// anchorOf makes a name fit for an id; names are unique after folding, and
+// stay so, since each other character becomes its number.
+func anchorOf(name string) string {
+	var out strings.Builder
+	for _, r := range name {
+		if r == '_' || r == '-' || r == '.' || unicode.IsLetter(r) || unicode.IsDigit(r) {
+			out.WriteRune(r)
+		} else {
+			fmt.Fprintf(&out, "u%x", r)
+		}
+	}
+	return out.String()
+}
+
+// Key is the colour of the last layer, which carries the drawing.
+func (p *Page) Key() template.CSS {
+	if len(p.Layers) == 0 {
+		return "#25221d"
+	}
+	return hexColour(p.Layers[len(p.Layers)-1].Hex)
+}
+
+// The pictures, for the template.
+
+// Defs is every layer's marks, once.
+func (p *Page) Defs() template.HTML { return p.defs() }
+
+// Painting is all layers on the sheet.
+func (p *Page) Painting() template.HTML { return p.painting() }
+
+// One is a single layer on the sheet.
+func (p *Page) One(l Layer) template.HTML { return p.one(l) }
+
+// Bed is the sheet as it lies on the machine.
+func (p *Page) Bed() template.HTML { return p.bed() }
+
+// AllStrokes counts the strokes of all layers.
+func (p *Page) AllStrokes() (n int) {
+	for _, l := range p.Layers {
+		n += l.AllStrokes()
+	}
+	return n
+}
+
+// AllPainted is the painted path of all layers in mm.
+func (p *Page) AllPainted() (sum float64) {
+	for _, l := range p.Layers {
+		sum += l.Painted
+	}
+	return sum
+}
+
+// AllSeconds is the machine time of all layers.
+func (p *Page) AllSeconds() (sum float64) {
+	for _, l := range p.Layers {
+		sum += l.Seconds
+	}
+	return sum
+}
+
+// AllStrokes counts every contact of brush and paper.
+func (l Layer) AllStrokes() int { return l.Strokes + l.Corners + l.Lanes }
+
+// Measured says whether the program was compared with the drawing.
+func (l Layer) Measured() bool { return !math.IsNaN(l.Coverage) }
+
+// RefusedPlaces says whether something drawn is not painted.
+func (l Layer) RefusedPlaces() bool {
+	for _, r := range l.Remarks {
+		if r.Refused {
+			return true
+		}
+	}
+	return false
+}
+
+// Off is by how much the mark came out wider than asked.
+func (r StripReading) Off() float64 { return r.Measured - r.Asked }
+
+// CheckTable is the checks of one program.
+type CheckTable struct {
+	Program        string
+	Checks         []Check
+	Passed, Failed int
+}
+
+// CheckTables groups the checks by program, in their order.
+func (p *Page) CheckTables() (out []CheckTable) {
+	for _, c := range p.Checks {
+		if len(out) == 0 || out[len(out)-1].Program != c.Program {
+			out = append(out, CheckTable{Program: c.Program})
+		}
+		t := &out[len(out)-1]
+		t.Checks = append(t.Checks, c)
+		if c.OK {
+			t.Passed++
+		} else {
+			t.Failed++
+		}
+	}
+	return out
+}

@@ -1,0 +1,164 @@
+package logbook
+
+import (
+	"bytes"
+	"flag"
+	"math"
+	"os"
+	"strings"
+	"testing"
+
+	"golang.org/x/net/html"
+
+	"mahlstick/recipe/working"
+)
+
+var update = flag.Bool("update", false, "write the golden files anew")
+
+// sample is a small job with every part of the page in it.
+func sample() *Page {
+	blade := func(x, lean, w float64) Stroke {
+		var s Stroke
+		for i := range 25 {
+			t := float64(i) / 24
+			s.Points = append(s.Points, StrokePoint{x + lean*t*t, 30 + 200*t, w * math.Sin(math.Pi*math.Min(1, 0.15+0.85*t))})
+		}
+		return s
+	}
+	reeds := Layer{
+		Number: 1, Name: "reeds", Ink: "moss", Hex: "#6f7d46", Brush: "Broad round", Drawing: "reeds.dxf", Unit: "cm", UnitFrom: "the file's header",
+		Placed:  "Moved by 12.50, −3.00 mm by its mark.",
+		Program: Program{File: "1-reeds.nc", Lines: 812}, Strokes: 3, Corners: 1, Shapes: 3, Holes: 1,
+		Painted: 640, Travel: 1210, Seconds: 95, Deepest: 4.2, SafePress: 6, Narrowest: 0.3, Widest: 3.4, WidestMark: 4.2, Thinnest: 0.52, Feed: 750,
+		Drawn: 1300.4, Done: 1290.4, Refused: 10, Coverage: 0.9964, Spill: 0.0021,
+		Read:   []Count{{What: "LWPOLYLINE", N: 3}},
+		Passed: []Count{{What: "TEXT", N: 1, Why: "text is not painted"}},
+		Remarks: []RemarkGroup{{Reason: "too thin", Meaning: "Narrower than the lightest mark; the recipe leaves it.", Refused: true, N: 1, Area: 10, Length: 30,
+			Places: []Place{{X: 70, Y: 120, Width: 0.11, Length: 30, From: "reeds.dxf:1482"}}}},
+		Marks:        []Stroke{blade(60, 40, 3.4), blade(90, -20, 2.6), blade(130, 25, 3)},
+		Strip:        []StripMark{{"a", 1.2, 0.6}, {"b", 3, 1.4}},
+		Brushstrokes: []StrokeRow{{1, 14, 60, 30, 204, 4.2, 3.4, 18}},
+	}
+	bird := reeds
+	bird.Number, bird.Name, bird.Ink, bird.Hex, bird.Brush, bird.Strip, bird.Remarks = 2, "bird", "indigo", "#24304f", "Fine sable", nil, nil
+	bird.Program.File, bird.Unit, bird.Coverage, bird.Spill = "2-bird.nc", "mm", math.NaN(), math.NaN()
+	bird.Marks = []Stroke{blade(100, 60, 1.4), {Points: []StrokePoint{{150, 240, 2}}}}
+	return &Page{
+		Title: "Reeds & one bird", Job: "pond", Recipe: "pond/pond.md", RecipeHash: strings.Repeat("ab", 32), Engine: 1,
+		Sheet: Sheet{Size: "A4 portrait", Width: 210, Height: 297, Margin: 8, Paper: "hot-pressed", Grain: "long", Lay: "lower right", Turned: 1, Marks: []Mark{{"corner", 15, 15, 8}}},
+		Blocks: []Block{
+			{HTML: "<p>Two layers, palest first.</p>"},
+			{Heading: "Sheet", Facts: []Fact{{Word: "size", Value: "A4 portrait"}, {Word: "turned", Value: "1"}, {Word: "lay", Value: "lower right", Was: "lower left"}, {Word: "margin", Value: "8 mm", Default: true}}},
+			{Heading: "Layers", Table: &Table{Head: []string{"layer", "ink"}, Rows: [][]Fact{{{Word: "layer", Value: "reeds"}, {Word: "ink", Value: "moss"}}, {{Word: "layer", Value: "bird"}, {Word: "ink", Value: "indigo"}}}}},
+			{Workings: []string{"taper"}},
+		},
+		Workings: map[string]working.Working{
+			"taper": {Name: "taper", Formula: "asin(half_width / slant)", Filled: "asin(1.2 mm / 5.14 mm)", Result: "13.50 ± 0.30°", Remark: "half the angle of the tip",
+				FormulaMath: "<math><mi>asin</mi><mo>(</mo><mfrac><msub><mi>half</mi><mi>width</mi></msub><mi>slant</mi></mfrac><mo>)</mo></math>",
+				FilledMath:  "<math><mi>asin</mi><mo>(</mo><mfrac><mrow><mn>1.2</mn><mtext> mm</mtext></mrow><mrow><mn>5.14</mn><mtext> mm</mtext></mrow></mfrac><mo>)</mo></math>",
+				Needs:       []string{"slant", "brush.widest_mark"}},
+			"slant": {Name: "slant", Formula: "sqrt(a^2 + b^2)", Filled: "sqrt(1.44 mm² + 25 mm²)", Result: "5.14 mm", UsedBy: []string{"taper"}},
+		},
+		Derived: []string{"slant"},
+		Layers:  []Layer{reeds, bird},
+		Walk:    &Program{File: "0-margin-walk.nc"},
+		Machine: Machine{Title: "Bench machine", ReachX: 400, ReachY: 300, SafeHeight: 5},
+		Checks: []Check{
+			{Program: "1-reeds.nc", Name: "never below the safe press", OK: true, Found: "4.200 mm", Allowed: "6.000 mm"},
+			{Program: "2-bird.nc", Name: "stays on the sheet", OK: false, Found: "x 211.00", Allowed: "210.00", Where: "line 44"},
+		},
+		Notes:   []Note{{"warning", "pond/pond.md:12:3", "a feed of 9000 mm/min is unusual", "usual is 300 to 3000 mm/min"}},
+		Inputs:  []FileHash{{Name: "pond/pond.md", Size: 812, Hash: strings.Repeat("cd", 32)}},
+		Outputs: []FileHash{{Name: "1-reeds.nc", Link: "1-reeds.nc", Size: 24000, Hash: strings.Repeat("ef", 32)}},
+		Results: []Result{{Heading: "Impression 1", HTML: "<p>A little heavy.</p>", Strip: []StripReading{{"a", 0.6, 0.66}, {"b", 1.4, 1.38}}}},
+	}
+}
+
+func TestPageGolden(t *testing.T) {
+	got, err := sample().Render()
+	if err != nil {
+		t.Fatal(err)
+	}
+	const golden = "testdata/page.html"
+	if *update {
+		if err := os.WriteFile(golden, got, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(golden)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(got, want) {
+		t.Errorf("the page differs from %s; look at it, then run with -update", golden)
+	}
+}
+
+// The page must be well nested, fetch nothing, run nothing, and have no two
+// elements of one id and no link to an id that is not there.
+func TestPageStandsAlone(t *testing.T) {
+	p := sample()
+	p.Title = `<script>alert(1)</script> & "quoted"`
+	p.Layers[0].Ink = `"><img src=x onerror=alert(1)>`
+	p.Layers[1].Hex = "url(https://example.org/x)"
+	got, err := p.Render()
+	if err != nil {
+		t.Fatal(err)
+	}
+	root, err := html.Parse(bytes.NewReader(got))
+	if err != nil {
+		t.Fatal(err)
+	}
+	ids, links := map[string]bool{}, []string{}
+	for n := range root.Descendants() {
+		if n.Type != html.ElementNode {
+			continue
+		}
+		switch n.Data {
+		case "script", "iframe", "object", "embed", "link", "img":
+			t.Errorf("the page holds a %s", n.Data)
+		}
+		for _, a := range n.Attr {
+			switch {
+			case a.Key == "id":
+				if ids[a.Val] {
+					t.Errorf("two elements have the id %q", a.Val)
+				}
+				ids[a.Val] = true
+			case a.Key == "href":
+				links = append(links, a.Val)
+			case a.Key == "src" || strings.HasPrefix(a.Key, "on"):
+				t.Errorf("the page holds %s=%q", a.Key, a.Val)
+			}
+		}
+	}
+	for _, l := range links {
+		if strings.Contains(l, ":") {
+			t.Errorf("the page leads out, to %s", l)
+		}
+		if id, inside := strings.CutPrefix(l, "#"); inside && !ids[id] {
+			t.Errorf("the link to %s leads nowhere", l)
+		}
+	}
+	if bytes.Contains(got, []byte("ZgotmplZ")) || bytes.Contains(got, []byte("example.org")) {
+		t.Error("a colour that is none reached the page")
+	}
+}
+
+func TestDuration(t *testing.T) {
+	for seconds, want := range map[float64]string{0: "0 s", 59.4: "59 s", 61: "1 min 01 s", 599: "9 min 59 s", 1234: "21 min", 3599: "60 min", 3900: "1 h 05 min"} {
+		if got := duration(seconds); got != want {
+			t.Errorf("duration(%v) = %q, want %q", seconds, got, want)
+		}
+	}
+}
+
+// The outline of a mark of constant width has the area of the mark: Steiner's
+// formula for a segment, length × width + π r².
+func TestOutlineArea(t *testing.T) {
+	s := svg{height: 0}
+	s.outline(Stroke{[]StrokePoint{{0, 0, 2}, {10, 0, 2}}})
+	if got, want := s.String(), "M0 -1L10 -1A1 1 0 0 1 10 1L0 1A1 1 0 0 1 0 -1Z"; got != want {
+		t.Errorf("outline is %s, want %s", got, want)
+	}
+}

@@ -1,0 +1,287 @@
+package logbook
+
+import (
+	"html/template"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// mm writes a length with two decimals and no needless zeros.
+func mm(v float64) string {
+	text := strconv.FormatFloat(v, 'f', 2, 64)
+	text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
+	if text == "-0" || text == "" {
+		return "0"
+	}
+	return text
+}
+
+// svg collects a picture. y is turned over, since a page's y runs down.
+type svg struct {
+	strings.Builder
+	height float64
+}
+
+func (s *svg) at(x, y float64) {
+	s.WriteString(mm(x))
+	s.WriteByte(' ')
+	s.WriteString(mm(s.height - y))
+}
+
+// outline writes the outline of a mark as path data: down its left side,
+// round the end, back along its right side, round the start.
+func (s *svg) outline(stroke Stroke) {
+	points := thin(stroke.Points)
+	if len(points) == 0 {
+		return
+	}
+	if len(points) == 1 {
+		s.dot(points[0])
+		return
+	}
+	n := len(points)
+	left := make([]StrokePoint, n)
+	right := make([]StrokePoint, n)
+	for i, p := range points {
+		a, b := points[max(i-1, 0)], points[min(i+1, n-1)]
+		dx, dy := b.X-a.X, b.Y-a.Y
+		length := math.Sqrt(dx*dx + dy*dy)
+		if length == 0 {
+			length = 1
+		}
+		nx, ny := -dy/length*p.W/2, dx/length*p.W/2
+		left[i] = StrokePoint{p.X + nx, p.Y + ny, p.W}
+		right[i] = StrokePoint{p.X - nx, p.Y - ny, p.W}
+	}
+	s.WriteByte('M')
+	s.at(left[0].X, left[0].Y)
+	for _, p := range left[1:] {
+		s.WriteByte('L')
+		s.at(p.X, p.Y)
+	}
+	s.cap(points[n-1].W/2, right[n-1])
+	for i := n - 2; i >= 0; i-- {
+		s.WriteByte('L')
+		s.at(right[i].X, right[i].Y)
+	}
+	s.cap(points[0].W/2, left[0])
+	s.WriteByte('Z')
+}
+
+// cap is half a round end of radius r to the point p.
+func (s *svg) cap(r float64, p StrokePoint) {
+	if r < 0.05 {
+		s.WriteByte('L')
+		s.at(p.X, p.Y)
+		return
+	}
+	s.WriteString("A" + mm(r) + " " + mm(r) + " 0 0 1 ")
+	s.at(p.X, p.Y)
+}
+
+func (s *svg) dot(p StrokePoint) {
+	r := mm(math.Max(p.W/2, 0.05))
+	s.WriteByte('M')
+	s.at(p.X-p.W/2, p.Y)
+	s.WriteString("A" + r + " " + r + " 0 0 1 ")
+	s.at(p.X+p.W/2, p.Y)
+	s.WriteString("A" + r + " " + r + " 0 0 1 ")
+	s.at(p.X-p.W/2, p.Y)
+	s.WriteByte('Z')
+}
+
+// thin leaves out points that nobody would miss on a page: those within
+// 0.03 mm of the line between their neighbours in place and width.
+func thin(points []StrokePoint) []StrokePoint {
+	if len(points) < 3 {
+		return points
+	}
+	keep := make([]bool, len(points))
+	keep[0], keep[len(points)-1] = true, true
+	type span struct{ a, b int }
+	for work := []span{{0, len(points) - 1}}; len(work) > 0; {
+		s := work[len(work)-1]
+		work = work[:len(work)-1]
+		worst, at := 0.03, -1
+		a, b := points[s.a], points[s.b]
+		dx, dy, dw := b.X-a.X, b.Y-a.Y, b.W-a.W
+		length := dx*dx + dy*dy + dw*dw
+		for i := s.a + 1; i < s.b; i++ {
+			p := points[i]
+			t := 0.0
+			if length > 0 {
+				t = ((p.X-a.X)*dx + (p.Y-a.Y)*dy + (p.W-a.W)*dw) / length
+				t = math.Max(0, math.Min(1, t))
+			}
+			ex, ey, ew := p.X-a.X-t*dx, p.Y-a.Y-t*dy, p.W-a.W-t*dw
+			if d := math.Sqrt(ex*ex + ey*ey + ew*ew); d > worst {
+				worst, at = d, i
+			}
+		}
+		if at >= 0 {
+			keep[at] = true
+			work = append(work, span{s.a, at}, span{at, s.b})
+		}
+	}
+	out := make([]StrokePoint, 0, len(points))
+	for i, k := range keep {
+		if k {
+			out = append(out, points[i])
+		}
+	}
+	return out
+}
+
+// defs holds every layer's marks once; all pictures of the page use them.
+func (p *Page) defs() template.HTML {
+	s := svg{height: p.Sheet.Height}
+	s.WriteString(`<svg class="defs" width="0" height="0" aria-hidden="true"><defs>`)
+	for _, l := range p.Layers {
+		s.WriteString(`<g id="marks-` + strconv.Itoa(l.Number) + `">`)
+		for _, stroke := range l.Marks {
+			s.WriteString(`<path d="`)
+			s.outline(stroke)
+			s.WriteString(`"/>`)
+		}
+		s.WriteString(`</g>`)
+	}
+	s.WriteString(`</defs></svg>`)
+	return template.HTML(s.String())
+}
+
+// paper writes the sheet, its margin and its registration marks.
+func (s *svg) paper(p *Page) {
+	w, h, m := p.Sheet.Width, p.Sheet.Height, p.Sheet.Margin
+	s.WriteString(`<rect class="paper" width="` + mm(w) + `" height="` + mm(h) + `"/>`)
+	s.WriteString(`<rect class="margin" x="` + mm(m) + `" y="` + mm(m) + `" width="` + mm(w-2*m) + `" height="` + mm(h-2*m) + `"/>`)
+	for _, k := range p.Sheet.Marks {
+		s.WriteString(`<rect class="mark" x="` + mm(k.X-k.Size/2) + `" y="` + mm(h-k.Y-k.Size/2) + `" width="` + mm(k.Size) + `" height="` + mm(k.Size) + `"/>`)
+	}
+}
+
+func (s *svg) use(l Layer) {
+	s.WriteString(`<use class="ink" href="#marks-` + strconv.Itoa(l.Number) + `" fill="` + string(hexColour(l.Hex)) + `"/>`)
+}
+
+func (p *Page) viewBox() string {
+	return "0 0 " + mm(p.Sheet.Width) + " " + mm(p.Sheet.Height)
+}
+
+// painting is all layers in their inks.
+func (p *Page) painting() template.HTML {
+	s := svg{height: p.Sheet.Height}
+	s.WriteString(`<svg class="sheet" viewBox="` + p.viewBox() + `" role="img"><title>`)
+	template.HTMLEscape(&s, []byte(p.Title+", all layers"))
+	s.WriteString(`</title>`)
+	s.paper(p)
+	for _, l := range p.Layers {
+		s.use(l)
+	}
+	s.WriteString(`</svg>`)
+	return template.HTML(s.String())
+}
+
+// one is a single layer on the sheet, with the places of its remarks.
+func (p *Page) one(l Layer) template.HTML {
+	s := svg{height: p.Sheet.Height}
+	s.WriteString(`<svg class="sheet" viewBox="` + p.viewBox() + `" role="img"><title>`)
+	template.HTMLEscape(&s, []byte("Layer "+strconv.Itoa(l.Number)+", "+l.Name))
+	s.WriteString(`</title>`)
+	s.paper(p)
+	s.use(l)
+	for _, g := range l.Remarks {
+		if !g.Refused {
+			continue
+		}
+		for _, at := range g.Places {
+			s.WriteString(`<circle class="refused" r="3" cx="` + mm(at.X) + `" cy="` + mm(s.height-at.Y) + `"/>`)
+		}
+	}
+	s.WriteString(`</svg>`)
+	return template.HTML(s.String())
+}
+
+// bed is the sheet as it lies on the machine, seen by who stands before it.
+func (p *Page) bed() template.HTML {
+	w, h := p.Sheet.Width, p.Sheet.Height
+	bw, bh := w, h
+	if p.Sheet.Turned%2 == 1 {
+		bw, bh = h, w
+	}
+	// The lay corner as the sheet is drawn upright, then turned with it.
+	corner := map[string]int{"lower left": 0, "lower right": 1, "upper right": 2, "upper left": 3}[p.Sheet.Lay]
+	onBed := (corner + p.Sheet.Turned) % 4
+	right, up := onBed == 1 || onBed == 2, onBed == 2 || onBed == 3
+	pad := 0.16 * math.Max(bw, bh)
+	s := svg{height: bh}
+	s.WriteString(`<svg class="bed" viewBox="` + mm(-pad) + " " + mm(-pad) + " " + mm(bw+2*pad) + " " + mm(bh+2*pad) + `" role="img"><title>The sheet on the bed: lay corner and axes</title>`)
+	// What the machine reaches, as far as the picture shows it.
+	rx, ry := math.Min(p.Machine.ReachX, bw+0.8*pad), math.Min(p.Machine.ReachY, bh+0.8*pad)
+	x0, y0 := 0.0, 0.0
+	if right {
+		x0 = bw - rx
+	}
+	if !up {
+		y0 = bh - ry
+	}
+	s.WriteString(`<rect class="reach" x="` + mm(x0) + `" y="` + mm(y0) + `" width="` + mm(rx) + `" height="` + mm(ry) + `"/>`)
+	// The sheet, turned counter-clockwise about the origin and moved back.
+	var move string
+	switch p.Sheet.Turned {
+	case 1:
+		move = "translate(0 " + mm(bh) + ") rotate(-90)"
+	case 2:
+		move = "translate(" + mm(bw) + " " + mm(bh) + ") rotate(180)"
+	case 3:
+		move = "translate(" + mm(bw) + " 0) rotate(90)"
+	}
+	s.WriteString(`<g transform="` + move + `">`)
+	inner := svg{height: h}
+	inner.paper(p)
+	for _, l := range p.Layers {
+		inner.use(l)
+	}
+	s.WriteString(inner.String() + `</g>`)
+	// Axes from the lay corner.
+	ox, oy := 0.0, bh
+	if right {
+		ox = bw
+	}
+	if up {
+		oy = 0
+	}
+	arm := 0.45 * math.Min(bw, bh)
+	arrow := func(dx, dy float64, name string) {
+		x, y := ox+dx*arm, oy+dy*arm
+		s.WriteString(`<path class="axis" d="M` + mm(ox) + " " + mm(oy) + "L" + mm(x) + " " + mm(y) + `"/>`)
+		hx, hy := -dx*arm*0.06, -dy*arm*0.06
+		px, py := dy*arm*0.03, -dx*arm*0.03
+		s.WriteString(`<path class="head" d="M` + mm(x) + " " + mm(y) + "L" + mm(x+hx+px) + " " + mm(y+hy+py) + "L" + mm(x+hx-px) + " " + mm(y+hy-py) + `Z"/>`)
+		s.WriteString(`<text x="` + mm(x+dx*7+math.Abs(dy)*7) + `" y="` + mm(y+dy*5-math.Abs(dx)*4) + `" font-size="` + mm(pad*0.2) + `">` + name + `</text>`)
+	}
+	// X always grows to the right and Y away from the operator; from a right or
+	// an upper lay corner the sheet lies on the negative side.
+	sx, sy := 1.0, -1.0
+	xname, yname := "X", "Y"
+	if right {
+		sx, xname = -1, "−X"
+	}
+	if up {
+		sy, yname = 1, "−Y"
+	}
+	arrow(sx, 0, xname)
+	arrow(0, sy, yname)
+	s.WriteString(`<circle class="lay" r="` + mm(pad*0.09) + `" cx="` + mm(ox) + `" cy="` + mm(oy) + `"/>`)
+	ty := oy + pad*0.42
+	if up {
+		ty = oy - pad*0.22
+	}
+	anchor := "start"
+	if right {
+		anchor = "end"
+	}
+	s.WriteString(`<text class="laytext" text-anchor="` + anchor + `" x="` + mm(ox) + `" y="` + mm(ty) + `" font-size="` + mm(pad*0.2) + `">lay: X0 Y0</text>`)
+	s.WriteString(`</svg>`)
+	return template.HTML(s.String())
+}

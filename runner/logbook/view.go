@@ -1,0 +1,204 @@
+// Package logbook makes the HTML pages: one for each job as it stands, one
+// for the studio. A page is one file without scripts and without anything
+// fetched from elsewhere; it reads the same from a disk, on a phone and on
+// paper.
+package logbook
+
+import "mahlstick/recipe/working"
+
+// Page is all that a job's page shows. Lengths are in mm on the sheet (x to
+// the right, y up from its lower left corner), times in seconds, feeds in
+// mm/min. Texts are plain unless a field says HTML.
+type Page struct {
+	Title string
+	Job   string // "heron"
+	// Recipe is the recipe's path below the studio's root; RecipeHash the
+	// SHA-256 of its bytes in hex.
+	Recipe, RecipeHash string
+	Engine             int
+	Edition            string // "3/10", "" where no impression is meant
+
+	Sheet    Sheet
+	Blocks   []Block
+	Workings map[string]working.Working // by name
+	Derived  []string                   // names of the workings that the program adds, in order
+	Layers   []Layer
+	Walk     *Program // the margin walk
+	Checks   []Check
+	Notes    []Note // warnings and hints from the recipe on
+	Inputs   []FileHash
+	Outputs  []FileHash
+	Results  []Result
+	// Promise is said on the job card: what the machine and touch-off allow.
+	Machine Machine
+}
+
+// Sheet is the paper as it lies on the bed.
+type Sheet struct {
+	Size          string
+	Width, Height float64
+	Margin        float64
+	Paper, Grain  string
+	Lay           string // "lower left"
+	Turned        int    // quarter turns counter-clockwise
+	Marks         []Mark
+}
+
+// Mark is a registration mark on the sheet.
+type Mark struct {
+	Name       string
+	X, Y, Size float64
+}
+
+// Machine is what the page tells of the machine.
+type Machine struct {
+	Title          string
+	ReachX, ReachY float64
+	SafeHeight     float64
+}
+
+// Block is a piece of the recipe in reading order.
+type Block struct {
+	HTML     string   // rendered prose, inert; may be ""
+	Heading  string   // of a data section, "" for prose
+	Facts    []Fact   // rows of the section
+	Table    *Table   // or its cells
+	Workings []string // or the workings that stand here
+}
+
+// Fact is one row as it counts.
+type Fact struct {
+	Word, Value string
+	Default     bool
+	Was         string // the notebook's value that the recipe overrides
+	From        string // where it stands: "brushes/fine-sable.md:6"
+}
+
+// Table is a section of several columns.
+type Table struct {
+	Head []string
+	Rows [][]Fact
+}
+
+// Layer is one colour.
+type Layer struct {
+	Number         int
+	Name           string
+	Ink, Hex       string
+	Brush          string
+	BrushFrom      string
+	Drawing        string
+	Unit, UnitFrom string
+	Read           []Count
+	Passed         []Count
+	Placed         string // how the mark placed it, in words
+
+	Program    Program
+	Strokes    int // main strokes and open lines
+	Corners    int // touches that square a corner
+	Lanes      int // passes that fill wide places
+	Shapes     int
+	Holes      int
+	Painted    float64 // mm of path in contact
+	Travel     float64 // mm
+	Seconds    float64
+	Deepest    float64 // press, mm
+	SafePress  float64
+	Narrowest  float64 // mark, mm
+	Widest     float64
+	WidestMark float64
+	Thinnest   float64 // thinnest line that can be promised
+	Feed       float64
+
+	Drawn, Done, Refused float64 // mm²: drawn = done + refused
+	Coverage, Spill      float64 // shares of the drawn area, from the program read back; NaN where not measured
+	Remarks              []RemarkGroup
+	Marks                []Stroke // the marks of the program, read back
+	Strip                []StripMark
+	Brushstrokes         []StrokeRow
+}
+
+// StrokeRow is a line of the stroke map.
+type StrokeRow struct {
+	Number, Line   int
+	X, Y           float64
+	Length         float64
+	Deepest, Width float64
+	Seconds        float64
+}
+
+// Count is how many of something were read or passed over.
+type Count struct {
+	What string
+	N    int
+	Why  string
+}
+
+// RemarkGroup is a reason with the places where it holds.
+type RemarkGroup struct {
+	Reason, Meaning string
+	Refused         bool // unpainted, not only remarked
+	N               int
+	Area, Length    float64
+	Places          []Place // the worst, at most a dozen
+}
+
+// Place is one place of a remark.
+type Place struct {
+	X, Y, Width, Area, Length float64
+	From                      string // "reeds.dxf:1482"
+	Why                       string
+}
+
+// Stroke is one mark: a path with a width at every point.
+type Stroke struct{ Points []StrokePoint }
+
+// StrokePoint is a point of a mark, in mm on the sheet.
+type StrokePoint struct{ X, Y, W float64 }
+
+// StripMark is a mark of the check strip and the width it should have.
+type StripMark struct {
+	Name        string
+	Press, Mark float64
+}
+
+// Program is a machine program as written.
+type Program struct {
+	File    string // relative to the page
+	Hash    string // of what can move a byte of it
+	Lines   int
+	Seconds float64
+}
+
+// Check is a rule and its outcome.
+type Check struct {
+	Program        string
+	Name           string
+	OK             bool
+	Found, Allowed string
+	Where          string
+}
+
+// Note is a warning or a hint.
+type Note struct{ Severity, Where, Text, Mend string }
+
+// FileHash is a file with its size in bytes and SHA-256 in hex.
+type FileHash struct {
+	Name string
+	Link string // relative to the page, "" where it cannot be followed
+	Size int
+	Hash string
+}
+
+// Result is what was written after painting.
+type Result struct {
+	Heading string
+	HTML    string
+	Strip   []StripReading
+}
+
+// StripReading is a mark of a strip as asked and as measured, in mm.
+type StripReading struct {
+	Mark            string
+	Asked, Measured float64
+}

@@ -1,0 +1,243 @@
+package drawing
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+	"sync"
+
+	"github.com/yofu/dxf/color"
+	dxfdrawing "github.com/yofu/dxf/drawing"
+	"github.com/yofu/dxf/entity"
+	"github.com/yofu/dxf/format"
+	"github.com/yofu/dxf/insunit"
+	"github.com/yofu/dxf/table"
+)
+
+// The library keeps the handles of its first layer and its line types in
+// package variables, so only one drawing may be written at a time.
+var writing sync.Mutex
+
+// WriteDXF writes o as a text DXF of the year 2000 (2007 where a layer's name
+// needs letters beyond ASCII). The same drawing gives the same bytes.
+// Numbers are written so that reading them gives the same numbers back.
+func WriteDXF(w io.Writer, o Out) error {
+	names, err := o.layerNames()
+	if err != nil {
+		return fmt.Errorf("write drawing: %w", err)
+	}
+	unit, err := insUnit(o.Unit)
+	if err != nil {
+		return fmt.Errorf("write drawing: %w", err)
+	}
+	writing.Lock()
+	defer writing.Unlock()
+
+	d := dxfdrawing.New()
+	d.Header().InsUnit = unit
+	ascii := true
+	for i, name := range names {
+		for _, r := range name {
+			ascii = ascii && r < 0x80
+		}
+		if name != "0" {
+			// Colours 1 to 6 are the only ones that every reader knows.
+			if _, err := d.AddLayer(name, color.ColorNumber(1+(i-1)%6), table.LT_CONTINUOUS, false); err != nil {
+				return fmt.Errorf("write drawing: %w", err)
+			}
+		}
+	}
+	if !ascii {
+		d.Header().Version = "AC1021" // the first version whose text is UTF-8
+	}
+	box := emptyBox()
+	for _, e := range o.Entities {
+		name := e.layer()
+		if name == "" {
+			name = "0"
+		}
+		out := dxfEntity(e, &box)
+		out.SetLayer(d.Layers[name])
+		d.AddEntity(out)
+	}
+	if box.min.X <= box.max.X {
+		copy(d.Header().ExtMin, []float64{box.min.X, box.min.Y})
+		copy(d.Header().ExtMax, []float64{box.max.X, box.max.Y})
+	}
+
+	handle := 1
+	for _, s := range d.Sections[1:] {
+		s.SetHandle(&handle)
+	}
+	d.Sections[0].SetHandle(&handle)
+	f := &shortNumbers{ASCII: format.NewASCII()}
+	for _, s := range d.Sections {
+		s.Format(f)
+	}
+	f.WriteString(0, "EOF")
+	_, err = f.WriteTo(w)
+	return err
+}
+
+func insUnit(name string) (insunit.Unit, error) {
+	switch name {
+	case "":
+		return insunit.Unitless, nil
+	case "mm":
+		return insunit.Millimeters, nil
+	case "cm":
+		return insunit.Centimeters, nil
+	case "m":
+		return insunit.Meters, nil
+	case "in", "inch":
+		return insunit.Inches, nil
+	case "ft":
+		return insunit.Feet, nil
+	}
+	return 0, fmt.Errorf("a drawing's unit cannot be %q", name)
+}
+
+// extent grows a box that is good enough for a header: it may be larger than
+// the curves in it, never smaller.
+type extent struct{ min, max XY }
+
+func emptyBox() extent {
+	inf := math.Inf(1)
+	return extent{XY{inf, inf}, XY{-inf, -inf}}
+}
+
+func (b *extent) add(p XY, r float64) {
+	b.min.X, b.min.Y = min(b.min.X, p.X-r), min(b.min.Y, p.Y-r)
+	b.max.X, b.max.Y = max(b.max.X, p.X+r), max(b.max.Y, p.Y+r)
+}
+
+func dxfEntity(e Entity, box *extent) entity.Entity {
+	switch e := e.(type) {
+	case Line:
+		out := entity.NewLine()
+		out.Start = []float64{e.From.X, e.From.Y, 0}
+		out.End = []float64{e.To.X, e.To.Y, 0}
+		box.add(e.From, 0)
+		box.add(e.To, 0)
+		return out
+	case Circle:
+		box.add(e.Centre, e.Radius)
+		return dxfCircle(e.Centre, e.Radius)
+	case Arc:
+		box.add(e.Centre, e.Radius)
+		out := entity.NewArc(dxfCircle(e.Centre, e.Radius))
+		out.Angle = []float64{e.Start, e.End}
+		return out
+	case Polyline:
+		return dxfPolyline(e, box)
+	case Spline:
+		return dxfSpline(e, box)
+	}
+	panic(fmt.Sprintf("drawing: no such entity %T", e))
+}
+
+func dxfCircle(centre XY, radius float64) *entity.Circle {
+	out := entity.NewCircle()
+	out.Center = []float64{centre.X, centre.Y, 0}
+	out.Radius = radius
+	return out
+}
+
+func dxfPolyline(e Polyline, box *extent) entity.Entity {
+	out := entity.NewLwPolyline(len(e.Points))
+	out.Closed = e.Closed
+	widths := e.AnyWidth
+	for i, v := range e.Points {
+		out.Vertices[i] = []float64{v.At.X, v.At.Y}
+		out.Bulges[i] = v.Bulge
+		next := e.Points[(i+1)%len(e.Points)].At
+		// No point of an arc is farther from its chord's ends than the
+		// chord times the larger of 1 and the bulge.
+		reach := 0.0
+		if v.Bulge != 0 {
+			reach = max(math.Abs(next.X-v.At.X), math.Abs(next.Y-v.At.Y)) * 1.5 * max(1, math.Abs(v.Bulge))
+		}
+		box.add(v.At, reach)
+		widths = widths || v.StartWidth != 0 || v.EndWidth != 0
+	}
+	if !widths {
+		return out
+	}
+	vertex := 0
+	return hooked{out, nil, func(f *shortNumbers, code int) {
+		if code == 20 && vertex < len(e.Points) {
+			v := e.Points[vertex]
+			vertex++
+			f.plain(40, v.StartWidth)
+			f.plain(41, v.EndWidth)
+		}
+	}}
+}
+
+func dxfSpline(e Spline, box *extent) entity.Entity {
+	out := entity.NewSpline()
+	out.Degree = e.Degree
+	out.Knots = e.Knots
+	out.Flag = 8 // planar
+	if e.Closed {
+		out.Flag |= 1
+	}
+	for _, p := range e.Control {
+		box.add(p, 0)
+		out.Controls = append(out.Controls, []float64{p.X, p.Y, 0})
+	}
+	if e.Weights == nil {
+		return out
+	}
+	out.Flag |= 4
+	written := false
+	return hooked{out, func(f *shortNumbers, code int) {
+		if code == 10 && !written {
+			written = true
+			for _, w := range e.Weights {
+				f.plain(41, w)
+			}
+		}
+	}, nil}
+}
+
+// shortNumbers writes each number with as few digits as tell it from its
+// neighbours, and lets an entity add groups that the library leaves out.
+type shortNumbers struct {
+	*format.ASCII
+	before, after func(f *shortNumbers, code int)
+}
+
+func (f *shortNumbers) plain(code int, v float64) {
+	if v == 0 {
+		v = 0 // no minus zero
+	}
+	f.WriteString(code, strconv.FormatFloat(v, 'f', -1, 64))
+}
+
+// WriteFloat writes a number and what the hooks add to it.
+func (f *shortNumbers) WriteFloat(code int, v float64) {
+	if f.before != nil {
+		f.before(f, code)
+	}
+	f.plain(code, v)
+	if f.after != nil {
+		f.after(f, code)
+	}
+}
+
+// hooked is an entity with groups of its own between those that the library
+// writes.
+type hooked struct {
+	entity.Entity
+	before, after func(f *shortNumbers, code int)
+}
+
+// Format writes the entity.
+func (h hooked) Format(f format.Formatter) {
+	s := f.(*shortNumbers)
+	s.before, s.after = h.before, h.after
+	h.Entity.Format(s)
+	s.before, s.after = nil, nil
+}

@@ -1,0 +1,75 @@
+package runner_test
+
+import (
+	"os/exec"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// arrows is the house's statement of policy: what each package may import of
+// the project and of other people's work. A package that is not listed, and
+// an import that is not allowed, fail the test. Test files are free.
+var arrows = map[string]string{
+	"recipe/source":        "",
+	"recipe/problem":       "recipe/source",
+	"recipe/arith":         "",
+	"recipe/quantity":      "recipe/source recipe/problem recipe/arith golang.org/x/text",
+	"recipe/working":       "recipe/source",
+	"recipe/brush":         "recipe/arith",
+	"recipe/section":       "recipe/source recipe/problem github.com/yuin/goldmark golang.org/x/text",
+	"recipe/formula":       "recipe/source recipe/problem recipe/arith recipe/quantity recipe/working recipe/brush github.com/expr-lang/expr golang.org/x/text",
+	"recipe/vocabulary":    "recipe/problem recipe/quantity golang.org/x/text",
+	"recipe/model":         "recipe/source recipe/working recipe/brush",
+	"recipe":               "recipe/* golang.org/x/text",
+	"runner/plane":         "",
+	"runner/drawing":       "recipe/source recipe/problem recipe/arith recipe/model github.com/yofu/dxf golang.org/x/text",
+	"runner/register":      "recipe/source recipe/problem recipe/arith recipe/model runner/drawing runner/plane",
+	"runner/region":        "recipe/source recipe/problem recipe/model runner/plane runner/drawing",
+	"runner/axis":          "recipe/arith runner/plane runner/region",
+	"runner/stroke":        "recipe/source recipe/problem recipe/arith recipe/model recipe/brush runner/plane runner/region runner/axis",
+	"runner/order":         "runner/plane runner/stroke",
+	"runner/motion":        "recipe/source recipe/problem recipe/arith recipe/model runner/plane runner/stroke",
+	"runner/program":       "recipe/model runner/motion",
+	"runner/proof":         "",
+	"runner/record":        "recipe/source recipe/problem recipe/model golang.org/x/sys",
+	"runner/logbook":       "recipe/working recipe/model",
+	"runner":               "recipe recipe/* runner/*",
+	"notebooks":            "",
+	"notebooks/heron/draw": "recipe/arith runner/drawing",
+	"cmd/mahlstick": "recipe recipe/* runner runner/* notebooks github.com/spf13/cobra " +
+		"github.com/mattn/go-isatty github.com/fsnotify/fsnotify golang.org/x/sys",
+}
+
+func TestArrows(t *testing.T) {
+	out, err := exec.Command("go", "list", "-f", `{{.ImportPath}}:{{join .Imports " "}}`, "mahlstick/...").CombinedOutput()
+	if err != nil {
+		t.Fatalf("go list: %v\n%s", err, out)
+	}
+	for line := range strings.Lines(strings.TrimSpace(string(out))) {
+		path, imports, _ := strings.Cut(strings.TrimSpace(line), ":")
+		name := strings.TrimPrefix(path, "mahlstick/")
+		allowed, listed := arrows[name]
+		if !listed {
+			t.Errorf("%s is not in the table of arrows", name)
+			continue
+		}
+		for _, imp := range strings.Fields(imports) {
+			if own, ours := strings.CutPrefix(imp, "mahlstick/"); ours {
+				imp = own
+			} else if host, _, _ := strings.Cut(imp, "/"); !strings.Contains(host, ".") {
+				continue // the standard library
+			}
+			ok := slices.ContainsFunc(strings.Fields(allowed), func(a string) bool {
+				if below, all := strings.CutSuffix(a, "/*"); all {
+					return strings.HasPrefix(imp, below+"/")
+				}
+				// A library's own packages come with it.
+				return imp == a || strings.Contains(a, ".") && strings.HasPrefix(imp, a+"/")
+			})
+			if !ok {
+				t.Errorf("%s must not import %s", name, imp)
+			}
+		}
+	}
+}

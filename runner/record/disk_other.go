@@ -1,0 +1,5 @@
+//go:build !linux
+
+package record
+
+func exchange(a, b string) error { return ErrNoExchange }

@@ -1,0 +1,322 @@
+package record
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+)
+
+// Output is one file of a result.
+type Output struct {
+	Name string // relative to the job's folder, with forward slashes
+	Data []byte
+}
+
+// Store is the folder logbook/ of a studio. All that is in the making stands
+// in its folder .mahlstick, which is ours alone:
+//
+//	.mahlstick/JOB.lock     held while a job's folder is written to
+//	.mahlstick/JOB.making/  the new folder while it is filled
+//	.mahlstick/JOB.new/     the whole new folder before it takes its place,
+//	                        or the old one just after
+//	.mahlstick/JOB.old/     the folder that it replaces, until it is removed
+//	.mahlstick/JOB.journal  says that JOB.new is whole and takes its place
+//
+// Where the system can exchange two folders in one step, that is what
+// happens, and a reader sees the old folder or the new one at any moment.
+// Elsewhere the journal is written first, and whoever takes the lock next
+// completes what it says.
+type Store struct {
+	Dir  string // path of logbook/
+	Disk Disk
+	// Wait is how long Lock waits for another process; 0 does not wait.
+	Wait time.Duration
+}
+
+const works = ".mahlstick"
+
+// ErrLocked says that another run holds the job.
+var ErrLocked = errors.New("another run is writing this job; wait for it or stop it")
+
+// Locked is a job whose folder only we write to.
+type Locked struct {
+	store Store
+	job   string
+	lock  *os.File
+}
+
+// slot is the job's name as one word.
+func slot(job string) string { return strings.ReplaceAll(job, "/", "%2f") }
+
+func (s Store) work(job, kind string) string {
+	return filepath.Join(s.Dir, works, slot(job)+kind)
+}
+
+// Folder is the path of a job's folder.
+func (s Store) Folder(job string) string { return filepath.Join(s.Dir, filepath.FromSlash(job)) }
+
+// Lock takes the job, completes or undoes what a killed run left behind, and
+// gives the job to the caller until Unlock. Jobs that stand one inside the
+// other's folder share a lock.
+func (s Store) Lock(job string) (*Locked, error) {
+	if err := s.Disk.Make(filepath.Join(s.Dir, works)); err != nil {
+		return nil, err
+	}
+	// What is in the making is nobody else's business.
+	ignore := filepath.Join(s.Dir, works, ".gitignore")
+	if !exists(ignore) {
+		if err := s.Disk.Write(ignore, []byte("*\n")); err != nil && !errors.Is(err, fs.ErrExist) {
+			return nil, err
+		}
+	}
+	first, _, _ := strings.Cut(job, "/")
+	f, err := os.OpenFile(s.work(first, ".lock"), os.O_RDWR|os.O_CREATE, 0o644)
+	if err != nil {
+		return nil, err
+	}
+	for waited := time.Duration(0); ; waited += 20 * time.Millisecond {
+		held, err := lockFile(f)
+		if err == nil && !held {
+			break
+		}
+		if err == nil && waited >= s.Wait {
+			err = ErrLocked
+		}
+		if err != nil {
+			return nil, errors.Join(err, f.Close())
+		}
+		time.Sleep(20 * time.Millisecond)
+	}
+	l := &Locked{s, job, f}
+	if err := l.recover(); err != nil {
+		l.Unlock()
+		return nil, fmt.Errorf("after an interrupted run: %w", err)
+	}
+	return l, nil
+}
+
+// Unlock gives the job free. The lock's file stays, since removing it would
+// let two runs hold two locks of one name.
+func (l *Locked) Unlock() error { return l.lock.Close() }
+
+// recover completes a replacement whose journal was written, and clears away
+// one whose was not.
+func (l *Locked) recover() error {
+	d := l.store.Disk
+	folder, fresh, old, journal := l.names()
+	if exists(journal) {
+		if exists(fresh) {
+			if exists(folder) {
+				if exists(old) { // cannot be ours: the journal is removed first
+					return fmt.Errorf("%s is in the way; look into it, then remove it", old)
+				}
+				if err := d.Rename(folder, old); err != nil {
+					return err
+				}
+			}
+			if err := d.Rename(fresh, folder); err != nil {
+				return err
+			}
+		}
+		if err := errors.Join(d.Sync(filepath.Dir(folder)), d.Sync(filepath.Dir(fresh))); err != nil {
+			return err
+		}
+		if err := d.Remove(journal); err != nil {
+			return err
+		}
+	}
+	if err := l.clear(old); err != nil {
+		return err
+	}
+	if err := l.clear(fresh); err != nil {
+		return err
+	}
+	// Half made: nothing but copies, and second names of what stays.
+	return removeAll(d, l.making())
+}
+
+func (l *Locked) making() string { return l.store.work(l.job, ".making") }
+
+func (l *Locked) names() (folder, fresh, old, journal string) {
+	s := l.store
+	return s.Folder(l.job), s.work(l.job, ".new"), s.work(l.job, ".old"), s.work(l.job, ".journal")
+}
+
+// clear removes a folder that was replaced. What somebody put into it while
+// it was being replaced moves into the job's folder first.
+func (l *Locked) clear(dir string) error {
+	if !exists(dir) {
+		return nil
+	}
+	folder := l.store.Folder(l.job)
+	mine := l.mine(dir)
+	err := filepath.WalkDir(dir, func(name string, e fs.DirEntry, err error) error {
+		if err != nil || e.IsDir() {
+			return err
+		}
+		rel, err := filepath.Rel(dir, name)
+		if err != nil {
+			return err
+		}
+		if slices.Contains(mine, filepath.ToSlash(rel)) {
+			return nil
+		}
+		to := filepath.Join(folder, rel)
+		if exists(to) {
+			return nil
+		}
+		if err := l.store.Disk.Make(filepath.Dir(to)); err != nil {
+			return err
+		}
+		return l.store.Disk.Rename(name, to)
+	})
+	if err != nil {
+		return err
+	}
+	return removeAll(l.store.Disk, dir)
+}
+
+// mine names the files of a job's folder that a run wrote: those that its
+// record lists, and the record. In a folder without one nothing is ours.
+func (l *Locked) mine(dir string) []string {
+	data, err := os.ReadFile(filepath.Join(dir, RecordName))
+	if err != nil {
+		return nil
+	}
+	r, err := Parse(data)
+	if err != nil {
+		return []string{RecordName}
+	}
+	names := []string{RecordName}
+	for _, o := range r.Outputs {
+		names = append(names, o.Name)
+	}
+	return names
+}
+
+// Replace makes the outputs the job's result: all of them or none. Files of
+// an earlier result that the new one does not have go; everything else that
+// stands in the folder, impressions above all, stays. The outputs must hold
+// the record, under RecordName.
+func (l *Locked) Replace(outputs []Output) error {
+	if !slices.ContainsFunc(outputs, func(o Output) bool { return o.Name == RecordName }) {
+		return fmt.Errorf("a result without %s", RecordName)
+	}
+	d := l.store.Disk
+	folder, fresh, old, journal := l.names()
+	making := l.making()
+	err := l.stage(making, folder, outputs)
+	if err == nil {
+		err = d.Make(filepath.Dir(folder))
+	}
+	if err == nil {
+		err = d.Rename(making, fresh)
+	}
+	if err != nil {
+		return errors.Join(err, removeAll(d, making))
+	}
+	if !exists(folder) {
+		if err := d.Rename(fresh, folder); err != nil {
+			return errors.Join(err, removeAll(d, fresh))
+		}
+		return errors.Join(d.Sync(filepath.Dir(folder)), d.Sync(filepath.Dir(fresh)))
+	}
+	err = d.Exchange(fresh, folder)
+	if err == nil {
+		if err := errors.Join(d.Sync(filepath.Dir(folder)), d.Sync(filepath.Dir(fresh))); err != nil {
+			return err
+		}
+		return l.clear(fresh)
+	}
+	if !errors.Is(err, ErrNoExchange) {
+		return errors.Join(err, removeAll(d, fresh))
+	}
+	if err := errors.Join(d.Write(journal, []byte(l.job+"\n")), d.Sync(filepath.Dir(journal))); err != nil {
+		undone := error(nil)
+		if exists(journal) {
+			undone = d.Remove(journal)
+		}
+		return errors.Join(err, undone, removeAll(d, fresh))
+	}
+	if err := d.Rename(folder, old); err != nil {
+		return err
+	}
+	return l.recover()
+}
+
+// stage writes the whole new folder: the outputs, and links to what stays.
+func (l *Locked) stage(fresh, folder string, outputs []Output) error {
+	d := l.store.Disk
+	if err := d.Make(fresh); err != nil {
+		return err
+	}
+	folders := map[string]bool{fresh: true}
+	into := func(name string) (string, error) {
+		full := filepath.Join(fresh, filepath.FromSlash(name))
+		dir := filepath.Dir(full)
+		for up := dir; !folders[up]; up = filepath.Dir(up) {
+			folders[up] = true
+		}
+		return full, d.Make(dir)
+	}
+	names := map[string]bool{}
+	for _, o := range outputs {
+		if o.Name != path.Clean(o.Name) || !filepath.IsLocal(o.Name) {
+			return fmt.Errorf("%q is no name for an output", o.Name)
+		}
+		full, err := into(o.Name)
+		if err == nil {
+			err = d.Write(full, o.Data)
+		}
+		if err != nil {
+			return err
+		}
+		names[o.Name] = true
+	}
+	if exists(folder) {
+		mine := l.mine(folder)
+		err := filepath.WalkDir(folder, func(name string, e fs.DirEntry, err error) error {
+			if err != nil {
+				return err
+			}
+			rel, err := filepath.Rel(folder, name)
+			if err != nil {
+				return err
+			}
+			rel = filepath.ToSlash(rel)
+			if e.IsDir() {
+				full := filepath.Join(fresh, filepath.FromSlash(rel))
+				folders[full] = true
+				return d.Make(full)
+			}
+			if names[rel] || slices.Contains(mine, rel) {
+				return nil
+			}
+			full, err := into(rel)
+			if err != nil {
+				return err
+			}
+			return d.Link(name, full)
+		})
+		if err != nil {
+			return err
+		}
+	}
+	sorted := make([]string, 0, len(folders))
+	for f := range folders {
+		sorted = append(sorted, f)
+	}
+	slices.Sort(sorted)
+	for _, f := range slices.Backward(sorted) {
+		if err := d.Sync(f); err != nil {
+			return err
+		}
+	}
+	return nil
+}

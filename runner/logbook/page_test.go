@@ -79,7 +79,12 @@ func TestPageGolden(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	const golden = "testdata/page.html"
+	compare(t, "testdata/page.html", got)
+}
+
+// compare holds got against a golden file.
+func compare(t *testing.T, golden string, got []byte) {
+	t.Helper()
 	if *update {
 		if err := os.WriteFile(golden, got, 0o644); err != nil {
 			t.Fatal(err)
@@ -90,7 +95,7 @@ func TestPageGolden(t *testing.T) {
 		t.Fatal(err)
 	}
 	if !bytes.Equal(got, want) {
-		t.Errorf("the page differs from %s; look at it, then run with -update", golden)
+		t.Errorf("it differs from %s; look at it, then run with -update", golden)
 	}
 }
 
@@ -161,4 +166,17 @@ func TestOutlineArea(t *testing.T) {
 	if got, want := s.String(), "M0 -1L10 -1A1 1 0 0 1 10 1L0 1A1 1 0 0 1 0 -1Z"; got != want {
 		t.Errorf("outline is %s, want %s", got, want)
 	}
+}
+
+func TestIndexGolden(t *testing.T) {
+	s := &Studio{Title: "Studio by the <water>", Jobs: []Job{
+		{Name: "pond", Title: "Reeds & one bird", Link: "pond/index.html", Picture: "pond/painting.svg", Layers: 2, Impressions: []Impression{{"1/10", "pond/impressions/01/index.html"}}},
+		{Name: "tests/ladder", Title: "A ladder", Link: "tests/ladder/index.html", Layers: 1},
+	}}
+	got, err := s.Render()
+	if err != nil {
+		t.Fatal(err)
+	}
+	compare(t, "testdata/index.html", got)
+	compare(t, "testdata/painting.svg", sample().Picture())
 }

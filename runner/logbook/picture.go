@@ -150,6 +150,26 @@ func (p *Page) defs() template.HTML {
 	return template.HTML(s.String())
 }
 
+// Picture is the painting as an SVG file of its own.
+func (p *Page) Picture() []byte {
+	s := svg{height: p.Sheet.Height}
+	w, h := mm(p.Sheet.Width), mm(p.Sheet.Height)
+	s.WriteString(`<svg xmlns="http://www.w3.org/2000/svg" width="` + w + `mm" height="` + h + `mm" viewBox="` + p.viewBox() + `"><title>`)
+	template.HTMLEscape(&s, []byte(p.Title))
+	s.WriteString("</title>\n" + `<rect width="` + w + `" height="` + h + `" fill="#fffdf7"/>` + "\n")
+	for _, l := range p.Layers {
+		s.WriteString(`<g fill="` + string(hexColour(l.Hex)) + `" style="mix-blend-mode:multiply">` + "\n")
+		for _, stroke := range l.Marks {
+			s.WriteString(`<path d="`)
+			s.outline(stroke)
+			s.WriteString(`"/>` + "\n")
+		}
+		s.WriteString("</g>\n")
+	}
+	s.WriteString("</svg>\n")
+	return []byte(s.String())
+}
+
 // paper writes the sheet, its margin and its registration marks.
 func (s *svg) paper(p *Page) {
 	w, h, m := p.Sheet.Width, p.Sheet.Height, p.Sheet.Margin

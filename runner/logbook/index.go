@@ -1,0 +1,41 @@
+package logbook
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"html/template"
+)
+
+//go:embed index.tmpl
+var indexTemplate string
+
+// Studio is the page of all jobs.
+type Studio struct {
+	Title string
+	Jobs  []Job
+}
+
+// Job is a line of the studio's page.
+type Job struct {
+	Name, Title string
+	Link        string // relative to the page
+	Picture     string // likewise, "" for none
+	Layers      int
+	Impressions []Impression
+}
+
+// Impression is a signed sheet.
+type Impression struct{ Number, Link string }
+
+// Render gives the studio's page as one HTML file; its pictures stand beside
+// the jobs' pages.
+func (s *Studio) Render() ([]byte, error) {
+	var out bytes.Buffer
+	if err := index.Execute(&out, s); err != nil {
+		return nil, fmt.Errorf("the studio's page: %w", err)
+	}
+	return out.Bytes(), nil
+}
+
+var index = template.Must(template.Must(pages.Clone()).New("index").Parse(indexTemplate))

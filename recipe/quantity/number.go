@@ -1,0 +1,347 @@
+package quantity
+
+import (
+	"math"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+)
+
+// number is a number as written.
+type number struct {
+	value float64
+	text  string // tidied: point for comma, no separators, true minus
+	// last is the value of one in the last written place, for 2.40(5).
+	last float64
+}
+
+// fault says what is wrong with a number and, where that is known, how it
+// could have been meant.
+type fault struct {
+	code, message string
+	better        []string
+	end           int // bytes of the text that the fault covers
+}
+
+// Numbers beyond these bounds cannot be meant, and would overflow later.
+const largest, smallest = 1e15, 1e-15
+
+// blank says whether r is a blank that is not meant to part words, as it
+// stands between groups of three digits (ISO 80000-1:2009, 7.3.1).
+func groupBlank(r rune) bool {
+	switch r {
+	case '\u00a0', '\u202f', '\u2009', '\u2007', '\u2008', '\u2005', '\u2006':
+		return true
+	}
+	return false
+}
+
+func apostrophe(r rune) bool { return r == '\'' || r == '’' || r == 'ʼ' }
+
+func minus(r rune) bool {
+	switch r {
+	case '-', '−', '–', '‐', '‑', '﹣', '－':
+		return true
+	}
+	return false
+}
+
+func digit(r rune) bool { return '0' <= r && r <= '9' }
+
+var vulgar = map[rune][2]int64{
+	'½': {1, 2}, '⅓': {1, 3}, '⅔': {2, 3}, '¼': {1, 4}, '¾': {3, 4}, '⅕': {1, 5}, '⅖': {2, 5}, '⅗': {3, 5}, '⅘': {4, 5},
+	'⅙': {1, 6}, '⅚': {5, 6}, '⅐': {1, 7}, '⅛': {1, 8}, '⅜': {3, 8}, '⅝': {5, 8}, '⅞': {7, 8}, '⅑': {1, 9}, '⅒': {1, 10},
+}
+
+// scanNumber reads the number at the start of s and tells how many bytes it
+// took; 0 where s does not start with a number.
+func scanNumber(s string) (number, int, *fault) {
+	at, sign := 0, ""
+	if r, size := utf8.DecodeRuneInString(s); minus(r) || r == '+' {
+		if minus(r) {
+			sign = "−"
+		}
+		at = size
+		for at < len(s) && s[at] == ' ' {
+			at++
+		}
+	}
+	run, end := digitRun(s, at)
+	if len(run) == 0 {
+		return scanFraction(s, at, end, sign, "")
+	}
+	digits, wrong := settle(run)
+	if wrong != nil {
+		wrong.end = end
+		for i := range wrong.better {
+			wrong.better[i] = sign + wrong.better[i]
+		}
+		return number{}, end, wrong
+	}
+	if !strings.Contains(digits, ".") {
+		if n, to, wrong := scanFraction(s, at, end, sign, digits); to > 0 || wrong != nil {
+			return n, to, wrong
+		}
+	}
+	exponent := scanExponent(s[end:])
+	end += len(exponent)
+	n := number{text: sign + digits + strings.ToLower(strings.ReplaceAll(exponent, "−", "-"))}
+	return n.finish(end, placesOf(digits), exponent)
+}
+
+// finish fills in the value of n.text.
+func (n number) finish(end, places int, exponent string) (number, int, *fault) {
+	value, err := strconv.ParseFloat(strings.ReplaceAll(n.text, "−", "-"), 64)
+	if err != nil || math.Abs(value) > largest || value != 0 && math.Abs(value) < smallest {
+		return number{}, end, &fault{code: "number-out-of-range", end: end,
+			message: "is beyond every size that a picture can have"}
+	}
+	n.value = value + 0 // no negative zero
+	if value == 0 {
+		n.value = 0
+	}
+	if exponent == "" {
+		n.last, _ = strconv.ParseFloat("1e-"+strconv.Itoa(places), 64)
+	}
+	return n, end, nil
+}
+
+func placesOf(digits string) int {
+	if i := strings.IndexByte(digits, '.'); i >= 0 {
+		return len(digits) - i - 1
+	}
+	return 0
+}
+
+// scanExponent gives the exponent at the start of s, or "".
+func scanExponent(s string) string {
+	if s == "" || s[0] != 'e' && s[0] != 'E' {
+		return ""
+	}
+	i := 1
+	if r, size := utf8.DecodeRuneInString(s[i:]); r == '+' || r == '-' || r == '−' {
+		i += size
+	}
+	start := i
+	for i < len(s) && digit(rune(s[i])) {
+		i++
+	}
+	if i == start || i-start > 3 {
+		return ""
+	}
+	return s[:i]
+}
+
+// piece is a group of digits and the separator before it, 0 for the first.
+type piece struct {
+	separator rune
+	digits    string
+}
+
+// digitRun cuts the digits from at on into groups and tells where they end.
+// A blank that parts words counts as a separator when digits follow that are
+// not the start of a fraction or of a unit such as 1/mm.
+func digitRun(s string, at int) ([]piece, int) {
+	var run []piece
+	end := at
+	for end < len(s) {
+		r, size := utf8.DecodeRuneInString(s[end:])
+		if digit(r) {
+			if len(run) == 0 {
+				run = append(run, piece{})
+			}
+			run[len(run)-1].digits += string(r)
+			end += size
+			continue
+		}
+		next := end + size
+		followed := next < len(s) && digit(rune(s[next]))
+		switch {
+		case r == '.' && !followed && len(run) > 0 && run[len(run)-1].separator != '.':
+			// "2." is 2.
+			return append(run, piece{'.', ""}), next
+		case !followed:
+			return run, end
+		case r == '.' || r == ',':
+			if len(run) == 0 {
+				run = append(run, piece{})
+			}
+		case len(run) == 0:
+			return run, end
+		case apostrophe(r) || groupBlank(r):
+		case r == ' ':
+			i := next
+			for i < len(s) && digit(rune(s[i])) {
+				i++
+			}
+			if i < len(s) && (s[i] == '/' || strings.HasPrefix(s[i:], "⁄")) {
+				return run, end
+			}
+		default:
+			return run, end
+		}
+		run = append(run, piece{separator: r})
+		end = next
+	}
+	return run, end
+}
+
+// settle decides what the separators mean and gives the digits with a point.
+func settle(run []piece) (string, *fault) {
+	commas, points, groups, spaces := 0, 0, 0, 0
+	var group rune
+	mixed := false
+	for _, p := range run {
+		switch {
+		case p.separator == ',':
+			commas++
+		case p.separator == '.':
+			points++
+		case p.separator == ' ':
+			spaces++
+		case p.separator != 0:
+			mixed = mixed || group != 0 && group != p.separator
+			groups, group = groups+1, p.separator
+		}
+	}
+	all := ""
+	for _, p := range run {
+		all += p.digits
+	}
+	switch {
+	case len(all) > 40:
+		return "", &fault{code: "wrong-number", message: "has too many digits"}
+	case spaces > 0:
+		f := &fault{code: "wrong-number", message: "has a blank inside a number"}
+		if inThrees(run) && commas+points == 0 {
+			f.better = []string{all}
+		}
+		return "", f
+	case mixed:
+		return "", &fault{code: "wrong-number", message: "mixes two kinds of separator"}
+	case commas > 0 && points > 0:
+		// The last one is the decimal mark, whichever it is, and stands once.
+		last := run[len(run)-1]
+		if (last.separator == ',' && commas == 1 || last.separator == '.' && points == 1) && groups == 0 && inThrees(run[:len(run)-1]) {
+			return withPoint(run[:len(run)-1], last.digits), nil
+		}
+		return "", &fault{code: "wrong-number", message: "has its points and commas in an order that means nothing"}
+	case commas > 1 || points > 1:
+		if groups == 0 && inThrees(run) {
+			return all, nil
+		}
+		return "", &fault{code: "wrong-number", message: "has more than one decimal mark"}
+	case commas == 1 && groups == 0 && len(run) == 2 && len(run[1].digits) == 3 && len(run[0].digits) <= 3 && run[0].digits != "" && run[0].digits[0] != '0':
+		return "", &fault{code: "ambiguous-number", better: []string{run[0].digits + "." + run[1].digits, all}}
+	}
+	mark := len(run)
+	for i, p := range run {
+		if p.separator == ',' || p.separator == '.' {
+			mark = i
+		}
+	}
+	if !inThrees(run[:mark]) || mark < len(run) && !fractionInThrees(run[mark:]) {
+		return "", &fault{code: "wrong-number", message: "is not parted in groups of three digits", better: []string{withPoint(run[:mark], joined(run[mark:]))}}
+	}
+	return withPoint(run[:mark], joined(run[mark:])), nil
+}
+
+func joined(run []piece) string {
+	s := ""
+	for _, p := range run {
+		s += p.digits
+	}
+	return s
+}
+
+func withPoint(whole []piece, fraction string) string {
+	s := joined(whole)
+	if s == "" {
+		s = "0"
+	}
+	if fraction == "" {
+		return s
+	}
+	return s + "." + fraction
+}
+
+// inThrees says whether all groups but the first have three digits and the
+// first has one to three where others follow.
+func inThrees(run []piece) bool {
+	for i, p := range run {
+		if i > 0 && len(p.digits) != 3 || i == 0 && len(run) > 1 && (len(p.digits) > 3 || p.digits == "" || p.digits[0] == '0') {
+			return false
+		}
+	}
+	return true
+}
+
+// fractionInThrees is the same behind the decimal mark, where the last group
+// may be short.
+func fractionInThrees(run []piece) bool {
+	for i, p := range run {
+		if len(run) > 1 && (i < len(run)-1 && len(p.digits) != 3 || len(p.digits) > 3) {
+			return false
+		}
+	}
+	return true
+}
+
+// scanFraction reads ½, 1½, 1/2 or 1 1/2. start is where the digits begin and
+// end where the whole digits, which may be missing, end.
+func scanFraction(s string, start, end int, sign, whole string) (number, int, *fault) {
+	at := end
+	for at < len(s) && s[at] == ' ' {
+		at++
+	}
+	var above, below int64
+	text := ""
+	if r, size := utf8.DecodeRuneInString(s[at:]); vulgar[r][1] != 0 {
+		above, below = vulgar[r][0], vulgar[r][1]
+		text, at = whole+string(r), at+size
+	} else {
+		top, next := "", at
+		if at == end && whole != "" {
+			top, whole = whole, "" // 1/2
+		} else if at > end {
+			top, next = leadingDigits(s, at)
+		}
+		slash, size := utf8.DecodeRuneInString(s[next:])
+		if top == "" || slash != '/' && slash != '⁄' {
+			return number{}, 0, nil
+		}
+		bottom, last := leadingDigits(s, next+size)
+		if bottom == "" {
+			return number{}, 0, nil // 1/mm
+		}
+		above, _ = strconv.ParseInt(top, 10, 64)
+		below, _ = strconv.ParseInt(bottom, 10, 64)
+		if len(top) > 4 || len(bottom) > 4 || below == 0 {
+			return number{}, last, &fault{code: "wrong-number", message: "is not a fraction of small whole numbers", end: last}
+		}
+		text, at = top+"/"+bottom, last
+		if whole != "" {
+			text = whole + " " + text
+		}
+	}
+	if len(whole) > 9 {
+		return number{}, at, &fault{code: "wrong-number", message: "is not a fraction of small whole numbers", end: at}
+	}
+	var units int64
+	if whole != "" {
+		units, _ = strconv.ParseInt(whole, 10, 64)
+	}
+	value := float64(units*below+above) / float64(below)
+	if sign != "" && value != 0 {
+		value = -value
+	}
+	return number{value: value, text: sign + text}, at, nil
+}
+
+func leadingDigits(s string, at int) (string, int) {
+	end := at
+	for end < len(s) && digit(rune(s[end])) {
+		end++
+	}
+	return s[at:end], end
+}

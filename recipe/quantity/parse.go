@@ -1,0 +1,295 @@
+package quantity
+
+import (
+	"math"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/source"
+)
+
+// Want says what a cell should hold. The zero Want asks for a plain number
+// without uncertainty of its own.
+type Want struct {
+	Dim Dim  // the dimension
+	Any bool // any dimension will do; Dim is not looked at
+	// Unit is the unit of a bare number, as the header cell states it. Header
+	// says that there is one.
+	Unit   Unit
+	Header bool
+	// Usual is the unit that a mend proposes; by default that of Usual(Dim).
+	Usual Unit
+	// Resolution is the step of the instrument. A reading without ± gets the
+	// standard uncertainty step/√12 (JCGM 100:2008, F.2.2.1). By default none.
+	Resolution Quantity
+}
+
+// Of wants one dimension.
+func Of(d Dim) Want { return Want{Dim: d} }
+
+// usual is the unit that mends show.
+func (w Want) usual() Unit {
+	switch {
+	case w.Usual != One:
+		return w.Usual
+	case w.Any:
+		return MM
+	}
+	return Usual(w.Dim)
+}
+
+// longestCell bounds the bytes of a quantity.
+const longestCell = 200
+
+// Parse reads a quantity as it stands in a cell: "8 mm", "8mm", "2,4 mm",
+// "2.40 ± 0.05 mm", "2.40(5) mm", "1½ in", "14.3°". The place is that of text
+// in the file; it also names the reading that the uncertainty belongs to. With
+// any error on the list the quantity means nothing.
+//
+// The codes are missing-value, not-a-quantity, wrong-number, ambiguous-number,
+// number-out-of-range, missing-unit, unknown-unit, wrong-dimension and
+// wrong-uncertainty.
+func Parse(text string, at source.Place, want Want) (Quantity, problem.List) {
+	p := cell{want: want, at: at, exact: at.End-at.Start == len(text)}
+	start := len(text) - len(strings.TrimLeftFunc(text, unicode.IsSpace))
+	p.text = strings.TrimSpace(text)
+	p.shift = start
+	q := p.read()
+	if len(p.list) > 0 {
+		return Quantity{}, p.list
+	}
+	return q, nil
+}
+
+// cell is one quantity on the way from text to value.
+type cell struct {
+	want  Want
+	at    source.Place
+	exact bool // offsets into the text are offsets into the file
+	shift int
+	text  string // without blanks round it
+	list  problem.List
+}
+
+// place is that of some bytes of the trimmed text.
+func (p *cell) place(from, to int) source.Place {
+	if !p.exact {
+		return p.at
+	}
+	return p.at.Sub(p.shift+from, p.shift+to)
+}
+
+func (p *cell) whole() source.Place { return p.place(0, len(p.text)) }
+
+// example is a right quantity of the wanted kind.
+func (p *cell) example() string { return assemble("8", "", p.want.usual()) }
+
+func (p *cell) wanted() string {
+	if p.want.Any {
+		return "a quantity"
+	}
+	return p.want.Dim.A()
+}
+
+// half is a number with what stands behind it.
+type half struct {
+	number
+	unit  Unit
+	units bool // a unit is written
+	text  string
+}
+
+func (p *cell) read() Quantity {
+	switch {
+	case p.text == "":
+		p.list.Errorf("missing-value", p.whole(), "write "+p.wanted()+", such as "+p.example(), "%s is wanted here", p.wanted())
+		return Quantity{}
+	case len(p.text) > longestCell:
+		p.list.Errorf("not-a-quantity", p.whole(), "write "+p.wanted()+", such as "+p.example(), "%d characters are too many for a quantity", utf8.RuneCountInString(p.text))
+		return Quantity{}
+	case !utf8.ValidString(p.text):
+		p.list.Errorf("not-a-quantity", p.whole(), "save the file as UTF-8", "the text is not valid UTF-8")
+		return Quantity{}
+	}
+	left, right, parted := p.text, "", false
+	from := 0
+	for _, sign := range []string{"±", "+/-", "+/−", "+-", "+−"} {
+		if i := strings.Index(p.text, sign); i >= 0 {
+			left, right, from, parted = p.text[:i], p.text[i+len(sign):], i+len(sign), true
+			break
+		}
+	}
+	if !parted {
+		value, u, ok := p.half(left, 0)
+		if !ok {
+			return Quantity{}
+		}
+		return p.finish(value, half{number: u}, u.text != "")
+	}
+	// (2.40 ± 0.05) mm is the same as 2.40 ± 0.05 mm.
+	if trimmed := strings.TrimLeft(left, " "); strings.HasPrefix(trimmed, "(") {
+		if close := strings.IndexByte(right, ')'); close >= 0 {
+			open := strings.IndexByte(left, '(')
+			left = strings.Repeat(" ", open+1) + left[open+1:]
+			right = right[:close] + " " + right[close+1:]
+		}
+	}
+	value, short, ok := p.half(left, 0)
+	if !ok {
+		return Quantity{}
+	}
+	u, again, ok := p.half(right, from)
+	if !ok {
+		return Quantity{}
+	}
+	if short.text != "" || again.text != "" || u.value < 0 || strings.HasPrefix(u.number.text, "−") {
+		p.list.Errorf("wrong-uncertainty", p.whole(), "write one standard uncertainty behind ±, such as 2.40 ± 0.05 mm",
+			"what stands behind ± in %q is no standard uncertainty", p.text)
+		return Quantity{}
+	}
+	return p.finish(value, u, true)
+}
+
+// half reads a number with an optional unit. short is the uncertainty in
+// brackets of 2.40(5).
+func (p *cell) half(text string, from int) (value half, short number, ok bool) {
+	trimmed := strings.TrimLeftFunc(text, unicode.IsSpace)
+	from += len(text) - len(trimmed)
+	n, size, wrong := scanNumber(trimmed)
+	switch {
+	case wrong != nil:
+		p.malformed(trimmed, from, wrong)
+		return half{}, number{}, false
+	case size == 0:
+		p.list.Errorf("not-a-quantity", p.whole(), "write "+p.wanted()+", such as "+p.example(), "%q is not a quantity", p.text)
+		return half{}, number{}, false
+	}
+	rest := trimmed[size:]
+	if strings.HasPrefix(rest, "(") {
+		digits, end := leadingDigits(rest, 1)
+		if digits == "" || end >= len(rest) || rest[end] != ')' || n.last == 0 || len(digits) > 4 {
+			p.list.Errorf("wrong-uncertainty", p.whole(), "write one standard uncertainty behind ±, such as 2.40 ± 0.05 mm", "%q is not a number with its uncertainty", trimmed)
+			return half{}, number{}, false
+		}
+		// JCGM 100:2008, 7.2.2, second form: the last digits' uncertainty.
+		short, _, _ = scanNumber(digits)
+		short.value = float64(short.value * n.last)
+		short.text = "(" + digits + ")"
+		size += end + 1
+		rest = trimmed[size:]
+	}
+	blank := len(rest) - len(strings.TrimLeftFunc(rest, unicode.IsSpace))
+	name := strings.TrimSpace(rest)
+	value = half{number: n, text: strings.TrimSpace(trimmed)}
+	if name == "" {
+		return value, short, true
+	}
+	unit, err := ParseUnit(name)
+	if err != nil {
+		p.noUnit(name, from+size+blank, err.(*UnitError))
+		return half{}, number{}, false
+	}
+	value.unit, value.units = unit, true
+	return value, short, true
+}
+
+// malformed reports a number that is wrong or can be read in two ways.
+func (p *cell) malformed(text string, from int, wrong *fault) {
+	var spelled []string
+	for _, better := range wrong.better {
+		spelled = append(spelled, strings.ReplaceAll(p.text[:from]+better+p.text[from+wrong.end:], "−", "-"))
+	}
+	switch {
+	case wrong.code == "ambiguous-number":
+		p.list.Errorf(wrong.code, p.whole(), problem.MendWrite+spelled[0], "%q can be read as %s or as %s", p.text, spelled[0], spelled[1])
+	case len(spelled) > 0:
+		p.list.Errorf(wrong.code, p.whole(), problem.MendWrite+spelled[0], "%q %s", text[:wrong.end], wrong.message)
+	default:
+		p.list.Errorf(wrong.code, p.whole(), "write "+p.wanted()+" with plain digits, such as "+p.example(), "%q %s", text[:wrong.end], wrong.message)
+	}
+}
+
+// noUnit reports what stands in the place of a unit.
+func (p *cell) noUnit(name string, from int, e *UnitError) {
+	first, rest, more := strings.Cut(name, " ")
+	if _, err := ParseUnit(first); more && err == nil {
+		mend := "write one quantity in a cell"
+		if !strings.ContainsAny(rest, "0123456789") && !strings.ContainsRune(p.text, '±') {
+			mend = problem.MendWrite + strings.TrimSpace(p.text[:from]+first)
+		}
+		p.list.Errorf("unknown-unit", p.whole(), mend, "%q behind the unit means nothing here", strings.TrimSpace(rest))
+		return
+	}
+	place := p.place(from, from+len(name))
+	usual := p.want.usual().Spelling()
+	if near, ok := problem.Nearest(name, []string{usual}); ok && near != name {
+		p.list.Errorf("unknown-unit", place, problem.MendWrite+near, "%q is no unit", name)
+		return
+	}
+	if e.Nearest != "" && e.Nearest != e.Text {
+		p.list.Errorf("unknown-unit", p.place(from+e.From, from+e.To), problem.MendWrite+e.Nearest, "%q is no unit", e.Text)
+		return
+	}
+	p.list.Errorf("unknown-unit", place, "write a unit that the language knows, such as "+usual, "%q is no unit", name)
+}
+
+// finish joins the value and its uncertainty.
+func (p *cell) finish(value, u half, stated bool) Quantity {
+	relative := stated && u.units && u.unit == Percent && value.units && value.unit != Percent
+	unit, known := value.unit, value.units
+	if !known && u.units && u.unit != Percent {
+		unit, known = u.unit, true
+	}
+	if !known && u.units && u.unit == Percent {
+		// 15 ± 2 % are per cent both; 8 ± 2 % of a bare length has no unit.
+		if unit, known = Percent, true; !p.want.Any && p.want.Dim != Pure {
+			known = false
+		}
+	}
+	if !known {
+		switch {
+		case p.want.Header:
+			unit = p.want.Unit
+		case p.want.Any, p.want.Dim == Pure:
+		default:
+			p.list.Errorf("missing-unit", p.whole(), problem.MendWrite+p.text+" "+p.want.usual().Spelling(), "%q has no unit, and %s is wanted", p.text, p.wanted())
+			return Quantity{}
+		}
+	}
+	if !p.want.Any && unit.dim != p.want.Dim {
+		p.list.Errorf("wrong-dimension", p.whole(), "write "+p.wanted()+", such as "+p.example(), "%q is %s, and %s is wanted", p.text, unit.dim.A(), p.wanted())
+		return Quantity{}
+	}
+	q := Quantity{number: value.value, unit: unit}
+	from := Reading{p.at.Name(), p.at.Start}
+	if !p.at.Known() {
+		from.File = "text: " + p.text
+	}
+	switch {
+	case !stated:
+		q.typed = assemble(value.number.text, "", unit)
+		if r := p.want.Resolution; r.number != 0 && r.unit.dim == unit.dim {
+			q.parts = appendPart(nil, from, math.Abs(r.In(unit))/math.Sqrt(12))
+		}
+		return q
+	case u.number.text != "" && strings.HasPrefix(u.number.text, "("):
+		q.typed = assemble(value.number.text+u.number.text, "", unit)
+		q.parts = appendPart(nil, from, u.value)
+	case relative:
+		q.typed = assemble(value.number.text, "", unit) + " ± " + u.number.text + " %"
+		q.parts = appendPart(nil, from, math.Abs(float64(value.value*u.value))/100)
+	case u.units && u.unit != unit:
+		if u.unit.dim != unit.dim {
+			p.list.Errorf("wrong-uncertainty", p.whole(), "write both with one unit, such as 2.40 ± 0.05 mm", "the uncertainty in %q is %s, the value %s", p.text, u.unit.dim.A(), unit.dim.A())
+			return Quantity{}
+		}
+		q.typed = assemble(value.number.text, "", unit) + " ± " + assemble(u.number.text, "", u.unit)
+		q.parts = appendPart(nil, from, u.unit.Convert(u.value, unit))
+	default:
+		q.typed = assemble(value.number.text, u.number.text, unit)
+		q.parts = appendPart(nil, from, u.value)
+	}
+	return q
+}

@@ -1,0 +1,233 @@
+package quantity
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"mahlstick/recipe/problem"
+)
+
+type choice struct{ axis, index int }
+
+// spellings leads from what may be written in a cell to a base unit, words
+// from the names in a formula.
+var spellings, words = func() (map[string]choice, map[string]choice) {
+	s, w := map[string]choice{}, map[string]choice{}
+	for axis, list := range bases {
+		for i, b := range list {
+			c := choice{axis, i}
+			w[b.word], s[b.symbol], s[b.word] = c, c, c
+			for _, other := range b.spelling {
+				s[other] = c
+			}
+		}
+	}
+	// U+00B5 and U+03BC look the same; both name the micrometre.
+	w["µm"], w["μm"] = w["um"], w["um"]
+	return s, w
+}()
+
+// longNames are words for units that the language does not take, and what to
+// write.
+var longNames = map[string]string{
+	"millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm", "mms": "mm",
+	"centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm",
+	"metre": "m", "metres": "m", "meter": "m", "meters": "m",
+	"micron": "um", "microns": "um", "mu": "um", "thou": "in", "mil": "in",
+	"degree": "deg", "degrees": "deg", "degs": "deg", "radian": "rad", "radians": "rad", "rads": "rad",
+	"second": "s", "seconds": "s", "sec": "s", "secs": "s", "minute": "min", "minutes": "min", "mins": "min",
+	"hour": "h", "hours": "h", "hr": "h", "hrs": "h", "gram": "g", "grams": "g", "gramme": "g", "grammes": "g",
+	"kilogram": "kg", "kilograms": "kg", "percent": "%", "pixel": "px", "pixels": "px", "point": "pt", "points": "pt",
+}
+
+// UnitError says which part of a text is no unit. From and To count bytes.
+type UnitError struct {
+	Text     string // the part
+	From, To int
+	Nearest  string // what may be meant in place of the part, or ""
+}
+
+func (e *UnitError) Error() string { return `"` + e.Text + `" is no unit` }
+
+// ParseUnit reads a unit as it stands in a cell: "mm", "mm/min", "mm/s²",
+// "mm/s^2", "1/mm", "°", "%". Capitals count: "MM" is no unit. The error is a
+// *UnitError.
+func ParseUnit(text string) (Unit, error) {
+	out, at := One, 0
+	sign, divided := 1, false
+	if text == "%" || text == "percent" {
+		return Percent, nil
+	}
+	if strings.HasPrefix(text, "1/") {
+		at = 1
+	}
+	for first := true; first || at < len(text); first = false {
+		if !first || at == 1 || strings.HasPrefix(text, "/") {
+			r, size := utf8.DecodeRuneInString(text[at:])
+			switch {
+			case r == '/' || r == '⁄' || r == '∕':
+				sign, divided = -1, true
+			case (r == '·' || r == '⋅' || r == '*' || r == '×') && !divided:
+				// a/b·c is read in two ways (ISO 80000-1:2009, 7.2.3).
+			default:
+				return One, &UnitError{Text: text, To: len(text)}
+			}
+			at += size
+		}
+		end := at
+		for end < len(text) {
+			r, size := utf8.DecodeRuneInString(text[end:])
+			if !unicode.IsLetter(r) && !strings.ContainsRune("°º″\"”", r) {
+				break
+			}
+			end += size
+		}
+		c, ok := spellings[text[at:end]]
+		if !ok {
+			return One, &UnitError{Text: text[at:end], From: at, To: end, Nearest: nearestUnit(text[at:end])}
+		}
+		exponent, size := scanPower(text[end:])
+		if exponent == 0 {
+			return One, &UnitError{Text: text, To: len(text)}
+		}
+		end += size
+		var e [axes]int
+		e[c.axis] = exponent * sign
+		dim, ok := dimOf(e)
+		factor := Unit{dim: dim}
+		factor.choice[c.axis] = uint8(c.index)
+		before := out.dim.exponents()[c.axis]
+		if before != 0 && out.choice[c.axis] != factor.choice[c.axis] {
+			ok = false // mm·in would need a factor
+		}
+		joined, fits := out.Times(factor)
+		if !ok || !fits {
+			return One, &UnitError{Text: text, To: len(text)}
+		}
+		out, at = joined, end
+	}
+	return out, nil
+}
+
+// scanPower reads ², ^2, **2, ⁻¹, ^-1 or a bare 2 at the start of s; 1 where
+// there is none, 0 where it is malformed.
+func scanPower(s string) (exponent, size int) {
+	start, sign := 0, 1
+	marked := false
+	if strings.HasPrefix(s, "**") {
+		start, marked = 2, true
+	} else if strings.HasPrefix(s, "^") {
+		start, marked = 1, true
+	}
+	at := start
+	for at < len(s) {
+		r, n := utf8.DecodeRuneInString(s[at:])
+		d := strings.IndexRune("⁰¹²³⁴⁵⁶⁷⁸⁹", r)
+		switch {
+		case at == start && (r == '⁻' || marked && (r == '-' || r == '−')):
+			sign = -1
+		case digit(r):
+			exponent = exponent*10 + int(r-'0')
+		case d >= 0:
+			exponent = exponent*10 + utf8.RuneCountInString("⁰¹²³⁴⁵⁶⁷⁸⁹"[:d])
+		default:
+			if at == start && !marked {
+				return 1, 0
+			}
+			return exponent * sign, at
+		}
+		at += n
+		if exponent > largestExponent {
+			return 0, at
+		}
+	}
+	if at == 0 {
+		return 1, 0
+	}
+	return exponent * sign, at
+}
+
+// nearestUnit is the unit that a word is likely to stand for, or "".
+func nearestUnit(word string) string {
+	if long, ok := longNames[strings.ToLower(word)]; ok {
+		return long
+	}
+	var all []string
+	for _, list := range bases {
+		for _, b := range list {
+			if strings.EqualFold(b.symbol, word) || strings.EqualFold(b.word, word) {
+				return b.word
+			}
+			all = append(all, b.word)
+		}
+	}
+	if near, ok := problem.Nearest(word, []string{"mm", "min", "deg"}); ok {
+		return near
+	}
+	near, _ := problem.Nearest(word, all)
+	return near
+}
+
+// Spelling is the unit in letters that every keyboard has, as ParseUnit takes
+// it: "deg", "um", "mm/s^2".
+func (u Unit) Spelling() string {
+	if u.percent {
+		return "%"
+	}
+	s := u.String()
+	for _, list := range bases {
+		for _, b := range list {
+			if b.symbol == "°" || b.symbol == "µm" {
+				s = strings.ReplaceAll(s, b.symbol, b.word)
+			}
+		}
+	}
+	return strings.NewReplacer("·", "*", "⁻", "^-", "¹", "1", "²", "^2", "³", "^3", "⁴", "^4", "⁵", "^5",
+		"⁶", "^6", "⁷", "^7", "⁸", "^8", "⁹", "^9").Replace(s)
+}
+
+// UnitByWord finds a unit by its name in a formula: "mm", "inch", "min",
+// "deg", "percent".
+func UnitByWord(word string) (Unit, bool) {
+	if word == "percent" {
+		return Percent, true
+	}
+	c, ok := words[word]
+	if !ok {
+		return One, false
+	}
+	var e [axes]int
+	e[c.axis] = 1
+	dim, _ := dimOf(e)
+	out := Unit{dim: dim}
+	out.choice[c.axis] = uint8(c.index)
+	return out, true
+}
+
+// UnitHelp tells about one unit for the table of the guide.
+type UnitHelp struct {
+	Symbol  string   // as printed
+	Cells   []string // as it may be written in a cell
+	Formula string   // its name in a formula
+	Dim     Dim
+	Meaning string
+}
+
+// Units lists all base units in the order of the guide.
+func Units() []UnitHelp {
+	var out []UnitHelp
+	for axis, list := range bases {
+		for _, b := range list {
+			var e [axes]int
+			e[axis] = 1
+			dim, _ := dimOf(e)
+			cells := []string{b.symbol}
+			for _, s := range b.spelling {
+				cells = append(cells, s)
+			}
+			out = append(out, UnitHelp{b.symbol, cells, b.word, dim, b.help})
+		}
+	}
+	return append(out, UnitHelp{"%", []string{"%", "percent"}, "percent", Pure, "one in a hundred"})
+}

@@ -1,0 +1,139 @@
+package quantity
+
+import (
+	"errors"
+	"math"
+)
+
+// ErrUnit says that a result would have no unit that can be written: an
+// exponent beyond 12, or the root of a unit that is no power.
+var ErrUnit = errors.New("the result has no unit that can be written")
+
+// Differences within this share of their terms are rounding: 0.1 + 0.2 - 0.3
+// is 0.
+const rounding = 0x1p-51
+
+// Add is the sum, in the unit of q. It returns a DimensionError where the
+// dimensions differ.
+func Add(q, r Quantity) (Quantity, error) { return sum(q, r, 1, "add") }
+
+// Subtract is the difference, in the unit of q. It returns a DimensionError
+// where the dimensions differ.
+func Subtract(q, r Quantity) (Quantity, error) { return sum(q, r, -1, "subtract") }
+
+func sum(q, r Quantity, sign float64, doing string) (Quantity, error) {
+	if q.unit.dim != r.unit.dim {
+		return Quantity{}, &DimensionError{doing, q.unit.dim, r.unit.dim}
+	}
+	b, slope := r.number, 1.0
+	if q.unit != r.unit {
+		ratio := r.unit.ratioTo(q.unit)
+		b, slope = ratio.apply(b), ratio.apply(1)
+	}
+	b *= sign
+	total := q.number + b
+	if math.Abs(total) <= rounding*math.Max(math.Abs(q.number), math.Abs(b)) {
+		total = 0
+	}
+	return Derive(total, q.unit, Term{q, 1}, Term{r, sign * slope}), nil
+}
+
+// Compare orders two quantities by their values; ± plays no part, and values
+// that differ by rounding only are equal. It returns a DimensionError where
+// the dimensions differ.
+func Compare(q, r Quantity) (int, error) {
+	d, err := sum(q.Exact(), r.Exact(), -1, "compare")
+	switch {
+	case err != nil:
+		return 0, err
+	case d.number < 0:
+		return -1, nil
+	case d.number > 0:
+		return 1, nil
+	}
+	return 0, nil
+}
+
+// Negate is -q.
+func Negate(q Quantity) Quantity { return Derive(0-q.number, q.unit, Term{q, -1}) }
+
+// plain turns per cent into a plain number.
+func (q Quantity) plain() Quantity {
+	if q.unit.percent {
+		return q.To(One)
+	}
+	return q
+}
+
+// arc says whether a product of these dimensions is an arc or a sector: a
+// radius times an angle. There, and in trigonometry, the radian is 1.
+func arc(a, b Dim) bool {
+	return a.Length > 0 && a.Angle == 0 && b.Length == 0 && b.Angle == 1 ||
+		b.Length > 0 && b.Angle == 0 && a.Length == 0 && a.Angle == 1
+}
+
+// ProductDim is the dimension of a product, as Multiply forms it.
+func ProductDim(a, b Dim) (Dim, bool) {
+	d, ok := a.Times(b)
+	if arc(a, b) {
+		d.Angle = 0
+	}
+	return d, ok
+}
+
+// Multiply is the product, in the bases of q as far as it has any. A length
+// times an angle is an arc: the angle is counted in radians and goes away.
+func Multiply(q, r Quantity) (Quantity, error) {
+	q, r = q.plain(), r.plain()
+	if arc(q.unit.dim, r.unit.dim) {
+		q, r = q.radians(), r.radians()
+	}
+	dim, ok := ProductDim(q.unit.dim, r.unit.dim)
+	if !ok {
+		return Quantity{}, ErrUnit
+	}
+	unit := q.unit.on(dim, r.unit)
+	b := q.unit.meet(r)
+	return Derive(float64(q.number*b.number), unit, Term{q, b.number}, Term{b, q.number}), nil
+}
+
+// ErrZero says that something was to be divided by zero.
+var ErrZero = errors.New("division by zero")
+
+// Divide is the quotient, in the bases of q as far as it has any.
+func Divide(q, r Quantity) (Quantity, error) {
+	q, r = q.plain(), r.plain()
+	inverse, ok := r.unit.dim.Power(-1)
+	if !ok {
+		return Quantity{}, ErrUnit
+	}
+	dim, ok := q.unit.dim.Times(inverse)
+	if !ok {
+		return Quantity{}, ErrUnit
+	}
+	unit := q.unit.on(dim, r.unit)
+	b := q.unit.meet(r)
+	if b.number == 0 {
+		return Quantity{}, ErrZero
+	}
+	number := q.number / b.number
+	return Derive(number, unit, Term{q, 1 / b.number}, Term{b, -number / b.number}), nil
+}
+
+// meet rewrites r in the bases of u on the axes that both have.
+func (u Unit) meet(r Quantity) Quantity {
+	to := r.unit
+	for i, e := range u.dim.exponents() {
+		if e != 0 {
+			to.choice[i] = u.choice[i]
+		}
+	}
+	return r.To(to.tidy())
+}
+
+// radians rewrites the angle in q, if any, in radians.
+func (q Quantity) radians() Quantity {
+	to := q.unit
+	to.choice[angleAxis] = 0
+	return q.To(to)
+}

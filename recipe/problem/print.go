@@ -1,0 +1,190 @@
+package problem
+
+import (
+	"bufio"
+	"encoding/json"
+	"fmt"
+	"io"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"golang.org/x/text/width"
+
+	"mahlstick/recipe/source"
+)
+
+// Widest stretch of a source line that is printed, in columns of a terminal.
+const widestLine = 96
+
+// Print writes the list for a terminal, each problem with the line it stands
+// on, a marker below the text at fault and the mend behind the marker. The
+// order is that of the list.
+func Print(w io.Writer, list List) error {
+	out := bufio.NewWriter(w)
+	for _, p := range list {
+		head := ""
+		if p.Severity != Error {
+			head = p.Severity.String() + ": "
+		}
+		fmt.Fprintf(out, "%s: %s%s [%s]\n", clean(p.Place.String()), head, clean(p.Message), p.Code)
+		printLine(out, "    ", p.Place, p.Mend)
+		for _, related := range p.Related {
+			fmt.Fprintf(out, "    %s: %s\n", clean(related.Place.String()), clean(related.Note))
+			printLine(out, "        ", related.Place, "")
+		}
+	}
+	return out.Flush()
+}
+
+// printLine writes a source line and the marker. A mend of several lines
+// stands below the marker.
+func printLine(out *bufio.Writer, indent string, at source.Place, mend string) {
+	head, rest, more := strings.Cut(mend, "\n")
+	if !at.Known() || at.File.Binary {
+		if mend != "" {
+			fmt.Fprintf(out, "%s%s\n", indent, clean(head))
+		}
+	} else {
+		number, column := at.File.Position(at.Start)
+		before, marked, after := cut(at.File.Line(number), column, utf8.RuneCountInString(firstLine(at.Text())))
+		text := strings.TrimRight(before+marked+after, " \t")
+		fmt.Fprintf(out, "%s%s\n", indent, text)
+		fmt.Fprintf(out, "%s%s%s", indent, blanks(before), strings.Repeat("^", max(1, columns(marked))))
+		if mend != "" {
+			fmt.Fprintf(out, " %s", clean(head))
+		}
+		out.WriteByte('\n')
+	}
+	if more {
+		for line := range strings.SplitSeq(rest, "\n") {
+			fmt.Fprintf(out, "%s    %s\n", indent, clean(line))
+		}
+	}
+}
+
+func firstLine(s string) string {
+	if i := strings.IndexAny(s, "\r\n"); i >= 0 {
+		return s[:i]
+	}
+	return s
+}
+
+// cut splits a line into what stands before, at and behind n characters from
+// a column counted from 1, and shortens it round them where it is too long.
+func cut(line string, column, n int) (before, marked, after string) {
+	runes := []rune(line)
+	start := min(max(column-1, 0), len(runes))
+	end := min(start+n, len(runes))
+	from, to := 0, len(runes)
+	if end-start > widestLine {
+		end = start + widestLine
+	}
+	if len(runes) > widestLine {
+		from = max(0, min(start-widestLine/3, len(runes)-widestLine))
+		to = max(end, min(len(runes), from+widestLine))
+	}
+	before, marked, after = clean(string(runes[from:start])), clean(string(runes[start:end])), clean(string(runes[end:to]))
+	if from > 0 {
+		before = "…" + before
+	}
+	if to < len(runes) {
+		after += "…"
+	}
+	return before, marked, after
+}
+
+// clean makes control characters harmless: a recipe by somebody else must not
+// drive the reader's terminal. Tabs stay.
+func clean(s string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case r == '\t':
+			return r
+		case unicode.IsControl(r), r == '\u2028', r == '\u2029', unicode.Is(unicode.Bidi_Control, r), r == utf8.RuneError:
+			return '\uFFFD'
+		}
+		return r
+	}, s)
+}
+
+// blanks is as wide as s on a terminal, with its tabs.
+func blanks(s string) string {
+	var b strings.Builder
+	for _, r := range s {
+		if r == '\t' {
+			b.WriteByte('\t')
+			continue
+		}
+		b.WriteString(strings.Repeat(" ", runeColumns(r)))
+	}
+	return b.String()
+}
+
+func columns(s string) int {
+	n := 0
+	for _, r := range s {
+		n += runeColumns(r)
+	}
+	return n
+}
+
+// runeColumns is the number of terminal columns of a character: two for wide
+// ones (Unicode Standard Annex 11), none for marks that sit on another.
+func runeColumns(r rune) int {
+	switch {
+	case unicode.In(r, unicode.Mn, unicode.Me, unicode.Cf):
+		return 0
+	case r < 0x1100:
+		return 1
+	}
+	switch width.LookupRune(r).Kind() {
+	case width.EastAsianWide, width.EastAsianFullwidth:
+		return 2
+	}
+	return 1
+}
+
+// line is one problem as JSON. Lines and columns count from 1, columns in
+// characters; the end column is the first one behind the text at fault.
+type line struct {
+	Severity  string    `json:"severity"`
+	File      string    `json:"file"`
+	Line      int       `json:"line"`
+	Column    int       `json:"column"`
+	EndLine   int       `json:"end_line"`
+	EndColumn int       `json:"end_column"`
+	Code      string    `json:"code"`
+	Message   string    `json:"message"`
+	Mend      string    `json:"mend,omitempty"`
+	Related   []further `json:"related,omitempty"`
+}
+
+type further struct {
+	File   string `json:"file"`
+	Line   int    `json:"line"`
+	Column int    `json:"column"`
+	Note   string `json:"note"`
+}
+
+// PrintJSON writes one JSON object a line for each problem, in the order of
+// the list, so that an editor can jump to them.
+func PrintJSON(w io.Writer, list List) error {
+	out := bufio.NewWriter(w)
+	encoder := json.NewEncoder(out)
+	encoder.SetEscapeHTML(false)
+	for _, p := range list {
+		l := line{Severity: p.Severity.String(), Code: p.Code, Message: p.Message, Mend: p.Mend, File: p.Place.Name()}
+		if p.Place.Known() {
+			l.Line, l.Column = p.Place.File.Position(p.Place.Start)
+			l.EndLine, l.EndColumn = p.Place.File.Position(p.Place.End)
+		}
+		for _, r := range p.Related {
+			l.Related = append(l.Related, further{r.Place.Name(), r.Place.Line(), r.Place.Column(), r.Note})
+		}
+		if err := encoder.Encode(l); err != nil {
+			return fmt.Errorf("writing the problems: %w", err)
+		}
+	}
+	return out.Flush()
+}

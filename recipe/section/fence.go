@@ -1,0 +1,78 @@
+package section
+
+import (
+	"bytes"
+	"strings"
+
+	"github.com/yuin/goldmark/ast"
+
+	"mahlstick/recipe/problem"
+)
+
+// WorkingWord marks a fenced block whose lines are formulas.
+const WorkingWord = "working"
+
+// fence reads a fenced block; it answers nil where the block is no working.
+func (r *reader) fence(n *ast.FencedCodeBlock) *Fence {
+	word, info := "", span{}
+	if n.Info != nil {
+		seg := n.Info.Segment
+		info.start, info.end = r.trim(seg.Start, seg.Stop)
+		if i := bytes.IndexAny(r.doc.text[info.start:info.end], " \t"); i >= 0 {
+			info.end = info.start + i
+		}
+		word = string(r.doc.text[info.start:info.end])
+	}
+	end := r.lintFence(n)
+	if !strings.EqualFold(word, WorkingWord) {
+		if near, ok := problem.Nearest(word, []string{WorkingWord}); ok {
+			r.problems.Warnf("unknown-fence", r.place(info.start, info.end), problem.MendWrite+near,
+				"a block marked %q is only shown; formulas stand in a block marked %q", word, WorkingWord)
+		}
+		return nil
+	}
+	f := &Fence{Place: r.place(info.start, info.end)}
+	for i := range n.Lines().Len() {
+		seg := n.Lines().At(i)
+		if end >= 0 && seg.Start > end {
+			break
+		}
+		start, stop := r.trim(seg.Start, seg.Stop)
+		if start < stop {
+			r.workingLine(f, start, stop)
+		}
+	}
+	r.doc.Fences = append(r.doc.Fences, f)
+	return f
+}
+
+// workingLine cuts "name = formula # remark".
+func (r *reader) workingLine(f *Fence, start, stop int) {
+	raw := string(r.doc.text[start:stop])
+	body, remark, _ := strings.Cut(raw, "#")
+	if strings.TrimSpace(body) == "" {
+		return // a line of its own for a remark
+	}
+	line := Line{Place: r.place(start, stop), Remark: strings.TrimSpace(remark)}
+	i := strings.IndexByte(body, '=')
+	if i < 0 {
+		a, b := r.trim(start, start+len(body))
+		r.problems.Errorf("working-line", r.place(a, b), problem.MendWrite+"name = "+string(r.doc.text[a:b]),
+			"a line of working is: name = formula")
+		return
+	}
+	a, b := r.trim(start, start+i)
+	line.Name = Text{string(r.doc.text[a:b]), r.place(a, b)}
+	a, b = r.trim(start+i+1, start+len(body))
+	line.Formula = Text{string(r.doc.text[a:b]), r.place(a, b)}
+	switch {
+	case line.Name.Empty():
+		r.problems.Errorf("working-line", r.place(start, start+i+1), problem.MendWrite+"name =",
+			"the formula has no name before the =")
+	case line.Formula.Empty():
+		r.problems.Errorf("working-line", r.place(start, start+i+1), "write the formula behind the =, or take out this line",
+			"%s has no formula behind the =", line.Name.String)
+	default:
+		f.Lines = append(f.Lines, line)
+	}
+}

@@ -1,0 +1,290 @@
+package section
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/yuin/goldmark/ast"
+
+	"mahlstick/recipe/problem"
+)
+
+// Bounds on one notebook. They keep the Markdown library, some of whose work
+// grows with the square of a line or of the nesting, far from its limits.
+const (
+	MaxBytes   = 4 << 20 // a thousand pages of text
+	MaxLine    = 16 << 10
+	MaxNesting = 100 // quotes and lists inside each other on one line
+)
+
+// admit checks what can be checked before parsing, and returns the text to
+// parse: the file's bytes, each in its place, with a byte order mark blanked
+// and lone carriage returns made line feeds.
+func (r *reader) admit() (text []byte, ok bool) {
+	text = r.doc.File.Data
+	if len(text) > MaxBytes {
+		r.problems.Errorf("too-large", r.place(0, 0), "keep a notebook below 4 MB; pictures belong beside it",
+			"the notebook holds %d bytes, more than %d", len(text), MaxBytes)
+		return nil, false
+	}
+	if bytes.HasPrefix(text, []byte("\xff\xfe")) || bytes.HasPrefix(text, []byte("\xfe\xff")) {
+		r.problems.Errorf("not-text", r.place(0, 2), "save it as UTF-8", "the notebook is saved as UTF-16")
+		return nil, false
+	}
+	if !utf8.Valid(text) || bytes.IndexByte(text, 0) >= 0 {
+		at := 0
+		for at < len(text) {
+			c, n := utf8.DecodeRune(text[at:])
+			if c == 0 || c == utf8.RuneError && n == 1 {
+				break
+			}
+			at += n
+		}
+		r.problems.Errorf("not-text", r.place(at, at+1), "save it as UTF-8", "the notebook is not text: byte %#02x stands here", text[at])
+		return nil, false
+	}
+	const mark = "\xef\xbb\xbf"
+	if bytes.HasPrefix(text, []byte(mark)) {
+		// Three blanks leave a heading a heading.
+		text = append([]byte("   "), text[len(mark):]...)
+	}
+	if i := bytes.IndexByte(text, '\r'); i >= 0 {
+		text = bytes.Clone(text)
+		for ; i < len(text); i++ {
+			if text[i] == '\r' && (i+1 == len(text) || text[i+1] != '\n') {
+				text[i] = '\n'
+			}
+		}
+	}
+	for start := 0; start < len(text); {
+		end := start + 1
+		if i := bytes.IndexByte(text[start:], '\n'); i >= 0 {
+			end = start + i + 1
+		} else {
+			end = len(text)
+		}
+		if end-start > MaxLine {
+			r.problems.Errorf("long-line", r.place(start, start), "break the line; it may be broken at any blank of a paragraph",
+				"the line holds %d bytes, more than %d", end-start, MaxLine)
+			return nil, false
+		}
+		if nesting(text[start:end]) > MaxNesting {
+			r.problems.Errorf("deep-nesting", r.place(start, start), "take out marks of quotes and lists, or blanks, before the text",
+				"the line is nested more than %d deep", MaxNesting)
+			return nil, false
+		}
+		start = end
+	}
+	return text, true
+}
+
+// nesting is how deep the marks and blanks before a line's text may nest it.
+func nesting(line []byte) int {
+	marks, columns := 0, 0
+	for i := 0; i < len(line) && line[i] != '\n' && line[i] != '\r'; i++ {
+		next := byte('\n')
+		if i+1 < len(line) {
+			next = line[i+1]
+		}
+		switch c := line[i]; {
+		case c == ' ':
+			columns++
+		case c == '\t':
+			columns += 4
+		case c == '>':
+			marks++
+		case (c == '-' || c == '+' || c == '*' || c == '.' || c == ')') && blank(next):
+			marks++
+		case c >= '0' && c <= '9':
+		default:
+			return marks + max(0, columns-marks)/2
+		}
+	}
+	return marks // nothing stands behind them
+}
+
+// lintBars tells of cells that would be dropped and of bars that split a span
+// of code.
+func (r *reader) lintBars(spans []span, want int) {
+	open := -1
+	for i, s := range spans {
+		if bytes.Count(r.doc.text[s.start:s.end], []byte("`"))%2 == 0 {
+			continue
+		}
+		if open < 0 {
+			open = i
+			continue
+		}
+		r.lintSplitCode(spans[open].end, s.start)
+		open = -1
+		want = len(spans) // the same fault: do not tell it twice
+	}
+	if len(spans) <= want || want == 0 {
+		return
+	}
+	end := spans[len(spans)-1].end
+	for spans[len(spans)-1].start == end && r.doc.text[end-1] != '|' {
+		end--
+		spans[len(spans)-1] = span{end, end}
+	}
+	var words []string
+	for _, s := range spans[want-1:] {
+		if s.start < s.end {
+			words = append(words, string(r.doc.text[s.start:s.end]))
+		}
+	}
+	r.problems.Errorf("surplus-cell", r.place(spans[want-1].start, end), problem.MendWrite+strings.Join(words, " "),
+		"the row has %d cells where the header has %d; the rest would be dropped", len(spans), want)
+}
+
+// lintSplitCode names each run of bars between two halves of a span of code.
+func (r *reader) lintSplitCode(from, to int) {
+	for i := from; i < to; i++ {
+		if r.doc.text[i] != '|' {
+			continue
+		}
+		end := i
+		for end < to && r.doc.text[end] == '|' {
+			end++
+		}
+		r.problems.Errorf("unescaped-bar", r.place(i, end), problem.MendWrite+strings.Repeat(`\|`, end-i),
+			"a bar splits the cell, even between backticks")
+		i = end
+	}
+}
+
+// lintRule tells of a row of dashes that is longer than its header: the
+// library makes up the columns that are missing.
+func (r *reader) lintRule(headerEnd, columns int) {
+	i := bytes.IndexByte(r.doc.text[headerEnd:], '\n')
+	if i < 0 {
+		return
+	}
+	start := headerEnd + i + 1
+	end := r.lineEnd(start)
+	start, end = r.trim(start, end)
+	if n := len(r.split(start, end)); n > columns {
+		r.problems.Errorf("rule-row", r.place(start, end), problem.MendWrite+rule(columns),
+			"the header has %s, this row of dashes %d", count(columns, "column"), n)
+	}
+}
+
+func rule(columns int) string { return strings.Repeat("|---", columns) + "|" }
+
+// lintParagraph finds tables that the library leaves as text.
+func (r *reader) lintParagraph(n *ast.Paragraph) {
+	severity := problem.Warning
+	if r.current != nil {
+		severity = problem.Error
+	}
+	lines := n.Lines()
+	for i := range lines.Len() {
+		seg := lines.At(i)
+		start, end := r.trim(seg.Start, seg.Stop)
+		line := r.doc.text[start:end]
+		if !bytes.HasPrefix(line, []byte("|")) && !(i+1 < lines.Len() && bytes.IndexByte(line, '|') >= 0) {
+			continue
+		}
+		columns := len(r.split(start, end))
+		if i+1 < lines.Len() {
+			next := lines.At(i + 1)
+			a, b := r.trim(next.Start, next.Stop)
+			if looksLikeRule(r.doc.text[a:b]) {
+				r.problems.Add(problem.Problem{Severity: severity, Code: "rule-row", Place: r.place(a, b), Mend: problem.MendWrite + rule(columns),
+					Message: fmt.Sprintf("the header has %s, this row of dashes another number or other signs: all of it is read as text", count(columns, "column"))})
+				return
+			}
+		}
+		if bytes.HasPrefix(line, []byte("|")) && columns > 0 {
+			r.problems.Add(problem.Problem{Severity: severity, Code: "rule-row", Place: r.place(start, end), Mend: problem.MendBelow + rule(columns),
+				Message: "a table needs a row of dashes under its header; without it, it is read as text"})
+			return
+		}
+	}
+}
+
+// looksLikeRule says whether a line is meant as the row of dashes: dashes of
+// any kind, bars, colons, crosses, and nothing to read.
+func looksLikeRule(line []byte) bool {
+	dashes, bars := 0, 0
+	for _, c := range string(line) {
+		switch c {
+		case '-', '–', '—', '−', '=', '_':
+			dashes++
+		case '|', '+', '│':
+			bars++
+		case ':', ' ', '\t':
+		default:
+			return false
+		}
+	}
+	return dashes > 0 && bars > 0
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// lintFence tells of a fence without an end. It returns the offset from which
+// on the lines are taken to lie outside, or -1.
+func (r *reader) lintFence(n *ast.FencedCodeBlock) int {
+	open := max(n.Pos(), 0)
+	after := r.lineEnd(open)
+	for after < len(r.doc.text) && blank(r.doc.text[after]) && r.doc.text[after] != '\n' {
+		after++
+	}
+	after = min(after+1, len(r.doc.text))
+	if k := n.Lines().Len(); k > 0 {
+		after = n.Lines().At(k - 1).Stop
+	}
+	if after < len(r.doc.text) {
+		return -1 // a closing fence follows, or the list ends here
+	}
+	return r.lintOpenFence(n, open)
+}
+
+// lintOpenFence tells of a block that reaches the end of the file. It was
+// probably meant to end before the first empty line, heading or table.
+func (r *reader) lintOpenFence(n *ast.FencedCodeBlock, open int) int {
+	opening := r.place(open, r.lineEnd(open))
+	mark := strings.TrimSuffix(opening.Text(), strings.TrimLeft(opening.Text(), "`~"))
+	last, hidden, ended := span{opening.Start, opening.End}, 0, false
+	for i := range n.Lines().Len() {
+		start, end := r.trim(n.Lines().At(i).Start, n.Lines().At(i).Stop)
+		line := r.doc.text[start:end]
+		switch {
+		case len(line) == 0:
+			ended = ended || last.start != open
+		case ended || line[0] == '|' || bytes.HasPrefix(line, []byte("##")):
+			ended = true
+			hidden++
+		default:
+			last = span{start, end}
+		}
+	}
+	p := problem.Problem{Severity: problem.Hint, Code: "unclosed-fence", Place: r.place(last.start, last.end), Mend: problem.MendBelow + mark,
+		Message: "the block that ends here has no closing fence"}
+	if hidden > 0 {
+		r.doc.Cut = true
+		p.Severity = problem.Error
+		p.Message = fmt.Sprintf("the block has no closing fence: %s below would be read as part of it", count(hidden, "line"))
+	}
+	if last.start != open {
+		p.Related = []problem.Related{{Place: opening, Note: "it is opened here"}}
+	}
+	r.problems.Add(p)
+	return last.end
+}
+
+// lintHTML tells that raw HTML is not shown. Comments are meant to be hidden.
+func (r *reader) lintHTML(at int) {
+	if at, end := r.trim(at, r.lineEnd(at)); !bytes.HasPrefix(r.doc.text[at:end], []byte("<!--")) {
+		r.problems.Add(problem.Problem{Severity: problem.Hint, Code: "raw-html", Place: r.place(at, end),
+			Message: "raw HTML is left out of the page", Mend: "say it in Markdown"})
+	}
+}

@@ -1,0 +1,132 @@
+package section
+
+import (
+	"net/url"
+	"strings"
+
+	"github.com/yuin/goldmark"
+	"github.com/yuin/goldmark/ast"
+	"github.com/yuin/goldmark/extension"
+	"github.com/yuin/goldmark/parser"
+	"github.com/yuin/goldmark/text"
+	"github.com/yuin/goldmark/util"
+)
+
+// The parser keeps nothing between two texts and may be shared.
+var markdown = goldmark.New(
+	goldmark.WithExtensions(extension.Table),
+	goldmark.WithParserOptions(parser.WithAutoHeadingID()),
+).Parser()
+
+func parse(source []byte) ast.Node {
+	return markdown.Parse(text.NewReader(source), parser.WithContext(parser.NewContext(parser.WithIDs(newAnchors()))))
+}
+
+// plain is the text of a node without its marks.
+func plain(node ast.Node, source []byte) string {
+	var b strings.Builder
+	_ = ast.Walk(node, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if !entering {
+			return ast.WalkContinue, nil
+		}
+		switch n := n.(type) {
+		case *ast.Text:
+			value := n.Segment.Value(source)
+			if _, code := n.Parent().(*ast.CodeSpan); !code && !n.IsRaw() {
+				value = unescape(value)
+			}
+			b.Write(value)
+			if n.SoftLineBreak() || n.HardLineBreak() {
+				b.WriteByte(' ')
+			}
+		case *ast.String:
+			b.Write(n.Value)
+		case *ast.AutoLink:
+			b.Write(n.Label(source))
+		}
+		return ast.WalkContinue, nil
+	})
+	return strings.TrimSpace(b.String())
+}
+
+// unescape undoes backslashes and character references.
+func unescape(value []byte) []byte {
+	return util.ResolveEntityNames(util.ResolveNumericReferences(util.UnescapePunctuations(value)))
+}
+
+// links lists the links below a node, not the pictures.
+func (r *reader) links(node ast.Node) []Link {
+	var out []Link
+	_ = ast.Walk(node, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if !entering {
+			return ast.WalkContinue, nil
+		}
+		switch n := n.(type) {
+		case *ast.Link:
+			out = append(out, r.link(n))
+			return ast.WalkSkipChildren, nil
+		case *ast.Image:
+			r.picture(n)
+			return ast.WalkSkipChildren, nil
+		case *ast.RawHTML:
+			if n.Segments.Len() > 0 {
+				r.lintHTML(n.Segments.At(0).Start)
+			}
+		}
+		return ast.WalkContinue, nil
+	})
+	return out
+}
+
+// picture notes a picture that lies beside the notebook, and tells when one
+// will not be shown.
+func (r *reader) picture(n *ast.Image) {
+	l := r.locate(n, n.Destination, n.Reference != nil)
+	if !near(string(unescape(n.Destination))) {
+		if !embedded(string(n.Destination)) {
+			r.problems.Warnf("far-picture", l.TargetPlace, "keep a copy beside the notebook and write its path",
+				"the page shows no picture from elsewhere: %q", string(n.Destination))
+		}
+		return
+	}
+	r.doc.Pictures = append(r.doc.Pictures, l)
+}
+
+func (r *reader) link(n *ast.Link) Link { return r.locate(n, n.Destination, n.Reference != nil) }
+
+func (r *reader) locate(n ast.Node, destination []byte, elsewhere bool) Link {
+	target, fragment, _ := strings.Cut(string(unescape(destination)), "#")
+	if path, err := url.PathUnescape(target); err == nil {
+		target = path
+	}
+	l := Link{Label: plain(n, r.doc.text), Target: target, Fragment: fragment}
+	start := max(n.Pos(), 0)
+	// The target follows the label's last text; the library keeps no place
+	// for it.
+	from := start + 1
+	for c := n.LastChild(); c != nil; c = c.LastChild() {
+		if t, ok := c.(*ast.Text); ok {
+			from = max(from, t.Segment.Stop)
+		}
+	}
+	end := r.lineEnd(start)
+	l.Place = r.place(start, min(from+1, end))
+	l.TargetPlace = l.Place
+	if from < end && !elsewhere {
+		if i := strings.Index(string(r.doc.text[from:end]), "]("); i >= 0 {
+			at := from + i + 2
+			if j := strings.Index(string(r.doc.text[at:end]), string(destination)); j >= 0 && len(destination) > 0 {
+				l.TargetPlace = r.place(at+j, at+j+len(destination))
+				at += j + len(destination)
+			}
+			if k := strings.IndexByte(string(r.doc.text[at:end]), ')'); k >= 0 {
+				end = at + k + 1
+			}
+			l.Place = r.place(start, end)
+			if len(destination) == 0 {
+				l.TargetPlace = l.Place
+			}
+		}
+	}
+	return l
+}

@@ -1,0 +1,215 @@
+package section
+
+import (
+	"bytes"
+	"net/url"
+	"strings"
+	"unicode"
+
+	"github.com/yuin/goldmark/ast"
+	"github.com/yuin/goldmark/extension"
+	east "github.com/yuin/goldmark/extension/ast"
+	"github.com/yuin/goldmark/renderer"
+	"github.com/yuin/goldmark/renderer/html"
+	"github.com/yuin/goldmark/util"
+)
+
+// Piece is a piece of the notebook in reading order, ready for the page.
+type Piece struct {
+	Kind    Kind
+	Section *Section // of SectionProse
+	Fence   *Fence   // of Working
+	// HTML is inert: no scripts, no raw HTML, nothing that is fetched from
+	// elsewhere. Targets of links and pictures stay as they are written,
+	// relative to the notebook.
+	HTML string
+}
+
+// Value gives the text to show for a span of code that is a name or a
+// formula, or false to leave it code.
+type Value func(code string) (text string, ok bool)
+
+// Pieces renders the notebook. The title, the tables of data sections and
+// the entries of a section below its first are left out.
+func (d *Document) Pieces(value Value) []Piece {
+	var out []Piece
+	w := newWriter(value)
+	for _, p := range d.pieces {
+		piece := Piece{Kind: p.kind, Section: p.section, Fence: p.fence}
+		for _, node := range p.nodes {
+			if p.section != nil && node.Kind() == east.KindTable {
+				continue
+			}
+			piece.HTML += w.render(node, d.text)
+		}
+		out = append(out, piece)
+	}
+	return out
+}
+
+// EntryHTML renders all that stands in an entry, tables as well.
+func (d *Document) EntryHTML(e *Entry, value Value) string {
+	w := newWriter(value)
+	var b strings.Builder
+	for _, node := range e.nodes {
+		b.WriteString(w.render(node, d.text))
+	}
+	return b.String()
+}
+
+// writer renders nodes; it takes the place of the library's own renderer
+// where that would fetch, run or drop something.
+type writer struct {
+	renderer renderer.Renderer
+	value    Value
+}
+
+func newWriter(value Value) *writer {
+	w := &writer{value: value}
+	w.renderer = renderer.NewRenderer(renderer.WithNodeRenderers(
+		util.Prioritized(w, 100),
+		util.Prioritized(extension.NewTableHTMLRenderer(), 500),
+		util.Prioritized(html.NewRenderer(), 1000),
+	))
+	return w
+}
+
+func (w *writer) render(node ast.Node, source []byte) string {
+	var b bytes.Buffer
+	_ = w.renderer.Render(&b, source, node) // a buffer takes everything
+	return b.String()
+}
+
+// RegisterFuncs hands the library the nodes that are rendered here.
+func (w *writer) RegisterFuncs(reg renderer.NodeRendererFuncRegisterer) {
+	reg.Register(ast.KindLink, w.link)
+	reg.Register(ast.KindAutoLink, w.autoLink)
+	reg.Register(ast.KindImage, w.image)
+	reg.Register(ast.KindCodeSpan, w.codeSpan)
+	reg.Register(ast.KindRawHTML, w.nothing)
+	reg.Register(ast.KindHTMLBlock, w.nothing)
+}
+
+func (w *writer) nothing(util.BufWriter, []byte, ast.Node, bool) (ast.WalkStatus, error) {
+	return ast.WalkSkipChildren, nil
+}
+
+func (w *writer) link(out util.BufWriter, _ []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
+	n := node.(*ast.Link)
+	target := string(unescape(n.Destination))
+	if !near(target) && !web(target) {
+		return ast.WalkContinue, nil // the label alone
+	}
+	if !entering {
+		_, _ = out.WriteString("</a>")
+		return ast.WalkContinue, nil
+	}
+	if strings.HasPrefix(target, "#") {
+		fragment, err := url.PathUnescape(target[1:])
+		if err != nil {
+			fragment = target[1:]
+		}
+		_, _ = out.WriteString(`<a href="#` + escape(AnchorPrefix+fragment) + `"`)
+	} else {
+		_, _ = out.WriteString(`<a href="` + escape(string(util.URLEscape(n.Destination, true))) + `"`)
+	}
+	if len(n.Title) > 0 {
+		_, _ = out.WriteString(` title="` + escape(string(unescape(n.Title))) + `"`)
+	}
+	_ = out.WriteByte('>')
+	return ast.WalkContinue, nil
+}
+
+func (w *writer) autoLink(out util.BufWriter, source []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
+	if !entering {
+		return ast.WalkContinue, nil
+	}
+	n := node.(*ast.AutoLink)
+	target := string(n.URL(source))
+	if n.AutoLinkType == ast.AutoLinkEmail && !strings.HasPrefix(strings.ToLower(target), "mailto:") {
+		target = "mailto:" + target
+	}
+	label := escape(string(n.Label(source)))
+	if web(target) {
+		label = `<a href="` + escape(string(util.URLEscape([]byte(target), false))) + `">` + label + `</a>`
+	}
+	_, _ = out.WriteString(label)
+	return ast.WalkContinue, nil
+}
+
+func (w *writer) image(out util.BufWriter, source []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
+	if !entering {
+		return ast.WalkContinue, nil
+	}
+	n := node.(*ast.Image)
+	target, alt := string(unescape(n.Destination)), escape(plain(n, source))
+	if !near(target) && !embedded(target) {
+		_, _ = out.WriteString(`<em>` + alt + `</em>`)
+		return ast.WalkSkipChildren, nil
+	}
+	_, _ = out.WriteString(`<img src="` + escape(string(util.URLEscape(n.Destination, true))) + `" alt="` + alt + `"`)
+	if len(n.Title) > 0 {
+		_, _ = out.WriteString(` title="` + escape(string(unescape(n.Title))) + `"`)
+	}
+	_ = out.WriteByte('>')
+	return ast.WalkSkipChildren, nil
+}
+
+func (w *writer) codeSpan(out util.BufWriter, source []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
+	if !entering {
+		return ast.WalkContinue, nil
+	}
+	var code strings.Builder
+	for c := node.FirstChild(); c != nil; c = c.NextSibling() {
+		if t, ok := c.(*ast.Text); ok {
+			code.Write(bytes.ReplaceAll(t.Segment.Value(source), []byte("\n"), []byte(" ")))
+		}
+	}
+	text := code.String()
+	if w.value != nil {
+		if shown, ok := w.value(text); ok {
+			_, _ = out.WriteString(`<em class="value">` + escape(shown) + `</em>`)
+			return ast.WalkSkipChildren, nil
+		}
+	}
+	_, _ = out.WriteString("<code>" + escape(text) + "</code>")
+	return ast.WalkSkipChildren, nil
+}
+
+func escape(s string) string { return string(util.EscapeHTML([]byte(s))) }
+
+// scheme is what stands before the colon of a URL, in small letters. Blanks
+// and control characters do not count: browsers leave them out.
+func scheme(target string) string {
+	target = strings.Map(func(c rune) rune {
+		if unicode.IsSpace(c) || unicode.IsControl(c) {
+			return -1
+		}
+		return unicode.ToLower(c)
+	}, target)
+	if i := strings.IndexAny(target, ":/?#"); i >= 0 && target[i] == ':' {
+		return target[:i]
+	}
+	return ""
+}
+
+// near says whether a target is a path relative to the notebook, or a place
+// in it.
+func near(target string) bool {
+	trimmed := strings.TrimSpace(target)
+	return target != "" && scheme(target) == "" && trimmed != "" && trimmed[0] != '/' && trimmed[0] != '\\'
+}
+
+// web says whether a target may be opened by a reader's click.
+func web(target string) bool {
+	switch scheme(target) {
+	case "http", "https", "mailto":
+		return true
+	}
+	return false
+}
+
+// embedded says whether a target is a picture written out in the link.
+func embedded(target string) bool {
+	return scheme(target) == "data" && !html.IsDangerousURL([]byte(target))
+}

@@ -1,0 +1,219 @@
+package section_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/section"
+	"mahlstick/recipe/source"
+)
+
+var words = []string{"Sheet", "Brush", "Layers", "Results"}
+
+func read(text string) (*section.Document, problem.List) {
+	return section.Read(source.New("a.md", []byte(text)), words)
+}
+
+// show writes a document's data down in a form that can be compared.
+func show(d *section.Document) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "title %q at %s\n", d.Title.String, d.Title.Place)
+	for _, s := range d.Sections {
+		fmt.Fprintf(&b, "%s name %q rest %q at %s\n", s.Word, s.Name.String, s.Rest.String, s.Heading.Place)
+		for _, l := range s.Links {
+			fmt.Fprintf(&b, "  link %q to %q # %q at %s, target at %s %q\n", l.Label, l.Target, l.Fragment, l.Place, l.TargetPlace, l.TargetPlace.Text())
+		}
+		for _, e := range s.Entries {
+			if !e.Heading.Empty() {
+				fmt.Fprintf(&b, "  entry %q at %s\n", e.Heading.String, e.Heading.Place)
+			}
+			for _, t := range e.Tables {
+				fmt.Fprintf(&b, "  table at %s\n", t.Place)
+				for i, row := range append([]section.Row{{Cells: t.Header}}, t.Rows...) {
+					fmt.Fprintf(&b, "    %d:", i)
+					for _, c := range row.Cells {
+						fmt.Fprintf(&b, " [%q %s]", c.String, c.Place)
+						if !c.Formula.Empty() {
+							fmt.Fprintf(&b, "=%q@%d", c.Formula.String, c.Formula.Place.Column())
+						}
+						for _, l := range c.Links {
+							fmt.Fprintf(&b, "->%q %q@%d", l.Label, l.Target, l.TargetPlace.Column())
+						}
+					}
+					b.WriteByte('\n')
+				}
+			}
+		}
+	}
+	for _, f := range d.Fences {
+		for _, l := range f.Lines {
+			fmt.Fprintf(&b, "working %q@%s = %q@%s # %q\n", l.Name.String, l.Name.Place, l.Formula.String, l.Formula.Place, l.Remark)
+		}
+	}
+	return b.String()
+}
+
+func TestRead(t *testing.T) {
+	tests := []struct{ name, text, want string }{
+		{"headings and cells", "# A *fine* day\n\n## Brush: fine sable\n| brush | |\n|---|---|\n| safe press | 5.0 mm |\n",
+			`title "A fine day" at a.md:1:3
+Brush name "fine sable" rest "" at a.md:3:4
+  table at a.md:4:1
+    0: ["brush" a.md:4:3] ["" a.md:4:11]
+    1: ["safe press" a.md:6:3] ["5.0 mm" a.md:6:16]
+`},
+		{"byte order mark and carriage returns", "\xef\xbb\xbf# T\r\n## sheet\r\n| a | b |\r\n|-|-|\r\n| ± | `x` |\r\n",
+			`title "T" at a.md:1:4
+Sheet name "" rest "" at a.md:2:4
+  table at a.md:3:1
+    0: ["a" a.md:3:3] ["b" a.md:3:7]
+    1: ["±" a.md:5:3] ["` + "`x`" + `" a.md:5:7]="x"@8
+`},
+		{"old carriage returns", "# T\r## Sheet\r| a |\r|---|\r| 1 |\r",
+			`title "T" at a.md:1:3
+Sheet name "" rest "" at a.md:2:4
+  table at a.md:3:1
+    0: ["a" a.md:3:3]
+    1: ["1" a.md:5:3]
+`},
+		{"bars, short rows, backticks", "## Layers now\n| a | b | c |\n|---|---|---|\n| `x \\|\\| y` | ``a`b`` |\n|||\n",
+			`title "" at -
+Layers name "" rest "now" at a.md:1:4
+  table at a.md:2:1
+    0: ["a" a.md:2:3] ["b" a.md:2:7] ["c" a.md:2:11]
+    1: ["` + "`x ||   y`" + `" a.md:4:3]="x ||   y"@4 ["` + "``a`b``" + `" a.md:4:16]="a` + "`" + `b"@18 ["" a.md:4:25]
+    2: ["" a.md:5:2] ["" a.md:5:4] ["" a.md:5:4]
+`},
+		{"links", "## Layers\nSee [the *fine* one](../b%20c.md#x \"t\") and [ref][r].\n\n| a |\n|---|\n| [l](<x y.md>) |\n\n[r]: other.md\n",
+			`title "" at -
+Layers name "" rest "" at a.md:1:4
+  link "the fine one" to "../b c.md" # "x" at a.md:2:5, target at a.md:2:22 "../b%20c.md#x"
+  link "ref" to "other.md" # "" at a.md:2:45, target at a.md:2:45 "[ref]"
+  table at a.md:4:1
+    0: ["a" a.md:4:3]
+    1: ["[l](<x y.md>)" a.md:6:3]->"l" "x y.md"@8
+`},
+		{"working blocks", "text\n```working\nhalf = w / 2   # of it\n\n# alone\nslant=sqrt(half)\n```\n- item\n\n  ```working\n  inner = 1\n  ```\n",
+			`title "" at -
+working "half"@a.md:3:1 = "w / 2"@a.md:3:8 # "of it"
+working "slant"@a.md:6:1 = "sqrt(half)"@a.md:6:7 # ""
+working "inner"@a.md:11:3 = "1"@a.md:11:11 # ""
+`},
+		{"entries", "## Results\nbefore\n### One, *1*\n| a |\n|---|\n| 1 |\n### Two\ntext\n## Other\n| no |\n|---|\n",
+			`title "" at -
+Results name "" rest "" at a.md:1:4
+  entry "One, 1" at a.md:3:5
+  table at a.md:4:1
+    0: ["a" a.md:4:3]
+    1: ["1" a.md:6:3]
+  entry "Two" at a.md:7:5
+`},
+		{"underlined headings", "Title\n=====\n\nBrush : x\n---\n", `title "Title" at a.md:1:1
+Brush name "x" rest "" at a.md:4:1
+`},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			d, problems := read(test.text)
+			if diff := cmp.Diff(test.want, show(d)); diff != "" {
+				t.Error(diff)
+			}
+			if len(problems) > 0 {
+				t.Error(problems)
+			}
+		})
+	}
+}
+
+func TestLints(t *testing.T) {
+	const table = "## Sheet\n| a | b |\n|---|---|\n"
+	tests := []struct{ name, text, code, at, mended string }{
+		{"surplus cell", table + "| size | A4 | portrait |\n", "surplus-cell", "A4 | portrait", table + "| size | A4 portrait |\n"},
+		{"surplus empty cell", table + "| size | A4 | |\n", "surplus-cell", "A4 |", table + "| size | A4 |\n"},
+		{"bar in code", table + "| size | `a || b` |\n", "unescaped-bar", "||", table + "| size | `a \\|\\| b` |\n"},
+		{"bar in code, short row", table + "| `a | b` |\n", "unescaped-bar", "|", table + "| `a \\| b` |\n"},
+		{"short rule", "## Sheet\n| a | b |\n|---|\n| 1 | 2 |\n", "rule-row", "|---|", "## Sheet\n| a | b |\n|---|---|\n| 1 | 2 |\n"},
+		{"long rule", "## Sheet\n| a | b |\n|---|---|---|\n| 1 | 2 |\n", "rule-row", "|---|---|---|", "## Sheet\n| a | b |\n|---|---|\n| 1 | 2 |\n"},
+		{"rule of crosses", "## Sheet\n| a | b |\n|---+---|\n| 1 | 2 |\n", "rule-row", "|---+---|", "## Sheet\n| a | b |\n|---|---|\n| 1 | 2 |\n"},
+		{"long dashes", "## Sheet\na | b\n—|—\n1 | 2\n", "rule-row", "—|—", "## Sheet\na | b\n|---|---|\n1 | 2\n"},
+		{"no rule", "## Sheet\n| a | b |\n| 1 | 2 |\n", "rule-row", "| a | b |", "## Sheet\n| a | b |\n|---|---|\n| 1 | 2 |\n"},
+		{"glued text", table + "| 1 | 2 |\nA remark.\n", "glued-text", "A remark.", table + "| 1 | 2 |\n\nA remark.\n"},
+		{"unclosed working", "```working\na = 1\nb = 2\n\n## Sheet\nx\n", "unclosed-fence", "b = 2", "```working\na = 1\nb = 2\n```\n\n## Sheet\nx\n"},
+		{"unclosed at the end", "~~~~ working\na = 1", "unclosed-fence", "a = 1", "~~~~ working\na = 1\n~~~~"},
+		{"unclosed and empty", "```\n", "unclosed-fence", "```", "```\n```\n"},
+		{"fence of another word", "```workings\na = 1\n```\n", "unknown-fence", "workings", "```working\na = 1\n```\n"},
+		{"no equals sign", "```working\na + 1 # x\n```\n", "working-line", "a + 1", "```working\nname = a + 1 # x\n```\n"},
+		{"no name", "```working\n= 1\n```\n", "working-line", "=", "```working\nname = 1\n```\n"},
+		{"no formula", "```working\na = # x\n```\n", "working-line", "a =", ""},
+		{"table in a quote", "## Sheet\n> | a |\n> |---|\n", "hidden-table", "| a |", ""},
+		{"raw HTML", "<div>\nx\n</div>\n", "raw-html", "<div>", ""},
+		{"raw HTML in a line", "a <b>x</b>\n", "raw-html", "<b>x</b>", ""},
+		{"far picture", "![x](https://example.org/a.png)\n", "far-picture", "https://example.org/a.png", ""},
+		{"not text", "# A\nb\xff\n", "not-text", "\xff", ""},
+		{"other encoding", "\xff\xfe#\x00", "not-text", "\xff\xfe", ""},
+		{"zero byte", "# A\x00\n", "not-text", "\x00", ""},
+		{"too large", strings.Repeat("a\n", section.MaxBytes/2+1), "too-large", "", ""},
+		{"long line", "a\n" + strings.Repeat("a", section.MaxLine+1), "long-line", "", ""},
+		{"deep quotes", strings.Repeat(">", section.MaxNesting+1) + "a\n", "deep-nesting", "", ""},
+		{"deep lists", strings.Repeat("- ", section.MaxNesting+1) + "a\n", "deep-nesting", "", ""},
+		{"deep blanks", strings.Repeat(" ", 2*section.MaxNesting+2) + "a\n", "deep-nesting", "", ""},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			_, problems := read(test.text)
+			if len(problems) == 0 {
+				t.Fatal("no problem")
+			}
+			p := problems[0]
+			if p.Code != test.code || p.Place.Text() != test.at {
+				t.Errorf("got %s at %q, want %s at %q", p.Code, p.Place.Text(), test.code, test.at)
+			}
+			if test.mended == "" {
+				return
+			}
+			mended, ok := problem.Apply(p, []byte(test.text))
+			if !ok {
+				t.Fatalf("the mend is only advice: %q", p.Mend)
+			}
+			if diff := cmp.Diff(test.mended, string(mended)); diff != "" {
+				t.Error(diff)
+			}
+			if _, again := read(string(mended)); len(again) > 0 && again[0].Code == test.code && again[0].Place.Text() == p.Place.Text() {
+				t.Errorf("after the mend: %v", again)
+			}
+		})
+	}
+}
+
+// What is allowed must not be told as a fault.
+func TestQuiet(t *testing.T) {
+	for _, text := range []string{
+		"",
+		"   \n",
+		"a | b is a choice\nand nothing else\n",
+		"```go\nx = a | b\n```\n",
+		"<!-- a note to myself -->\n",
+		"text <!-- hidden --> text\n",
+		"## Sheet\n| a |\n|---|\n",
+		"## Sheet\nText above.\n| a |\n|---|\n| 1 |\n\nText below.\n",
+		"## Layers\n| a | b |\n|:--|--:|\n| 1 |\n",
+		strings.Repeat("> ", section.MaxNesting-1) + "a\n",
+		strings.Repeat(" ", section.MaxLine-1) + "\n",
+		"![a](photos/1.jpg) ![](data:image/png;base64,AAAA)\n",
+	} {
+		if _, problems := read(text); len(problems) > 0 {
+			t.Errorf("%q: %v", text, problems)
+		}
+	}
+}
+
+func TestCut(t *testing.T) {
+	d, _ := read("```working\na = 1\n\n## Sheet\n")
+	if !d.Cut || len(d.Fences) != 1 || len(d.Fences[0].Lines) != 1 {
+		t.Errorf("cut %v, fences %v", d.Cut, d.Fences)
+	}
+}

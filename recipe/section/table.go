@@ -1,0 +1,173 @@
+package section
+
+import (
+	"bytes"
+	"strings"
+
+	"github.com/yuin/goldmark/ast"
+	east "github.com/yuin/goldmark/extension/ast"
+
+	"mahlstick/recipe/problem"
+)
+
+// span is a stretch of the parsed text.
+type span struct{ start, end int }
+
+// split cuts a line of a table at its bars. A bar behind a backslash does not
+// count, and backticks do not protect one (GFM 0.29, "Tables (extension)").
+// The spans are trimmed.
+func (r *reader) split(start, end int) []span {
+	start, end = r.trim(start, end)
+	text := r.doc.text
+	if start < end && text[start] == '|' {
+		start++
+	}
+	if start < end && text[end-1] == '|' && !(end-2 >= start && text[end-2] == '\\') {
+		end--
+	}
+	var out []span
+	for from := start; from < end; {
+		stop := from
+		for stop < end && !(text[stop] == '|' && (stop == 0 || text[stop-1] != '\\')) {
+			stop++
+		}
+		a, b := r.trim(from, stop)
+		if a == b {
+			a = min(from+1, stop) // behind the blank that follows the bar
+			b = a
+		}
+		out = append(out, span{a, b})
+		from = stop + 1
+	}
+	return out
+}
+
+// table reads the cells from the lines themselves: the library drops surplus
+// cells, and its nodes have lost the spelling.
+func (r *reader) table(n *east.Table) *Table {
+	t := &Table{}
+	start, end, barred := -1, -1, false
+	for child := n.FirstChild(); child != nil; child = child.NextSibling() {
+		at := max(child.Pos(), 0)
+		stop := r.lineEnd(at)
+		at, stop = r.trim(at, stop)
+		spans := r.split(at, stop)
+		if start < 0 {
+			start = at
+			for i, s := range spans {
+				t.Header = append(t.Header, r.cell(s, nthChild(child, i)))
+			}
+			r.lintBars(spans, len(spans))
+			r.lintRule(stop, len(spans))
+			barred = bytes.IndexByte(r.doc.text[at:stop], '|') >= 0
+			end = stop
+			continue
+		}
+		end = stop
+		row := Row{Place: r.place(at, stop)}
+		if barred && bytes.IndexByte(r.doc.text[at:stop], '|') < 0 {
+			r.problems.Errorf("glued-text", row.Place, problem.MendBlank,
+				"text right below a table is read as one more row of it")
+			break
+		}
+		r.lintBars(spans, len(t.Header))
+		node := child.FirstChild()
+		for i := range t.Header {
+			if i < len(spans) {
+				row.Cells = append(row.Cells, r.cell(spans[i], node))
+			} else {
+				row.Cells = append(row.Cells, Cell{Text: Text{"", r.place(stop, stop)}})
+			}
+			if node != nil {
+				node = node.NextSibling()
+			}
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	t.Place = r.place(start, end)
+	return t
+}
+
+func nthChild(n ast.Node, i int) ast.Node {
+	child := n.FirstChild()
+	for ; i > 0 && child != nil; i-- {
+		child = child.NextSibling()
+	}
+	return child
+}
+
+func (r *reader) cell(s span, node ast.Node) Cell {
+	raw := string(r.doc.text[s.start:s.end])
+	c := Cell{Text: Text{freeBars(raw), r.place(s.start, s.end)}}
+	if a, b, ok := codeSpan(raw); ok {
+		c.Formula = Text{freeBars(raw[a:b]), r.place(s.start+a, s.start+b)}
+	}
+	if node != nil && strings.ContainsAny(raw, "[<") {
+		c.Links = r.links(node)
+	}
+	return c
+}
+
+// freeBars undoes the backslash before bars. The blanks that stand in for the
+// backslashes follow the bars, so that "||" stays whole and whatever comes
+// behind keeps its column.
+func freeBars(s string) string {
+	if !strings.Contains(s, `\|`) {
+		return s
+	}
+	var b strings.Builder
+	for s != "" {
+		n := 0
+		for strings.HasPrefix(s[2*n:], `\|`) {
+			n++
+		}
+		if n > 0 {
+			b.WriteString(strings.Repeat("|", n) + strings.Repeat(" ", n))
+			s = s[2*n:]
+			continue
+		}
+		b.WriteByte(s[0])
+		s = s[1:]
+	}
+	return strings.TrimRight(b.String(), " ")
+}
+
+// codeSpan finds the inside of a text that is one span of code and nothing
+// else (CommonMark 0.31.2, 6.1).
+func codeSpan(s string) (start, end int, ok bool) {
+	n := 0
+	for n < len(s) && s[n] == '`' {
+		n++
+	}
+	if n == 0 || len(s) < 2*n+1 {
+		return 0, 0, false
+	}
+	fence := s[:n]
+	i := n
+	for i < len(s) {
+		j := strings.IndexByte(s[i:], '`')
+		if j < 0 {
+			return 0, 0, false
+		}
+		i += j
+		k := i
+		for k < len(s) && s[k] == '`' {
+			k++
+		}
+		if s[i:k] == fence {
+			if k != len(s) {
+				return 0, 0, false
+			}
+			start, end = n, i
+			for start < end && s[start] == ' ' {
+				start++
+			}
+			for end > start && s[end-1] == ' ' {
+				end--
+			}
+			return start, end, end > start
+		}
+		i = k
+	}
+	return 0, 0, false
+}

@@ -1,18 +1,59 @@
 // Package region turns closed contours into regions with holes, mended where
 // a pen slipped, and keeps gestures that cross each other apart.
+//
+// A contour that touches or crosses itself, or a set of contours with a fill
+// rule, is put on the grid by snap rounding (J. D. Hobby, "Practical segment
+// intersection with finite precision output", Computational Geometry 13, 1999,
+// 199-214; M. T. Goodrich, L. J. Guibas, J. Hershberger, P. J. Tanenbaum, "Snap
+// rounding line segments efficiently in two and three dimensions", SoCG 1997):
+// every crossing is rounded to the nearest grid point, and every edge that
+// passes through the grid cell of a corner or a crossing is led through its
+// middle. No edge moves by more than half a grid step in x or in y, and no new
+// crossing can arise. All decisions are taken on integers, exactly.
 package region
 
 import (
 	"mahlstick/recipe/source"
+	"mahlstick/runner/drawing"
 	"mahlstick/runner/plane"
 )
+
+// Contour is a closed outline on the sheet.
+type Contour struct {
+	// Points are in order; the last joins the first.
+	Points []plane.Point
+	// Rule and Group are those of the drawing: contours with a stated rule and
+	// the same Group, other than 0, are one shape.
+	Rule  drawing.FillRule
+	Group int
+	// Shape is the contour's number among everything drawn on the layer, from
+	// 0. A shape of several contours goes by the number of its outermost, a
+	// group by that of its first.
+	Shape int
+	Place source.Place
+}
+
+// Snap puts points in mm on the grid. It reports false where one of them is
+// beyond the grid's limit or not a number.
+func Snap(points []drawing.XY) ([]plane.Point, bool) {
+	out := make([]plane.Point, len(points))
+	const limit = float64(plane.Limit / plane.PerMM)
+	for i, p := range points {
+		if !(p.X >= -limit && p.X <= limit && p.Y >= -limit && p.Y <= limit) {
+			return nil, false
+		}
+		out[i] = plane.At(p.X, p.Y)
+	}
+	return out, true
+}
 
 // Region is a connected piece of the plane to be painted.
 //
 // Rings[0] is the outer ring, counter-clockwise; the others are holes,
 // clockwise. Consecutive points of a ring differ (the last joins the first
-// without being repeated). Edges of a region meet only in shared end points,
-// never cross and never overlap; rings may touch in a point.
+// without being repeated), and no ring passes a point twice. Edges of a region
+// meet only in shared end points, never cross and never overlap; rings may
+// touch in a point.
 type Region struct {
 	Rings [][]plane.Point
 	// Shape numbers the drawn shape (from 0, in the drawing's order) that the
@@ -23,10 +64,72 @@ type Region struct {
 }
 
 // Area of the region in mm².
-func (r Region) Area() float64 {
+func (r Region) Area() float64 { return squareMM(area2(r.Rings)) }
+
+// Shape is one drawn shape after cleaning: a contour with its holes, or a
+// group with a fill rule.
+type Shape struct {
+	Number int // see Contour.Shape
+	Place  source.Place
+	// Area is what was drawn, in mm²: the sum over the shape's regions.
+	Area float64
+	// Holes are the numbers of the contours that were read as its holes,
+	// because they lie inside without crossing it. Groups list none.
+	Holes []int
+	// Regions is how many regions it gave. None: it vanishes on the grid, and
+	// At is a point of it.
+	Regions int
+	At      plane.Point
+}
+
+// Fault is what was mended.
+type Fault int8
+
+// The faults.
+const (
+	Repeated  Fault = iota // a point given twice in a row
+	Spike                  // an edge that runs back over the one before
+	SelfTouch              // an outline that touches itself
+	SelfCross              // an outline that crosses itself
+	Twice                  // a shape given twice; the later one is left out
+	Turned                 // an outline running clockwise, or a hole running counter-clockwise
+)
+
+func (f Fault) String() string {
+	return [...]string{"point given twice", "spike", "outline touches itself", "outline crosses itself", "shape given twice", "outline turned round"}[f]
+}
+
+// Mended is one kind of fault in one contour.
+type Mended struct {
+	Fault Fault
+	Shape int         // the contour's number
+	N     int         // how often
+	At    plane.Point // where first
+	Place source.Place
+}
+
+// Result is a layer's contours as regions.
+type Result struct {
+	Regions []Region // by shape number
+	Shapes  []Shape  // by number
+	Mended  []Mended // by contour, then fault
+}
+
+// Drawn is the area of all shapes in mm²; where two overlap, both count.
+func (r *Result) Drawn() float64 {
+	sum := 0.0
+	for _, s := range r.Shapes {
+		sum += s.Area
+	}
+	return sum
+}
+
+func area2(rings [][]plane.Point) int64 {
 	var sum int64
-	for _, ring := range r.Rings {
+	for _, ring := range rings {
 		sum += plane.Area2(ring)
 	}
-	return float64(sum) / (2 * plane.PerMM * plane.PerMM)
+	return sum
 }
+
+func squareMM(area2 int64) float64 { return float64(area2) / (2 * plane.PerMM * plane.PerMM) }

@@ -1,0 +1,305 @@
+package region
+
+import (
+	"cmp"
+	"slices"
+
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/source"
+	"mahlstick/runner/drawing"
+	"mahlstick/runner/plane"
+)
+
+// Options are what the layer says about its contours. The zero value reads
+// contours inside others as holes, by alternating depth.
+type Options struct {
+	// Strokes reads contours inside others as strokes of their own. Contours
+	// with a stated fill rule obey that in any case.
+	Strokes bool
+}
+
+// Build turns the closed contours of a layer into regions.
+//
+//  1. Every contour is either part of a shape of the result or named in Mended
+//     as given twice.
+//  2. Regions are as Region promises, whatever the contours are.
+//  3. Contours that cross each other are shapes of their own, unless a stated
+//     fill rule joins them.
+//
+// Faults: "contour-off-grid" for a point farther out than plane.Limit,
+// "contour-tangled" where so many edges lie on top of each other that no
+// drawing means it.
+func Build(contours []Contour, opt Options) (*Result, problem.List) {
+	b := &builder{}
+	edges := 0
+	for i := range contours {
+		edges += len(contours[i].Points)
+	}
+	b.work = newBudget(edges)
+	var groups [][]*Contour
+	var single []*Contour
+	numbered := map[int]int{}
+	for i := range contours {
+		c := &contours[i]
+		if !b.withinLimit(c) {
+			continue
+		}
+		switch {
+		case c.Rule == drawing.Unstated:
+			single = append(single, c)
+		case c.Group == 0:
+			groups = append(groups, []*Contour{c})
+		default:
+			g, seen := numbered[c.Group]
+			if !seen {
+				g = len(groups)
+				numbered[c.Group] = g
+				groups = append(groups, nil)
+			}
+			groups[g] = append(groups[g], c)
+		}
+	}
+	b.singles(single, opt)
+	for _, g := range groups {
+		b.group(g)
+	}
+	if b.problems.HasErrors() {
+		return nil, b.problems
+	}
+	return b.result(), b.problems
+}
+
+type builder struct {
+	problems problem.List
+	mended   []Mended
+	drawn    []drawn
+	work     budget
+}
+
+// drawn is a shape with its regions as rings.
+type drawn struct {
+	contour *Contour
+	holes   []int
+	faces   [][][]plane.Point
+}
+
+func (b *builder) note(f Fault, c *Contour, n count) {
+	if n.n > 0 {
+		b.mended = append(b.mended, Mended{f, c.Shape, n.n, n.at, c.Place})
+	}
+}
+
+func (b *builder) tidied(c *Contour, found tidied) {
+	b.note(Repeated, c, found.repeated)
+	b.note(Spike, c, found.spikes)
+}
+
+func (b *builder) withinLimit(c *Contour) bool {
+	for _, p := range c.Points {
+		if p.X < -plane.Limit || p.X > plane.Limit || p.Y < -plane.Limit || p.Y > plane.Limit {
+			x, y := p.MM()
+			b.problems.Errorf("contour-off-grid", c.Place, "move or scale the drawing so that it lies on the sheet",
+				"the outline reaches (%.0f, %.0f) mm, more than 10 m from the sheet's corner", x, y)
+			return false
+		}
+	}
+	return true
+}
+
+func (b *builder) tangled(at source.Place) {
+	b.problems.Errorf("contour-tangled", at, "draw it again with fewer edges, or leave it out",
+		"so many edges lie across each other here that the outline cannot be told from a scribble")
+}
+
+// singles makes shapes of contours without a fill rule.
+func (b *builder) singles(contours []*Contour, opt Options) {
+	pieces := make([]*piece, 0, len(contours))
+	known := map[ringKey][]*piece{}
+	for _, c := range contours {
+		p, ok := clean(c, b)
+		if !ok {
+			b.tangled(c.Place)
+			return
+		}
+		key := keyOf(p.rings)
+		if p.area2 > 0 && slices.ContainsFunc(known[key], func(q *piece) bool { return sameRings(p.rings, q.rings) }) {
+			b.note(Twice, c, count{1, p.rings[0][0]})
+			continue
+		}
+		known[key] = append(known[key], p)
+		pieces = append(pieces, p)
+	}
+	parent := make([]int, len(pieces))
+	touching := make([]bool, len(pieces))
+	for i := range parent {
+		parent[i] = -1
+	}
+	if !opt.Strokes {
+		var ok bool
+		if parent, touching, ok = nest(pieces, &b.work); !ok {
+			b.tangled(pieces[0].contour.Place)
+			return
+		}
+	}
+	// Depth by depth: even ones are shapes, odd ones the holes of their parent.
+	holes := make([][]int, len(pieces))
+	hole := make([]bool, len(pieces))
+	for _, i := range byDepth(parent) {
+		if j := parent[i]; j >= 0 && !hole[j] {
+			hole[i] = true
+			holes[j] = append(holes[j], i)
+		}
+	}
+	for i, p := range pieces {
+		b.turned(p, hole[i])
+		if hole[i] {
+			continue
+		}
+		d := drawn{contour: p.contour}
+		slices.Sort(holes[i])
+		for _, h := range holes[i] {
+			d.holes = append(d.holes, pieces[h].contour.Shape)
+		}
+		var ok bool
+		if d.faces, ok = b.cut(p, holes[i], pieces, touching); !ok {
+			b.tangled(p.contour.Place)
+			return
+		}
+		b.drawn = append(b.drawn, d)
+	}
+}
+
+// byDepth lists all indices, parents before children.
+func byDepth(parent []int) []int {
+	depth := make([]int, len(parent))
+	order := make([]int, len(parent))
+	for i := range parent {
+		order[i] = i
+		for j := parent[i]; j >= 0; j = parent[j] {
+			depth[i]++
+		}
+	}
+	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(depth[i], depth[j]) })
+	return order
+}
+
+// turned notes an outline that runs the wrong way round for what it is.
+func (b *builder) turned(p *piece, hole bool) {
+	if a := plane.Area2(p.contour.Points); p.simple && (hole && a > 0 || !hole && a < 0) {
+		b.note(Turned, p.contour, count{1, p.contour.Points[0]})
+	}
+}
+
+// cut takes the holes out of p.
+func (b *builder) cut(p *piece, holes []int, pieces []*piece, touching []bool) ([][][]plane.Point, bool) {
+	if p.area2 == 0 {
+		return nil, true
+	}
+	plain := p.simple
+	for _, h := range holes {
+		plain = plain && pieces[h].simple && !touching[h]
+	}
+	if plain {
+		ok := true
+		if plain, ok = b.apart(holes, pieces); !ok {
+			return nil, false
+		}
+	}
+	rings := slices.Clone(p.rings)
+	for _, h := range holes {
+		for _, ring := range pieces[h].rings {
+			rings = append(rings, reversed(ring))
+		}
+	}
+	if plain {
+		return [][][]plane.Point{rings}, true
+	}
+	return b.arrange(rings, positive)
+}
+
+// apart says whether none of the holes meet.
+func (b *builder) apart(holes []int, pieces []*piece) (apartAll, ok bool) {
+	if len(holes) < 2 {
+		return true, true
+	}
+	boxes := plant(len(holes), func(i int) plane.Box { return pieces[holes[i]].box })
+	apartAll, ok = true, true
+	boxes.pairs(func(i, j int) bool {
+		p, q := pieces[holes[i]], pieces[holes[j]]
+		cross(p.tree, q.tree, 0, 0, func(k, l int) bool {
+			apartAll = meet(p.edges[k], q.edges[l]) == apart
+			ok = b.work.spend()
+			return apartAll && ok
+		})
+		return apartAll && ok
+	})
+	return apartAll, ok
+}
+
+// arrange snap-rounds rings and gives the faces with a winding number inside.
+func (b *builder) arrange(rings [][]plane.Point, inside func(int32) bool) ([][][]plane.Point, bool) {
+	edges := segments(rings)
+	weight := make([]int32, len(edges))
+	for i := range weight {
+		weight[i] = 1
+	}
+	arranged, ok := snapRound(edges, weight, &b.work)
+	if !ok {
+		return nil, false
+	}
+	return faces(arranged, inside), true
+}
+
+// group makes one shape of contours with a fill rule.
+func (b *builder) group(contours []*Contour) {
+	d := drawn{contour: contours[0]}
+	var rings [][]plane.Point
+	for _, c := range contours {
+		ring, found := tidy(c.Points)
+		b.tidied(c, found)
+		if ring != nil {
+			rings = append(rings, ring)
+		}
+	}
+	if len(rings) > 0 {
+		var ok bool
+		if d.faces, ok = b.arrange(rings, ruled(contours[0].Rule)); !ok {
+			b.tangled(contours[0].Place)
+			return
+		}
+	}
+	b.drawn = append(b.drawn, d)
+}
+
+// result puts everything in the drawing's order.
+func (b *builder) result() *Result {
+	slices.SortStableFunc(b.drawn, func(c, d drawn) int { return cmp.Compare(c.contour.Shape, d.contour.Shape) })
+	out := &Result{}
+	known := map[ringKey][][][]plane.Point{}
+	for _, d := range b.drawn {
+		s := Shape{Number: d.contour.Shape, Place: d.contour.Place, Holes: d.holes, Regions: len(d.faces)}
+		if len(d.contour.Points) > 0 {
+			s.At = d.contour.Points[0]
+		}
+		var rings [][]plane.Point
+		for _, f := range d.faces {
+			rings = append(rings, f...)
+		}
+		key := keyOf(rings)
+		if len(rings) > 0 && slices.ContainsFunc(known[key], func(r [][]plane.Point) bool { return sameRings(rings, r) }) {
+			b.note(Twice, d.contour, count{1, rings[0][0]})
+			continue
+		}
+		known[key] = append(known[key], rings)
+		s.Area = squareMM(area2(rings))
+		out.Shapes = append(out.Shapes, s)
+		for _, f := range d.faces {
+			out.Regions = append(out.Regions, Region{Rings: f, Shape: s.Number, Place: s.Place})
+		}
+	}
+	slices.SortStableFunc(b.mended, func(m, n Mended) int {
+		return cmp.Or(cmp.Compare(m.Shape, n.Shape), cmp.Compare(m.Fault, n.Fault))
+	})
+	out.Mended = b.mended
+	return out
+}

@@ -1,0 +1,191 @@
+package region
+
+import (
+	"cmp"
+	"slices"
+
+	"mahlstick/runner/plane"
+)
+
+// side is where a point or a contour lies in relation to a piece.
+type side int8
+
+const (
+	outside side = iota
+	onEdge
+	insideOf
+)
+
+// sideOf tells where the point (x/2, y/2) lies in relation to p, exactly. The
+// coordinates are doubled so that the middle of an edge is a point too.
+func (p *piece) sideOf(x, y int64) side {
+	// One box of the tree wide enough for the point and all to the left of it.
+	row := plane.Box{
+		Min: plane.Point{X: -1 << 31, Y: int32(floorHalf(y))},
+		Max: plane.Point{X: int32(-floorHalf(-x)), Y: int32(-floorHalf(-y))},
+	}
+	in, on := false, false
+	p.tree.search(row, func(i int) bool {
+		e := p.edges[i]
+		ax, ay := 2*int64(e.A.X), 2*int64(e.A.Y)
+		bx, by := 2*int64(e.B.X), 2*int64(e.B.Y)
+		if min(ay, by) > y || max(ay, by) < y || min(ax, bx) > x {
+			return true
+		}
+		turn := (bx-ax)*(y-ay) - (by-ay)*(x-ax)
+		if turn == 0 && max(ax, bx) >= x {
+			on = true
+			return false
+		}
+		if by > ay && ay <= y && y < by && turn < 0 || ay > by && by <= y && y < ay && turn > 0 {
+			in = !in
+		}
+		return true
+	})
+	switch {
+	case on:
+		return onEdge
+	case in:
+		return insideOf
+	default:
+		return outside
+	}
+}
+
+func floorHalf(v int64) int64 { return v >> 1 }
+
+// relation is how piece a lies to piece b.
+type relation int8
+
+const (
+	separate relation = iota // outside each other, or crossing each other
+	insideB                  // a lies in b and touches its edge nowhere
+	touchesB                 // a lies in b and touches its edge
+)
+
+// relate tells how a lies to b, given that a's box lies within b's. It answers
+// false where too many pairs of edges lie close together.
+func relate(a, b *piece, work *budget) (relation, bool) {
+	// Where the two outlines meet: on edge edges[i] of a, at a corner of either.
+	type contact struct {
+		i  int32
+		at plane.Point
+	}
+	var contacts []contact
+	through := false
+	ok := cross(a.tree, b.tree, 0, 0, func(i, j int) bool {
+		s, t := a.edges[i], b.edges[j]
+		switch meet(s, t) {
+		case apart:
+			return work.spend()
+		case crosses:
+			through = true
+			return false
+		}
+		for _, p := range [...]plane.Point{t.A, t.B} {
+			if onSegment(p, s) {
+				contacts = append(contacts, contact{int32(i), p})
+			}
+		}
+		for _, p := range [...]plane.Point{s.A, s.B} {
+			if onSegment(p, t) {
+				contacts = append(contacts, contact{int32(i), p})
+			}
+		}
+		return work.spend()
+	})
+	switch {
+	case through:
+		return separate, true
+	case !ok:
+		return separate, false
+	case len(contacts) == 0:
+		p := a.rings[0][0]
+		if b.sideOf(2*int64(p.X), 2*int64(p.Y)) == insideOf {
+			return insideB, true
+		}
+		return separate, true
+	}
+	// Between contacts a's outline keeps to one side of b's. One point of each
+	// stretch tells which: the middle of the piece of edge after a contact.
+	// A ring of a without any contact is told by one of its edges.
+	slices.SortFunc(contacts, func(c, d contact) int {
+		e := a.edges[c.i]
+		return cmp.Or(cmp.Compare(c.i, d.i), cmp.Compare(progress(e, c.at), progress(e, d.at)))
+	})
+	contacts = slices.Compact(contacts)
+	entered := false
+	leaves := func(p, q plane.Point) bool {
+		side := b.sideOf(int64(p.X)+int64(q.X), int64(p.Y)+int64(q.Y))
+		entered = entered || side == insideOf
+		return side == outside
+	}
+	k, edge := 0, 0
+	for _, ring := range a.rings {
+		end := edge + len(ring)
+		touched := false
+		for ; k < len(contacts) && int(contacts[k].i) < end; k++ {
+			touched = true
+			c := contacts[k]
+			next := a.edges[c.i].B
+			if k+1 < len(contacts) && contacts[k+1].i == c.i {
+				next = contacts[k+1].at
+			}
+			// A contact at the edge's far end stands at the next edge too.
+			if next != c.at && leaves(c.at, next) {
+				return separate, true
+			}
+		}
+		if !touched && leaves(a.edges[edge].A, a.edges[edge].B) {
+			return separate, true
+		}
+		edge = end
+	}
+	if !entered {
+		return separate, true // along b's edge all the way, as when it fills a hole of b
+	}
+	return touchesB, true
+}
+
+// nest finds for every piece the smallest piece that it lies in, -1 for none,
+// and whether it touches that piece's edge. It answers false where too many
+// edges lie close together.
+func nest(pieces []*piece, work *budget) (parent []int, touching []bool, ok bool) {
+	parent = make([]int, len(pieces))
+	touching = make([]bool, len(pieces))
+	boxes := plant(len(pieces), func(i int) plane.Box {
+		if pieces[i].area2 == 0 {
+			return nothing
+		}
+		return pieces[i].box
+	})
+	var around []int
+	for i, a := range pieces {
+		parent[i] = -1
+		if a.area2 == 0 {
+			continue
+		}
+		around = around[:0]
+		corner := plane.Box{Min: a.box.Min, Max: a.box.Min}
+		boxes.search(corner, func(j int) bool {
+			if b := pieces[j]; j != i && b.area2 > a.area2 && within(a.box, b.box) {
+				around = append(around, j)
+			}
+			return true
+		})
+		slices.SortFunc(around, func(j, k int) int {
+			return cmp.Or(cmp.Compare(pieces[j].area2, pieces[k].area2), cmp.Compare(j, k))
+		})
+		for _, j := range around {
+			r, ok := relate(a, pieces[j], work)
+			if !ok {
+				return nil, nil, false
+			}
+			if r != separate {
+				parent[i], touching[i] = j, r == touchesB
+				break
+			}
+		}
+	}
+	return parent, touching, true
+}

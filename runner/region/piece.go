@@ -1,0 +1,141 @@
+package region
+
+import (
+	"mahlstick/runner/drawing"
+	"mahlstick/runner/plane"
+)
+
+// piece is one drawn contour, cleaned: rings that meet only in single points,
+// outer ones counter-clockwise, holes clockwise.
+type piece struct {
+	contour *Contour
+	rings   [][]plane.Point
+	simple  bool  // one ring, which nowhere touches itself
+	area2   int64 // twice its area
+	box     plane.Box
+	edges   []segment
+	tree    *tree // over edges
+}
+
+// clean mends one contour, taken by the non-zero rule: where a stroke's
+// outline crosses itself, both laps are painted. It answers nil and false if
+// the contour is too tangled.
+func clean(c *Contour, b *builder) (*piece, bool) {
+	ring, found := tidy(c.Points)
+	b.tidied(c, found)
+	if ring == nil {
+		return &piece{contour: c}, true
+	}
+	edges := segments([][]plane.Point{ring})
+	t := plantSegments(edges)
+	touches, crossings, ok := selfMeetings(edges, t, &b.work)
+	if !ok {
+		return nil, false
+	}
+	if touches.n == 0 && crossings.n == 0 {
+		a := plane.Area2(ring)
+		if a < 0 {
+			// The tree holds for either direction: only the order differs.
+			ring, a = reversed(ring), -a
+			for i := range edges {
+				edges[i].A, edges[i].B = edges[i].B, edges[i].A
+			}
+		}
+		return &piece{contour: c, rings: [][]plane.Point{ring}, simple: true, area2: a, box: t.boxes[0], edges: edges, tree: t}, true
+	}
+	b.note(SelfTouch, c, touches)
+	b.note(SelfCross, c, crossings)
+	faces, ok := b.arrange([][]plane.Point{ring}, nonZero)
+	if !ok {
+		return nil, false
+	}
+	return newPiece(c, faces), true
+}
+
+func newPiece(c *Contour, faces [][][]plane.Point) *piece {
+	p := &piece{contour: c}
+	for _, f := range faces {
+		p.rings = append(p.rings, f...)
+	}
+	if len(p.rings) > 0 {
+		p.area2 = area2(p.rings)
+		p.edges = segments(p.rings)
+		p.tree = plantSegments(p.edges)
+		p.box = p.tree.boxes[0]
+	}
+	return p
+}
+
+func nonZero(winding int32) bool  { return winding != 0 }
+func odd(winding int32) bool      { return winding&1 != 0 }
+func positive(winding int32) bool { return winding > 0 }
+
+func ruled(rule drawing.FillRule) func(int32) bool {
+	if rule == drawing.EvenOdd {
+		return odd
+	}
+	return nonZero
+}
+
+// budget bounds how many pairs of edges may be compared in all. Drawings need
+// a few for each edge; a tangle that needs more is refused, on every machine
+// alike.
+type budget struct{ left int }
+
+func newBudget(edges int) budget { return budget{1<<28 + 1<<11*edges} }
+
+func (b *budget) spend() bool {
+	b.left--
+	return b.left >= 0
+}
+
+// count says how often something was found, and where first.
+type count struct {
+	n  int
+	at plane.Point
+}
+
+func (c *count) add(at plane.Point) {
+	if c.n++; c.n == 1 {
+		c.at = at
+	}
+}
+
+// selfMeetings counts where the edges of one tidied ring touch and cross each
+// other. It answers false where too many pairs lie close together.
+func selfMeetings(edges []segment, t *tree, work *budget) (touches, crossings count, ok bool) {
+	n := len(edges)
+	ok = t.pairs(func(i, j int) bool {
+		m := meet(edges[i], edges[j])
+		switch {
+		case m == apart:
+		case m == crosses:
+			crossings.add(crossing(edges[i], edges[j]))
+		case m == atEnds && (j == i+1 || i == 0 && j == n-1):
+			// neighbours along the ring
+		default:
+			touches.add(meetingPoint(edges[i], edges[j]))
+		}
+		return work.spend()
+	})
+	return touches, crossings, ok
+}
+
+// meetingPoint is an end of one of two touching segments that lies on the
+// other.
+func meetingPoint(s, t segment) plane.Point {
+	for _, p := range [...]plane.Point{t.A, t.B} {
+		if onSegment(p, s) {
+			return p
+		}
+	}
+	if onSegment(s.A, t) {
+		return s.A
+	}
+	return s.B
+}
+
+func onSegment(p plane.Point, s segment) bool {
+	b := s.box()
+	return within(plane.Box{Min: p, Max: p}, b) && plane.Turn(s.A, s.B, p) == 0
+}

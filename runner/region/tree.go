@@ -1,0 +1,183 @@
+package region
+
+import (
+	"cmp"
+	"slices"
+
+	"mahlstick/runner/plane"
+)
+
+// segment is an edge with its direction.
+type segment struct{ A, B plane.Point }
+
+func (s segment) box() plane.Box {
+	return plane.Box{
+		Min: plane.Point{X: min(s.A.X, s.B.X), Y: min(s.A.Y, s.B.Y)},
+		Max: plane.Point{X: max(s.A.X, s.B.X), Y: max(s.A.Y, s.B.Y)},
+	}
+}
+
+func overlap(a, b plane.Box) bool {
+	return a.Min.X <= b.Max.X && b.Min.X <= a.Max.X && a.Min.Y <= b.Max.Y && b.Min.Y <= a.Max.Y
+}
+
+func within(inner, outer plane.Box) bool {
+	return inner.Min.X >= outer.Min.X && inner.Min.Y >= outer.Min.Y && inner.Max.X <= outer.Max.X && inner.Max.Y <= outer.Max.Y
+}
+
+func union(a, b plane.Box) plane.Box {
+	return plane.Box{
+		Min: plane.Point{X: min(a.Min.X, b.Min.X), Y: min(a.Min.Y, b.Min.Y)},
+		Max: plane.Point{X: max(a.Max.X, b.Max.X), Y: max(a.Max.Y, b.Max.Y)},
+	}
+}
+
+// nothing is the box of no point at all; it overlaps no other.
+var nothing = plane.Box{Min: plane.Point{X: 1<<31 - 1, Y: 1<<31 - 1}, Max: plane.Point{X: -1 << 31, Y: -1 << 31}}
+
+// leaf is how many items share a box at the bottom of a tree.
+const leaf = 4
+
+// tree is a pyramid of boxes over a sequence of items, such as the edges of a
+// ring one after the other. boxes is in heap order.
+type tree struct {
+	n, bottom int // items; index of the first box of the bottom row
+	boxes     []plane.Box
+}
+
+// plant builds the tree of n items whose boxes box gives.
+func plant(n int, box func(i int) plane.Box) *tree {
+	row := 1
+	for row*leaf < n {
+		row *= 2
+	}
+	t := &tree{n: n, bottom: row - 1, boxes: make([]plane.Box, 2*row-1)}
+	for i := range row {
+		b := nothing
+		for j := i * leaf; j < min(n, (i+1)*leaf); j++ {
+			b = union(b, box(j))
+		}
+		t.boxes[t.bottom+i] = b
+	}
+	for i := t.bottom - 1; i >= 0; i-- {
+		t.boxes[i] = union(t.boxes[2*i+1], t.boxes[2*i+2])
+	}
+	return t
+}
+
+// plantSegments builds the tree of segments.
+func plantSegments(segments []segment) *tree {
+	return plant(len(segments), func(i int) plane.Box { return segments[i].box() })
+}
+
+func (t *tree) items(node int) (from, to int) {
+	from = (node - t.bottom) * leaf
+	return min(from, t.n), min(from+leaf, t.n)
+}
+
+// search visits every item of a leaf whose box overlaps b, until visit
+// answers false. It reports whether it ran to the end.
+func (t *tree) search(b plane.Box, visit func(i int) bool) bool {
+	return t.searchBelow(0, b, visit)
+}
+
+func (t *tree) searchBelow(node int, b plane.Box, visit func(i int) bool) bool {
+	if !overlap(t.boxes[node], b) {
+		return true
+	}
+	if node >= t.bottom {
+		from, to := t.items(node)
+		for i := from; i < to; i++ {
+			if !visit(i) {
+				return false
+			}
+		}
+		return true
+	}
+	return t.searchBelow(2*node+1, b, visit) && t.searchBelow(2*node+2, b, visit)
+}
+
+// pairs visits every pair of items i < j of t that may overlap, until visit
+// answers false.
+func (t *tree) pairs(visit func(i, j int) bool) bool { return t.pairsBelow(0, visit) }
+
+func (t *tree) pairsBelow(node int, visit func(i, j int) bool) bool {
+	if node < t.bottom {
+		return t.pairsBelow(2*node+1, visit) && t.pairsBelow(2*node+2, visit) &&
+			cross(t, t, 2*node+1, 2*node+2, visit)
+	}
+	from, to := t.items(node)
+	for i := from; i < to; i++ {
+		for j := i + 1; j < to; j++ {
+			if !visit(i, j) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// cross visits every pair of an item below node a of t and one below node b
+// of u that may overlap, until visit answers false.
+func cross(t, u *tree, a, b int, visit func(i, j int) bool) bool {
+	if !overlap(t.boxes[a], u.boxes[b]) {
+		return true
+	}
+	switch {
+	case a < t.bottom && (b >= u.bottom || t.deeper(a, u, b)):
+		return cross(t, u, 2*a+1, b, visit) && cross(t, u, 2*a+2, b, visit)
+	case b < u.bottom:
+		return cross(t, u, a, 2*b+1, visit) && cross(t, u, a, 2*b+2, visit)
+	}
+	i0, i1 := t.items(a)
+	j0, j1 := u.items(b)
+	for i := i0; i < i1; i++ {
+		for j := j0; j < j1; j++ {
+			if !visit(i, j) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// deeper says whether box a of t is the larger one, so that it is opened
+// first.
+func (t *tree) deeper(a int, u *tree, b int) bool {
+	return perimeter(t.boxes[a]) >= perimeter(u.boxes[b])
+}
+
+func perimeter(b plane.Box) int64 {
+	return int64(b.Max.X) - int64(b.Min.X) + int64(b.Max.Y) - int64(b.Min.Y)
+}
+
+// byNearness orders segments along a space-filling curve (G. M. Morton, 1966),
+// so that a tree over them has small boxes.
+func byNearness(segments []segment) {
+	slices.SortFunc(segments, func(s, t segment) int {
+		return cmp.Or(cmp.Compare(morton(s), morton(t)), compareSegments(s, t))
+	})
+}
+
+func compareSegments(s, t segment) int {
+	return cmp.Or(comparePoints(s.A, t.A), comparePoints(s.B, t.B))
+}
+
+func comparePoints(p, q plane.Point) int {
+	return cmp.Or(cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y))
+}
+
+func morton(s segment) uint64 {
+	x := uint32((int64(s.A.X)+int64(s.B.X))/2 + 1<<31)
+	y := uint32((int64(s.A.Y)+int64(s.B.Y))/2 + 1<<31)
+	return spread(x)<<1 | spread(y)
+}
+
+func spread(v uint32) uint64 {
+	x := uint64(v)
+	x = (x | x<<16) & 0x0000ffff0000ffff
+	x = (x | x<<8) & 0x00ff00ff00ff00ff
+	x = (x | x<<4) & 0x0f0f0f0f0f0f0f0f
+	x = (x | x<<2) & 0x3333333333333333
+	return (x | x<<1) & 0x5555555555555555
+}

@@ -1,0 +1,49 @@
+package region
+
+import (
+	"slices"
+
+	"mahlstick/runner/plane"
+)
+
+// ringKey is equal for equal sets of rings, whatever their order and
+// whichever point they start with.
+type ringKey struct {
+	area2 int64
+	box   plane.Box
+	n     int
+}
+
+func keyOf(rings [][]plane.Point) ringKey {
+	k := ringKey{area2: area2(rings), box: nothing}
+	for _, ring := range rings {
+		k.n += len(ring)
+		k.box = union(k.box, plane.Bounds(ring))
+	}
+	return k
+}
+
+// sameRings says whether two sets of rings bound the same area.
+func sameRings(a, b [][]plane.Point) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	return slices.EqualFunc(canonical(a), canonical(b), slices.Equal)
+}
+
+// canonical starts every ring at its first point by x and y, and sorts the
+// rings by their points.
+func canonical(rings [][]plane.Point) [][]plane.Point {
+	out := make([][]plane.Point, len(rings))
+	for i, ring := range rings {
+		start := 0
+		for k, p := range ring {
+			if comparePoints(p, ring[start]) < 0 {
+				start = k
+			}
+		}
+		out[i] = slices.Concat(ring[start:], ring[:start])
+	}
+	slices.SortFunc(out, func(r, s []plane.Point) int { return slices.CompareFunc(r, s, comparePoints) })
+	return out
+}

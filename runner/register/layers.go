@@ -1,0 +1,36 @@
+package register
+
+import (
+	"fmt"
+	"math"
+
+	"mahlstick/recipe/problem"
+)
+
+// Sides of a mark that differ by more than this (mm) between two layers were
+// drawn to different scales.
+const layersWithin = 0.02
+
+// CheckLayers compares the marks of the layers of a job with each other: a
+// mark that is smaller on one layer tells that the whole layer is.
+func CheckLayers(layers []Placement) problem.List {
+	var problems problem.List
+	for i, p := range layers {
+		for k, m := range p.Marks {
+			first := layers[0]
+			if i == 0 || k >= len(first.Marks) {
+				continue
+			}
+			if f := first.Marks[k]; math.Abs(m.Measured-f.Measured) > layersWithin {
+				problems.Add(problem.Problem{
+					Code: "mark-sizes-differ", Place: m.Place,
+					Message: fmt.Sprintf("the mark %s is %s mm on the layer %s, but %s mm on the layer %s: the two are drawn to different scales",
+						quote(m.Name), mm(m.Measured), quote(p.Layer), mm(f.Measured), quote(first.Layer)),
+					Mend:    "draw the mark of the same size on every layer; where a drawing was scaled, scale it back",
+					Related: []problem.Related{{Place: f.Place, Note: "the mark of the layer " + quote(first.Layer)}, {Place: p.LayerPlace, Note: "the layer " + quote(p.Layer)}},
+				})
+			}
+		}
+	}
+	return problems
+}

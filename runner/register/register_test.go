@@ -1,0 +1,419 @@
+package register_test
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"mahlstick/recipe/model"
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/source"
+	"mahlstick/runner/drawing"
+	"mahlstick/runner/plane"
+	"mahlstick/runner/register"
+)
+
+// desk puts together drawings, each contour with a line of its own as place.
+type desk struct {
+	file *source.File
+	d    *drawing.Drawing
+}
+
+func newDesk(name string) *desk {
+	f := source.New(name, []byte(strings.Repeat("contour\n", 400)))
+	return &desk{f, &drawing.Drawing{File: f, UnitName: "mm", UnitMM: 1, Layers: []string{"0"}}}
+}
+
+func (k *desk) add(c drawing.Contour) *desk {
+	start := 8 * len(k.d.Contours)
+	c.Place = k.file.Place(start, start+7)
+	if c.Layer == "" {
+		c.Layer = "0"
+	}
+	k.d.Contours = append(k.d.Contours, c)
+	return k
+}
+
+func square(x, y, size float64) drawing.Contour { return rectangle(x, y, size, size) }
+
+func rectangle(x, y, w, h float64) drawing.Contour {
+	return drawing.Contour{Closed: true, Points: []drawing.XY{
+		{X: x - w/2, Y: y - h/2}, {X: x + w/2, Y: y - h/2}, {X: x + w/2, Y: y + h/2}, {X: x - w/2, Y: y + h/2},
+	}}
+}
+
+func disc(x, y, r float64) drawing.Contour {
+	c := drawing.Contour{Closed: true}
+	for i := range 60 {
+		s, co := math.Sincos(float64(i) * math.Pi / 30)
+		c.Points = append(c.Points, drawing.XY{X: x + r*co, Y: y + r*s})
+	}
+	return c
+}
+
+func (k *desk) change(f func(drawing.XY) drawing.XY) *desk {
+	for i := range k.d.Contours {
+		c := &k.d.Contours[i]
+		points := make([]drawing.XY, len(c.Points))
+		for j, p := range c.Points {
+			points[j] = f(p)
+		}
+		c.Points = points
+	}
+	return k
+}
+
+func scaled(s float64) func(drawing.XY) drawing.XY {
+	return func(p drawing.XY) drawing.XY { return drawing.XY{X: s * p.X, Y: s * p.Y} }
+}
+
+func moved(degrees, dx, dy float64) func(drawing.XY) drawing.XY {
+	s, c := math.Sincos(degrees * math.Pi / 180)
+	return func(p drawing.XY) drawing.XY { return drawing.XY{X: c*p.X - s*p.Y + dx, Y: s*p.X + c*p.Y + dy} }
+}
+
+var (
+	recipeFile = source.New("heron.md", []byte(strings.Repeat("| row |\n", 20)))
+	a4         = &model.Sheet{Width: 210, Height: 297, Margin: 8}
+	oneMark    = []model.Mark{{Name: "corner", X: 15, Y: 15, Size: 8, Place: recipeFile.Place(0, 7)}}
+	threeMarks = []model.Mark{
+		{Name: "a", X: 15, Y: 15, Size: 8, Place: recipeFile.Place(0, 7)},
+		{Name: "b", X: 195, Y: 15, Size: 8, Place: recipeFile.Place(8, 15)},
+		{Name: "c", X: 15, Y: 282, Size: 8, Place: recipeFile.Place(16, 23)},
+	}
+)
+
+func layer() *model.Layer {
+	return &model.Layer{Name: "reeds", Drawing: "reeds.dxf", DrawingPlace: recipeFile.Place(80, 87), Place: recipeFile.Place(80, 87)}
+}
+
+func errors(list problem.List) string {
+	var out []string
+	for _, p := range list {
+		out = append(out, p.String())
+	}
+	return strings.Join(out, "\n")
+}
+
+func TestOneMarkMovesTheDrawing(t *testing.T) {
+	k := newDesk("reeds.dxf").add(disc(60, 50, 20)).add(square(-100, -200, 8)).add(drawing.Contour{
+		Points: []drawing.XY{{X: 0, Y: 0}, {X: 10, Y: 0}}, Widths: []float64{1, 2}, Rule: drawing.EvenOdd, Group: 3,
+	})
+	k.d.Contours[0].Points = disc(-50, -150, 20).Points
+	l := layer()
+	l.OffsetX, l.OffsetY = 0.25, -0.5
+	p, contours, problems := register.Place(k.d, l, oneMark, a4)
+	if len(problems) > 0 {
+		t.Fatal(errors(problems))
+	}
+	// The mark's middle goes to (15, 15), the rest with it, and the offsets on
+	// top: +115.25, +214.5.
+	if got, want := contours[0].Points[0], plane.At(-30+115.25, -150+214.5); got != want {
+		t.Errorf("first point at %v, want %v", got, want)
+	}
+	if got := p.Apply(drawing.XY{X: 1, Y: 2}); got != (drawing.XY{X: 116.25, Y: 216.5}) {
+		t.Errorf("placement puts (1, 2) at %v", got)
+	}
+	line := contours[1]
+	if line.Closed || line.Shape != 1 || line.Widths[1] != 2 || line.Group != 3 || line.Rule != drawing.EvenOdd || line.Place != k.d.Contours[2].Place {
+		t.Errorf("open line came through as %+v", line)
+	}
+	if len(contours) != 2 || p.MarksOut != 1 {
+		t.Errorf("%d contours left, %d of marks; want 2 and 1", len(contours), p.MarksOut)
+	}
+	m := p.Marks[0]
+	if m.Name != "corner" || math.Abs(m.Measured-8) > 1e-9 || m.OffX != 0 || m.OffY != 0 || p.TurnDeg != 0 || p.RMS != 0 {
+		t.Errorf("mark found as %+v, turn %v, rms %v", m, p.TurnDeg, p.RMS)
+	}
+}
+
+// Marks of one size, in any order in the file, in a drawing that was moved and
+// turned in any way, are told apart and bring it back.
+func TestThreeMarksTurnTheDrawing(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		degrees := rapid.Float64Range(-180, 180).Draw(t, "turn")
+		dx, dy := rapid.Float64Range(-500, 500).Draw(t, "dx"), rapid.Float64Range(-500, 500).Draw(t, "dy")
+		order := rapid.Permutation([]int{0, 1, 2}).Draw(t, "order")
+		k := newDesk("reeds.dxf")
+		for _, i := range order {
+			k.add(square(threeMarks[i].X, threeMarks[i].Y, 8))
+		}
+		k.add(disc(100, 100, 20)).change(moved(degrees, dx, dy))
+		p, contours, problems := register.Place(k.d, layer(), threeMarks, a4)
+		if problems.HasErrors() {
+			t.Fatal(errors(problems))
+		}
+		if p.RMS > 1e-9 || math.Abs(p.TurnDeg+degrees) > 1e-9 && math.Abs(math.Abs(p.TurnDeg)-180) > 1e-6 {
+			t.Fatalf("turn %v and rms %v for a drawing turned by %v", p.TurnDeg, p.RMS, degrees)
+		}
+		x, y := contours[0].Points[0].MM()
+		if math.Abs(x-120) > 0.0001 || math.Abs(y-100) > 0.0001 {
+			t.Fatalf("the disc's first point lies at %v, %v", x, y)
+		}
+	})
+}
+
+// Two marks of one size fit the right way round and upside down; the smaller
+// turn is meant.
+func TestTwoMarksTakeTheSmallerTurn(t *testing.T) {
+	marks := []model.Mark{threeMarks[0], threeMarks[1]}
+	k := newDesk("reeds.dxf").add(square(195, 15, 8)).add(square(15, 15, 8)).add(disc(100, 100, 20)).change(moved(0.5, 0, 0))
+	p, _, problems := register.Place(k.d, layer(), marks, a4)
+	if len(problems) > 0 || math.Abs(p.TurnDeg+0.5) > 1e-9 {
+		t.Errorf("turn %v\n%s", p.TurnDeg, errors(problems))
+	}
+	// A drawing that is really upside down is turned, and said to be, when the
+	// marks can be told apart.
+	marks[1].Size = 6
+	k = newDesk("reeds.dxf").add(square(195, 15, 6)).add(square(15, 15, 8)).add(disc(100, 100, 20)).change(moved(180, 0, 0))
+	p, _, problems = register.Place(k.d, layer(), marks, a4)
+	if len(problems) != 1 || problems[0].Code != "large-turn" || math.Abs(math.Abs(p.TurnDeg)-180) > 1e-9 {
+		t.Errorf("turn %v\n%s", p.TurnDeg, errors(problems))
+	}
+}
+
+func TestMarkOnItsDrawingLayer(t *testing.T) {
+	marks := []model.Mark{oneMark[0]}
+	marks[0].DrawingLayer = "Register"
+	on := func(c drawing.Contour, layer string) drawing.Contour { c.Layer = layer; return c }
+	k := newDesk("reeds.dxf").
+		add(on(square(100, 100, 8), "ink")). // as large as the mark, but art
+		add(on(disc(50, 50, 5), "register")).
+		add(on(square(15, 15, 8), "register"))
+	k.d.Layers = []string{"ink", "register"}
+	_, contours, problems := register.Place(k.d, layer(), marks, a4)
+	if len(problems) > 0 || len(contours) != 2 {
+		t.Errorf("%d contours left, want 2: the disc is no mark\n%s", len(contours), errors(problems))
+	}
+	l := layer()
+	l.DrawingLayer = "INK"
+	_, contours, problems = register.Place(k.d, l, marks, a4)
+	if len(problems) > 0 || len(contours) != 1 || contours[0].Shape != 0 {
+		t.Errorf("%d contours left, want only the one on the layer to paint\n%s", len(contours), errors(problems))
+	}
+}
+
+func TestWhatCountsAsASquare(t *testing.T) {
+	sides := square(15, 15, 8)
+	var halved drawing.Contour
+	halved.Closed = true
+	for i, p := range sides.Points {
+		q := sides.Points[(i+1)%4]
+		halved.Points = append(halved.Points, p, drawing.XY{X: (p.X + q.X) / 2, Y: (p.Y + q.Y) / 2})
+	}
+	clockwise := drawing.Contour{Closed: true}
+	for i := range sides.Points {
+		clockwise.Points = append(clockwise.Points, sides.Points[3-i])
+	}
+	open := square(15, 15, 8)
+	open.Closed = false
+	cut := drawing.Contour{Closed: true, Points: []drawing.XY{{X: 11, Y: 11.5}, {X: 11.5, Y: 11}, {X: 19, Y: 11}, {X: 19, Y: 19}, {X: 11, Y: 19}}}
+	for _, test := range []struct {
+		name string
+		c    drawing.Contour
+		is   bool
+	}{
+		{"square", sides, true},
+		{"points on its sides", halved, true},
+		{"clockwise", clockwise, true},
+		{"a little too large", square(15, 15, 8.04), true},
+		{"too large", square(15, 15, 8.06), false},
+		{"rectangle of the same area", rectangle(15, 15, 8.2, 64/8.2), false},
+		{"disc of the same area", disc(15, 15, 8/math.Sqrt(math.Pi)), false},
+		{"open", open, false},
+		{"a corner cut off", cut, false},
+		{"three points", drawing.Contour{Closed: true, Points: sides.Points[:3]}, false},
+		{"two points", drawing.Contour{Closed: true, Points: sides.Points[:2]}, false},
+		{"no points", drawing.Contour{Closed: true}, false},
+		{"no numbers", drawing.Contour{Closed: true, Points: []drawing.XY{{X: math.NaN()}, {}, {X: 1}, {Y: 1}}}, false},
+	} {
+		k := newDesk("reeds.dxf").add(disc(100, 100, 20)).add(test.c)
+		_, _, problems := register.Place(k.d, layer(), oneMark, a4)
+		if is := !problems.HasErrors(); is != test.is {
+			t.Errorf("%s: taken for a mark: %v, want %v\n%s", test.name, is, test.is, errors(problems))
+		}
+	}
+}
+
+func TestMarksAreNotPainted(t *testing.T) {
+	k := newDesk("reeds.dxf").add(disc(100, 100, 20)).add(square(15, 15, 8)).add(square(15, 15, 8)).add(square(15, 15, 4))
+	p, contours, problems := register.Place(k.d, layer(), oneMark, a4)
+	if len(contours) != 1 || p.MarksOut != 3 || len(problems) != 1 || problems[0].Code != "inside-mark" {
+		t.Errorf("%d contours left, %d of marks\n%s", len(contours), p.MarksOut, errors(problems))
+	}
+}
+
+func TestProblems(t *testing.T) {
+	inUnit := func(name string, mm float64, k *desk) *desk {
+		k.d.UnitName, k.d.UnitMM = name, mm
+		return k
+	}
+	picture := func() *desk { return newDesk("reeds.dxf").add(disc(100, 100, 20)).add(square(15, 15, 8)) }
+	withCell := layer()
+	withCell.Unit = model.Unit{Name: "in", MM: 25.4, Override: true, Place: recipeFile.Place(40, 47)}
+	stated := layer()
+	stated.Unit = model.Unit{Name: "mm", MM: 1, Place: recipeFile.Place(40, 47)}
+	pair := []model.Mark{threeMarks[0], threeMarks[1]}
+	open := square(15, 15, 8)
+	open.Closed = false
+
+	for _, test := range []struct {
+		name    string
+		k       *desk
+		layer   *model.Layer
+		marks   []model.Mark
+		code    string
+		where   string
+		message string // parts of it, separated by " ... "
+		mend    string
+		related []string
+	}{
+		{"no mark", newDesk("reeds.dxf").add(disc(100, 100, 20)).add(square(15, 15, 7)).add(rectangle(30, 30, 8, 7.8)).add(open), layer(), oneMark,
+			"no-mark", "heron.md:11:1", `reeds.dxf has no closed square of 8 mm for the mark "corner"`, "draw a closed square of 8 mm",
+			[]string{"the mark as stated", "not closed", "8 x 7.8 mm", "a square of 7 mm"}},
+		{"mark on the wrong drawing layer", picture(), layer(), []model.Mark{{Name: "corner", X: 15, Y: 15, Size: 8, DrawingLayer: "marks"}},
+			"no-mark", "heron.md:11:1", `drawing layer "marks", has no closed square ... no such drawing layer, only 0`, "draw", []string{"", `on drawing layer "0"`}},
+		{"one mark of two", picture(), layer(), pair,
+			"no-mark", "heron.md:11:1", `1 closed square of 8 mm, but the marks "a", "b" need 2`, "draw", []string{"", "a mark, at 15 mm, 15 mm"}},
+		{"two squares for one mark", picture().add(square(60, 60, 8)), layer(), oneMark,
+			"ambiguous-mark", "reeds.dxf:2:1", `2 squares of 8 mm for the mark "corner"; this one stands at 15 mm, 15 mm`, "drawing layer of its own",
+			[]string{"the mark as stated", "another square of 8 mm, at 60 mm, 60 mm"}},
+		{"cm read as inches", inUnit("in", 25.4, picture().change(scaled(2.54))), layer(), oneMark,
+			"mark-unit", "heron.md:11:1", "measures 20.32 mm in reeds.dxf where 8 mm is stated, 2.54 times too large ... likely cm, not in", "in the column unit of this layer, write: cm, not as the file says", nil},
+		{"cm read as inches, as the cell says", inUnit("in", 25.4, picture().change(scaled(2.54))), withCell, oneMark,
+			"mark-unit", "heron.md:6:1", "likely cm, not in", "write: cm, not as the file says", nil},
+		{"in read as mm", inUnit("mm", 1, picture().change(scaled(1/25.4))), stated, oneMark,
+			"mark-unit", "heron.md:6:1", "measures 0.315 mm ... 25.4 times too small ... likely in, not mm", "write: in", nil},
+		{"pt read as mm", inUnit("mm", 1, picture().change(scaled(72/25.4))), layer(), oneMark,
+			"mark-unit", "heron.md:11:1", "2.83 times too large ... likely pt, not mm", "write: pt", nil},
+		{"mm read as px", inUnit("px", 25.4/96, picture().change(scaled(25.4/96))), layer(), oneMark,
+			"mark-unit", "heron.md:11:1", "3.78 times too small ... likely mm, not px", "write: mm", nil},
+		{"too large for the sheet", inUnit("in", 25.4, newDesk("reeds.dxf").add(rectangle(0, 0, 150*2.54, 200*2.54))), layer(), oneMark,
+			"no-mark", "heron.md:11:1", "381 x 508 mm for a sheet of 210 x 297 mm; it would be 150 x 200 mm if its numbers are cm", "draw", nil},
+		{"past the margin", picture().add(disc(190, 100, 20)), layer(), oneMark,
+			"off-sheet", "reeds.dxf:3:1", "reaches 8 mm past the right margin, at 210 mm, 100 mm", "move the shape", []string{`the layer "reeds"`}},
+		{"two past the margin", picture().add(disc(190, 100, 20)).add(disc(100, 290, 9)), layer(), oneMark,
+			"off-sheet", "reeds.dxf:4:1", "reaches 10 mm past the upper margin ... 1 more shape reaches past it too", "move", []string{"", "reaches 8 mm past the right margin"}},
+		{"open line with a width", picture().add(drawing.Contour{Points: []drawing.XY{{X: 9, Y: 50}, {X: 9, Y: 90}}, Widths: []float64{1, 3}}), layer(), oneMark,
+			"off-sheet", "reeds.dxf:3:1", "reaches 0.5 mm past the left margin", "move", nil},
+		{"no number", picture().add(drawing.Contour{Points: []drawing.XY{{X: math.NaN(), Y: 50}, {X: 9, Y: 90}}}), layer(), oneMark,
+			"off-sheet", "reeds.dxf:3:1", "past the upper margin", "move", nil},
+		{"mirrored about its only mark", picture().change(func(p drawing.XY) drawing.XY { return drawing.XY{X: -p.X, Y: p.Y} }), layer(), oneMark,
+			"off-sheet", "reeds.dxf:1:1", "past the left margin", "looks mirrored left to right", nil},
+		{"upside down about its only mark", picture().change(func(p drawing.XY) drawing.XY { return drawing.XY{X: p.X, Y: -p.Y} }), layer(), oneMark,
+			"off-sheet", "reeds.dxf:1:1", "past the lower margin", "y upwards", nil},
+		{"mirrored by three marks", picture().add(square(195, 15, 8)).add(square(15, 282, 8)).change(func(p drawing.XY) drawing.XY { return drawing.XY{X: p.X, Y: -p.Y} }), layer(), threeMarks,
+			"mirrored-drawing", "heron.md:11:1", "only in a mirror", "right way round", nil},
+		{"marks disagree", picture().add(square(196, 15, 8)), layer(), pair,
+			"marks-disagree", "heron.md:1:1", `"a" lies 0.5 mm from where the other marks put it; the drawing's marks lie 0.56 % farther apart`, "correct x and y", []string{"the mark as drawn"}},
+		{"marks slightly off", picture().add(square(195.2, 15, 8)), layer(), pair,
+			"marks-slightly-off", "heron.md:1:1", "lies 0.1 mm from", "correct", nil},
+		{"mark off the sheet", picture().change(moved(0, 195, 0)), layer(), []model.Mark{{Name: "corner", X: 210, Y: 15, Size: 8, Place: recipeFile.Place(0, 7)}},
+			"mark-off-sheet", "heron.md:1:1", `"corner" of 8 mm at 210 mm, 15 mm does not lie on the sheet of 210 x 297 mm`, "lower left corner", nil},
+		{"nothing but marks", newDesk("reeds.dxf").add(square(15, 15, 8)), layer(), oneMark,
+			"nothing-to-paint", "heron.md:11:1", "reeds.dxf holds nothing to paint", "draw", nil},
+		{"no registration", newDesk("reeds.dxf").add(disc(100, 100, 20)), layer(), nil,
+			"no-registration", "heron.md:11:1", "coordinates of reeds.dxf are taken for the sheet's", "add a section Registration", nil},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			_, contours, problems := register.Place(test.k.d, test.layer, test.marks, a4)
+			if len(problems) == 0 {
+				t.Fatal("no problem found")
+			}
+			var p problem.Problem
+			for _, p = range problems {
+				if p.Code == test.code {
+					break
+				}
+			}
+			if p.Code != test.code {
+				t.Fatalf("want %s, got\n%s", test.code, errors(problems))
+			}
+			if p.Severity == problem.Error && contours != nil {
+				t.Error("contours were placed in spite of an error")
+			}
+			if got := p.Place.String(); got != test.where {
+				t.Errorf("place %s, want %s", got, test.where)
+			}
+			for _, part := range strings.Split(test.message, " ... ") {
+				if !strings.Contains(p.Message, part) {
+					t.Errorf("message %q lacks %q", p.Message, part)
+				}
+			}
+			if !strings.Contains(p.Mend, test.mend) {
+				t.Errorf("mend %q lacks %q", p.Mend, test.mend)
+			}
+			for i, note := range test.related {
+				if i >= len(p.Related) || !strings.Contains(p.Related[i].Note, note) {
+					t.Errorf("related %d lacks %q: %v", i, note, p.Related)
+				}
+			}
+		})
+	}
+}
+
+func TestTooManyMarks(t *testing.T) {
+	k := newDesk("reeds.dxf").add(disc(100, 100, 20))
+	var marks []model.Mark
+	for i := range 9 {
+		k.add(square(15, 15+20*float64(i), 8))
+		marks = append(marks, model.Mark{Name: fmt.Sprint(i), X: 15, Y: 15 + 20*float64(i), Size: 8})
+	}
+	if _, _, problems := register.Place(k.d, layer(), marks, a4); len(problems) != 1 || problems[0].Code != "too-many-marks" {
+		t.Errorf("nine marks of one size: %s", errors(problems))
+	}
+	for i := range marks {
+		marks[i].Size = 6 + float64(i)
+		k.d.Contours[1+i].Points = square(marks[i].X, marks[i].Y, marks[i].Size).Points
+	}
+	if p, _, problems := register.Place(k.d, layer(), marks, a4); len(problems) > 0 || p.RMS > 1e-9 {
+		t.Errorf("nine marks of nine sizes: %s", errors(problems))
+	}
+}
+
+func TestCheckLayers(t *testing.T) {
+	place := func(name string, size float64) register.Placement {
+		k := newDesk(name + ".dxf").add(disc(100, 100, 20)).add(square(15, 15, size))
+		l := layer()
+		l.Name = name
+		p, _, problems := register.Place(k.d, l, oneMark, a4)
+		if len(problems) > 0 {
+			t.Fatal(errors(problems))
+		}
+		return p
+	}
+	if got := register.CheckLayers([]register.Placement{place("reeds", 8), place("bird", 8.015)}); len(got) > 0 {
+		t.Error(errors(got))
+	}
+	got := register.CheckLayers([]register.Placement{place("reeds", 8), place("water", 8), place("bird", 8.03)})
+	want := `bird.dxf:2:1: the mark "corner" is 8.03 mm on the layer "bird", but 8 mm on the layer "reeds": the two are drawn to different scales [mark-sizes-differ]`
+	if errors(got) != want {
+		t.Errorf("got  %s\nwant %s", errors(got), want)
+	}
+	if got := register.CheckLayers(nil); got != nil {
+		t.Error(errors(got))
+	}
+}
+
+func BenchmarkPlace(b *testing.B) {
+	k := newDesk("reeds.dxf").add(square(15, 15, 8))
+	for i := range 300 {
+		k.add(disc(20+float64(i%20)*9, 30+float64(i/20)*15, 4))
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, _, problems := register.Place(k.d, layer(), oneMark, a4); problems.HasErrors() {
+			b.Fatal(errors(problems))
+		}
+	}
+}
+
+func ExamplePlace() {
+	k := newDesk("reeds.dxf").add(square(-100, -100, 8)).add(disc(-20, 0, 30))
+	p, contours, problems := register.Place(k.d, layer(), oneMark, a4)
+	fmt.Printf("moved by %g mm, %g mm; %d contour left; problems: %d\n", p.DX, p.DY, len(contours), len(problems))
+	// Output: moved by 115 mm, 115 mm; 1 contour left; problems: 0
+}

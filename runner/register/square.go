@@ -1,0 +1,128 @@
+package register
+
+import (
+	"math"
+
+	"mahlstick/recipe/arith"
+	"mahlstick/runner/drawing"
+)
+
+// square is a square found in a drawing.
+type square struct {
+	at       drawing.XY // its middle
+	corner   drawing.XY // from the middle to one corner
+	size     float64    // mm, its side
+	contours []int      // the contour, and those drawn over it again
+}
+
+// A contour is a square where its outline keeps this close (mm, and share of
+// the side) to that of the square with the same middle and area.
+const (
+	squareWithin      = 0.05
+	squareWithinShare = 0.01
+	// Squares given twice lie within this (mm) of each other.
+	twinWithin = 0.01
+)
+
+// squares lists the squares of a drawing in the order in which they stand.
+func squares(contours []drawing.Contour) []square {
+	var out []square
+next:
+	for i, c := range contours {
+		s, ok := asSquare(c.Points)
+		if !c.Closed || !ok {
+			continue
+		}
+		for k := range out {
+			if o := &out[k]; math.Abs(o.size-s.size) <= twinWithin && distance(o.at, s.at) <= twinWithin {
+				o.contours = append(o.contours, i)
+				continue next
+			}
+		}
+		s.contours = []int{i}
+		out = append(out, s)
+	}
+	return out
+}
+
+// asSquare compares an outline with the square that has its middle, its area
+// and its farthest corner's direction. Points along the sides do not matter.
+func asSquare(points []drawing.XY) (square, bool) {
+	middle, area, length := centroid(points)
+	// A square's perimeter squared is 16 times its area; most shapes end here.
+	if area == 0 || math.Abs(float64(length*length)/area-16) > 0.5 {
+		return square{}, false
+	}
+	s := square{at: middle, size: math.Sqrt(area)}
+	far := 0.0
+	for _, p := range points {
+		if d := distance(p, middle); d > far {
+			far, s.corner = d, drawing.XY{X: p.X - middle.X, Y: p.Y - middle.Y}
+		}
+	}
+	within := min(squareWithin, squareWithinShare*s.size)
+	cornersSeen := [4]bool{}
+	for _, p := range points {
+		u, v := s.local(p)
+		if math.Abs(max(math.Abs(u), math.Abs(v))-s.size/2) > within {
+			return s, false
+		}
+		if min(math.Abs(u), math.Abs(v)) > s.size/2-2*within {
+			k := 0
+			if u < 0 {
+				k++
+			}
+			if v < 0 {
+				k += 2
+			}
+			cornersSeen[k] = true
+		}
+	}
+	return s, cornersSeen == [4]bool{true, true, true, true}
+}
+
+// local gives a point in the square's own axes, along its sides.
+func (s *square) local(p drawing.XY) (u, v float64) {
+	x, y := p.X-s.at.X, p.Y-s.at.Y
+	// The corner lies on the diagonal; turned by an eighth it gives a side.
+	scale := 1 / (arith.Hypot(s.corner.X, s.corner.Y) * math.Sqrt2)
+	ax, ay := (s.corner.X+s.corner.Y)*scale, (s.corner.Y-s.corner.X)*scale
+	return float64(x*ax) + float64(y*ay), float64(y*ax) - float64(x*ay)
+}
+
+// holds tells whether all points lie inside the square.
+func (s *square) holds(points []drawing.XY) bool {
+	for _, p := range points {
+		u, v := s.local(p)
+		if max(math.Abs(u), math.Abs(v)) >= s.size/2 {
+			return false
+		}
+	}
+	return len(points) > 0
+}
+
+// centroid gives the middle of the area inside a closed outline, its area
+// (always positive) and its length. The area is 0 where there is no middle.
+func centroid(points []drawing.XY) (middle drawing.XY, area, length float64) {
+	if len(points) < 3 {
+		return drawing.XY{}, 0, 0
+	}
+	o := points[0] // sums from a near point lose no digits far from the zero
+	var sx, sy float64
+	for i, p := range points {
+		q := points[(i+1)%len(points)]
+		length += distance(p, q)
+		px, py, qx, qy := p.X-o.X, p.Y-o.Y, q.X-o.X, q.Y-o.Y
+		cross := float64(px*qy) - float64(py*qx)
+		area += cross
+		sx += float64((px + qx) * cross)
+		sy += float64((py + qy) * cross)
+	}
+	if area == 0 || math.IsNaN(area) || math.IsInf(area, 0) {
+		return drawing.XY{}, 0, 0
+	}
+	middle = drawing.XY{X: o.X + sx/(3*area), Y: o.Y + sy/(3*area)}
+	return middle, math.Abs(area) / 2, length
+}
+
+func distance(p, q drawing.XY) float64 { return arith.Hypot(p.X-q.X, p.Y-q.Y) }

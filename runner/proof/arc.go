@@ -1,0 +1,202 @@
+package proof
+
+import "math"
+
+// radiusSlack is how much the radius at the end of an arc may differ from that
+// at its start, mm. Section 3.5.3.2.
+const radiusSlack = 0.002
+
+// inPlane gives the two coordinates of a point in a plane and the third.
+// Seen from the positive end of the third axis, the first turns into the
+// second counter-clockwise.
+func inPlane(plane int, p Point) (a, b, across float64) {
+	switch plane {
+	case 18:
+		return p.Z, p.X, p.Y
+	case 19:
+		return p.Y, p.Z, p.X
+	}
+	return p.X, p.Y, p.Z
+}
+
+func outOfPlane(plane int, a, b, across float64) Point {
+	switch plane {
+	case 18:
+		return Point{X: b, Y: across, Z: a}
+	case 19:
+		return Point{X: across, Y: a, Z: b}
+	}
+	return Point{X: a, Y: b, Z: across}
+}
+
+// arc works out the circle of a G2 or G3 to the point, section 3.5.3.
+func (r *reader) arc(stated Axes, to Point) (*Turn, bool) {
+	b := &r.b
+	var offsets [3]byte // letters of the two offsets in the plane, and of the one across
+	var in Axes
+	switch r.plane {
+	case 18:
+		offsets, in = [3]byte{'K', 'I', 'J'}, X|Z
+	case 19:
+		offsets, in = [3]byte{'J', 'K', 'I'}, Y|Z
+	default:
+		offsets, in = [3]byte{'I', 'J', 'K'}, X|Y
+	}
+	if stated&in == 0 {
+		r.fault(0, len(r.line), "arc", "write where the arc ends", "the arc has no end in its plane")
+		return nil, false
+	}
+	if r.path.Stated&in != in {
+		r.fault(0, len(r.line), "unknown-start", "go to the start of the arc first", "the arc begins at a place that the program has not said")
+		return nil, false
+	}
+	t := &Turn{Plane: r.plane}
+	sa, sb, across := inPlane(r.plane, r.at)
+	ea, eb, _ := inPlane(r.plane, to)
+	var ca, cb float64
+	da, hasA := b.word(offsets[0])
+	db, hasB := b.word(offsets[1])
+	radius, hasR := b.word('R')
+	switch {
+	case b.has[offsets[2]-'A']:
+		r.faultWord(offsets[2], "arc", "take the word away, or choose another plane", "%c lies across the plane of the arc", offsets[2])
+		return nil, false
+	case hasR && (hasA || hasB):
+		r.faultWord('R', "arc", "keep the radius or the centre", "the arc has a radius and a centre")
+		return nil, false
+	case hasR:
+		var ok bool
+		if ca, cb, ok = r.centre(sa, sb, ea, eb, float64(radius*r.mm)); !ok {
+			return nil, false
+		}
+	case hasA || hasB:
+		ca, cb = sa+float64(da*r.mm), sb+float64(db*r.mm)
+	default:
+		r.fault(0, len(r.line), "arc", "write the centre's offsets or the radius", "the arc has neither centre nor radius")
+		return nil, false
+	}
+	t.Radius = root(sa-ca, sb-cb)
+	end := root(ea-ca, eb-cb)
+	t.EndsOff = end - t.Radius
+	if t.Radius == 0 || end == 0 || t.Radius > MaxCoord {
+		r.fault(0, len(r.line), "arc", "write the centre as offsets from the start of the arc", "the arc has no radius, or one beyond any machine")
+		return nil, false
+	}
+	t.Centre = outOfPlane(r.plane, ca, cb, across)
+	clockwise := r.motion == 20
+	if sa == ea && sb == eb {
+		t.Sweep = 2 * math.Pi // a full circle, section 3.5.3.2
+	} else {
+		t.Sweep = angleBetween(sa-ca, sb-cb, ea-ca, eb-cb)
+		if clockwise {
+			t.Sweep = -t.Sweep
+		}
+		if t.Sweep <= 0 {
+			t.Sweep += 2 * math.Pi
+		}
+	}
+	if clockwise {
+		t.Sweep = -t.Sweep
+	}
+	return t, true
+}
+
+// centre finds the centre of an arc of radius |radius| from s to e: of at most
+// half a turn for a positive radius, of more for a negative one.
+func (r *reader) centre(sa, sb, ea, eb, radius float64) (ca, cb float64, ok bool) {
+	chord := root(ea-sa, eb-sb)
+	if chord == 0 {
+		r.faultWord('R', "arc", "write a full circle with its centre", "the arc ends where it begins, so that its radius does not tell its centre")
+		return 0, 0, false
+	}
+	half := chord / 2
+	size := math.Abs(radius)
+	if half > size+radiusSlack || size == 0 {
+		r.faultWord('R', "arc", "write a radius of at least half the distance between the ends", "the radius %s mm is too small: the ends of the arc are %s mm apart", mm(size), mm(chord))
+		return 0, 0, false
+	}
+	height := 0.0
+	if size > half {
+		height = math.Sqrt(float64(size*size) - float64(half*half))
+	}
+	// Clockwise, at most half a turn: the centre is to the right of the chord.
+	if (r.motion == 20) == (radius > 0) {
+		height = -height
+	}
+	ca = (sa+ea)/2 - float64(height*(eb-sb))/chord
+	cb = (sb+eb)/2 + float64(height*(ea-sa))/chord
+	return ca, cb, true
+}
+
+// Length is the way of a move in space, mm.
+func (m *Move) Length() float64 {
+	if m.Turn == nil {
+		return root3(m.To.X-m.From.X, m.To.Y-m.From.Y, m.To.Z-m.From.Z)
+	}
+	_, _, from := inPlane(m.Turn.Plane, m.From)
+	_, _, to := inPlane(m.Turn.Plane, m.To)
+	return root(m.Turn.round(), to-from)
+}
+
+// PlanLength is the way of a move seen from above, mm.
+func (m *Move) PlanLength() float64 {
+	switch {
+	case m.Turn == nil:
+		return root(m.To.X-m.From.X, m.To.Y-m.From.Y)
+	case m.Turn.Plane == 17:
+		return m.Turn.round()
+	}
+	sum, last := 0.0, m.From
+	m.chords(chordError, func(_ float64, p Point) bool {
+		sum += root(p.X-last.X, p.Y-last.Y)
+		last = p
+		return true
+	})
+	return sum
+}
+
+// round is the length of the arc in its plane.
+func (t *Turn) round() float64 {
+	return float64((t.Radius + t.EndsOff/2) * math.Abs(t.Sweep))
+}
+
+// chordError is how far a chord may lie from the arc that it stands for, mm.
+const chordError = 0.0005
+
+// maxChords bounds the chords of one arc.
+const maxChords = 20000
+
+// count is how many chords keep within the given distance of the arc, mm.
+func (t *Turn) count(within float64) int {
+	// A chord over the angle a lies r(1 - cos(a/2)) from its arc, which is at
+	// most r a²/8.
+	step := min(math.Sqrt(float64(8*within)/t.Radius), 0.5)
+	return min(int(math.Abs(t.Sweep)/step)+1, maxChords)
+}
+
+// chords gives the points of a move after its first, each with its share of
+// the way from 0 to 1: the end of a straight one, points of an arc no chord of
+// which lies more than within from it. It stops where yield returns false.
+func (m *Move) chords(within float64, yield func(share float64, p Point) bool) {
+	t := m.Turn
+	if t == nil {
+		yield(1, m.To)
+		return
+	}
+	n := t.count(within)
+	ca, cb, _ := inPlane(t.Plane, t.Centre)
+	a, b, from := inPlane(t.Plane, m.From)
+	_, _, to := inPlane(t.Plane, m.To)
+	a, b = a-ca, b-cb
+	sine, cosine := sineCosine(t.Sweep / float64(n))
+	for i := 1; i < n; i++ {
+		a, b = float64(a*cosine)-float64(b*sine), float64(a*sine)+float64(b*cosine)
+		share := float64(i) / float64(n)
+		stretch := 1 + float64(share*t.EndsOff)/t.Radius
+		p := outOfPlane(t.Plane, ca+float64(a*stretch), cb+float64(b*stretch), from+float64((to-from)*share))
+		if !yield(share, p) {
+			return
+		}
+	}
+	yield(1, m.To)
+}

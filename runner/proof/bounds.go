@@ -1,0 +1,311 @@
+package proof
+
+import (
+	"fmt"
+	"math"
+)
+
+// across says whether the move goes across in X or Y, or may do so because the
+// program has not said where it starts.
+func (m *Move) across() bool {
+	return m.From.X != m.To.X || m.From.Y != m.To.Y || m.Unknown&m.Stated&(X|Y) != 0 ||
+		m.Turn != nil
+}
+
+func firstLift(p *Path, lim *Limits) *checker {
+	c := &checker{name: FirstLift, allowed: "Z alone, to the safe height",
+		why: "nobody knows where the brush stands when the program starts; going anywhere else first could drag it"}
+	for i := range p.Moves {
+		m := &p.Moves[i]
+		if m.Kind == Dwell || m.Kind == Pause {
+			continue
+		}
+		c.held = fmt.Sprintf("Z %s at line %d", mm(m.To.Z), m.Line)
+		switch {
+		case m.Stated != Z:
+			c.breaks(m.Line, "the first motion names %s", axesNames(m.Stated))
+		case m.To.Z < lim.SafeHeight-hair:
+			c.breaks(m.Line, "lifts to Z %s only", mm(m.To.Z))
+		}
+		return c
+	}
+	c.breaks(0, "the program moves nothing")
+	return c
+}
+
+// fed calls yield for each move at a feed.
+func (p *Path) fed(yield func(*Move)) {
+	for i := range p.Moves {
+		if m := &p.Moves[i]; m.Kind == Feed || m.Kind == Arc {
+			yield(m)
+		}
+	}
+}
+
+// rapids calls yield for each rapid.
+func (p *Path) rapids(yield func(*Move)) {
+	for i := range p.Moves {
+		if m := &p.Moves[i]; m.Kind == Rapid {
+			yield(m)
+		}
+	}
+}
+
+func feedSet(p *Path, _ *Limits) *checker {
+	c := &checker{name: FeedSet, allowed: "F on or before it", held: "always set",
+		why: "a machine without a feed stops, or goes on at the one left from the program before"}
+	p.fed(func(m *Move) {
+		if m.Feed == 0 {
+			c.breaks(m.Line, "no feed is set")
+		}
+	})
+	return c
+}
+
+func feedRange(p *Path, lim *Limits) *checker {
+	if lim.Loose && lim.HighestFeed == 0 {
+		return nil
+	}
+	c := &checker{name: FeedRange, allowed: feed(lim.LowestFeed) + " to " + feed(lim.HighestFeed) + " mm/min",
+		why: "too slow blots, too fast runs dry or stalls"}
+	low, high := math.Inf(1), 0.0
+	p.fed(func(m *Move) {
+		if m.Feed == 0 { // told by another check
+			return
+		}
+		low, high = min(low, m.Feed), max(high, m.Feed)
+		if m.Feed < lim.LowestFeed-hair || m.Feed > lim.HighestFeed+hair {
+			c.breaks(m.Line, "%s mm/min", feed(m.Feed))
+		}
+	})
+	if c.held = "no feed move"; high > 0 {
+		c.held = feed(low) + " to " + feed(high) + " mm/min"
+	}
+	return c
+}
+
+func zKeepsUp(p *Path, lim *Limits) *checker {
+	if lim.Loose && lim.ZFeed == 0 {
+		return nil
+	}
+	c := &checker{name: ZKeepsUp, allowed: feed(lim.ZFeed) + " mm/min",
+		why: "where Z cannot follow, the machine crawls and the brush blots"}
+	fastest := 0.0
+	p.fed(func(m *Move) {
+		length := m.Length()
+		rise := math.Abs(m.To.Z - m.From.Z)
+		if m.Turn != nil && m.Turn.Plane != 17 {
+			rise = length // Z leads somewhere along the arc
+		}
+		if length == 0 {
+			return
+		}
+		speed := float64(m.Feed*rise) / length
+		fastest = max(fastest, speed)
+		if speed > lim.ZFeed+hair {
+			c.breaks(m.Line, "Z at %s mm/min", fixed(speed, 1))
+		}
+	})
+	c.held = fixed(fastest, 1) + " mm/min"
+	return c
+}
+
+func liftedTrip(p *Path, lim *Limits) *checker {
+	c := &checker{name: LiftedTrip, allowed: "Z " + mm(lim.SafeHeight) + " or higher",
+		why: "lower down, a rapid scratches the sheet or meets a clamp"}
+	lowest := math.Inf(1)
+	p.rapids(func(m *Move) {
+		if !m.across() {
+			return
+		}
+		z := min(m.From.Z, m.To.Z)
+		lowest = min(lowest, z)
+		switch {
+		case m.Unknown&Z != 0:
+			c.breaks(m.Line, "a rapid across before any Z is known")
+		case z < lim.SafeHeight-hair:
+			c.breaks(m.Line, "a rapid across at Z %s", mm(z))
+		}
+	})
+	if c.held = "no rapid across"; !math.IsInf(lowest, 1) {
+		c.held = "Z " + mm(lowest)
+	}
+	return c
+}
+
+func noDrag(p *Path, _ *Limits) *checker {
+	c := &checker{name: NoDrag, allowed: "none", held: "none", why: "a brush dragged at travel speed leaves a scratch and splays"}
+	p.rapids(func(m *Move) {
+		if m.across() && min(m.From.Z, m.To.Z) <= 0 {
+			c.breaks(m.Line, "a rapid across at Z %s", mm(min(m.From.Z, m.To.Z)))
+		}
+	})
+	return c
+}
+
+func slowDown(p *Path, lim *Limits) *checker {
+	c := &checker{name: SlowDown, allowed: "no rapid down below Z " + mm(lim.SafeHeight), held: "none",
+		why: "a brush rammed into the paper splays, and the ink leaps off it"}
+	p.rapids(func(m *Move) {
+		down := m.To.Z < m.From.Z || m.Unknown&m.Stated&Z != 0
+		if down && m.To.Z < lim.SafeHeight-hair {
+			c.breaks(m.Line, "a rapid down to Z %s", mm(m.To.Z))
+		}
+	})
+	return c
+}
+
+func safePress(p *Path, lim *Limits) *checker {
+	if lim.Loose && lim.SafePress == 0 {
+		return nil
+	}
+	c := &checker{name: SafePress, allowed: "Z " + mm(-lim.SafePress),
+		why: "pressed deeper, the tip splays for good, the sheet tears or the ferrule scrapes"}
+	lowest, worst := math.Inf(1), 0
+	for i := range p.Moves {
+		m := &p.Moves[i]
+		z := m.Extent().Min.Z
+		if z < lowest {
+			lowest, worst = z, m.Line
+		}
+		if z < -lim.SafePress-hair {
+			c.breaks(m.Line, "")
+		}
+	}
+	if c.held = "no move"; len(p.Moves) > 0 {
+		c.held = "lowest Z " + mm(lowest)
+	}
+	if c.broken > 0 {
+		c.found, c.line = c.held, worst
+	}
+	return c
+}
+
+func onSheet(p *Path, lim *Limits) *checker {
+	if lim.Loose && lim.Sheet == (Rect{}) {
+		return nil
+	}
+	in := Rect{lim.Sheet.MinX + lim.Margin, lim.Sheet.MinY + lim.Margin, lim.Sheet.MaxX - lim.Margin, lim.Sheet.MaxY - lim.Margin}
+	c := &checker{name: OnSheet, allowed: rectText(in), why: "beyond the margins are tape, clamps and the bare bed"}
+	var marks Rect
+	first := true
+	p.contact(false, func(k piece) {
+		p.footprint(k, lim.Brush, func(x, y, width float64) {
+			x, y = x+lim.TipX, y+lim.TipY
+			marks.spread(x, y, width/2, first)
+			first = false
+			slack := lim.Slack
+			if width == 0 {
+				slack = 0
+			}
+			half := width/2 - slack - hair
+			if over := max(in.MinX-(x-half), x+half-in.MaxX, in.MinY-(y-half), y+half-in.MaxY); over > 0 {
+				c.breaks(p.Moves[k.move].Line, "a mark %s mm wide at X %s Y %s, %s mm too far out", mm(width), mm(x), mm(y), mm(over+slack+hair))
+			}
+		})
+	})
+	if c.held = "no mark"; !first {
+		c.held = rectText(marks)
+	}
+	return c
+}
+
+func withinReach(p *Path, lim *Limits) *checker {
+	if lim.Loose && lim.Reach == (Rect{}) {
+		return nil
+	}
+	r := lim.Reach
+	c := &checker{name: WithinReach, allowed: fmt.Sprintf("%s, Z %s to %s", rectText(r), mm(lim.ReachLow), mm(lim.ReachHigh)),
+		why: "at the end of its travel a machine loses its place or stops"}
+	var all Box
+	for i := range p.Moves {
+		m := &p.Moves[i]
+		e := m.Extent()
+		all.spread(e.Min, i == 0)
+		all.spread(e.Max, false)
+		over := max(r.MinX-e.Min.X, e.Max.X-r.MaxX, r.MinY-e.Min.Y, e.Max.Y-r.MaxY, lim.ReachLow-e.Min.Z, e.Max.Z-lim.ReachHigh)
+		if over > hair {
+			c.breaks(m.Line, "X %s Y %s Z %s, %s mm beyond", mm(m.To.X), mm(m.To.Y), mm(m.To.Z), mm(over))
+		}
+	}
+	c.held = fmt.Sprintf("%s, Z %s to %s", rectText(Rect{all.Min.X, all.Min.Y, all.Max.X, all.Max.Y}), mm(all.Min.Z), mm(all.Max.Z))
+	return c
+}
+
+func arcsClose(p *Path, _ *Limits) *checker {
+	c := &checker{name: ArcsClose, allowed: mm(radiusSlack) + " mm", held: "no arc",
+		why: "a machine refuses an arc whose end is not as far from the centre as its start"}
+	worst := 0.0
+	for i := range p.Moves {
+		m := &p.Moves[i]
+		if m.Turn == nil {
+			continue
+		}
+		off := math.Abs(m.Turn.EndsOff)
+		worst = max(worst, off)
+		c.held = fixed(worst, 6) + " mm"
+		if off > radiusSlack+1e-9 {
+			c.breaks(m.Line, "the radius changes by %s mm", fixed(off, 6))
+		}
+	}
+	return c
+}
+
+func noStanding(p *Path, lim *Limits) *checker {
+	c := &checker{name: NoStanding, allowed: "dwells above the paper, pauses at the safe height", held: "none lower",
+		why: "a brush that stands in contact blots, and nobody should reach under a lowered one"}
+	for i := range p.Moves {
+		m := &p.Moves[i]
+		switch {
+		case m.Kind == Dwell && m.To.Z <= 0 && m.Seconds > 0:
+			c.breaks(m.Line, "a dwell at Z %s", mm(m.To.Z))
+		case m.Kind == Pause && (m.To.Z < lim.SafeHeight-hair || m.Unknown&Z != 0):
+			c.breaks(m.Line, "a pause at Z %s", mm(m.To.Z))
+		}
+	}
+	return c
+}
+
+func strokeCount(p *Path, lim *Limits) *checker {
+	if lim.Loose && lim.Strokes < 0 {
+		return nil
+	}
+	n, last := 0, 0
+	p.contact(false, func(k piece) { n, last = k.stroke+1, p.Moves[k.move].Line })
+	c := &checker{name: StrokeCount, allowed: fmt.Sprint(lim.Strokes), held: fmt.Sprint(n),
+		why: "a stroke too few is a hole in the picture, one too many a mark that nobody drew"}
+	if n != lim.Strokes {
+		c.breaks(last, "%d strokes", n)
+		if last > 0 {
+			c.found += ", the last"
+		}
+	}
+	return c
+}
+
+func endsLifted(p *Path, lim *Limits) *checker {
+	c := &checker{name: EndsLifted, allowed: "Z " + mm(lim.SafeHeight) + " or higher",
+		why: "a brush left on the paper draws the ink into a blot"}
+	if len(p.Moves) == 0 || p.Stated&Z == 0 {
+		c.breaks(0, "the program never states Z")
+		return c
+	}
+	last := &p.Moves[len(p.Moves)-1]
+	c.held = "Z " + mm(last.To.Z)
+	if last.To.Z < lim.SafeHeight-hair {
+		c.breaks(last.Line, "ends at Z %s", mm(last.To.Z))
+	}
+	return c
+}
+
+// feed writes a feed in mm/min.
+func feed(v float64) string {
+	if v == math.Trunc(v) {
+		return fixed(v, 0)
+	}
+	return fixed(v, 1)
+}
+
+func rectText(r Rect) string {
+	return fmt.Sprintf("X %s to %s, Y %s to %s", mm(r.MinX), mm(r.MaxX), mm(r.MinY), mm(r.MaxY))
+}

@@ -1,0 +1,128 @@
+package proof
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"sort"
+)
+
+// Rung is one measured mark: how wide the brush paints at a press, both mm.
+type Rung struct{ Press, Width float64 }
+
+// Brush tells the width of the mark for a press.
+type Brush struct{ rungs []Rung }
+
+// NewBrush makes a brush that paints in straight lines from rung to rung. The
+// presses must rise from 0 or more, the widths must not fall. Below the first
+// rung the mark narrows in a straight line to nothing at press 0, so that a
+// brush that marks at the lightest touch has a rung at press 0; beyond the
+// last the mark grows no wider.
+func NewBrush(rungs []Rung) (*Brush, error) {
+	if len(rungs) == 0 {
+		return nil, errors.New("the brush has no rung: give at least one press with its width")
+	}
+	for i, r := range rungs {
+		switch {
+		case !(r.Press >= 0 && r.Press <= MaxCoord && r.Width >= 0 && r.Width <= MaxCoord):
+			return nil, fmt.Errorf("rung %d is not a press and a width in mm, both 0 or more", i+1)
+		case i > 0 && r.Press <= rungs[i-1].Press:
+			return nil, fmt.Errorf("the press of rung %d is not deeper than that of the rung before: sort the rungs, each press once", i+1)
+		case i > 0 && r.Width < rungs[i-1].Width:
+			return nil, fmt.Errorf("the width of rung %d falls although the press is deeper: measure it again", i+1)
+		}
+	}
+	b := &Brush{rungs: append([]Rung(nil), rungs...)}
+	if b.rungs[0].Press > 0 && b.rungs[0].Width > 0 {
+		b.rungs = append([]Rung{{}}, b.rungs...)
+	}
+	return b, nil
+}
+
+// smoothPieces is how many straight pieces stand for the curve between two
+// rungs.
+const smoothPieces = 32
+
+// Smooth is the same brush with a smooth curve through the same rungs, in
+// straight pieces so short that they differ from it by less than a thousandth
+// of the step in width. The curve is a cubic between each two rungs. At an
+// inner rung its slope is that of the parabola through the rung and its
+// neighbours, at most three times the gentler of the two straight lines that
+// meet there, at the ends that of the straight line; a cubic whose slopes lie
+// between 0 and three times that of its chord never falls (de Boor, Swartz,
+// J. Approx. Theory 21, 1977, 411-416, from memory).
+func (b *Brush) Smooth() *Brush {
+	n := len(b.rungs)
+	if n < 3 {
+		return b
+	}
+	chord := make([]float64, n-1)
+	for i := range chord {
+		chord[i] = (b.rungs[i+1].Width - b.rungs[i].Width) / (b.rungs[i+1].Press - b.rungs[i].Press)
+	}
+	slope := make([]float64, n)
+	slope[0], slope[n-1] = chord[0], chord[n-2]
+	for i := 1; i < n-1; i++ {
+		left, right := b.rungs[i].Press-b.rungs[i-1].Press, b.rungs[i+1].Press-b.rungs[i].Press
+		parabola := (float64(chord[i-1]*right) + float64(chord[i]*left)) / (left + right)
+		slope[i] = min(parabola, 3*min(chord[i-1], chord[i]))
+	}
+	s := &Brush{rungs: make([]Rung, 0, (n-1)*smoothPieces+1)}
+	for i := range chord {
+		a, step := b.rungs[i], b.rungs[i+1].Press-b.rungs[i].Press
+		// w = w0 + h t (s0 + t (c2 + t c3)), t from 0 to 1.
+		c2 := 3*chord[i] - 2*slope[i] - slope[i+1]
+		c3 := slope[i] + slope[i+1] - 2*chord[i]
+		for k := range smoothPieces {
+			t := float64(k) / smoothPieces
+			rise := slope[i] + float64(t*(c2+float64(t*c3)))
+			s.rungs = append(s.rungs, Rung{a.Press + float64(step*t), a.Width + float64(float64(step*t)*rise)})
+		}
+	}
+	s.rungs = append(s.rungs, b.rungs[n-1])
+	for i := 1; i < len(s.rungs); i++ { // the last bit must not make it fall
+		s.rungs[i].Width = max(s.rungs[i].Width, s.rungs[i-1].Width)
+	}
+	return s
+}
+
+// Width is the width in mm of the mark at a press in mm: nothing above the
+// paper.
+func (b *Brush) Width(press float64) float64 {
+	rungs := b.rungs
+	last := rungs[len(rungs)-1]
+	switch {
+	case press < 0 || math.IsNaN(press):
+		return 0
+	case press >= last.Press:
+		return last.Width
+	}
+	i := sort.Search(len(rungs), func(i int) bool { return rungs[i].Press > press })
+	if i == 0 { // the first rung is deeper and no mark is known before it
+		return 0
+	}
+	a, c := rungs[i-1], rungs[i]
+	return a.Width + float64((c.Width-a.Width)*(press-a.Press))/(c.Press-a.Press)
+}
+
+// bends calls yield for each share of the way, in order and without the ends,
+// where the width stops changing evenly while the press goes evenly from one
+// value to another.
+func (b *Brush) bends(from, to float64, yield func(share float64)) {
+	rungs := b.rungs
+	if from == to {
+		return
+	}
+	lo, hi := min(from, to), max(from, to)
+	first := sort.Search(len(rungs), func(i int) bool { return rungs[i].Press > lo })
+	end := sort.Search(len(rungs), func(i int) bool { return rungs[i].Press >= hi })
+	if from < to {
+		for i := first; i < end; i++ {
+			yield((rungs[i].Press - from) / (to - from))
+		}
+		return
+	}
+	for i := end - 1; i >= first; i-- {
+		yield((rungs[i].Press - from) / (to - from))
+	}
+}

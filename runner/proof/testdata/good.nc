@@ -1,0 +1,31 @@
+(three strokes by hand, for the tests)
+(MSG, touch off Z only)
+N10 G21 G90 G94 G17
+N20 G0 Z5
+N30 G0 X20 Y30
+(stroke 1)
+G1 Z0 F300
+G1 X22 Z-1 F600
+X30 Y30
+X40 Y35 Z-4.5
+X45 Y40 Z-5
+X50 Y50 Z-0.5
+X51 Y52 Z0
+G0 Z5
+(stroke 2, round)
+G0 X100 Y100
+G1 Z-2 F300
+G3 X110 Y110 I0 J10 F600
+G2 X120 Y100 I10 J0
+G1 Z0.5 F300
+G0 Z5
+G4 P0.5
+(stroke 3, to the edge)
+G0 X200.5 Y287.5
+G1 Z-2 F300
+X190 F750
+G0 Z5
+G0 X0 Y0
+M0
+G0 Z20
+M2

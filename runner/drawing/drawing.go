@@ -4,7 +4,6 @@ package drawing
 
 import (
 	"mahlstick/recipe/model"
-	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
 )
 
@@ -52,15 +51,19 @@ type LooseEnd struct {
 
 // Drawing is one file as read.
 type Drawing struct {
-	File     *source.File
-	UnitName string  // "mm", "cm", "in" ...
-	UnitMM   float64 // mm in one unit
-	UnitFrom string  // where the unit was taken from, for the page
-	Contours []Contour
-	Loose    []LooseEnd
-	Read     []Count
-	Passed   []Count
-	Layers   []string // names of all layers of the file, sorted
+	File      *source.File
+	UnitName  string  // "mm", "cm", "in" ...
+	UnitMM    float64 // mm in one unit
+	UnitFrom  string  // where the unit was taken from, for the page
+	Contours  []Contour
+	Loose     []LooseEnd
+	Read      []Count
+	Passed    []Count
+	Layers    []string // names of all layers of the file, sorted
+	LooseEnds int      // how many loose ends there are; Loose holds the first 10,000
+
+	gap        float64 // mm within which ends were joined
+	unitInFile bool    // the file states a unit
 }
 
 // Options are what the recipe says about a drawing.
@@ -73,4 +76,3 @@ type Options struct {
 	LayerPlace source.Place // where the recipe names the layer
 }
 
-var _ = func(problem.List) {}

@@ -1,0 +1,99 @@
+package drawing
+
+import (
+	"math"
+
+	"mahlstick/recipe/arith"
+)
+
+// conic is an ellipse in mm: centre + cos t · u + sin t · v. A circle seen
+// from any side and under any affine map is one.
+type conic struct{ centre, u, v XY }
+
+func (c *conic) at(t float64) XY {
+	sin, cos := arith.SinCos(t)
+	return XY{
+		c.centre.X + float64(cos*c.u.X) + float64(sin*c.v.X),
+		c.centre.Y + float64(cos*c.u.Y) + float64(sin*c.v.Y),
+	}
+}
+
+// longAxis is the larger half axis.
+func (c *conic) longAxis() float64 {
+	uu := float64(c.u.X*c.u.X) + float64(c.u.Y*c.u.Y)
+	vv := float64(c.v.X*c.v.X) + float64(c.v.Y*c.v.Y)
+	uv := float64(c.u.X*c.v.X) + float64(c.u.Y*c.v.Y)
+	d := uu - vv
+	return math.Sqrt((uu + vv + math.Sqrt(float64(d*d)+4*float64(uv*uv))) / 2)
+}
+
+// chords is the number of equal steps of t over a sweep (rad) that keeps
+// every chord within the tolerance of the curve, or -1 where they are too
+// many.
+//
+// A chord of the unit circle over an angle d lies 1-cos(d/2) from its arc
+// (the sagitta), and an affine map stretches that by no more than the larger
+// half axis.
+func chords(sweep, axis, tolerance float64) int {
+	s := tolerance / axis
+	n := 1.0
+	if s < 2 {
+		// d = 2 arccos(1-s) = 4 arcsin √(s/2), without the loss of digits.
+		n = math.Ceil(math.Abs(sweep)/float64(4*arith.Asin(math.Sqrt(s/2))) - 1e-9)
+	}
+	n = max(n, 1, math.Ceil(math.Abs(sweep)/(arith.Pi/2)-1e-9)) // never a whole half turn in one chord
+	if !(n <= maxPoints) {
+		return -1
+	}
+	return int(n)
+}
+
+// tolerance is how far (mm) a chord may lie from a curve of about this size.
+func (r *reading) tolerance(size float64) float64 {
+	if r.sizing {
+		return max(r.opt.Tolerance, size/1000)
+	}
+	return r.opt.Tolerance
+}
+
+// sweep adds the points of the conic after t0 up to before t0+sweep. The
+// caller adds the ends, which it often knows exactly.
+func (r *reading) sweep(c *conic, t0, sweep float64, at, end int) {
+	axis := c.longAxis()
+	if !(axis <= 1e16) { // far beyond reach, and perhaps not even a number
+		r.to(c.centre)
+		r.to(XY{c.centre.X + axis, c.centre.Y})
+		return
+	}
+	n := chords(sweep, axis, r.tolerance(axis))
+	if n < 0 || r.points+len(r.path)+n > maxPoints {
+		r.points = maxPoints + 1
+		r.overBudget(at, end)
+		return
+	}
+	for i := 1; i < n; i++ {
+		r.to(c.at(t0 + float64(sweep*(float64(i)/float64(n)))))
+	}
+}
+
+// bulge adds the points between the ends of a polyline's arc.
+//
+// Source: DXF Reference, LWPOLYLINE: "The bulge is the tangent of one fourth
+// the included angle for an arc segment, made negative if the arc goes
+// clockwise from the start point to the end point."
+func (r *reading) bulge(m *xform, p, q xyz, b float64, at, end int) {
+	c, sweep := bulgeConic(m, p, q, b)
+	r.sweep(&c, 0, sweep, at, end)
+}
+
+// bulgeConic gives the arc of a bulge: it begins at t = 0 and ends at sweep.
+func bulgeConic(m *xform, p, q xyz, b float64) (c conic, sweep float64) {
+	dx, dy := q.x-p.x, q.y-p.y
+	// From the middle of the chord the centre lies this share of the chord
+	// to its left.
+	k := (1 - float64(b*b)) / (4 * b)
+	cx := p.x + float64(0.5*dx) - float64(k*dy)
+	cy := p.y + float64(0.5*dy) + float64(k*dx)
+	ux, uy := p.x-cx, p.y-cy
+	return conic{m.at(cx, cy, p.z), m.along(ux, uy, 0), m.along(-uy, ux, 0)}, float64(4 * arith.Atan(b))
+}

@@ -1,0 +1,3 @@
+package drawing
+
+func (d *dxf) hatch(what string) { d.passOver(what) }

@@ -1,0 +1,79 @@
+package drawing
+
+import (
+	"fmt"
+	"math"
+
+	"mahlstick/recipe/problem"
+)
+
+// Bounds gives the corners of the smallest upright box around all contours,
+// in mm. It answers false where there are none.
+func (d *Drawing) Bounds() (low, high XY, ok bool) {
+	inf := math.Inf(1)
+	low, high = XY{inf, inf}, XY{-inf, -inf}
+	for i := range d.Contours {
+		for _, p := range d.Contours[i].Points {
+			low.X, low.Y = min(low.X, p.X), min(low.Y, p.Y)
+			high.X, high.Y = max(high.X, p.X), max(high.Y, p.Y)
+			ok = true
+		}
+	}
+	return low, high, ok
+}
+
+// maxOpen is the number of open contours that are told one by one.
+const maxOpen = 50
+
+// OpenProblems makes an error of every open contour without a width for which
+// want answers true; nil wants all. An error names both ends in mm, how far
+// they are apart, and what mends it.
+func (d *Drawing) OpenProblems(want func(*Contour) bool) problem.List {
+	var list problem.List
+	more := 0
+	for i := range d.Contours {
+		c := &d.Contours[i]
+		if c.Closed || c.Widths != nil || want != nil && !want(c) {
+			continue
+		}
+		if len(list) >= maxOpen {
+			more++
+			continue
+		}
+		list.Add(d.openProblem(c))
+	}
+	if more > 0 {
+		last := list[len(list)-1]
+		list.Errorf("open-contour", last.Place, "mend the first ones and look again", "%d further lines are open", more)
+	}
+	return list
+}
+
+func (d *Drawing) openProblem(c *Contour) problem.Problem {
+	a, b := c.Points[0], c.Points[len(c.Points)-1]
+	dx, dy := b.X-a.X, b.Y-a.Y
+	gap := math.Sqrt(float64(dx*dx) + float64(dy*dy))
+	reach := 0.0
+	for _, p := range c.Points {
+		reach = max(reach, math.Abs(p.X-a.X), math.Abs(p.Y-a.Y))
+	}
+	p := problem.Problem{
+		Code: "open-contour", Place: c.Place,
+		Message: fmt.Sprintf("this line is open: from (%s, %s) mm to (%s, %s) mm, %s mm apart",
+			short(a.X), short(a.Y), short(b.X), short(b.Y), short(gap)),
+		Mend: "close it in the drawing, or give it a width in the drawing or the layer to paint it as a stroke",
+	}
+	if gap < 5 && gap < reach/2 {
+		p.Mend = fmt.Sprintf("close it in the drawing, or state a gap of %s mm for the layer", short(math.Ceil(gap*100+1e-9)/100))
+	}
+	for _, e := range d.Loose {
+		switch {
+		case e.At != a && e.At != b:
+		case e.Ends > 1:
+			p.Related = append(p.Related, related(e.Place, fmt.Sprintf("%d ends meet at (%s, %s) mm", e.Ends, short(e.At.X), short(e.At.Y))))
+		case e.Nearest > 0 && e.Nearest < 5:
+			p.Related = append(p.Related, related(e.Place, fmt.Sprintf("from (%s, %s) mm the nearest other loose end is %s mm away", short(e.At.X), short(e.At.Y), short(e.Nearest))))
+		}
+	}
+	return p
+}

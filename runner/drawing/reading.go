@@ -1,0 +1,395 @@
+package drawing
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"sort"
+
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/source"
+)
+
+// Bounds on what one file may ask for. They count work, so that every machine
+// refuses the same files.
+const (
+	// MaxBytes is the size of the largest file that is read.
+	MaxBytes = 256 << 20
+
+	maxPoints   = 10_000_000 // points of all flattened curves
+	maxScanned  = 256 << 20  // bytes of block definitions read for their copies
+	maxCopies   = 1_000_000  // copies of blocks
+	maxDepth    = 32         // blocks inside blocks
+	maxProblems = 100        // problems told of one file
+	maxLoose    = 10_000     // loose ends kept with their places
+	reachMM     = 10_000     // mm from the origin
+)
+
+// reading is one drawing while it is being read, whatever its format.
+type reading struct {
+	file     *source.File
+	opt      Options
+	problems problem.List
+	told     map[string]bool // warnings that were given once
+	stopped  bool            // nothing more is to be read
+
+	unit   unitFound
+	scale  float64 // mm in one unit of the drawing
+	sizing bool    // the unit is not known: only measure
+
+	path   []XY      // the curve being flattened, in mm
+	widths []float64 // its widths in mm, empty where it has none
+	tilted bool      // some of it lies in a plane that is not the sheet's
+
+	slab     []XY
+	points   int
+	scanned  int
+	copies   int
+	contours []Contour
+	order    []int32 // the number of each contour in the order of drawing
+	pieces   []piece
+	drawn    int32 // shapes so far
+	groups   int   // groups of contours so far
+
+	layers   []layer
+	byName   map[string]int32 // by folded name
+	counts   map[countKey]int // index in tally
+	tally    []Count
+	lastKey  countKey
+	lastAt   int
+	min, max XY
+}
+
+// piece is a loose line: what a chain is made of.
+type piece struct {
+	pts     []XY
+	at, end int32 // its place
+	layer   int32
+	drawn   int32 // its number in the order of drawing
+}
+
+type layer struct {
+	name     string
+	off      bool
+	frozen   bool
+	noPlot   bool
+	declared source.Place
+	why      string // why its entities are passed over, or ""
+}
+
+type countKey struct {
+	what  string
+	layer int32
+	why   string
+}
+
+func newReading(f *source.File, opt Options) *reading {
+	if opt.Gap == 0 {
+		opt.Gap = 0.05
+	}
+	if opt.Tolerance == 0 {
+		opt.Tolerance = 0.001
+	}
+	opt.Tolerance = min(opt.Tolerance, 0.005)
+	inf := math.Inf(1)
+	return &reading{
+		file: f, opt: opt,
+		told:   map[string]bool{},
+		byName: map[string]int32{},
+		counts: map[countKey]int{},
+		scale:  1,
+		min:    XY{inf, inf}, max: XY{-inf, -inf},
+	}
+}
+
+func (r *reading) place(at, end int) source.Place { return r.file.Place(at, end) }
+
+// report notes an error; after many it stops the reading.
+func (r *reading) report(code string, at, end int, mend, format string, args ...any) {
+	r.reportAt(code, r.place(at, end), mend, format, args...)
+}
+
+func (r *reading) reportAt(code string, at source.Place, mend, format string, args ...any) {
+	if r.stopped {
+		return
+	}
+	r.problems.Errorf(code, at, mend, format, args...)
+	if len(r.problems) >= maxProblems {
+		r.problems.Errorf("too-many-problems", at, "mend the first ones and read the drawing again",
+			"more than %d problems in this drawing: the rest of it was not read", maxProblems)
+		r.stopped = true
+	}
+}
+
+// stop notes an error after which nothing more can be read.
+func (r *reading) stop(code string, at, end int, mend, format string, args ...any) {
+	r.report(code, at, end, mend, format, args...)
+	r.stopped = true
+}
+
+// warnOnce warns of the first of many like it.
+func (r *reading) warnOnce(code string, at, end int, mend, format string, args ...any) {
+	if !r.told[code] {
+		r.told[code] = true
+		r.problems.Warnf(code, r.place(at, end), mend, format, args...)
+	}
+}
+
+// count notes that something was read (why is "") or passed over.
+func (r *reading) count(what string, layer int32, why string, at, end int) {
+	key := countKey{what, layer, why}
+	if key != r.lastKey || len(r.tally) == 0 {
+		i, ok := r.counts[key]
+		if !ok {
+			i = len(r.tally)
+			r.counts[key] = i
+			name := ""
+			if layer >= 0 {
+				name = r.layers[layer].name
+			}
+			r.tally = append(r.tally, Count{What: what, Layer: name, Why: why, First: r.place(at, end)})
+		}
+		r.lastKey, r.lastAt = key, i
+	}
+	r.tally[r.lastAt].N++
+}
+
+// begin starts a new curve.
+func (r *reading) begin() {
+	r.path, r.widths, r.tilted = r.path[:0], r.widths[:0], false
+}
+
+// to adds a point (mm) to the curve.
+func (r *reading) to(p XY) { r.path = append(r.path, p) }
+
+// Points nearer to each other than this (mm) are one point. It is far below
+// the grid on which the job is planned.
+const samePoint = 1e-6
+
+func same(p, q XY) bool {
+	return math.Abs(p.X-q.X) < samePoint && math.Abs(p.Y-q.Y) < samePoint
+}
+
+// tidy drops repeated points of the curve, and the repeated start of a closed
+// one.
+func (r *reading) tidy(closed bool) {
+	wide := len(r.widths) > 0
+	n := 0
+	for i, p := range r.path {
+		if n > 0 && same(r.path[n-1], p) {
+			if wide {
+				r.widths[n-1] = r.widths[i]
+			}
+			continue
+		}
+		r.path[n] = p
+		if wide {
+			r.widths[n] = r.widths[i]
+		}
+		n++
+	}
+	for closed && n > 1 && same(r.path[n-1], r.path[0]) {
+		n--
+	}
+	r.path = r.path[:n]
+	if wide {
+		r.widths = r.widths[:n]
+	}
+}
+
+// keep takes points over into memory of their own.
+func (r *reading) keep(points []XY) []XY {
+	n := len(points)
+	if n > cap(r.slab)-len(r.slab) {
+		r.slab = make([]XY, 0, max(n, 1<<12))
+	}
+	start := len(r.slab)
+	r.slab = append(r.slab, points...)
+	return r.slab[start : start+n : start+n]
+}
+
+// within checks the curve's points against the reach and the budget.
+func (r *reading) within(what string, at, end int) bool {
+	limit := float64(reachMM)
+	if r.sizing {
+		limit = 1e15
+	}
+	lo, hi := r.min, r.max
+	for _, p := range r.path {
+		if !(p.X >= -limit && p.X <= limit && p.Y >= -limit && p.Y <= limit) {
+			r.report("beyond-reach", at, end,
+				"move the drawing near its origin, or see whether its unit is right",
+				"this %s reaches (%s, %s) mm, more than 10 m from the origin", what, short(p.X), short(p.Y))
+			return false
+		}
+		lo.X, lo.Y = min(lo.X, p.X), min(lo.Y, p.Y)
+		hi.X, hi.Y = max(hi.X, p.X), max(hi.Y, p.Y)
+	}
+	r.min, r.max = lo, hi
+	r.points += len(r.path)
+	return !r.overBudget(at, end)
+}
+
+func (r *reading) overBudget(at, end int) bool {
+	if r.points > maxPoints {
+		r.stop("too-large", at, end, "split the drawing, or simplify its curves",
+			"the drawing has more than %d points", maxPoints)
+	}
+	return r.stopped
+}
+
+// add ends the curve and takes it into the drawing. A rule puts it into the
+// current group.
+func (r *reading) add(what string, layer int32, closed bool, rule FillRule, at, end int) {
+	if r.stopped || !r.within(what, at, end) {
+		return
+	}
+	if r.tilted {
+		r.warnOnce("tilted", at, end, "flatten the drawing onto the plane of the sheet if this is not meant",
+			"this %s lies in a tilted plane; it is read as seen from straight above", what)
+	}
+	r.tidy(closed)
+	switch {
+	case len(r.path) < 2:
+		r.count(what, layer, "has no length", at, end)
+		return
+	case closed && len(r.path) < 3 && len(r.widths) == 0:
+		r.count(what, layer, "closed, but has no area", at, end)
+		return
+	}
+	r.count(what, layer, "", at, end)
+	r.drawn++
+	if !closed && len(r.widths) == 0 {
+		r.pieces = append(r.pieces, piece{r.keep(r.path), int32(at), int32(end), layer, r.drawn})
+		return
+	}
+	c := Contour{Points: r.keep(r.path), Closed: closed, Layer: r.layers[layer].name, Rule: rule, Place: r.place(at, end)}
+	if rule != Unstated {
+		c.Group = r.groups
+	}
+	if len(r.widths) > 0 {
+		c.Widths = slices.Clone(r.widths)
+	}
+	r.contours = append(r.contours, c)
+	r.order = append(r.order, r.drawn)
+}
+
+// layerNumber finds a layer by name or makes it.
+func (r *reading) layerNumber(name string) int32 {
+	key := foldName(name)
+	if n, ok := r.byName[key]; ok {
+		return n
+	}
+	n := int32(len(r.layers))
+	r.byName[key] = n
+	r.layers = append(r.layers, layer{name: name})
+	r.judge(n)
+	return n
+}
+
+// judge works out whether a layer's entities are to be read.
+func (r *reading) judge(n int32) {
+	l := &r.layers[n]
+	l.why = ""
+	switch {
+	case !r.chosen(l.name):
+		l.why = "on a layer that was not asked for"
+	case l.frozen:
+		l.why = "its layer is frozen"
+	case l.off:
+		l.why = "its layer is off"
+	case l.noPlot:
+		l.why = "its layer is not plotted"
+	}
+}
+
+func (r *reading) chosen(name string) bool {
+	if r.opt.Layer == "" {
+		return true
+	}
+	key := foldName(name)
+	if key == foldName(r.opt.Layer) {
+		return true
+	}
+	return slices.ContainsFunc(r.opt.KeepLayers, func(k string) bool { return foldName(k) == key })
+}
+
+// checkLayer reports a chosen layer that is not there or cannot be read.
+func (r *reading) checkLayer() {
+	if r.opt.Layer == "" || r.stopped {
+		return
+	}
+	names := make([]string, 0, len(r.layers))
+	for _, l := range r.layers {
+		names = append(names, l.name)
+	}
+	sort.Strings(names)
+	n, ok := r.byName[foldName(r.opt.Layer)]
+	at := r.opt.LayerPlace
+	if !at.Known() {
+		at = r.place(0, 0)
+	}
+	if !ok {
+		mend := "the drawing has no layers at all"
+		if near := nearestName(r.opt.Layer, names); near != "" {
+			mend = "write: " + near
+		} else if len(names) > 0 {
+			mend = "its layers are " + listNames(names, 12)
+		}
+		r.reportAt("no-such-layer", at, mend, "the drawing %s has no layer %q", r.file.Name, r.opt.Layer)
+		return
+	}
+	if l := r.layers[n]; l.why != "" {
+		r.reportAt("layer-hidden", at, "switch the layer on in the drawing, or choose another",
+			"nothing of layer %q can be painted: %s in %s", l.name, l.why, r.file.Name)
+	}
+}
+
+// finish chains what is loose and makes the drawing.
+func (r *reading) finish() *Drawing {
+	d := &Drawing{
+		File: r.file, UnitName: r.unit.name, UnitMM: r.unit.mm, UnitFrom: r.unit.from,
+		gap: r.opt.Gap, unitInFile: r.unit.file,
+	}
+	for _, l := range r.layers {
+		d.Layers = append(d.Layers, l.name)
+	}
+	sort.Strings(d.Layers)
+	if !r.stopped && !r.sizing {
+		r.chain(d)
+		d.Contours = r.contours
+	}
+	for _, c := range r.tally {
+		if c.Why == "" {
+			d.Read = append(d.Read, c)
+		} else {
+			d.Passed = append(d.Passed, c)
+		}
+	}
+	slices.SortFunc(d.Read, orderCounts)
+	slices.SortFunc(d.Passed, orderCounts)
+	return d
+}
+
+func orderCounts(a, b Count) int {
+	return cmp.Or(cmp.Compare(a.Layer, b.Layer), cmp.Compare(a.What, b.What), cmp.Compare(a.Why, b.Why))
+}
+
+// short writes a length for a message: three decimals at most.
+func short(v float64) string {
+	if math.Abs(v) >= 1e7 {
+		return fmt.Sprintf("%.3g", v)
+	}
+	s := fmt.Sprintf("%.3f", v)
+	for s[len(s)-1] == '0' {
+		s = s[:len(s)-1]
+	}
+	if s[len(s)-1] == '.' {
+		s = s[:len(s)-1]
+	}
+	if s == "-0" {
+		return "0"
+	}
+	return s
+}

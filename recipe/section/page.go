@@ -35,14 +35,13 @@ func (d *Document) Pieces(value Value) []Piece {
 	var out []Piece
 	w := newWriter(value)
 	for _, p := range d.pieces {
-		piece := Piece{Kind: p.kind, Section: p.section, Fence: p.fence}
+		var b bytes.Buffer
 		for _, node := range p.nodes {
-			if p.section != nil && node.Kind() == east.KindTable {
-				continue
+			if p.section == nil || node.Kind() != east.KindTable {
+				w.render(&b, node, d.text)
 			}
-			piece.HTML += w.render(node, d.text)
 		}
-		out = append(out, piece)
+		out = append(out, Piece{Kind: p.kind, Section: p.section, Fence: p.fence, HTML: b.String()})
 	}
 	return out
 }
@@ -50,9 +49,9 @@ func (d *Document) Pieces(value Value) []Piece {
 // EntryHTML renders all that stands in an entry, tables as well.
 func (d *Document) EntryHTML(e *Entry, value Value) string {
 	w := newWriter(value)
-	var b strings.Builder
+	var b bytes.Buffer
 	for _, node := range e.nodes {
-		b.WriteString(w.render(node, d.text))
+		w.render(&b, node, d.text)
 	}
 	return b.String()
 }
@@ -74,10 +73,8 @@ func newWriter(value Value) *writer {
 	return w
 }
 
-func (w *writer) render(node ast.Node, source []byte) string {
-	var b bytes.Buffer
-	_ = w.renderer.Render(&b, source, node) // a buffer takes everything
-	return b.String()
+func (w *writer) render(b *bytes.Buffer, node ast.Node, source []byte) {
+	_ = w.renderer.Render(b, source, node) // a buffer takes everything
 }
 
 // RegisterFuncs hands the library the nodes that are rendered here.
@@ -166,6 +163,9 @@ func (w *writer) codeSpan(out util.BufWriter, source []byte, node ast.Node, ente
 		}
 	}
 	text := code.String()
+	if strings.Contains(text, `\|`) && inTable(node) {
+		text = strings.ReplaceAll(text, `\|`, "|")
+	}
 	if w.value != nil {
 		if shown, ok := w.value(text); ok {
 			_, _ = out.WriteString(`<em class="value">` + escape(shown) + `</em>`)
@@ -176,11 +176,22 @@ func (w *writer) codeSpan(out util.BufWriter, source []byte, node ast.Node, ente
 	return ast.WalkSkipChildren, nil
 }
 
+// inTable says whether a node stands in a cell.
+func inTable(node ast.Node) bool {
+	for ; node != nil; node = node.Parent() {
+		if node.Kind() == east.KindTableCell {
+			return true
+		}
+	}
+	return false
+}
+
 func escape(s string) string { return string(util.EscapeHTML([]byte(s))) }
 
-// scheme is what stands before the colon of a URL, in small letters. Blanks
-// and control characters do not count: browsers leave them out.
-func scheme(target string) string {
+// scheme is what stands before the colon of a URL, in small letters, and
+// whether there is a colon. Blanks and control characters do not count:
+// browsers leave them out.
+func scheme(target string) (word string, ok bool) {
 	target = strings.Map(func(c rune) rune {
 		if unicode.IsSpace(c) || unicode.IsControl(c) {
 			return -1
@@ -188,21 +199,22 @@ func scheme(target string) string {
 		return unicode.ToLower(c)
 	}, target)
 	if i := strings.IndexAny(target, ":/?#"); i >= 0 && target[i] == ':' {
-		return target[:i]
+		return target[:i], true
 	}
-	return ""
+	return "", false
 }
 
 // near says whether a target is a path relative to the notebook, or a place
 // in it.
 func near(target string) bool {
+	_, far := scheme(target)
 	trimmed := strings.TrimSpace(target)
-	return target != "" && scheme(target) == "" && trimmed != "" && trimmed[0] != '/' && trimmed[0] != '\\'
+	return !far && trimmed != "" && trimmed[0] != '/' && trimmed[0] != '\\'
 }
 
 // web says whether a target may be opened by a reader's click.
 func web(target string) bool {
-	switch scheme(target) {
+	switch word, _ := scheme(target); word {
 	case "http", "https", "mailto":
 		return true
 	}
@@ -211,5 +223,6 @@ func web(target string) bool {
 
 // embedded says whether a target is a picture written out in the link.
 func embedded(target string) bool {
-	return scheme(target) == "data" && !html.IsDangerousURL([]byte(target))
+	word, _ := scheme(target)
+	return word == "data" && !html.IsDangerousURL([]byte(target))
 }

@@ -2,6 +2,7 @@ package section_test
 
 import (
 	"encoding/json"
+	"net/url"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -203,11 +204,12 @@ func checkInert(t *testing.T, text string) {
 			if !strings.Contains(" "+attributes+" ", " "+a.Key+" ") {
 				t.Errorf("attribute %s of <%s> in %q", a.Key, token.Data, text)
 			}
-			target := strings.ToLower(strings.TrimSpace(a.Val))
+			target, err := url.Parse(a.Val)
 			switch {
-			case a.Key == "style" && !strings.HasPrefix(target, "text-align:"),
-				a.Key == "src" && (strings.HasPrefix(target, "/") || strings.HasPrefix(target, "\\") || strings.Contains(strings.SplitN(target, "/", 2)[0], ":") && !strings.HasPrefix(target, "data:image/")),
-				a.Key == "href" && (strings.HasPrefix(target, "/") || strings.HasPrefix(target, "javascript:") || strings.HasPrefix(target, "data:") || strings.HasPrefix(target, "file:")):
+			case a.Key == "style" && !strings.HasPrefix(a.Val, "text-align:"),
+				a.Key == "src" && (err != nil || target.Host != "" || target.Scheme != "" && !strings.HasPrefix(strings.ToLower(a.Val), "data:image/")),
+				a.Key == "href" && err == nil && !strings.Contains(" http https mailto  ", " "+target.Scheme+" "),
+				a.Key != "alt" && a.Key != "title" && strings.HasPrefix(a.Val, "/"):
 				t.Errorf("%s=%q in %q", a.Key, a.Val, text)
 			}
 		}

@@ -345,9 +345,9 @@ func blank(b byte) bool { return b == ' ' || b == '\t' || b == '\n' || b == '\r'
 // lineEnd is the end of the line at an offset, without the line end.
 func (r *reader) lineEnd(at int) int {
 	at = min(max(at, 0), len(r.doc.text))
-	end := at
-	for end < len(r.doc.text) && r.doc.text[end] != '\n' {
-		end++
+	end := len(r.doc.text)
+	if i := bytes.IndexByte(r.doc.text[at:], '\n'); i >= 0 {
+		end = at + i
 	}
 	for end > at && blank(r.doc.text[end-1]) {
 		end--

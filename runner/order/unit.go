@@ -1,0 +1,112 @@
+package order
+
+import (
+	"mahlstick/runner/plane"
+	"mahlstick/runner/stroke"
+)
+
+// unit is what is painted in one go: a gesture with its corner touches, or all
+// of a shape that has lanes.
+type unit struct {
+	body    []stroke.Gesture   // one gesture; or, fixed, those of a shape with lanes, in order
+	touches [][]stroke.Gesture // corner touches behind each of the body
+	fixed   bool               // may not be painted from its other end
+}
+
+func (u *unit) first() plane.Point { return first(u.body[0]) }
+func (u *unit) last() plane.Point  { return last(u.body[len(u.body)-1]) }
+
+// group makes units, in the order of their first gestures.
+func group(gestures []stroke.Gesture, o Options) []unit {
+	hasLanes := make(map[int]bool)
+	for _, g := range gestures {
+		if g.Kind == stroke.Lane {
+			hasLanes[g.Shape] = true
+		}
+	}
+	var units []unit
+	ofShape := make(map[int]int) // the unit that takes the shape's next corner touch, or all of a shape with lanes
+	for i, g := range gestures {
+		k, known := ofShape[g.Shape]
+		switch {
+		case known && g.Kind == stroke.Corner:
+			u := &units[k]
+			u.touches[len(u.touches)-1] = append(u.touches[len(u.touches)-1], g)
+		case known && hasLanes[g.Shape]:
+			u := &units[k]
+			u.body, u.touches = append(u.body, g), append(u.touches, nil)
+		default:
+			ofShape[g.Shape] = len(units)
+			fixed := o.KeepDirection || g.Kind == stroke.Corner || hasLanes[g.Shape]
+			units = append(units, unit{body: gestures[i : i+1 : i+1], touches: make([][]stroke.Gesture, 1), fixed: fixed})
+		}
+	}
+	for i := range units {
+		if len(units[i].body) > 1 {
+			units[i].lanesFirst(o)
+		}
+	}
+	return units
+}
+
+// lanesFirst orders the gestures of one shape: the lanes by themselves, then
+// the others from where the lanes end.
+func (u *unit) lanesFirst(o Options) {
+	var stages [2][]int
+	for i, g := range u.body {
+		if g.Kind == stroke.Lane {
+			stages[0] = append(stages[0], i)
+		} else {
+			stages[1] = append(stages[1], i)
+		}
+	}
+	var body []stroke.Gesture
+	var touches [][]stroke.Gesture
+	for _, stage := range stages {
+		if len(stage) == 0 {
+			continue
+		}
+		t := tour{start: first(u.body[stage[0]])}
+		if len(body) > 0 {
+			t.start = last(body[len(body)-1])
+		}
+		for _, i := range stage {
+			g := u.body[i]
+			t.ends = append(t.ends, [2]plane.Point{first(g), last(g)})
+			t.fixed = append(t.fixed, o.KeepDirection || g.Kind == stroke.Corner)
+		}
+		t.plan()
+		for _, k := range t.order {
+			g := u.body[stage[k]]
+			if t.flip[k] {
+				g = reversed(g)
+			}
+			body, touches = append(body, g), append(touches, u.touches[stage[k]])
+		}
+	}
+	u.body, u.touches = body, touches
+}
+
+// paint appends the unit's gestures. Touches follow the nearest first.
+func (u *unit) paint(out []stroke.Gesture, flip bool, from plane.Point) []stroke.Gesture {
+	for i, g := range u.body {
+		if flip {
+			g = reversed(g)
+		}
+		out = append(out, g)
+		at := last(g)
+		touches := u.touches[i]
+		for len(touches) > 0 {
+			nearest := 0
+			for k := range touches {
+				if distance(at, first(touches[k])) < distance(at, first(touches[nearest])) {
+					nearest = k
+				}
+			}
+			out = append(out, touches[nearest])
+			at = last(touches[nearest])
+			touches = append(append([]stroke.Gesture(nil), touches[:nearest]...), touches[nearest+1:]...)
+		}
+	}
+	return out
+}

@@ -11,13 +11,13 @@ func lifted(s *stroke, shape []pt, gap, taper, shortest float64) []*stroke {
 	start := -1.0
 	n := int((s.to-s.from)/step) + 1
 	end := func(a, b float64) {
-		if b-a < shortest {
+		cutA, cutB := a > s.from, b < s.to
+		if (cutA || cutB) && b-a < shortest {
 			return
 		}
 		q := *s
 		q.from, q.to = a, b
 		wide := s.wide
-		cutA, cutB := a > s.from, b < s.to
 		q.wide = func(at float64) float64 {
 			v := wide(at)
 			room := math.Min(taper, (b-a)/2.2)

@@ -125,7 +125,8 @@ func (s *stroke) keeps(from, to, side float64) bool {
 	mid, _ := s.edge(lerp(from, to, 0.5), side)
 	chord := q.minus(p)
 	sagitta := chord.cross(mid.minus(p)) / chord.length()
-	for _, k := range []float64{0.25, 0.5, 0.75} {
+	for i := 1; i < 8; i++ {
+		k := float64(i) / 8
 		e, t := s.edge(lerp(from, to, k), side)
 		var off float64
 		if s.as == asSpline {

@@ -182,3 +182,6 @@ type DimensionError struct {
 func (e *DimensionError) Error() string {
 	return fmt.Sprintf("cannot %s %s and %s", e.Doing, e.Left.A(), e.Right.A())
 }
+
+// Weight is how many readings contribute: the work of computing with it.
+func (q Quantity) Weight() int { return len(q.parts) }

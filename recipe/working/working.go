@@ -16,6 +16,8 @@ type Working struct {
 	// FormulaMath, FilledMath and ResultMath are the same lines as MathML
 	// Core (a <math> element each, already escaped), or "".
 	FormulaMath, FilledMath, ResultMath string
+	// NameMath is Name as MathML Core, or "".
+	NameMath string
 	// Needs and UsedBy are the names this one depends on and those that
 	// depend on it, sorted.
 	Needs, UsedBy []string

@@ -1,0 +1,325 @@
+package formula
+
+import (
+	"math"
+	"strings"
+
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/quantity"
+)
+
+// checker finds the dimension of every part of a formula before anything is
+// worked out, so that the branch that is not taken is checked as well.
+type checker struct {
+	f      *Formula
+	lookup func(*node) shape // reports unknown names itself
+	list   *problem.List
+}
+
+func (c *checker) errorf(code string, from, to int, mend, format string, args ...any) shape {
+	c.list.Errorf(code, c.f.place(from, to), mend, format, args...)
+	return shape{}
+}
+
+func (c *checker) text(n *node) string { return c.f.Text[n.from:n.to] }
+
+// shape is the shape of n, the unknown one where something in it is wrong and
+// has been reported.
+func (c *checker) shape(n *node) shape {
+	switch n.form {
+	case numberForm:
+		return pure()
+	case unitForm:
+		return of(n.unit.Dim())
+	case readingForm:
+		return of(n.reading.Dim())
+	case truthForm:
+		return truth()
+	case nameForm:
+		return c.lookup(n)
+	}
+	in := make([]shape, len(n.args))
+	whole := true
+	for i, a := range n.args {
+		in[i] = c.shape(a)
+		whole = whole && in[i].known()
+	}
+	if !whole {
+		return shape{}
+	}
+	switch n.form {
+	case callForm:
+		return n.call.shape(c, n, in)
+	case chooseForm:
+		return c.choose(n, in)
+	case unaryForm:
+		return c.unary(n, in[0])
+	}
+	return c.binary(n, in[0], in[1])
+}
+
+func (c *checker) unary(n *node, in shape) shape {
+	if n.op == "not" {
+		if in.kind != truthKind {
+			return c.errorf("dimension-error", n.at, n.end, "put brackets round a comparison: not (a < b)", "not takes a yes or no, and %s is %s", c.text(n.args[0]), in.a())
+		}
+		return in
+	}
+	if !in.isQuantity() {
+		return c.notQuantity(n.args[0], in)
+	}
+	return in
+}
+
+// notQuantity reports a brush or a yes or no where a quantity is wanted.
+func (c *checker) notQuantity(n *node, in shape) shape {
+	mend := "put the comparison before a ?"
+	if in.kind == brushKind {
+		mend = "write a row of the brush, such as " + c.text(n) + ".safe_press"
+	}
+	return c.errorf("dimension-error", n.from, n.to, mend, "%s is %s, and a quantity is wanted", c.text(n), in.a())
+}
+
+func (c *checker) binary(n *node, a, b shape) shape {
+	switch n.op {
+	case "and", "or":
+		for i, s := range []shape{a, b} {
+			if s.kind != truthKind {
+				return c.errorf("dimension-error", n.at, n.end, "compare something: a < b "+n.op+" c < d", "%s takes a yes or no, and %s is %s", n.op, c.text(n.args[i]), s.a())
+			}
+		}
+		return truth()
+	case "==", "!=":
+		if a.kind == truthKind && b.kind == truthKind {
+			return truth()
+		}
+	}
+	for i, s := range []shape{a, b} {
+		if !s.isQuantity() {
+			return c.notQuantity(n.args[i], s)
+		}
+	}
+	switch n.op {
+	case "*":
+		if d, ok := quantity.ProductDim(a.dim, b.dim); ok {
+			return of(d)
+		}
+	case "/":
+		if inverse, ok := b.dim.Power(-1); ok {
+			if d, ok := a.dim.Times(inverse); ok {
+				return of(d)
+			}
+		}
+	case "^":
+		return c.power(n, a, b)
+	default:
+		if a.dim == b.dim {
+			if n.op == "+" || n.op == "-" {
+				return a
+			}
+			return truth()
+		}
+		return c.differ(n, a, b)
+	}
+	return c.errorf("dimension-error", n.at, n.end, "look at the units", "the result has no unit that can be written")
+}
+
+var doing = map[string]string{"+": "added to", "-": "taken from"}
+
+// differ reports two dimensions that do not go together.
+func (c *checker) differ(n *node, a, b shape) shape {
+	left, right := c.text(n.args[0]), c.text(n.args[1])
+	mend := "give both the same kind of unit"
+	// A bare number beside a quantity lacks its unit.
+	for i, other := range []shape{b, a} {
+		if m := n.args[i]; m.form == numberForm && (a.dim == quantity.Pure) != (b.dim == quantity.Pure) {
+			mend = "give the number its unit: " + m.text + "*" + strings.ReplaceAll(formulaUnit(quantity.Usual(other.dim)), "·", "*")
+		}
+	}
+	switch n.op {
+	case "+":
+		return c.errorf("dimension-error", n.at, n.end, mend, "%s cannot be added to %s: %s is %s, %s is %s", b.a(), a.a(), left, a.a(), right, b.a())
+	case "-":
+		return c.errorf("dimension-error", n.at, n.end, mend, "%s cannot be taken from %s: %s is %s, %s is %s", b.a(), a.a(), left, a.a(), right, b.a())
+	}
+	return c.errorf("dimension-error", n.at, n.end, mend, "%s cannot be compared with %s: %s is %s, %s is %s", a.a(), b.a(), left, a.a(), right, b.a())
+}
+
+// formulaUnit is a unit as a formula writes it: "mm/min", "deg".
+func formulaUnit(u quantity.Unit) string {
+	s := u.Spelling()
+	if u == quantity.Inch {
+		s = "inch"
+	}
+	return s
+}
+
+func (c *checker) power(n *node, base, exponent shape) shape {
+	if exponent.dim != quantity.Pure {
+		return c.errorf("dimension-error", n.at, n.end, "write a plain number as the exponent", "an exponent is a plain number, and %s is %s", c.text(n.args[1]), exponent.a())
+	}
+	if base.dim == quantity.Pure {
+		return pure()
+	}
+	p, fixed := literal(n.args[1])
+	if !fixed {
+		return c.errorf("dimension-error", n.at, n.end, "write the exponent as a number", "the exponent of %s must stand there as a number: the unit of the result hangs on it", base.a())
+	}
+	if d, ok := powerDim(base.dim, p); ok {
+		return of(d)
+	}
+	return c.errorf("dimension-error", n.at, n.end, "write a whole exponent, or 1/2 where the unit has a root", "%s to the power %s has no unit that can be written", base.a(), c.text(n.args[1]))
+}
+
+// powerDim is the dimension of a power with a whole exponent or a half one.
+func powerDim(d quantity.Dim, p float64) (quantity.Dim, bool) {
+	if math.Abs(p) > 12 || 2*p != math.Floor(2*p) {
+		return quantity.Dim{}, false
+	}
+	if p == math.Floor(p) {
+		return d.Power(int(p))
+	}
+	root, ok := d.Root(2)
+	if !ok {
+		return quantity.Dim{}, false
+	}
+	return root.Power(int(2 * p))
+}
+
+// literal is the value of an exponent that is written out: 2, -1, 1/2.
+func literal(n *node) (float64, bool) {
+	switch {
+	case n.form == numberForm:
+		return n.number, true
+	case n.form == unaryForm && n.op != "not":
+		x, ok := literal(n.args[0])
+		if n.op == "-" {
+			x = -x
+		}
+		return x, ok
+	case n.form == binaryForm && n.op == "/":
+		a, ok := literal(n.args[0])
+		b, also := literal(n.args[1])
+		return a / b, ok && also && b != 0
+	}
+	return 0, false
+}
+
+func (c *checker) choose(n *node, in []shape) shape {
+	if in[0].kind != truthKind {
+		m := n.args[0]
+		return c.errorf("dimension-error", m.from, m.to, "write a comparison before the ?, such as a < b", "%s is %s, and a yes or no is wanted before the ?", c.text(m), in[0].a())
+	}
+	if in[1] != in[2] || in[1].kind == brushKind {
+		return c.errorf("dimension-error", n.args[1].from, n.args[2].to, "give both the same kind of unit", "the two values behind the ? differ: %s is %s, %s is %s", c.text(n.args[1]), in[1].a(), c.text(n.args[2]), in[2].a())
+	}
+	return in[1]
+}
+
+// The shapes of functions.
+
+// quantities reports arguments that are no quantities.
+func (c *checker) quantities(n *node, in []shape) bool {
+	for i, s := range in {
+		if !s.isQuantity() {
+			c.notQuantity(n.args[i], s)
+			return false
+		}
+	}
+	return true
+}
+
+func sqrtShape(c *checker, n *node, in []shape) shape {
+	if !c.quantities(n, in) {
+		return shape{}
+	}
+	if d, ok := in[0].dim.Root(2); ok {
+		return of(d)
+	}
+	return c.errorf("dimension-error", n.args[0].from, n.args[0].to, "take the root of an area or of a plain number", "the square root of %s has no unit that can be written", in[0].a())
+}
+
+// alikeShape is for functions of arguments of one dimension.
+func alikeShape(c *checker, n *node, in []shape) shape {
+	if !c.quantities(n, in) {
+		return shape{}
+	}
+	for i, s := range in {
+		if s != in[0] {
+			return c.errorf("dimension-error", n.args[i].from, n.args[i].to, "give both the same kind of unit", "%s takes quantities of one kind: %s is %s, %s is %s", n.text, c.text(n.args[0]), in[0].a(), c.text(n.args[i]), s.a())
+		}
+	}
+	return in[0]
+}
+
+// ratioShape is for sine and the like.
+func ratioShape(c *checker, n *node, in []shape) shape {
+	if !c.quantities(n, in) {
+		return shape{}
+	}
+	if in[0].dim == quantity.Angle {
+		return pure()
+	}
+	a := n.args[0]
+	mend := "write an angle, such as 14.3*deg"
+	if in[0].dim == quantity.Pure {
+		mend = "give the angle its unit: (" + c.text(a) + ")*deg or (" + c.text(a) + ")*rad"
+		if a.form == numberForm {
+			mend = problem.MendWrite + c.text(a) + "*deg"
+		}
+	}
+	return c.errorf("dimension-error", a.from, a.to, mend, "%s takes an angle, and %s is %s", n.text, c.text(a), in[0].a())
+}
+
+// angleShape is for the inverse functions.
+func angleShape(c *checker, n *node, in []shape) shape {
+	if !c.quantities(n, in) {
+		return shape{}
+	}
+	if in[0].dim == quantity.Pure {
+		return of(quantity.Angle)
+	}
+	a := n.args[0]
+	return c.errorf("dimension-error", a.from, a.to, "divide it by the other side, so that the units go away", "%s takes a ratio, and %s is %s", n.text, c.text(a), in[0].a())
+}
+
+func atan2Shape(c *checker, n *node, in []shape) shape {
+	if !alikeShape(c, n, in).known() {
+		return shape{}
+	}
+	return of(quantity.Angle)
+}
+
+func stepShape(c *checker, n *node, in []shape) shape {
+	if !c.quantities(n, in) {
+		return shape{}
+	}
+	if len(in) == 1 && in[0].dim != quantity.Pure {
+		a := n.args[0]
+		return c.errorf("dimension-error", n.at, n.end, "name the step: "+n.text+"("+c.text(a)+", 0.1*"+formulaUnit(quantity.Usual(in[0].dim))+")", "%s of %s needs a step", n.text, in[0].a())
+	}
+	return alikeShape(c, n, in)
+}
+
+func brushShape(c *checker, n *node, in []shape) shape {
+	if in[0].kind != brushKind {
+		a := n.args[0]
+		return c.errorf("dimension-error", a.from, a.to, "write the name of a brush", "%s takes a brush first, and %s is %s", n.text, c.text(a), in[0].a())
+	}
+	if in[1] != of(quantity.Length) {
+		a := n.args[1]
+		return c.errorf("dimension-error", a.from, a.to, "write a length, such as 2*mm", "%s takes a length, and %s is %s", n.text, c.text(a), in[1].a())
+	}
+	return of(quantity.Length)
+}
+
+func sureShape(c *checker, n *node, in []shape) shape {
+	if !c.quantities(n, in) {
+		return shape{}
+	}
+	if in[1].dim != quantity.Pure {
+		a := n.args[1]
+		return c.errorf("dimension-error", a.from, a.to, "write how many standard uncertainties to stay below, such as 2", "sure takes a plain number, and %s is %s", c.text(a), in[1].a())
+	}
+	return in[0]
+}

@@ -1,0 +1,90 @@
+package formula
+
+import (
+	"errors"
+
+	"mahlstick/recipe/brush"
+	"mahlstick/recipe/quantity"
+)
+
+// mm rewrites a length in mm.
+func mm(q quantity.Quantity) quantity.Quantity { return q.To(quantity.MM) }
+
+func workWidthAt(e *evaluator, n *node, in []Value) (Value, bool) {
+	b, press := in[0].brush, mm(in[1].quantity)
+	width, err := b.Curve.WidthAt(press.Number())
+	if err != nil {
+		return e.outside(n, b, err)
+	}
+	slope, err := b.Curve.Slope(press.Number())
+	if err != nil {
+		return e.outside(n, b, err)
+	}
+	terms := []quantity.Term{{Of: press, Slope: slope}}
+	return derived(width, quantity.MM, append(terms, b.rungsAt(press.Number(), 1)...)...)
+}
+
+func workPressFor(e *evaluator, n *node, in []Value) (Value, bool) {
+	b, width := in[0].brush, mm(in[1].quantity)
+	press, err := b.Curve.PressFor(width.Number())
+	if err != nil {
+		return e.outside(n, b, err)
+	}
+	slope, err := b.Curve.Slope(press)
+	if err != nil {
+		return e.outside(n, b, err)
+	}
+	rungs := b.rungsAt(press, 1)
+	if slope == 0 {
+		for _, t := range append(rungs, quantity.Term{Of: width}) {
+			if t.Of.Uncertain() {
+				return e.noSlope(n, "press_for where the mark does not widen")
+			}
+		}
+		return derived(press, quantity.MM)
+	}
+	// The press moves against the curve: dp = (dw - dcurve) / slope.
+	terms := []quantity.Term{{Of: width, Slope: 1 / slope}}
+	return derived(press, quantity.MM, append(terms, b.rungsAt(press, -1/slope)...)...)
+}
+
+// rungsAt are the measured widths next to a press with their share in the
+// width there, times a factor. The share is that of a straight line between
+// the rungs, near enough for an uncertainty.
+func (b *Brush) rungsAt(press, factor float64) []quantity.Term {
+	rungs := b.Curve.Rungs()
+	i := 0
+	for i < len(rungs)-2 && rungs[i+1].Press <= press {
+		i++
+	}
+	if len(rungs) < 2 {
+		return nil
+	}
+	share := (press - rungs[i].Press) / (rungs[i+1].Press - rungs[i].Press)
+	return []quantity.Term{
+		{Of: b.width(rungs, i), Slope: float64((1 - share) * factor)},
+		{Of: b.width(rungs, i+1), Slope: float64(share * factor)},
+	}
+}
+
+// width is the measured width of a rung in mm.
+func (b *Brush) width(rungs []brush.Rung, i int) quantity.Quantity {
+	if len(b.Widths) == len(rungs) {
+		return mm(b.Widths[i])
+	}
+	return quantity.Measured(rungs[i].Width, quantity.MM, rungs[i].UWidth, quantity.Reading{File: "brush: " + b.Name, Offset: i})
+}
+
+// outside reports what the brush was not measured for.
+func (e *evaluator) outside(n *node, b *Brush, err error) (Value, bool) {
+	mend := "stay between what was measured, or measure further"
+	switch {
+	case errors.Is(err, brush.ErrTooDeep):
+		mend = "press less, never past the safe press"
+	case errors.Is(err, brush.ErrTooWide):
+		mend = "ask for a narrower mark, or take a wider brush"
+	case errors.Is(err, brush.ErrTooNarrow):
+		mend = "ask for a wider mark, or take a finer brush"
+	}
+	return e.fail(n.args[1], "outside-the-brush", mend, "%s: %v", b.Name, err)
+}

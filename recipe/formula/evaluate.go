@@ -1,0 +1,248 @@
+package formula
+
+import (
+	"slices"
+	"strings"
+
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/source"
+	"mahlstick/recipe/working"
+)
+
+// Result is one formula worked out.
+type Result struct {
+	Formula *Formula
+	// OK says that there is a value.
+	OK      bool
+	Value   Value
+	Working working.Working // filled where OK
+}
+
+// batch is the formulas of one Evaluate on their way.
+type batch struct {
+	formulas []*Formula
+	scope    Scope
+	index    map[string]int // the formula that a name stands for
+	needs    [][]int        // formulas that each formula needs
+	results  []Result
+	done     []bool // worked out, or found impossible
+	work     int
+	list     problem.List
+	known    []string // all names, for "did you mean"
+}
+
+// Evaluate works out formulas that may stand in any order and use each other
+// and the names of scope. The results stand in the order of the formulas. All
+// problems are reported at once, in the order of their places; a formula that
+// needs one with a problem has no value and is not reported again.
+//
+// The codes are unknown-name, dimension-error, wrong-dimension, formula-loop,
+// defined-twice, reserved-name, wrong-name, division-by-zero, out-of-domain,
+// outside-the-brush and too-much-work.
+func Evaluate(formulas []*Formula, scope Scope) ([]Result, problem.List) {
+	if scope == nil {
+		scope = Values{}
+	}
+	b := &batch{formulas: formulas, scope: scope, index: make(map[string]int, len(formulas)), work: mostWork,
+		results: make([]Result, len(formulas)), done: make([]bool, len(formulas))}
+	for i, f := range formulas {
+		b.results[i].Formula = f
+		b.define(i)
+	}
+	b.link()
+	order := b.order()
+	for _, i := range order {
+		b.evaluate(i)
+	}
+	b.connect()
+	return b.results, b.list.Sorted()
+}
+
+// named is the place of a formula's name or, failing that, of the formula.
+func (f *Formula) named() source.Place {
+	if f.NamePlace.Known() {
+		return f.NamePlace
+	}
+	return f.Place
+}
+
+// define enters a name and reports those that cannot be.
+func (b *batch) define(i int) {
+	f := b.formulas[i]
+	if f.Name == "" {
+		return
+	}
+	if meaning := reserved(f.Name); meaning != "" {
+		b.list.Errorf("reserved-name", f.named(), "give it a longer name, such as "+f.Name+"_1", "%q is %s and cannot be the name of a formula", f.Name, meaning)
+		return
+	}
+	if !validName(f.Name) {
+		b.list.Errorf("wrong-name", f.named(), "begin it with a letter and use letters, digits and blanks", "%q cannot be the name of a formula", f.Name)
+		return
+	}
+	if first, twice := b.index[f.Name]; twice {
+		b.list.Add(problem.Problem{Code: "defined-twice", Place: f.named(), Mend: "give one of them another name",
+			Message: quote(f.Name) + " is defined twice",
+			Related: []problem.Related{{Place: b.formulas[first].named(), Note: "defined here first"}}})
+		return
+	}
+	if _, ok := b.scope.Lookup(f.Name); ok {
+		p := problem.Problem{Code: "defined-twice", Place: f.named(), Mend: "give the formula another name", Message: quote(f.Name) + " is defined twice"}
+		if s, ok := b.scope.(Placer); ok {
+			if at := s.PlaceOf(f.Name); at.Known() {
+				p.Related = []problem.Related{{Place: at, Note: "defined here first"}}
+			}
+		}
+		b.list.Add(p)
+	}
+	b.index[f.Name] = i
+}
+
+// Placer is a Scope that knows where its names were defined.
+type Placer interface {
+	Scope
+	// PlaceOf gives the place of a folded name, nowhere if it has none.
+	PlaceOf(name string) source.Place
+}
+
+func quote(name string) string { return `"` + name + `"` }
+
+// full is the name that a name in a formula stands for.
+func (b *batch) full(name string) string {
+	if _, ok := b.index[name]; ok {
+		return name
+	}
+	if c, ok := b.scope.(Canonical); ok {
+		return c.Canonical(name)
+	}
+	return name
+}
+
+// link finds which formula needs which.
+func (b *batch) link() {
+	b.needs = make([][]int, len(b.formulas))
+	for i, f := range b.formulas {
+		for _, name := range f.Names() {
+			if j, ok := b.index[b.full(name)]; ok {
+				b.needs[i] = append(b.needs[i], j)
+			}
+		}
+		slices.Sort(b.needs[i])
+		b.needs[i] = slices.Compact(b.needs[i])
+	}
+}
+
+// evaluate checks and works out one formula; what it needs is done.
+func (b *batch) evaluate(i int) {
+	f := b.formulas[i]
+	b.done[i] = true
+	if f.root == nil {
+		return
+	}
+	broken := false
+	check := checker{f: f, list: &b.list, lookup: func(n *node) shape {
+		if j, ok := b.index[b.full(n.text)]; ok {
+			if !b.results[j].OK {
+				broken = true
+				return shape{}
+			}
+			return b.results[j].Value.shape()
+		}
+		v, ok := b.scope.Lookup(n.text)
+		if !ok {
+			b.unknown(f, n)
+			return shape{}
+		}
+		return v.shape()
+	}}
+	found := check.shape(f.root)
+	if broken || !found.known() {
+		return
+	}
+	if found.kind == brushKind {
+		check.notQuantity(f.root, found)
+		return
+	}
+	if f.Want != nil && (found.kind != quantityKind || found.dim != *f.Want) {
+		b.list.Errorf("wrong-dimension", f.Place, "write a formula for "+f.Want.A(), "the formula gives %s, and %s is wanted", found.a(), f.Want.A())
+		return
+	}
+	e := evaluator{f: f, list: &b.list, work: &b.work, lookup: b.value}
+	v, ok := e.value(f.root)
+	if !ok {
+		return
+	}
+	b.results[i].OK, b.results[i].Value = true, v
+}
+
+// value is the value of a name that is known.
+func (b *batch) value(n *node) (Value, bool) {
+	if j, ok := b.index[b.full(n.text)]; ok {
+		return b.results[j].Value, b.results[j].OK
+	}
+	return b.scope.Lookup(n.text)
+}
+
+// unknown reports a name that nothing defines.
+func (b *batch) unknown(f *Formula, n *node) {
+	if b.known == nil {
+		b.known = append([]string{}, b.scope.Names()...)
+		for name := range b.index {
+			b.known = append(b.known, name)
+		}
+		slices.Sort(b.known)
+		b.known = slices.Compact(b.known)
+	}
+	unknownName(f, n, b.known, &b.list)
+}
+
+// unknownName reports a name that is none of the known ones.
+func unknownName(f *Formula, n *node, known []string, list *problem.List) {
+	at := f.place(n.from, n.to)
+	mend := "define it in a working block, or correct it"
+	candidates := slices.Concat(known, wordsOfUnits, functionNames)
+	owner, row, dotted := strings.Cut(n.text, ".")
+	switch near, ok := problem.Nearest(n.text, candidates); {
+	case n.text == "in":
+		mend = problem.MendWrite + "inch"
+	case functionByName[n.text] != nil:
+		list.Errorf("unknown-name", at, "write its arguments: "+functionByName[n.text].Usage(), "%s is a function", n.text)
+		return
+	case ok:
+		mend = problem.MendWrite + near
+	case dotted:
+		// Perhaps only the notebook's name or only the row is wrong.
+		for _, name := range known {
+			o, r, _ := strings.Cut(name, ".")
+			if o == owner {
+				if near, ok := problem.Nearest(row, []string{r}); ok && near != "" {
+					mend = problem.MendWrite + name
+					break
+				}
+			}
+		}
+	}
+	list.Errorf("unknown-name", at, mend, "nothing here is called %q", n.text)
+}
+
+// connect writes the workings, now that all values are known.
+func (b *batch) connect() {
+	usedBy := make([][]string, len(b.formulas))
+	for i, needs := range b.needs {
+		if b.formulas[i].Name == "" {
+			continue
+		}
+		for _, j := range needs {
+			usedBy[j] = append(usedBy[j], b.formulas[i].Name)
+		}
+	}
+	for i := range b.results {
+		r := &b.results[i]
+		if !r.OK {
+			continue
+		}
+		r.Working = b.working(r)
+		slices.Sort(usedBy[i])
+		r.Working.UsedBy = slices.Compact(usedBy[i])
+	}
+}

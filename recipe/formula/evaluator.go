@@ -1,0 +1,196 @@
+package formula
+
+import (
+	"fmt"
+	"math"
+
+	"mahlstick/recipe/arith"
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/quantity"
+)
+
+// mostWork bounds the contributions of readings that all formulas of one call
+// may move, so that no recipe can hang the tool: a step is one node or one
+// contribution.
+const mostWork = 4_000_000
+
+// evaluator works out one formula whose shapes have been checked.
+type evaluator struct {
+	f      *Formula
+	lookup func(*node) (Value, bool)
+	list   *problem.List
+	work   *int // steps left
+}
+
+// fail reports a problem; its results are those of a failed evaluation.
+func (e *evaluator) fail(n *node, code, mend, format string, args ...any) (Value, bool) {
+	e.list.Errorf(code, e.f.place(n.from, n.to), mend, "%s", fmt.Sprintf(format, args...))
+	return Value{}, false
+}
+
+// noSlope reports a point at which the uncertainty has no first-order value.
+func (e *evaluator) noSlope(n *node, what string) (Value, bool) {
+	return e.fail(n, "out-of-domain", "move away from that point, or leave the ± out", "%s has no slope, so its uncertainty cannot be told", what)
+}
+
+func (e *evaluator) value(n *node) (Value, bool) {
+	*e.work--
+	switch n.form {
+	case numberForm:
+		return OfQuantity(quantity.New(n.number, quantity.One)), true
+	case unitForm:
+		return OfQuantity(quantity.New(1, n.unit)), true
+	case readingForm:
+		return OfQuantity(n.reading), true
+	case truthForm:
+		return OfTruth(n.truth), true
+	case nameForm:
+		return e.lookup(n)
+	case chooseForm:
+		condition, ok := e.value(n.args[0])
+		switch {
+		case !ok:
+			return Value{}, false
+		case condition.truth:
+			return e.value(n.args[1])
+		}
+		return e.value(n.args[2])
+	case binaryForm:
+		if n.op == "and" || n.op == "or" {
+			left, ok := e.value(n.args[0])
+			if !ok || left.truth == (n.op == "or") {
+				return left, ok
+			}
+			return e.value(n.args[1])
+		}
+	}
+	var room [2]Value
+	in := room[:0]
+	for _, a := range n.args {
+		v, ok := e.value(a)
+		if !ok {
+			return Value{}, false
+		}
+		in = append(in, v)
+		*e.work -= v.quantity.Weight()
+	}
+	if *e.work < 0 {
+		return e.fail(n, "too-much-work", "part the recipe into several, or let fewer readings run into one number", "the formulas of this recipe need too much work")
+	}
+	var v Value
+	ok := true
+	switch n.form {
+	case callForm:
+		v, ok = n.call.work(e, n, in)
+	case unaryForm:
+		v = unary(n.op, in[0])
+	default:
+		v, ok = e.binary(n, in[0], in[1])
+	}
+	if ok && v.kind == quantityKind && !(math.Abs(v.quantity.Number()) <= math.MaxFloat64/4) {
+		return e.fail(n, "out-of-domain", "look at the units and the exponents", "the result is beyond every number")
+	}
+	return v, ok
+}
+
+func unary(op string, v Value) Value {
+	switch op {
+	case "not":
+		return OfTruth(!v.truth)
+	case "-":
+		return OfQuantity(quantity.Negate(v.quantity))
+	}
+	return v
+}
+
+func (e *evaluator) binary(n *node, a, b Value) (Value, bool) {
+	var q quantity.Quantity
+	var err error
+	switch n.op {
+	case "+":
+		q, err = quantity.Add(a.quantity, b.quantity)
+	case "-":
+		q, err = quantity.Subtract(a.quantity, b.quantity)
+	case "*":
+		q, err = quantity.Multiply(a.quantity, b.quantity)
+	case "/":
+		q, err = quantity.Divide(a.quantity, b.quantity)
+	case "^":
+		return e.power(n, plain(a.quantity), plain(b.quantity))
+	default:
+		return OfTruth(compare(n.op, a, b)), true
+	}
+	switch err {
+	case nil:
+		return OfQuantity(q), true
+	case quantity.ErrZero:
+		return e.fail(n.args[1], "division-by-zero", "look at what makes it 0", "%s is 0, and nothing can be divided by it", e.f.Text[n.args[1].from:n.args[1].to])
+	}
+	return e.fail(n, "dimension-error", "look at the units", "%v", err)
+}
+
+func compare(op string, a, b Value) bool {
+	order := 1
+	if a.kind == truthKind {
+		if a.truth == b.truth {
+			order = 0
+		}
+	} else {
+		order, _ = quantity.Compare(a.quantity, b.quantity)
+	}
+	switch op {
+	case "<":
+		return order < 0
+	case "<=":
+		return order <= 0
+	case ">":
+		return order > 0
+	case ">=":
+		return order >= 0
+	case "==":
+		return order == 0
+	}
+	return order != 0
+}
+
+// power is x^y. The slopes are y x^(y-1) and x^y ln x.
+func (e *evaluator) power(n *node, x, y quantity.Quantity) (Value, bool) {
+	p := y.Number()
+	unit := quantity.One
+	if x.Dim() != quantity.Pure {
+		root, twice := x.Unit(), 1
+		ok := true
+		if p != math.Floor(p) {
+			root, ok = root.Root(2)
+			twice = 2
+		}
+		if ok {
+			unit, ok = root.Power(int(p * float64(twice)))
+		}
+		if !ok {
+			return e.fail(n, "dimension-error", "look at the units", "the power has no unit that can be written")
+		}
+	}
+	base := x.Number()
+	switch {
+	case base == 0 && p < 0:
+		return e.fail(n.args[0], "division-by-zero", "look at what makes it 0", "0 has no power with a negative exponent")
+	case base < 0 && p != math.Floor(p):
+		return e.fail(n.args[0], "out-of-domain", "look at what makes it negative", "%s has no power with the exponent %s", x.Short(), y.Short())
+	}
+	number := arith.Pow(base, p)
+	terms := []quantity.Term{}
+	if x.Uncertain() && p != 0 {
+		if base == 0 && p < 1 {
+			return e.noSlope(n, "a root of 0")
+		}
+		terms = append(terms, quantity.Term{Of: x, Slope: float64(p * arith.Pow(base, p-1))})
+	}
+	if y.Uncertain() {
+		if base <= 0 {
+			return e.noSlope(n, "a power of "+x.Short()+" with an uncertain exponent")
+		}
+		terms = append(terms, quantity.Term{Of: y, Slope: float64(number * arith.Log(base))})
+	}
+	return derived(number, unit, terms...)
+}

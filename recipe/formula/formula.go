@@ -1,0 +1,95 @@
+// Package formula reads the formulas of recipes, checks their dimensions, puts
+// them into the order in which they need each other, works them out with
+// uncertainty, and shows the working as text and as MathML.
+//
+// The expression library only reads the text: its parser is handed what has
+// been found harmless, its tree is turned into ours, and every node that is
+// not on a short list is refused with its column. Nothing of the library is
+// run. The work is bounded in characters, nodes, depth and steps, never in
+// time.
+package formula
+
+import (
+	"slices"
+	"strings"
+
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/quantity"
+	"mahlstick/recipe/source"
+)
+
+// Formula is one formula as read.
+type Formula struct {
+	// Name is the folded name by which other formulas reach it, such as
+	// "taper" or "reeds.feed"; "" for a formula that nothing can need.
+	Name string
+	// Remark is what the author wrote behind it. Evaluate hands it on.
+	Remark string
+	// Text is the formula without blanks round it.
+	Text string
+	// Place is where Text stands; NamePlace where the name does, if anywhere.
+	Place, NamePlace source.Place
+	// Want is the dimension that the result must have; nil for any result.
+	Want *quantity.Dim
+
+	root  *node // nil where the formula could not be read
+	exact bool  // offsets into Text are offsets into Place
+}
+
+// Parse reads a formula: an expression, or a measured value with its
+// uncertainty such as "2.40 ± 0.05 mm", which is a reading of its own. The
+// place is that of text in its file. A formula with problems is returned all
+// the same: it stands for its name, so that what needs it is not reported as
+// unknown as well.
+//
+// The codes are missing-formula, formula-too-long, formula-too-deep,
+// formula-syntax, not-allowed, unknown-function, wrong-arguments,
+// number-out-of-range and those of quantity.Parse.
+func Parse(name, text string, at source.Place) (*Formula, problem.List) {
+	trimmed := strings.TrimSpace(text)
+	exact := at.End-at.Start == len(text)
+	if exact {
+		start := strings.Index(text, trimmed)
+		at = at.Sub(start, start+len(trimmed))
+	}
+	f := &Formula{Name: Fold(name), Text: trimmed, Place: at, exact: exact}
+	if isReading(trimmed) {
+		q, list := quantity.Parse(trimmed, at, quantity.Want{Any: true})
+		if len(list) == 0 {
+			f.root = &node{form: readingForm, reading: q, to: len(trimmed), end: len(trimmed)}
+		}
+		return f, list
+	}
+	d := door{text: trimmed, at: at, exact: exact}
+	f.root = d.open()
+	return f, d.list
+}
+
+// isReading says whether a formula is a measured value.
+func isReading(text string) bool {
+	return len(text) <= longestFormula && (strings.Contains(text, "±") || strings.Contains(text, "+/-"))
+}
+
+// place is that of some bytes of the formula.
+func (f *Formula) place(from, to int) source.Place {
+	if !f.exact {
+		return f.Place
+	}
+	return f.Place.Sub(from, to)
+}
+
+// Names lists the folded names that the formula uses, sorted, each once.
+// Units, functions and pi are not among them.
+func (f *Formula) Names() []string {
+	if f.root == nil {
+		return nil
+	}
+	var names []string
+	f.root.walk(func(n *node) {
+		if n.form == nameForm {
+			names = append(names, n.text)
+		}
+	})
+	slices.Sort(names)
+	return slices.Compact(names)
+}

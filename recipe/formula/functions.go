@@ -1,0 +1,295 @@
+package formula
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"mahlstick/recipe/arith"
+	"mahlstick/recipe/quantity"
+)
+
+// function is one function of the language.
+type function struct {
+	name     string
+	min, max int      // number of arguments
+	params   []string // as shown in the help; the last repeats where max is large
+	help     string
+	// shape gives kind and dimension of the result and reports what is wrong
+	// with the arguments.
+	shape func(c *checker, n *node, in []shape) shape
+	// work computes the value; the shapes of the arguments are right.
+	work func(e *evaluator, n *node, in []Value) (Value, bool)
+}
+
+// many bounds the arguments of least and greatest.
+const many = 32
+
+// Usage is the function with its arguments: "round(x, step)".
+func (f *function) Usage() string {
+	s := f.name + "("
+	for i, p := range f.params {
+		if i > 0 {
+			s += ", "
+		}
+		s += p
+	}
+	if f.max == many {
+		s += ", ..."
+	}
+	return s + ")"
+}
+
+func (f *function) count() string {
+	switch {
+	case f.min == f.max && f.min == 1:
+		return "1 argument"
+	case f.min == f.max:
+		return fmt.Sprintf("%d arguments", f.min)
+	case f.max == many:
+		return fmt.Sprintf("%d arguments or more", f.min)
+	}
+	return fmt.Sprintf("%d or %d arguments", f.min, f.max)
+}
+
+// functionAdvice names what the language has in place of functions that people
+// look for.
+var functionAdvice = map[string]string{
+	"min": "least", "minimum": "least", "max": "greatest", "maximum": "greatest", "arctan": "atan", "arcsin": "asin", "arccos": "acos",
+	"root": "sqrt", "abs_value": "abs", "ceiling": "ceil", "width": "width_at", "press": "press_for",
+}
+
+// FunctionHelp tells about one function for the table of the guide.
+type FunctionHelp struct{ Usage, Meaning string }
+
+// Functions lists the functions in the order of the guide.
+func Functions() []FunctionHelp {
+	out := make([]FunctionHelp, len(functions))
+	for i := range functions {
+		out[i] = FunctionHelp{functions[i].Usage(), functions[i].help}
+	}
+	return out
+}
+
+var functions []function
+
+var (
+	functionByName = map[string]*function{}
+	functionNames  []string // sorted
+)
+
+func init() {
+	functions = []function{
+		{"sqrt", 1, 1, []string{"x"}, "square root; the root of an area is a length", sqrtShape, workSqrt},
+		{"hypot", 2, 2, []string{"x", "y"}, "length of the slant over two legs, sqrt(x^2 + y^2)", alikeShape, workHypot},
+		{"sin", 1, 1, []string{"angle"}, "sine", ratioShape, workSin},
+		{"cos", 1, 1, []string{"angle"}, "cosine", ratioShape, workCos},
+		{"tan", 1, 1, []string{"angle"}, "tangent", ratioShape, workTan},
+		{"asin", 1, 1, []string{"ratio"}, "angle with this sine, -90 to 90 degrees", angleShape, workAsin},
+		{"acos", 1, 1, []string{"ratio"}, "angle with this cosine, 0 to 180 degrees", angleShape, workAcos},
+		{"atan", 1, 1, []string{"ratio"}, "angle with this tangent, -90 to 90 degrees", angleShape, workAtan},
+		{"atan2", 2, 2, []string{"y", "x"}, "angle of the way x right and y up, -180 to 180 degrees", atan2Shape, workAtan2},
+		{"abs", 1, 1, []string{"x"}, "x without its sign", alikeShape, workAbs},
+		{"least", 2, many, []string{"x", "y"}, "the smallest of its arguments (min is the minute)", alikeShape, workLeast},
+		{"greatest", 2, many, []string{"x", "y"}, "the largest of its arguments", alikeShape, workGreatest},
+		{"round", 1, 2, []string{"x", "step"}, "x to the nearest whole step, ties to the even one; a plain number needs no step", stepShape, workRound},
+		{"floor", 1, 2, []string{"x", "step"}, "the whole step at or below x", stepShape, workFloor},
+		{"ceil", 1, 2, []string{"x", "step"}, "the whole step at or above x", stepShape, workCeil},
+		{"width_at", 2, 2, []string{"brush", "press"}, "width of the mark that a brush paints at a press", brushShape, workWidthAt},
+		{"press_for", 2, 2, []string{"brush", "width"}, "press that a brush needs for a width", brushShape, workPressFor},
+		{"u", 1, 1, []string{"x"}, "standard uncertainty of x", alikeShape, workU},
+		{"sure", 2, 2, []string{"x", "k"}, "x - k*u(x): what x is at least, sure to k standard uncertainties", sureShape, workSure},
+	}
+	for i := range functions {
+		functionByName[functions[i].name] = &functions[i]
+		functionNames = append(functionNames, functions[i].name)
+	}
+	sort.Strings(functionNames)
+}
+
+const degrees = 180 / arith.Pi
+
+// derived wraps a computed quantity.
+func derived(number float64, unit quantity.Unit, terms ...quantity.Term) (Value, bool) {
+	return OfQuantity(quantity.Derive(number, unit, terms...)), true
+}
+
+func workSqrt(e *evaluator, n *node, in []Value) (Value, bool) {
+	x := plain(in[0].quantity)
+	unit, ok := x.Unit().Root(2)
+	switch {
+	case !ok:
+		return e.fail(n, "dimension-error", "take the root of an area", "the root has no unit that can be written")
+	case x.Number() < 0:
+		return e.fail(n.args[0], "out-of-domain", "look at what makes it negative", "there is no square root of %s", x.Short())
+	case x.Number() == 0 && x.Uncertain():
+		return e.noSlope(n, "the root of 0")
+	}
+	root := math.Sqrt(x.Number())
+	slope := 0.0
+	if root > 0 {
+		slope = 0.5 / root
+	}
+	return derived(root, unit, quantity.Term{Of: x, Slope: slope})
+}
+
+func workHypot(e *evaluator, n *node, in []Value) (Value, bool) {
+	x := in[0].quantity
+	y := in[1].quantity.To(x.Unit())
+	h := arith.Hypot(x.Number(), y.Number())
+	if h == 0 {
+		if x.Uncertain() || y.Uncertain() {
+			return e.noSlope(n, "the slant over 0 and 0")
+		}
+		return derived(0, x.Unit())
+	}
+	return derived(h, x.Unit(), quantity.Term{Of: x, Slope: x.Number() / h}, quantity.Term{Of: y, Slope: y.Number() / h})
+}
+
+// sinCos gives sine and cosine of an angle and the radians in one of its units.
+func sinCos(x quantity.Quantity) (sin, cos, unit float64) {
+	if x.Unit() == quantity.Degree {
+		sin, cos = arith.SinCosDegrees(x.Number())
+		return sin, cos, arith.Pi / 180
+	}
+	sin, cos = arith.SinCos(x.Number())
+	return sin, cos, 1
+}
+
+func workSin(_ *evaluator, _ *node, in []Value) (Value, bool) {
+	sin, cos, unit := sinCos(in[0].quantity)
+	return derived(sin, quantity.One, quantity.Term{Of: in[0].quantity, Slope: float64(cos * unit)})
+}
+
+func workCos(_ *evaluator, _ *node, in []Value) (Value, bool) {
+	sin, cos, unit := sinCos(in[0].quantity)
+	return derived(cos, quantity.One, quantity.Term{Of: in[0].quantity, Slope: -float64(sin * unit)})
+}
+
+func workTan(e *evaluator, n *node, in []Value) (Value, bool) {
+	sin, cos, unit := sinCos(in[0].quantity)
+	if cos == 0 {
+		return e.fail(n.args[0], "out-of-domain", "look at what makes it a right angle", "there is no tangent of %s", in[0].quantity.Short())
+	}
+	t := sin / cos
+	return derived(t, quantity.One, quantity.Term{Of: in[0].quantity, Slope: float64((1 + float64(t*t)) * unit)})
+}
+
+// arcOf is an inverse of sine or cosine; both have the slope 1/√(1-x²) but
+// for the sign.
+func arcOf(e *evaluator, n *node, in []Value, arc func(float64) float64, sign float64) (Value, bool) {
+	x := plain(in[0].quantity)
+	if math.Abs(x.Number()) > 1 {
+		return e.fail(n.args[0], "out-of-domain", "look at the ratio: the slant is the longest side", "%s takes a ratio from −1 to 1, and this is %s", n.text, x.Short())
+	}
+	slope := 0.0
+	if rest := float64((1 - x.Number()) * (1 + x.Number())); rest > 0 {
+		slope = float64(sign*degrees) / math.Sqrt(rest)
+	} else if x.Uncertain() {
+		return e.noSlope(n, n.text+" of "+x.Short())
+	}
+	return derived(float64(arc(x.Number())*degrees), quantity.Degree, quantity.Term{Of: x, Slope: slope})
+}
+
+func workAsin(e *evaluator, n *node, in []Value) (Value, bool) {
+	return arcOf(e, n, in, arith.Asin, 1)
+}
+
+func workAcos(e *evaluator, n *node, in []Value) (Value, bool) {
+	return arcOf(e, n, in, arith.Acos, -1)
+}
+
+func workAtan(_ *evaluator, _ *node, in []Value) (Value, bool) {
+	x := plain(in[0].quantity)
+	return derived(float64(arith.Atan(x.Number())*degrees), quantity.Degree,
+		quantity.Term{Of: x, Slope: degrees / (1 + float64(x.Number()*x.Number()))})
+}
+
+func workAtan2(e *evaluator, n *node, in []Value) (Value, bool) {
+	y := in[0].quantity
+	x := in[1].quantity.To(y.Unit())
+	h := arith.Hypot(x.Number(), y.Number())
+	if h == 0 {
+		return e.fail(n, "out-of-domain", "look at what makes both 0", "a way of no length has no direction")
+	}
+	return derived(float64(arith.Atan2(y.Number(), x.Number())*degrees), quantity.Degree,
+		quantity.Term{Of: y, Slope: float64(x.Number()/h*degrees) / h}, quantity.Term{Of: x, Slope: -float64(y.Number()/h*degrees) / h})
+}
+
+func workAbs(_ *evaluator, _ *node, in []Value) (Value, bool) {
+	if in[0].quantity.Number() < 0 {
+		return OfQuantity(quantity.Negate(in[0].quantity)), true
+	}
+	return in[0], true
+}
+
+func workLeast(_ *evaluator, _ *node, in []Value) (Value, bool)    { return extreme(in, -1), true }
+func workGreatest(_ *evaluator, _ *node, in []Value) (Value, bool) { return extreme(in, 1), true }
+
+func extreme(in []Value, sign int) Value {
+	best := in[0]
+	for _, v := range in[1:] {
+		if order, _ := quantity.Compare(v.quantity, best.quantity); order == sign {
+			best = v
+		}
+	}
+	return best
+}
+
+func workRound(e *evaluator, n *node, in []Value) (Value, bool) {
+	return steps(e, n, in, math.RoundToEven)
+}
+func workFloor(e *evaluator, n *node, in []Value) (Value, bool) { return steps(e, n, in, math.Floor) }
+func workCeil(e *evaluator, n *node, in []Value) (Value, bool)  { return steps(e, n, in, math.Ceil) }
+
+// steps rounds to a multiple of a step. The uncertainty stays that of what was
+// rounded: a rounded setting is as unsure a measure of x as x itself.
+func steps(e *evaluator, n *node, in []Value, whole func(float64) float64) (Value, bool) {
+	x, step := plain(in[0].quantity), quantity.New(1, quantity.One)
+	if len(in) > 1 {
+		step = plain(in[1].quantity)
+		x = x.To(step.Unit())
+	}
+	size := math.Abs(step.Number())
+	if size == 0 {
+		return e.fail(n.args[1], "out-of-domain", "write a step, such as 0.1*mm", "%s by steps of 0", n.text)
+	}
+	count := x.Number() / size
+	// Halves and wholes that a division missed by rounding are meant.
+	if twice := math.RoundToEven(2 * count); math.Abs(2*count-twice) < 1e-9 {
+		count = twice / 2
+	}
+	if math.Abs(count) > 1e15 {
+		return e.fail(n, "out-of-domain", "write a larger step", "the step is too small for %s", x.Short())
+	}
+	number := float64(whole(count) * size)
+	// Ten steps of 0.1 are 1: divide by the whole number of steps in one.
+	if per := math.RoundToEven(1 / size); per > 1 && math.Abs(float64(per*size)-1) < 1e-15 {
+		number = whole(count) / per
+	}
+	if number == 0 {
+		number = 0 // not -0
+	}
+	return derived(number+0, x.Unit(), quantity.Term{Of: x, Slope: 1})
+}
+
+func workU(_ *evaluator, _ *node, in []Value) (Value, bool) {
+	x := in[0].quantity
+	return derived(x.U(x.Unit()), x.Unit())
+}
+
+func workSure(e *evaluator, n *node, in []Value) (Value, bool) {
+	x, k := in[0].quantity, plain(in[1].quantity).Number()
+	if k < 0 {
+		return e.fail(n.args[1], "out-of-domain", "write how many standard uncertainties to stay below, such as 2", "sure takes a number from 0 on, not %s", in[1].quantity.Short())
+	}
+	return derived(x.Number()-float64(k*x.U(x.Unit())), x.Unit(), quantity.Term{Of: x, Slope: 1})
+}
+
+// plain turns per cent into a plain number.
+func plain(q quantity.Quantity) quantity.Quantity {
+	if q.Unit() == quantity.Percent {
+		return q.To(quantity.One)
+	}
+	return q
+}

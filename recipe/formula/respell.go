@@ -1,0 +1,80 @@
+package formula
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// respelling leads from signs that people write to those of the expression
+// library.
+var respelling = map[rune]string{
+	'−': "-", '×': "*", '·': "*", '⋅': "*", '∙': "*", '÷': "/", '∕': "/", '⁄': "/",
+	'≤': "<=", '≥': ">=", '≠': "!=",
+}
+
+const raised = "⁰¹²³⁴⁵⁶⁷⁸⁹"
+
+// respell writes a formula in the letters of the expression library. offsets
+// leads from its characters, and its end, to the bytes of the formula. bad is
+// the byte offset of a character that has no place in a formula, -1 where
+// there is none.
+func respell(text string) (out string, offsets []int, bad int) {
+	var b strings.Builder
+	b.Grow(len(text))
+	offsets = make([]int, 0, len(text)+1)
+	put := func(s string, at int) {
+		for range s {
+			offsets = append(offsets, at)
+		}
+		b.WriteString(s)
+	}
+	power := false
+	for i, r := range text {
+		d := -1
+		if r > unicode.MaxASCII {
+			d = strings.IndexRune(raised, r)
+		}
+		if d >= 0 {
+			if !power {
+				put("^", i)
+			}
+			put(string(rune('0'+utf8.RuneCountInString(raised[:d]))), i)
+			power = true
+			continue
+		}
+		power = false
+		switch {
+		case r < utf8.RuneSelf:
+			if !asciiAllowed(byte(r)) {
+				return "", nil, i
+			}
+			offsets = append(offsets, i)
+			b.WriteByte(byte(r))
+		case respelling[r] != "":
+			put(respelling[r], i)
+		case unicode.IsLetter(r):
+			put(string(r), i)
+		case unicode.IsMark(r):
+			// The library takes letters only; the name is cut from the text.
+			put("x", i)
+		case unicode.IsSpace(r):
+			put(" ", i)
+		default:
+			return "", nil, i
+		}
+	}
+	return b.String(), append(offsets, len(text)), -1
+}
+
+func asciiAllowed(c byte) bool {
+	return 'a' <= c && c <= 'z' || 'A' <= c && c <= 'Z' || '0' <= c && c <= '9' || strings.IndexByte(" \t_.,+-*/^()<>=!&|?:;%#[]{}", c) >= 0
+}
+
+// advice for characters that people write and that no formula takes.
+var characterAdvice = map[rune]string{
+	'°': "write *deg, as in 14.3*deg", '√': "write sqrt( )", '½': "write 1/2", '¼': "write 1/4", '¾': "write 3/4",
+	'"': "formulas hold no text; write inch for the unit, as in 8.5*inch", '\'': "formulas hold no text", '`': "formulas hold no text",
+	'″': "write *inch, as in 8.5*inch", '%': "write *percent, as in 15*percent", '@': "formulas have no @", '$': "formulas have no $",
+	'\\': "formulas have no backslash", '\n': "write a formula on one line", '\r': "write a formula on one line",
+}

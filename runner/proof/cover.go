@@ -1,0 +1,324 @@
+package proof
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"math/bits"
+	"slices"
+)
+
+func sqrt(v float64) float64 { return math.Sqrt(v) }
+
+// Bounds on a comparison, so that no program or drawing can make it endless.
+const (
+	maxSide = 1 << 20 // pixels along a side of all areas together
+	maxWork = 4 << 30 // rows and words of pixels visited
+)
+
+var errEndless = errors.New("the marks or the drawn areas are so many and so large that they cannot be drawn again: split the program")
+
+// Comparison says what a program's marks are compared with.
+type Comparison struct {
+	Brush *Brush
+	// TipX, TipY is where the mark comes less where the program sends the
+	// machine, mm.
+	TipX, TipY float64
+	// Drawn is what was drawn, in machine coordinates, mm: the union of the
+	// regions. LeftOut is what of it the brush is known not to paint; it
+	// counts neither as drawn nor, where it is painted all the same, as spill.
+	Drawn, LeftOut []Region
+	Pixel          float64 // side of a pixel in mm; 0: 0.02
+	Places         int     // how many of the worst places are told; 0: 5
+}
+
+// Place is a square of 64 by 64 pixels where much is wrong.
+type Place struct {
+	X, Y float64 // centre of what is wrong there, mm
+	Area float64 // mm²
+}
+
+// Cover is how what is painted lies on what was drawn. Areas are in mm².
+type Cover struct {
+	Pixel   float64 // mm
+	Drawn   float64 // without what is left out
+	LeftOut float64 // drawn, but left out
+	Painted float64
+	Covered float64 // drawn and painted
+	Missing float64 // drawn and not painted
+	Spill   float64 // painted, neither drawn nor left out
+	// Coverage is Covered and Excess is Spill as a share of Drawn. Where
+	// nothing is drawn, Coverage is 1, and Excess 1 if anything is spilled.
+	Coverage, Excess       float64
+	MostMissing, MostSpill []Place // the worst first
+}
+
+// stretch is a part of a mark: all discs between two, both radii and centres
+// changing evenly, in pixels.
+type stretch struct {
+	x0, y0, r0, x1, y1, r1 float64
+	begins                 bool // nothing before it paints its first disc
+}
+
+// Compare paints a program's marks again, from its text and the brush alone,
+// and compares them with what was drawn. Each pixel counts as its centre does:
+// a mark is the union of all discs as wide as the brush paints at the press
+// there, exactly.
+func Compare(p *Path, c Comparison) (Cover, error) {
+	if c.Brush == nil {
+		return Cover{}, errors.New("the marks cannot be drawn without the widths that the brush paints")
+	}
+	if c.Pixel == 0 {
+		c.Pixel = 0.02
+	}
+	if c.Places == 0 {
+		c.Places = 5
+	}
+	if !(c.Pixel >= 1e-4 && c.Pixel <= 1000) {
+		return Cover{}, fmt.Errorf("a pixel of %g mm is too small or too large", c.Pixel)
+	}
+	t := &tally{pixel: c.Pixel, places: c.Places}
+	t.cover.Pixel = c.Pixel
+	t.marks = stretches(p, c)
+	var err error
+	if t.drawn, err = scans(c.Drawn, c.Pixel); err != nil {
+		return Cover{}, err
+	}
+	if t.leftOut, err = scans(c.LeftOut, c.Pixel); err != nil {
+		return Cover{}, err
+	}
+	if err := t.run(); err != nil {
+		return Cover{}, err
+	}
+	return t.result(), nil
+}
+
+func scans(regions []Region, pixel float64) ([]*scan, error) {
+	var out []*scan
+	for _, r := range regions {
+		s, err := newScan(r, pixel)
+		if err != nil {
+			return nil, err
+		}
+		if len(s.sides) > 0 {
+			out = append(out, s)
+		}
+	}
+	return out, nil
+}
+
+// stretches gives the marks of a path in pixels.
+func stretches(p *Path, c Comparison) []stretch {
+	var out []stretch
+	p.contact(true, func(k piece) {
+		last, r := k.from, c.Brush.Width(-k.from.Z)/2
+		begins := k.begins
+		add := func(to Point) {
+			next := c.Brush.Width(-to.Z) / 2
+			if r > 0 || next > 0 {
+				out = append(out, stretch{
+					(last.X+c.TipX)/c.Pixel - 0.5, (last.Y+c.TipY)/c.Pixel - 0.5, r / c.Pixel,
+					(to.X+c.TipX)/c.Pixel - 0.5, (to.Y+c.TipY)/c.Pixel - 0.5, next / c.Pixel, begins})
+			}
+			last, r, begins = to, next, false
+		}
+		c.Brush.bends(-k.from.Z, -k.to.Z, func(share float64) { add(between(k.from, k.to, share)) })
+		add(k.to)
+	})
+	return out
+}
+
+// heights are the lowest and highest row of pixel centres that it may set.
+func (s *stretch) heights() (low, high int) {
+	return floor(min(s.y0-s.r0, s.y1-s.r1)) - 1, ceil(max(s.y0+s.r0, s.y1+s.r1)) + 1
+}
+
+// paint sets the pixels of a stretch: its two discs and, where neither lies in
+// the other, the piece between their common tangents.
+func (s *stretch) paint(on *strip) {
+	if s.begins {
+		on.disc(s.x0, s.y0, s.r0)
+	}
+	on.disc(s.x1, s.y1, s.r1)
+	dx, dy := s.x1-s.x0, s.y1-s.y0
+	length := root(dx, dy)
+	swell := s.r1 - s.r0
+	if length <= abs(swell) {
+		return
+	}
+	dx, dy = dx/length, dy/length
+	// The tangents touch where the radius stands at this cosine to the path.
+	cosine := -swell / length
+	sine := sqrt(1 - float64(cosine*cosine))
+	lx, ly := float64(cosine*dx)-float64(sine*dy), float64(cosine*dy)+float64(sine*dx)
+	rx, ry := float64(cosine*dx)+float64(sine*dy), float64(cosine*dy)-float64(sine*dx)
+	on.convex(&[4][2]float64{
+		{s.x0 + float64(s.r0*lx), s.y0 + float64(s.r0*ly)}, {s.x1 + float64(s.r1*lx), s.y1 + float64(s.r1*ly)},
+		{s.x1 + float64(s.r1*rx), s.y1 + float64(s.r1*ry)}, {s.x0 + float64(s.r0*rx), s.y0 + float64(s.r0*ry)},
+	})
+}
+
+// tally goes over all areas a row of tiles at a time and counts.
+type tally struct {
+	pixel                float64
+	places               int
+	marks                []stretch
+	drawn, leftOut       []*scan
+	nDrawn, nPainted     int
+	nCovered, nSpill     int
+	nLeftOut             int
+	cover                Cover
+	planes               [3]*strip // drawn, left out, painted
+	left, right          int
+	bottom, top, columns int
+}
+
+// bound finds the pixels that anything may set.
+func (t *tally) bound() (empty bool) {
+	t.left, t.bottom, t.right, t.top = math.MaxInt, math.MaxInt, math.MinInt, math.MinInt
+	for i := range t.marks {
+		s := &t.marks[i]
+		low, high := s.heights()
+		t.bottom, t.top = min(t.bottom, low), max(t.top, high)
+		t.left = min(t.left, floor(min(s.x0-s.r0, s.x1-s.r1))-1)
+		t.right = max(t.right, ceil(max(s.x0+s.r0, s.x1+s.r1))+1)
+	}
+	for _, list := range [...][]*scan{t.drawn, t.leftOut} {
+		for _, s := range list {
+			t.bottom, t.top = min(t.bottom, s.first), max(t.top, s.last)
+			for _, d := range s.sides {
+				end := d.x + float64((float64(d.last+1)-d.y)*d.slope)
+				t.left, t.right = min(t.left, floor(min(d.x, end))-1), max(t.right, ceil(max(d.x, end))+1)
+			}
+		}
+	}
+	if t.top < t.bottom {
+		return true
+	}
+	// Whole tiles, so that the tiles are the same for every drawing.
+	t.left = (t.left &^ (tile - 1))
+	t.bottom &^= tile - 1
+	t.columns = (t.right-t.left)/tile + 1
+	return false
+}
+
+func (t *tally) run() error {
+	if t.bound() {
+		return nil
+	}
+	if t.right-t.left >= maxSide || t.top-t.bottom >= maxSide {
+		return fmt.Errorf("the marks and the drawing reach over more than %d pixels of %g mm: look for a point lost in a coordinate", maxSide, t.pixel)
+	}
+	for i := range t.planes {
+		t.planes[i] = newStrip(t.left, t.columns)
+	}
+	low := func(s *stretch) int { low, _ := s.heights(); return low }
+	slices.SortStableFunc(t.marks, func(a, b stretch) int { return low(&a) - low(&b) })
+	var active []int
+	next := 0
+	for bottom := t.bottom; bottom <= t.top; bottom += tile {
+		for _, s := range t.planes {
+			s.begin(bottom)
+		}
+		for next < len(t.marks) && low(&t.marks[next]) < bottom+tile {
+			active = append(active, next)
+			next++
+		}
+		keep := active[:0]
+		for _, i := range active {
+			s := &t.marks[i]
+			s.paint(t.planes[2])
+			if t.planes[2].work > maxWork {
+				return errEndless
+			}
+			if _, high := s.heights(); high >= bottom+tile {
+				keep = append(keep, i)
+			}
+		}
+		t.planes[2].work += len(active)
+		active = keep
+		for _, s := range t.drawn {
+			s.fill(t.planes[0])
+		}
+		for _, s := range t.leftOut {
+			s.fill(t.planes[1])
+		}
+		t.count()
+		if t.planes[0].work+t.planes[1].work+t.planes[2].work > maxWork {
+			return errEndless
+		}
+	}
+	return nil
+}
+
+// count adds up the strip, tile by tile.
+func (t *tally) count() {
+	drawn, leftOut, painted := t.planes[0], t.planes[1], t.planes[2]
+	lo := min(drawn.lo, leftOut.lo, painted.lo)
+	hi := max(drawn.hi, leftOut.hi, painted.hi)
+	for w := lo; w < hi; w++ {
+		missing, spill := 0, 0
+		for row := range tile {
+			at := row*t.columns + w
+			d, l, p := drawn.bits[at], leftOut.bits[at], painted.bits[at]
+			if d|p == 0 {
+				continue
+			}
+			t.nLeftOut += bits.OnesCount64(d & l)
+			d &^= l
+			t.nDrawn += bits.OnesCount64(d)
+			t.nPainted += bits.OnesCount64(p)
+			t.nCovered += bits.OnesCount64(d & p)
+			missing += bits.OnesCount64(d &^ p)
+			spill += bits.OnesCount64(p &^ (d | l))
+		}
+		t.nSpill += spill
+		t.place(&t.cover.MostMissing, missing, w, func(d, l, p uint64) uint64 { return d &^ l &^ p })
+		t.place(&t.cover.MostSpill, spill, w, func(d, l, p uint64) uint64 { return p &^ (d | l) })
+	}
+}
+
+// place keeps the tile if it is among the worst; of equals the first.
+func (t *tally) place(list *[]Place, n, w int, of func(d, l, p uint64) uint64) {
+	area := float64(float64(n) * float64(t.pixel*t.pixel))
+	if n == 0 || len(*list) == t.places && (*list)[t.places-1].Area >= area {
+		return
+	}
+	columns, rows := 0, 0
+	for row := range tile {
+		at := row*t.columns + w
+		_, c, r := sumBits(of(t.planes[0].bits[at], t.planes[1].bits[at], t.planes[2].bits[at]), row)
+		columns, rows = columns+c, rows+r
+	}
+	x := float64(t.left+w*tile) + float64(columns)/float64(n) + 0.5
+	y := float64(t.planes[0].bottom) + float64(rows)/float64(n) + 0.5
+	at, _ := slices.BinarySearchFunc(*list, area, func(p Place, area float64) int {
+		if p.Area >= area {
+			return -1
+		}
+		return 1
+	})
+	*list = slices.Insert(*list, at, Place{X: float64(x * t.pixel), Y: float64(y * t.pixel), Area: area})
+	if len(*list) > t.places {
+		*list = (*list)[:t.places]
+	}
+}
+
+func (t *tally) result() Cover {
+	c := t.cover
+	pixel := float64(t.pixel * t.pixel)
+	area := func(n int) float64 { return float64(float64(n) * pixel) }
+	c.Drawn, c.LeftOut, c.Painted = area(t.nDrawn), area(t.nLeftOut), area(t.nPainted)
+	c.Covered, c.Missing, c.Spill = area(t.nCovered), area(t.nDrawn-t.nCovered), area(t.nSpill)
+	switch {
+	case t.nDrawn > 0:
+		c.Coverage = float64(t.nCovered) / float64(t.nDrawn)
+		c.Excess = float64(t.nSpill) / float64(t.nDrawn)
+	default:
+		c.Coverage = 1
+		if t.nSpill > 0 {
+			c.Excess = 1
+		}
+	}
+	return c
+}

@@ -70,6 +70,11 @@ func (s sheet) mark(loose bool) []drawing.Entity {
 // entities writes one contour; seed scrambles the order of loose pieces.
 func (s sheet) entities(o outline, seed int) []drawing.Entity {
 	switch {
+	case o.circle > 0 && o.depth%2 == 1:
+		// A hole runs clockwise, which a circle cannot.
+		c, r := o.joints[0].p, pt{o.circle, 0}
+		return []drawing.Entity{drawing.Polyline{Layer: o.subject, Closed: true,
+			Points: []drawing.Vertex{{At: s.at(c.plus(r)), Bulge: -1}, {At: s.at(c.minus(r)), Bulge: -1}}}}
 	case o.circle > 0:
 		return []drawing.Entity{drawing.Circle{Layer: o.subject, Centre: s.at(o.joints[0].p), Radius: s.length(o.circle)}}
 	case o.as == asPolyline:

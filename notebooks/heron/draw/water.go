@@ -16,12 +16,13 @@ func (p *picture) ring(ink, subject string, c pt, rx, ry, thin, thick float64, d
 	for i, side := range []float64{1, -1} {
 		o := outline{subject: subject, depth: depth + i}
 		for k := range n {
-			turn := mul(360.0/n, float64(k))
-			j := joint{p: edge(turn, side), middle: edge(turn+180.0/n, side)}
-			j.along = edge(turn+0.5, side).minus(edge(turn-0.5, side)).unit()
+			// The hole runs the other way round.
+			turn := mul(side, mul(360.0/n, float64(k)))
+			j := joint{p: edge(turn, side), middle: edge(turn+mul(side, 180.0/n), side)}
+			j.along = edge(turn+side/2, side).minus(edge(turn-side/2, side)).unit()
 			last := j.p
 			for q := 1; q <= 8; q++ {
-				e := edge(turn+mul(360.0/n/8, float64(q)), side)
+				e := edge(turn+mul(side, mul(360.0/n/8, float64(q))), side)
 				j.span += e.minus(last).length()
 				last = e
 			}

@@ -30,7 +30,7 @@ type search struct {
 	anyFixed bool
 	keeping  bool       // turns are kept, so that they can be taken back
 	turns    [][2]int32 // stretches turned round
-	work     int        // units moved
+	work     int64      // units moved
 }
 
 func (t *tour) improve() {
@@ -185,7 +185,7 @@ func (s *search) reverse(i, j int) {
 	if s.keeping {
 		s.turns = append(s.turns, [2]int32{int32(i), int32(j)})
 	}
-	s.work += j - i + 1
+	s.work += int64(j - i + 1)
 	for a, b := i, j; a <= b; a, b = a+1, b-1 {
 		u, v := s.order[a], s.order[b]
 		s.order[a], s.order[b] = v, u

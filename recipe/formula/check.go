@@ -14,6 +14,7 @@ type checker struct {
 	f      *Formula
 	lookup func(*node) shape // reports unknown names itself
 	list   *problem.List
+	along  bool // a width formula over a stroke
 }
 
 func (c *checker) errorf(code string, from, to int, mend, format string, args ...any) shape {
@@ -322,4 +323,17 @@ func sureShape(c *checker, n *node, in []shape) shape {
 		return c.errorf("dimension-error", a.from, a.to, "write how many standard uncertainties to stay below, such as 2", "sure takes a plain number, and %s is %s", c.text(a), in[1].a())
 	}
 	return in[0]
+}
+
+func tremorShape(c *checker, n *node, in []shape) shape {
+	if !c.along {
+		return c.errorf("not-allowed", n.at, n.end, "write it in the width of a layer", "tremor only has a meaning along a stroke")
+	}
+	for i, want := range []quantity.Dim{quantity.Pure, quantity.Length, quantity.Length}[:len(in)] {
+		if in[i] != of(want) {
+			a := n.args[i]
+			return c.errorf("dimension-error", a.from, a.to, "write tremor(1, 0.1*mm) or tremor(1, 0.1*mm, 8*mm)", "tremor takes %s as its %s, and %s is %s", want.A(), n.call.params[i], c.text(a), in[i].a())
+		}
+	}
+	return of(quantity.Length)
 }

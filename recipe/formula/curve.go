@@ -75,9 +75,9 @@ func (b *Brush) width(rungs []brush.Rung, i int) quantity.Quantity {
 	return quantity.Measured(rungs[i].Width, quantity.MM, rungs[i].UWidth, quantity.Reading{File: "brush: " + b.Name, Offset: i})
 }
 
-// outside reports what the brush was not measured for.
-func (e *evaluator) outside(n *node, b *Brush, err error) (Value, bool) {
-	mend := "stay between what was measured, or measure further"
+// outside says what the brush was not measured for, and how to mend it.
+func outside(b *Brush, err error) (message, mend string) {
+	mend = "stay between what was measured, or measure further"
 	switch {
 	case errors.Is(err, brush.ErrTooDeep):
 		mend = "press less, never past the safe press"
@@ -86,5 +86,10 @@ func (e *evaluator) outside(n *node, b *Brush, err error) (Value, bool) {
 	case errors.Is(err, brush.ErrTooNarrow):
 		mend = "ask for a wider mark, or take a finer brush"
 	}
-	return e.fail(n.args[1], "outside-the-brush", mend, "%s: %v", b.Name, err)
+	return b.Name + ": " + err.Error(), mend
+}
+
+func (e *evaluator) outside(n *node, b *Brush, err error) (Value, bool) {
+	message, mend := outside(b, err)
+	return e.fail(n.args[1], "outside-the-brush", mend, "%s", message)
 }

@@ -266,7 +266,7 @@ func (d *door) knownFunction(t token) bool {
 	case unit:
 		mend = problem.MendWrite + name + "*"
 	default:
-		if near, ok := problem.Nearest(name, functionNames); ok {
+		if near, ok := nearestOf(name, functionNames); ok {
 			mend = problem.MendWrite + near
 		}
 	}

@@ -202,7 +202,7 @@ func unknownName(f *Formula, n *node, known []string, list *problem.List) {
 	mend := "define it in a working block, or correct it"
 	candidates := slices.Concat(known, wordsOfUnits, functionNames)
 	owner, row, dotted := strings.Cut(n.text, ".")
-	switch near, ok := problem.Nearest(n.text, candidates); {
+	switch near, ok := nearestOf(n.text, candidates); {
 	case n.text == "in":
 		mend = problem.MendWrite + "inch"
 	case functionByName[n.text] != nil:

@@ -92,11 +92,12 @@ func init() {
 		{"abs", 1, 1, []string{"x"}, "x without its sign", alikeShape, workAbs},
 		{"least", 2, many, []string{"x", "y"}, "the smallest of its arguments (min is the minute)", alikeShape, workLeast},
 		{"greatest", 2, many, []string{"x", "y"}, "the largest of its arguments", alikeShape, workGreatest},
-		{"round", 1, 2, []string{"x", "step"}, "x to the nearest whole step, ties to the even one; a plain number needs no step", stepShape, workRound},
-		{"floor", 1, 2, []string{"x", "step"}, "the whole step at or below x", stepShape, workFloor},
-		{"ceil", 1, 2, []string{"x", "step"}, "the whole step at or above x", stepShape, workCeil},
+		{"round", 1, 2, []string{"x", "step"}, "x to the nearest whole step, ties to the even one; a plain number needs no step", stepShape, workSteps},
+		{"floor", 1, 2, []string{"x", "step"}, "the whole step at or below x", stepShape, workSteps},
+		{"ceil", 1, 2, []string{"x", "step"}, "the whole step at or above x", stepShape, workSteps},
 		{"width_at", 2, 2, []string{"brush", "press"}, "width of the mark that a brush paints at a press", brushShape, workWidthAt},
 		{"press_for", 2, 2, []string{"brush", "width"}, "press that a brush needs for a width", brushShape, workPressFor},
+		{"tremor", 2, 3, []string{"seed", "size", "wavelength"}, "smooth noise between -size and size along a stroke, the same for the same seed; only in the width of a layer", tremorShape, workTremor},
 		{"u", 1, 1, []string{"x"}, "standard uncertainty of x", alikeShape, workU},
 		{"sure", 2, 2, []string{"x", "k"}, "x - k*u(x): what x is at least, sure to k standard uncertainties", sureShape, workSure},
 	}
@@ -236,31 +237,34 @@ func extreme(in []Value, sign int) Value {
 	return best
 }
 
-func workRound(e *evaluator, n *node, in []Value) (Value, bool) {
-	return steps(e, n, in, math.RoundToEven)
-}
-func workFloor(e *evaluator, n *node, in []Value) (Value, bool) { return steps(e, n, in, math.Floor) }
-func workCeil(e *evaluator, n *node, in []Value) (Value, bool)  { return steps(e, n, in, math.Ceil) }
+// wholes are the ways to a whole number.
+var wholes = map[string]func(float64) float64{"round": math.RoundToEven, "floor": math.Floor, "ceil": math.Ceil}
 
-// steps rounds to a multiple of a step. The uncertainty stays that of what was
-// rounded: a rounded setting is as unsure a measure of x as x itself.
-func steps(e *evaluator, n *node, in []Value, whole func(float64) float64) (Value, bool) {
+// workSteps rounds to a multiple of a step. The uncertainty stays that of what
+// was rounded: a rounded setting is as unsure a measure of x as x itself.
+func workSteps(e *evaluator, n *node, in []Value) (Value, bool) {
 	x, step := plain(in[0].quantity), quantity.New(1, quantity.One)
 	if len(in) > 1 {
 		step = plain(in[1].quantity)
 		x = x.To(step.Unit())
 	}
-	size := math.Abs(step.Number())
-	if size == 0 {
-		return e.fail(n.args[1], "out-of-domain", "write a step, such as 0.1*mm", "%s by steps of 0", n.text)
+	number, ok := stepped(x.Number(), math.Abs(step.Number()), wholes[n.text])
+	if !ok {
+		return e.fail(n, "out-of-domain", "write a larger step, such as 0.1*mm", "%s of %s by steps of %s has no value", n.text, x.Short(), step.Short())
 	}
-	count := x.Number() / size
+	return derived(number, x.Unit(), quantity.Term{Of: x, Slope: 1})
+}
+
+// stepped is the whole number of steps next to x by way of whole; false where
+// a step of 0, or one far too small, leaves none.
+func stepped(x, size float64, whole func(float64) float64) (float64, bool) {
+	count := x / size
+	if !(math.Abs(count) < 1e15) {
+		return 0, false
+	}
 	// Halves and wholes that a division missed by rounding are meant.
 	if twice := math.RoundToEven(2 * count); math.Abs(2*count-twice) < 1e-9 {
 		count = twice / 2
-	}
-	if math.Abs(count) > 1e15 {
-		return e.fail(n, "out-of-domain", "write a larger step", "the step is too small for %s", x.Short())
 	}
 	number := float64(whole(count) * size)
 	// Ten steps of 0.1 are 1: divide by the whole number of steps in one.
@@ -268,9 +272,9 @@ func steps(e *evaluator, n *node, in []Value, whole func(float64) float64) (Valu
 		number = whole(count) / per
 	}
 	if number == 0 {
-		number = 0 // not -0
+		return 0, true // no negative zero
 	}
-	return derived(number+0, x.Unit(), quantity.Term{Of: x, Slope: 1})
+	return number, true
 }
 
 func workU(_ *evaluator, _ *node, in []Value) (Value, bool) {
@@ -284,6 +288,12 @@ func workSure(e *evaluator, n *node, in []Value) (Value, bool) {
 		return e.fail(n.args[1], "out-of-domain", "write how many standard uncertainties to stay below, such as 2", "sure takes a number from 0 on, not %s", in[1].quantity.Short())
 	}
 	return derived(x.Number()-float64(k*x.U(x.Unit())), x.Unit(), quantity.Term{Of: x, Slope: 1})
+}
+
+// workTremor is never reached: only a width formula has a tremor, and that is
+// compiled.
+func workTremor(e *evaluator, n *node, _ []Value) (Value, bool) {
+	return e.fail(n, "not-allowed", "write it in the width of a layer", "tremor only has a meaning along a stroke")
 }
 
 // plain turns per cent into a plain number.

@@ -191,6 +191,9 @@ func (s *shower) math(n *node, least int) string {
 func (s *shower) productMath(n *node, least int) string {
 	factors := s.chain(n)
 	shown := func(f factor, ask int) string {
+		if l, ok := s.factorLeaf(f); ok && ask > bindProduct {
+			ask = l.ask(true, false)
+		}
 		if !f.merged {
 			return s.math(f.n, ask)
 		}

@@ -8,6 +8,7 @@ import (
 	"golang.org/x/text/cases"
 	"golang.org/x/text/unicode/norm"
 
+	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
 )
 
@@ -88,6 +89,16 @@ func validName(name string) bool {
 		}
 	}
 	return true
+}
+
+// nearestOf is problem.Nearest, but a word of up to four letters must keep its
+// first one: map is not a slip of tan.
+func nearestOf(word string, candidates []string) (string, bool) {
+	near, ok := problem.Nearest(word, candidates)
+	if ok && len(word) <= 4 && !strings.EqualFold(near[:1], word[:1]) {
+		return "", false
+	}
+	return near, ok
 }
 
 // wordsOfUnits are the names of units in formulas.

@@ -80,6 +80,10 @@ func (s *shower) leaf(n *node) (leaf, bool) {
 	switch n.form {
 	case numberForm:
 		return number(n.text, quantity.One), true
+	case unaryForm:
+		if m := n.args[0]; n.op == "-" && m.form == numberForm {
+			return number("−"+m.text, quantity.One), true
+		}
 	case unitForm:
 		return leaf{text: n.unit.String(), name: true, bind: bindAtom}, true
 	case readingForm:
@@ -169,6 +173,23 @@ func (s *shower) chain(n *node) []factor {
 	return joined
 }
 
+// factorLeaf is the leaf that a factor is shown as, if it is one.
+func (s *shower) factorLeaf(f factor) (leaf, bool) {
+	if f.merged {
+		return f.leaf, true
+	}
+	return s.leaf(f.n)
+}
+
+// ask is how tightly a leaf must bind to stand without brackets in a product:
+// 0.8 × 750 mm/min can only be read in one way, 3 / 750 mm/min in two.
+func (l leaf) ask(later, divide bool) int {
+	if later && (divide || l.negative()) {
+		return bindProduct + 1
+	}
+	return bindProduct
+}
+
 func unitBind(u quantity.Unit) int {
 	if strings.ContainsAny(u.String(), "/·") {
 		return bindProduct
@@ -223,7 +244,7 @@ func (s *shower) signed(n *node) bool {
 	if l, ok := s.leaf(n); ok {
 		return l.negative()
 	}
-	return n.form == unaryForm && n.op == "-"
+	return n.form == unaryForm && n.op == "-" || n.form == binaryForm && (n.op == "*" || n.op == "/") && s.signed(n.args[0])
 }
 
 var shownSigns = map[string]string{"+": " + ", "-": " − ", "<": " < ", ">": " > ", "<=": " ≤ ", ">=": " ≥ ", "==": " = ", "!=": " ≠ ", "and": " and ", "or": " or "}
@@ -272,15 +293,13 @@ func (s *shower) text(n *node, least int) string {
 		factors := s.chain(n)
 		text, bind := "", bindProduct
 		for i, f := range factors {
-			ask := bindProduct
-			if i > 0 {
-				ask = bindProduct + 1
-			}
 			part := ""
-			if f.merged {
-				part = wrap(f.leaf.String(), f.leaf.bind, ask)
+			if l, ok := s.factorLeaf(f); ok {
+				part = wrap(l.String(), l.bind, l.ask(i > 0, f.divide))
+			} else if i == 0 {
+				part = s.text(f.n, bindProduct)
 			} else {
-				part = s.text(f.n, ask)
+				part = s.text(f.n, bindProduct+1)
 			}
 			switch {
 			case i == 0:

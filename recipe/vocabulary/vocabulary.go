@@ -1,0 +1,166 @@
+// Package vocabulary is the one table of all words that a recipe may use:
+// sections, rows and columns, each with what it holds, its default, its limits
+// and what is usual for it in the trade.
+//
+// The words are the program's surface: words are added, never renamed.
+package vocabulary
+
+import (
+	"strings"
+
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/quantity"
+)
+
+// Kind says what a cell holds.
+type Kind int8
+
+// The kinds of cell. A cell of any kind but Text, Name, Drawing, Notebook and
+// Size may hold a formula in backticks.
+const (
+	Quantity Kind = iota // a number with its unit
+	Count                // a whole number
+	Choice               // one of a few words
+	Text                 // any words
+	Name                 // a name
+	Drawing              // a link to a drawing
+	Notebook             // a link to another notebook, or a name from one
+	Ink                  // a colour, an ink's name, or both
+	Size                 // a sheet size
+	Unit                 // the unit of a drawing
+	Along                // a length, or a formula over a stroke
+	Turn                 // quarter turns
+)
+
+func (k Kind) String() string {
+	return [...]string{"a quantity", "a whole number", "a word", "any words", "a name", "a link to a drawing",
+		"a link to a notebook", "an ink", "a sheet size", "a unit", "a length or a formula along the stroke", "quarter turns"}[k]
+}
+
+// Bound says which numbers a quantity may have.
+type Bound int8
+
+// The bounds.
+const (
+	Free     Bound = iota // any
+	AtLeast0              // not negative
+	Above0                // more than nothing
+)
+
+// Entry is a row of a section with two columns, or a column of a section with
+// a line for each thing.
+type Entry struct {
+	Word string
+	Kind Kind
+	// Unit is the unit in which Most and the usual range are given and in
+	// which mends are proposed. Its dimension is the one wanted.
+	Unit    quantity.Unit
+	Bound   Bound
+	Most    float64 // the largest number allowed, 0 for no limit
+	Choices []string
+	// Default is what holds where nothing is stated, as a recipe would state
+	// it; "" where there is nothing.
+	Default  string
+	Required bool
+	// UsualLow and UsualHigh bound what is usual in the trade; both 0 where
+	// nothing is. Outside them a recipe is warned.
+	UsualLow, UsualHigh float64
+	Help                string
+}
+
+// Usual tells what is usual: "300 to 3000 mm/min"; "" where nothing is said.
+func (e *Entry) Usual() string {
+	if e.UsualLow == 0 && e.UsualHigh == 0 {
+		return ""
+	}
+	low, high := quantity.New(e.UsualLow, e.Unit), quantity.New(e.UsualHigh, e.Unit)
+	digits, _ := low.Digits()
+	return digits + " to " + high.String()
+}
+
+// Section is a section with the words that it knows. Exactly one of Rows and
+// Columns is filled.
+type Section struct {
+	Word string
+	// Named sections may carry a name: "Brush: fine sable".
+	Named bool
+	// Inert sections are read and shown; they change no program.
+	Inert   bool
+	Rows    []Entry
+	Columns []Entry
+	Help    string
+}
+
+// Entries are the rows or columns.
+func (s *Section) Entries() []Entry {
+	if s.Rows != nil {
+		return s.Rows
+	}
+	return s.Columns
+}
+
+// Words lists the words of the section's rows or columns.
+func (s *Section) Words() []string {
+	var out []string
+	for _, e := range s.Entries() {
+		out = append(out, e.Word)
+	}
+	return out
+}
+
+// Find gives the entry of a word; capitals, hyphens and the number of blanks
+// do not count. It answers nil where there is none.
+func (s *Section) Find(word string) *Entry {
+	word = tidy(word)
+	entries := s.Entries()
+	for i := range entries {
+		if entries[i].Word == word {
+			return &entries[i]
+		}
+	}
+	return nil
+}
+
+// Nearest gives the word of the section that was most likely meant. Where no
+// spelling is near, a word that says the same is.
+func (s *Section) Nearest(word string) (string, bool) {
+	if other, ok := sayings[tidy(word)]; ok && s.Find(other) != nil {
+		return other, true
+	}
+	return problem.Nearest(word, s.Words())
+}
+
+// sayings are words that people use for the words of the table.
+var sayings = map[string]string{
+	"format": "size", "paper size": "size", "sheet size": "size", "border": "margin", "margins": "margin", "corner": "lay", "zero": "lay",
+	"origin": "lay", "rotation": "turned", "turn": "turned", "max press": "safe press", "maximum press": "safe press", "deepest press": "safe press",
+	"depth": "press", "max width": "widest mark", "maximum width": "widest mark", "widest": "widest mark", "colour": "ink", "color": "ink",
+	"speed": "feed", "name": "layer", "file": "drawing", "picture": "drawing", "units": "unit", "holes": "inside", "inner": "inside",
+	"x offset": "offset x", "y offset": "offset y", "travel x": "reach x", "travel y": "reach y", "travel z": "reach z", "x": "reach x",
+	"y": "reach y", "z": "reach z", "clearance": "safe height", "travel height": "safe height", "travel speed": "travel feed",
+	"lowering speed": "lowering feed", "plunge": "lowering feed", "flatness": "bed", "calipers": "caliper", "resolution": "caliper", "hairline": "hairlines",
+	"strip": "check strip", "precision": "decimals",
+}
+
+func tidy(word string) string {
+	return strings.Join(strings.Fields(strings.ToLower(strings.NewReplacer("-", " ", "_", " ").Replace(word))), " ")
+}
+
+// Find gives the section of a word, or nil.
+func Find(word string) *Section {
+	for i := range Sections {
+		if Sections[i].Word == word {
+			return &Sections[i]
+		}
+	}
+	return nil
+}
+
+// Words lists the section words.
+func Words() []string {
+	var out []string
+	for _, s := range Sections {
+		out = append(out, s.Word)
+	}
+	return out
+}

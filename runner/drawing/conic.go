@@ -10,8 +10,10 @@ import (
 // from any side and under any affine map is one.
 type conic struct{ centre, u, v XY }
 
-func (c *conic) at(t float64) XY {
+// at gives the point at t, its distance from the centre times out.
+func (c *conic) at(t, out float64) XY {
 	sin, cos := arith.SinCos(t)
+	sin, cos = float64(sin*out), float64(cos*out)
 	return XY{
 		c.centre.X + float64(cos*c.u.X) + float64(sin*c.v.X),
 		c.centre.Y + float64(cos*c.u.Y) + float64(sin*c.v.Y),
@@ -56,23 +58,51 @@ func (r *reading) tolerance(size float64) float64 {
 	return r.opt.Tolerance
 }
 
-// sweep adds the points of the conic after t0 up to before t0+sweep. The
-// caller adds the ends, which it often knows exactly.
-func (r *reading) sweep(c *conic, t0, sweep float64, at, end int) {
+// swell is the factor by which the corners of a chain of chords over steps of
+// d lie outside the curve, so that the chain encloses as much as the curve
+// does: a chord over d cuts d - sin d off twice the sector of the unit circle.
+// They lie outside by two thirds of what the middles of the chords would have
+// lain inside.
+func swell(d float64) float64 {
+	d = math.Abs(d)
+	if d == 0 {
+		return 1
+	}
+	return math.Sqrt(d / arith.Sin(d))
+}
+
+// steps gives the number of chords of a sweep and their swelling, or reports
+// that they are too many.
+func (r *reading) steps(c *conic, sweep float64, at, end int) (n int, out float64) {
 	axis := c.longAxis()
 	if !(axis <= 1e16) { // far beyond reach, and perhaps not even a number
 		r.to(c.centre)
 		r.to(XY{c.centre.X + axis, c.centre.Y})
-		return
+		return 0, 1
 	}
-	n := chords(sweep, axis, r.tolerance(axis))
+	n = chords(sweep, axis, r.tolerance(axis))
 	if n < 0 || r.points+len(r.path)+n > maxPoints {
 		r.points = maxPoints + 1
 		r.overBudget(at, end)
-		return
+		return 0, 1
 	}
+	return n, swell(sweep / float64(n))
+}
+
+// sweep adds the points of the conic after t0 up to before t0+sweep. The
+// caller adds the ends, which lie on the curve so that they meet others.
+func (r *reading) sweep(c *conic, t0, sweep float64, at, end int) {
+	n, out := r.steps(c, sweep, at, end)
 	for i := 1; i < n; i++ {
-		r.to(c.at(t0 + float64(sweep*(float64(i)/float64(n)))))
+		r.to(c.at(t0+float64(sweep*(float64(i)/float64(n))), out))
+	}
+}
+
+// round adds a whole turn of the conic.
+func (r *reading) round(c *conic, t0 float64, at, end int) {
+	n, out := r.steps(c, 2*arith.Pi, at, end)
+	for i := range n {
+		r.to(c.at(t0+float64(2*arith.Pi*(float64(i)/float64(n))), out))
 	}
 }
 

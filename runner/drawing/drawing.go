@@ -75,4 +75,3 @@ type Options struct {
 	Tolerance  float64      // mm between a curve and its chords. 0 means 0.001; at most 0.005
 	LayerPlace source.Place // where the recipe names the layer
 }
-

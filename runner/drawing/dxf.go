@@ -37,6 +37,8 @@ type dxf struct {
 	inside  []*block // the blocks being copied
 
 	corners        []corner // scratch, as the following
+	edges          []hatchEdge
+	edgePoints     []XY
 	knots, weights []float64
 	control, fits  []xyz
 	curve          []weighted
@@ -61,6 +63,7 @@ func readDXF(r *reading) {
 		inherit:   -1, lastLayer: -1,
 	}
 	d.names.utf8 = bytes.HasPrefix(r.file.Data, utf8Mark)
+	d.layerNumber("0") // every DXF file has it
 	d.sections()
 	if !d.sawEntities && !d.stopped {
 		d.settle()

@@ -78,7 +78,7 @@ func (d *dxf) arc(part bool) {
 	}
 	if !part {
 		q := conic{m.at(c.x, c.y, c.z), m.along(radius, 0, 0), m.along(0, radius, 0)}
-		d.whole360(&q)
+		d.round(&q, 0, d.p.at, d.p.end)
 		d.add(what, layer, true, Unstated, d.p.at, d.p.end)
 		return
 	}
@@ -93,7 +93,7 @@ func (d *dxf) arc(part bool) {
 		degrees += 360
 	}
 	if degrees == 360 {
-		d.whole360(&q)
+		d.round(&q, 0, d.p.at, d.p.end)
 		d.add(what, layer, true, Unstated, d.p.at, d.p.end)
 		return
 	}
@@ -101,12 +101,6 @@ func (d *dxf) arc(part bool) {
 	d.sweep(&q, 0, float64(degrees*(arith.Pi/180)), d.p.at, d.p.end)
 	d.to(m.at(c.x+float64(radius*c1), c.y+float64(radius*s1), c.z))
 	d.add(what, layer, false, Unstated, d.p.at, d.p.end)
-}
-
-// whole360 adds a full turn of the conic.
-func (d *dxf) whole360(q *conic) {
-	d.to(XY{q.centre.X + q.u.X, q.centre.Y + q.u.Y})
-	d.sweep(q, 0, 2*arith.Pi, d.p.at, d.p.end)
 }
 
 // ellipse reads ELLIPSE: its centre and its long half axis (from the centre)
@@ -172,14 +166,14 @@ func (d *dxf) ellipticArc(q *conic, start, end float64, layer int32) {
 		d.spoiled("bad-value", "draw it again", "the parameters of this ELLIPSE, %v to %v, are too large", start, end)
 		return
 	}
-	d.to(q.at(start))
 	if whole {
-		d.sweep(q, start, 2*arith.Pi, d.p.at, d.p.end)
+		d.round(q, start, d.p.at, d.p.end)
 		d.add("ELLIPSE", layer, true, Unstated, d.p.at, d.p.end)
 		return
 	}
+	d.to(q.at(start, 1))
 	d.sweep(q, start, sweep, d.p.at, d.p.end)
-	d.to(q.at(start + sweep))
+	d.to(q.at(start+sweep, 1))
 	d.add("ELLIPSE", layer, false, Unstated, d.p.at, d.p.end)
 }
 

@@ -122,18 +122,22 @@ func (d *dxf) wanted(what string) (layer int32, ok bool) {
 		return 0, false
 	}
 	layer = d.effective()
-	why := d.layers[layer].why
-	switch {
-	case d.p.paper:
-		why = "in paper space"
-	case d.p.hidden:
-		why = "marked as invisible"
-	}
-	if why != "" {
+	if why := d.unwanted(layer); why != "" {
 		d.count(what, layer, why, d.p.at, d.p.end)
 		return 0, false
 	}
 	return layer, true
+}
+
+// unwanted says why the entity, on a layer, is not to be painted, or "".
+func (d *dxf) unwanted(layer int32) string {
+	switch {
+	case d.p.paper:
+		return "in paper space"
+	case d.p.hidden:
+		return "marked as invisible"
+	}
+	return d.layers[layer].why
 }
 
 // objectMap is the map from the entity's own coordinates to mm.

@@ -244,7 +244,7 @@ func (d *dxf) widePath(m *xform, corners []corner, segments int, closed bool) {
 		}
 		share := func(s float64) XY {
 			if curved {
-				return c.at(float64(sweep * s))
+				return c.at(float64(sweep*s), 1)
 			}
 			return XY{start.X + float64((end.X-start.X)*s), start.Y + float64((end.Y-start.Y)*s)}
 		}

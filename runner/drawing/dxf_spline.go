@@ -80,7 +80,7 @@ func (d *dxf) spline() {
 	closed := flags&splineClosed != 0
 	d.begin()
 	if len(d.control) > 0 {
-		s, ok := d.checkedSpline(&d.xf, degree, closed)
+		s, ok := d.checkedSpline(&d.xf, degree)
 		if !ok {
 			return
 		}
@@ -98,13 +98,12 @@ func (d *dxf) spline() {
 }
 
 func (d *dxf) meets(p, q XY) bool {
-	dx, dy := p.X-q.X, p.Y-q.Y
-	return float64(dx*dx)+float64(dy*dy) <= float64(d.opt.Gap*d.opt.Gap)
+	return distance2(p, q) <= float64(d.opt.Gap*d.opt.Gap)
 }
 
 // checkedSpline makes the curve of the knots, weights and control points that
 // were read.
-func (d *dxf) checkedSpline(m *xform, degree int, closed bool) (*bspline, bool) {
+func (d *dxf) checkedSpline(m *xform, degree int) (*bspline, bool) {
 	n := len(d.control)
 	bad := func(format string, args ...any) (*bspline, bool) {
 		d.spoiled("bad-spline", "draw it again, or save it as polylines", format, args...)

@@ -239,11 +239,18 @@ func (r *reading) overBudget(at, end int) bool {
 	return r.stopped
 }
 
-// add ends the curve and takes it into the drawing. A rule puts it into the
-// current group.
+// add ends the curve, takes it into the drawing and counts it. A rule puts
+// it into the current group.
 func (r *reading) add(what string, layer int32, closed bool, rule FillRule, at, end int) {
+	if r.take(what, layer, closed, rule, at, end) {
+		r.count(what, layer, "", at, end)
+	}
+}
+
+// take is add without counting what was taken.
+func (r *reading) take(what string, layer int32, closed bool, rule FillRule, at, end int) bool {
 	if r.stopped || !r.within(what, at, end) {
-		return
+		return false
 	}
 	if r.tilted {
 		r.warnOnce("tilted", at, end, "flatten the drawing onto the plane of the sheet if this is not meant",
@@ -253,16 +260,15 @@ func (r *reading) add(what string, layer int32, closed bool, rule FillRule, at, 
 	switch {
 	case len(r.path) < 2:
 		r.count(what, layer, "has no length", at, end)
-		return
+		return false
 	case closed && len(r.path) < 3 && len(r.widths) == 0:
 		r.count(what, layer, "closed, but has no area", at, end)
-		return
+		return false
 	}
-	r.count(what, layer, "", at, end)
 	r.drawn++
 	if !closed && len(r.widths) == 0 {
 		r.pieces = append(r.pieces, piece{r.keep(r.path), int32(at), int32(end), layer, r.drawn})
-		return
+		return true
 	}
 	c := Contour{Points: r.keep(r.path), Closed: closed, Layer: r.layers[layer].name, Rule: rule, Place: r.place(at, end)}
 	if rule != Unstated {
@@ -273,6 +279,7 @@ func (r *reading) add(what string, layer int32, closed bool, rule FillRule, at, 
 	}
 	r.contours = append(r.contours, c)
 	r.order = append(r.order, r.drawn)
+	return true
 }
 
 // layerNumber finds a layer by name or makes it.

@@ -131,7 +131,7 @@ func (p *picture) legs() {
 	for i := range 6 {
 		y := 82 - mul(4.2, float64(i))
 		x := 126.6 - mul(0.68, float64(i))
-		ring := p.stroke(indigo, "shins", profile{0, hairline, 1, 0.42}, points(x-1, y, x+0.2, y-0.3))
+		ring := p.stroke(indigo, "shins", profile{0, hairline, 1, hairline}, points(x-1, y, x+0.2, y-0.3))
 		ring.least = hairline
 		p.around(ring)
 	}

@@ -70,6 +70,7 @@ func CompileAlong(text string, at source.Place, scope Scope) (*Along, problem.Li
 		scope = Values{}
 	}
 	lookup := func(n *node) (Value, bool) { return scope.Lookup(n.text) }
+	hyphened := 0
 	check := checker{f: f, list: &list, along: true, lookup: func(n *node) shape {
 		if v, ok := variables[n.text]; ok {
 			return of(v.dim)
@@ -81,7 +82,7 @@ func CompileAlong(text string, at source.Place, scope Scope) (*Along, problem.Li
 				known = append(known, v.Name)
 			}
 			slices.Sort(known)
-			unknownName(f, n, known, &list)
+			unknownName(f, n, known, &hyphened, &list)
 			return shape{}
 		}
 		return v.shape()
@@ -212,7 +213,7 @@ func both(a, b step, join func(x, y float64) (float64, *trouble)) step {
 
 func (c *compiler) binary(n *node) step {
 	a, b := c.compile(n.args[0]), c.compile(n.args[1])
-	zero := &trouble{n.args[1], "division-by-zero", c.f.Text[n.args[1].from:n.args[1].to] + " is 0, and nothing can be divided by it", "look at what makes it 0"}
+	zero := &trouble{n.args[1], "division-by-zero", c.f.excerpt(n.args[1]) + " is 0, and nothing can be divided by it", "look at what makes it 0"}
 	domain := &trouble{n, "out-of-domain", "the power has no value", "look at what makes the base 0 or negative"}
 	switch n.op {
 	case "and", "or":

@@ -22,7 +22,8 @@ func (c *checker) errorf(code string, from, to int, mend, format string, args ..
 	return shape{}
 }
 
-func (c *checker) text(n *node) string { return c.f.Text[n.from:n.to] }
+// text is a part as written, cut short where it is long.
+func (c *checker) text(n *node) string { return c.f.excerpt(n) }
 
 // shape is the shape of n, the unknown one where something in it is wrong and
 // has been reported.

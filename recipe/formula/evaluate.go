@@ -2,7 +2,6 @@ package formula
 
 import (
 	"slices"
-	"strings"
 
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
@@ -29,6 +28,7 @@ type batch struct {
 	work     int
 	list     problem.List
 	known    []string // all names, for "did you mean"
+	unknowns int
 }
 
 // Evaluate works out formulas that may stand in any order and use each other
@@ -139,7 +139,7 @@ func (b *batch) evaluate(i int) {
 	if f.root == nil {
 		return
 	}
-	broken := false
+	broken, hyphened := false, 0
 	check := checker{f: f, list: &b.list, lookup: func(n *node) shape {
 		if j, ok := b.index[b.full(n.text)]; ok {
 			if !b.results[j].OK {
@@ -150,7 +150,7 @@ func (b *batch) evaluate(i int) {
 		}
 		v, ok := b.scope.Lookup(n.text)
 		if !ok {
-			b.unknown(f, n)
+			b.unknown(f, n, &hyphened)
 			return shape{}
 		}
 		return v.shape()
@@ -184,7 +184,7 @@ func (b *batch) value(n *node) (Value, bool) {
 }
 
 // unknown reports a name that nothing defines.
-func (b *batch) unknown(f *Formula, n *node) {
+func (b *batch) unknown(f *Formula, n *node, hyphened *int) {
 	if b.known == nil {
 		b.known = append([]string{}, b.scope.Names()...)
 		for name := range b.index {
@@ -193,37 +193,15 @@ func (b *batch) unknown(f *Formula, n *node) {
 		slices.Sort(b.known)
 		b.known = slices.Compact(b.known)
 	}
-	unknownName(f, n, b.known, &b.list)
+	// Looking for what was meant takes a look at every name.
+	if b.unknowns++; b.unknowns > mostSuggestions {
+		b.known = []string{}
+	}
+	unknownName(f, n, b.known, hyphened, &b.list)
 }
 
-// unknownName reports a name that is none of the known ones.
-func unknownName(f *Formula, n *node, known []string, list *problem.List) {
-	at := f.place(n.from, n.to)
-	mend := "define it in a working block, or correct it"
-	candidates := slices.Concat(known, wordsOfUnits, functionNames)
-	owner, row, dotted := strings.Cut(n.text, ".")
-	switch near, ok := nearestOf(n.text, candidates); {
-	case n.text == "in":
-		mend = problem.MendWrite + "inch"
-	case functionByName[n.text] != nil:
-		list.Errorf("unknown-name", at, "write its arguments: "+functionByName[n.text].Usage(), "%s is a function", n.text)
-		return
-	case ok:
-		mend = problem.MendWrite + near
-	case dotted:
-		// Perhaps only the notebook's name or only the row is wrong.
-		for _, name := range known {
-			o, r, _ := strings.Cut(name, ".")
-			if o == owner {
-				if near, ok := problem.Nearest(row, []string{r}); ok && near != "" {
-					mend = problem.MendWrite + name
-					break
-				}
-			}
-		}
-	}
-	list.Errorf("unknown-name", at, mend, "nothing here is called %q", n.text)
-}
+// mostSuggestions bounds the unknown names for which a near one is looked for.
+const mostSuggestions = 50
 
 // connect writes the workings, now that all values are known.
 func (b *batch) connect() {

@@ -124,7 +124,7 @@ func (e *evaluator) binary(n *node, a, b Value) (Value, bool) {
 	case nil:
 		return OfQuantity(q), true
 	case quantity.ErrZero:
-		return e.fail(n.args[1], "division-by-zero", "look at what makes it 0", "%s is 0, and nothing can be divided by it", e.f.Text[n.args[1].from:n.args[1].to])
+		return e.fail(n.args[1], "division-by-zero", "look at what makes it 0", "%s is 0, and nothing can be divided by it", e.f.excerpt(n.args[1]))
 	}
 	return e.fail(n, "dimension-error", "look at the units", "%v", err)
 }

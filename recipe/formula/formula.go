@@ -78,6 +78,15 @@ func (f *Formula) place(from, to int) source.Place {
 	return f.Place.Sub(from, to)
 }
 
+// excerpt is a part of the formula as written, cut short for a message.
+func (f *Formula) excerpt(n *node) string {
+	text := []rune(f.Text[n.from:n.to])
+	if len(text) > 60 {
+		text = append(text[:57:57], []rune("...")...)
+	}
+	return string(text)
+}
+
 // Names lists the folded names that the formula uses, sorted, each once.
 // Units, functions and pi are not among them.
 func (f *Formula) Names() []string {

@@ -81,13 +81,9 @@ func valueMath(v Value) string {
 }
 
 func quantityMath(q quantity.Quantity) string {
-	number, u := q.Digits()
-	if !q.Uncertain() || q.String() != q.Unit().Attach(number) && u != "" && !strings.Contains(q.String(), "±") {
-		// As written: an exact number, or a reading without a written ±.
-		return numberMath(q.ShortDigits(), q.Unit())
-	}
-	if written, ok := q.Written(); ok {
-		number, u = written[0], written[1]
+	number, u := q.ShownDigits()
+	if u == "" {
+		return numberMath(number, q.Unit())
 	}
 	inner := row(numeral(number), sign("±"), numeral(u))
 	if strings.HasPrefix(q.Unit().String(), "1/") {
@@ -160,9 +156,9 @@ func (s *shower) math(n *node, least int) string {
 		return wrapMath(s.chooseMath(n), bindChoose, least)
 	case unaryForm:
 		if n.op == "not" {
-			return wrapMath(row(element("mtext", "not "), s.math(n.args[0], bindAtom)), bindCompare, least)
+			return wrapMath(row(element("mtext", "not\u00a0"), s.math(n.args[0], bindAtom)), bindCompare, least)
 		}
-		operand := s.math(n.args[0], bindProduct+1)
+		operand := s.math(n.args[0], s.behindSign(n.args[0]))
 		if s.signed(n.args[0]) {
 			operand = fence(s.math(n.args[0], 0))
 		}
@@ -181,7 +177,7 @@ func (s *shower) math(n *node, least int) string {
 	}
 	mark := sign(strings.TrimSpace(shownSigns[n.op]))
 	if n.op == "and" || n.op == "or" {
-		mark = element("mtext", shownSigns[n.op])
+		mark = element("mtext", "\u00a0"+n.op+"\u00a0") // plain blanks at the ends are dropped
 	}
 	return wrapMath(row(s.math(n.args[0], bind), mark, right), bind, least)
 }
@@ -271,7 +267,7 @@ func (s *shower) callMath(n *node) string {
 func (s *shower) chooseMath(n *node) string {
 	cell := func(inner string) string { return element("mtd", inner) }
 	return row(sign("{"), element("mtable",
-		element("mtr", cell(s.math(n.args[1], 0))+cell(row(element("mtext", "if "), s.math(n.args[0], 0))))+
+		element("mtr", cell(s.math(n.args[1], 0))+cell(row(element("mtext", "if\u00a0"), s.math(n.args[0], 0))))+
 			element("mtr", cell(s.math(n.args[2], 0))+cell(element("mtext", "otherwise")))))
 }
 

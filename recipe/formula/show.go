@@ -247,6 +247,15 @@ func (s *shower) signed(n *node) bool {
 	return n.form == unaryForm && n.op == "-" || n.form == binaryForm && (n.op == "*" || n.op == "/") && s.signed(n.args[0])
 }
 
+// behindSign is how tightly a part must bind to stand behind a minus without
+// brackets; a number with its unit may.
+func (s *shower) behindSign(n *node) int {
+	if l, ok := s.leaf(n); ok {
+		return l.ask(true, false)
+	}
+	return bindProduct + 1
+}
+
 var shownSigns = map[string]string{"+": " + ", "-": " − ", "<": " < ", ">": " > ", "<=": " ≤ ", ">=": " ≥ ", "==": " = ", "!=": " ≠ ", "and": " and ", "or": " or "}
 
 // binds is how tightly an operator binds when it is shown.
@@ -282,7 +291,7 @@ func (s *shower) text(n *node, least int) string {
 			return wrap("not "+s.text(n.args[0], bindAtom), bindCompare, least)
 		}
 		sign := map[string]string{"-": "−", "+": "+"}[n.op]
-		operand := s.text(n.args[0], bindProduct+1)
+		operand := s.text(n.args[0], s.behindSign(n.args[0]))
 		if s.signed(n.args[0]) && !strings.HasPrefix(operand, "(") {
 			operand = "(" + operand + ")"
 		}

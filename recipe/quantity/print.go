@@ -159,21 +159,21 @@ func unsignedZero(s string) string {
 // Attach puts the unit behind a printed number: "8 mm", "14.3°", "0.2/mm".
 func (u Unit) Attach(number string) string { return assemble(number, "", u) }
 
-// Written gives number and uncertainty as they were written, both in the unit
-// of the quantity; false where the quantity was derived, has no written ±, or
-// was written with two units.
-func (q Quantity) Written() (written [2]string, ok bool) {
-	value, rest, ok := strings.Cut(q.typed, " ± ")
-	if !ok {
-		return written, false
+// ShownDigits are number and uncertainty as String prints them, both in the
+// unit of the quantity; u is "" where no ± is printed. What was written with
+// two units is given as if it were derived.
+func (q Quantity) ShownDigits() (value, u string) {
+	value, rest, stated := strings.Cut(q.typed, " ± ")
+	switch {
+	case q.typed == "":
+		return q.Digits()
+	case !stated:
+		return q.ShortDigits(), ""
 	}
-	n, size, wrong := scanNumber(strings.TrimPrefix(value, "("))
-	u, end, bad := scanNumber(rest)
-	if wrong != nil || bad != nil || size == 0 || end == 0 {
-		return written, false
+	n, _, wrong := scanNumber(strings.TrimPrefix(value, "("))
+	m, _, bad := scanNumber(rest)
+	if wrong != nil || bad != nil || assemble(n.text, m.text, q.unit) != q.typed {
+		return q.Digits()
 	}
-	if assemble(n.text, u.text, q.unit) != q.typed {
-		return written, false
-	}
-	return [2]string{n.text, u.text}, true
+	return n.text, m.text
 }

@@ -71,8 +71,8 @@ func (b *Brush) Smooth() *Brush {
 	for i := range chord {
 		a, step := b.rungs[i], b.rungs[i+1].Press-b.rungs[i].Press
 		// w = w0 + h t (s0 + t (c2 + t c3)), t from 0 to 1.
-		c2 := 3*chord[i] - 2*slope[i] - slope[i+1]
-		c3 := slope[i] + slope[i+1] - 2*chord[i]
+		c2 := float64(3*chord[i]) - float64(2*slope[i]) - slope[i+1]
+		c3 := slope[i] + slope[i+1] - float64(2*chord[i])
 		for k := range smoothPieces {
 			t := float64(k) / smoothPieces
 			rise := slope[i] + float64(t*(c2+float64(t*c3)))

@@ -100,8 +100,8 @@ func (r *reader) gWord(start, end int, value float64) bool {
 	b := &r.b
 	tenths := -1
 	if value >= 0 && value < 100 {
-		tenths = int(value*10 + 0.5)
-		if off := value*10 - float64(tenths); off > 0.001 || off < -0.001 {
+		tenths = int(float64(value*10) + 0.5)
+		if off := float64(value*10) - float64(tenths); off > 0.001 || off < -0.001 {
 			tenths = -1
 		}
 	}

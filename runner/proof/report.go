@@ -1,0 +1,171 @@
+package proof
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+	"text/tabwriter"
+)
+
+// Reading is all that is told of a program.
+type Reading struct {
+	Path     *Path
+	Measures Measures
+	Checks   []Outcome
+	Cover    *Cover // nil where nothing was compared
+}
+
+// reportStrokes is how many strokes are listed at most; the sums tell of all.
+const reportStrokes = 1000
+
+// Report writes what a program does, in plain text for a terminal: size, time,
+// lengths, feeds, words of note, each stroke with its lines, the rules and
+// whether they are kept, and the faults.
+func Report(w io.Writer, r Reading) error {
+	out := bufio.NewWriter(w)
+	p, m := r.Path, &r.Measures
+	fmt.Fprintf(out, "%s: %s, %s, %s\n", p.Name, count(p.Lines, "line"), count(len(p.Moves), "move"), count(len(m.Strokes), "stroke"))
+	for _, c := range p.Comments {
+		if c.Message {
+			fmt.Fprintf(out, "  line %d shows: %s\n", c.Line, strings.TrimSpace(strings.TrimSpace(c.Text)[4:]))
+		}
+	}
+	t := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
+	fmt.Fprintf(t, "\nwhere\tX %s to %s, Y %s to %s, Z %s to %s mm\n",
+		mm(m.Box.Min.X), mm(m.Box.Max.X), mm(m.Box.Min.Y), mm(m.Box.Max.Y), mm(m.Box.Min.Z), mm(m.Box.Max.Z))
+	if len(m.Strokes) > 0 {
+		fmt.Fprintf(t, "marks\t%s mm", rectText(m.Marks))
+		if m.Widest > 0 {
+			fmt.Fprintf(t, ", %s to %s mm wide", mm(m.Narrowest), mm(m.Widest))
+		}
+		fmt.Fprintln(t)
+	}
+	fmt.Fprintf(t, "time\t%s, of it %s in contact and %s waiting", Clock(m.Seconds), Clock(m.Contact), Clock(m.Waiting))
+	if m.Pauses > 0 {
+		fmt.Fprintf(t, "; %s not counted", count(m.Pauses, "pause"))
+	}
+	fmt.Fprintf(t, "\npainted\t%s mm\ntravel\t%s mm\n", mm(m.Painted), mm(m.Travel))
+	for i, f := range m.Feeds {
+		label := ""
+		if i == 0 {
+			label = "feeds"
+		}
+		fmt.Fprintf(t, "%s\t%s mm/min for %s, %s mm\n", label, feed(f.Feed), count(f.Moves, "move"), mm(f.Length))
+	}
+	if words := wordList(p.Words); words != "" {
+		fmt.Fprintf(t, "words\t%s\n", words)
+	}
+	if c := r.Cover; c != nil {
+		fmt.Fprintf(t, "covers\t%.2f %% of the drawn area, spills %.2f %%\n", 100*c.Coverage, 100*c.Excess)
+	}
+	t.Flush()
+	if len(m.Strokes) > 0 {
+		fmt.Fprintln(out)
+		strokeTable(out, m)
+	}
+	fmt.Fprintln(out)
+	for _, c := range r.Checks {
+		if c.OK {
+			fmt.Fprintf(t, "kept\t%s\t%s\n", c.Name, c.Found)
+		}
+	}
+	t.Flush()
+	for _, c := range r.Checks {
+		if !c.OK {
+			fmt.Fprintf(out, "BROKEN  %s\n    found    %s\n    allowed  %s\n    because  %s\n", c.Name, c.Found, c.Allowed, c.Why)
+		}
+	}
+	if len(p.Faults) > 0 {
+		fmt.Fprintln(out)
+	}
+	for _, f := range p.Faults {
+		fmt.Fprintf(out, "%v\n", f)
+		if f.Text != "" {
+			fmt.Fprintf(out, "    %s\n", f.Text)
+		}
+		fmt.Fprintf(out, "    %s\n", f.Mend)
+	}
+	if len(p.Faults) == MaxFaults {
+		fmt.Fprintf(out, "%d faults are told; there may be more\n", MaxFaults)
+	}
+	return out.Flush()
+}
+
+func strokeTable(out io.Writer, m *Measures) {
+	t := tabwriter.NewWriter(out, 0, 0, 2, ' ', tabwriter.AlignRight)
+	known := m.Widest > 0
+	head := "stroke\tlines\tstarts\ttakes s\tlength mm\tdeepest Z\t"
+	if known {
+		head += "widths mm\t"
+	}
+	fmt.Fprintln(t, head+"from X Y\tto X Y\t")
+	for i := range m.Strokes {
+		if i == reportStrokes {
+			fmt.Fprintf(t, "%d more\t\n", len(m.Strokes)-i)
+			break
+		}
+		s := &m.Strokes[i]
+		fmt.Fprintf(t, "%d\t%d-%d\t%s\t%s\t%s\t%s\t", s.Number, s.FirstLine, s.LastLine, Clock(s.Starts), fixed(s.Seconds, 1), fixed(s.Length, 1), mm(s.Deepest))
+		if known {
+			fmt.Fprintf(t, "%s-%s\t", fixed(s.Narrowest, 2), fixed(s.Widest, 2))
+		}
+		fmt.Fprintf(t, "%s %s\t%s %s\t\n", fixed(s.From.X, 2), fixed(s.From.Y, 2), fixed(s.To.X, 2), fixed(s.To.Y, 2))
+	}
+	t.Flush()
+}
+
+// wordList tells each word of note once, with its first line and how often it
+// stands.
+func wordList(words []Word) string {
+	type use struct {
+		Word
+		times int
+	}
+	var uses []use
+	at := map[string]int{}
+	for _, w := range words {
+		name := w.String()
+		i, ok := at[name]
+		if !ok {
+			i = len(uses)
+			at[name] = i
+			uses = append(uses, use{Word: w})
+		}
+		uses[i].times++
+	}
+	var list []string
+	for i, u := range uses {
+		if i == 40 {
+			list = append(list, fmt.Sprintf("and %d more", len(uses)-i))
+			break
+		}
+		s := fmt.Sprintf("%v line %d", u.Word, u.Line)
+		if u.times > 1 {
+			s += fmt.Sprintf(" (%d times)", u.times)
+		}
+		list = append(list, s)
+	}
+	return strings.Join(list, ", ")
+}
+
+// Clock writes a time as people say it: 8.5 s, 12 min 31 s, 2 h 5 min.
+func Clock(seconds float64) string {
+	whole := int(math.Round(seconds))
+	switch {
+	case seconds < 59.95:
+		return fixed(seconds, 1) + " s"
+	case whole < 3600:
+		return fmt.Sprintf("%d min %d s", whole/60, whole%60)
+	}
+	minutes := int(math.Round(seconds / 60))
+	return fmt.Sprintf("%d h %d min", minutes/60, minutes%60)
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}

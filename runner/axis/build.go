@@ -1,0 +1,379 @@
+package axis
+
+import (
+	"errors"
+	"math"
+	"math/bits"
+
+	"mahlstick/runner/plane"
+	"mahlstick/runner/region"
+)
+
+var (
+	errEmpty = errors.New("the region has a ring of fewer than three corners")
+	errFar   = errors.New("the region reaches beyond the grid's limit")
+	errTurn  = errors.New("a ring of the region runs the wrong way round")
+)
+
+// A Builder makes axes one after the other in the same memory. The zero
+// Builder is ready; it must not be used by two goroutines at once.
+type Builder struct {
+	mesh    mesh
+	diagram diagram
+	pruner  pruner
+	tracer  tracer
+
+	pts    []plane.Point // corners of the outline, ring after ring
+	next   []int32       // the next corner on the ring
+	level  []uint8       // for each corner the round in which it comes in, counted down
+	rounds []int32       // lists of the corners of each level and above
+	id     []int32       // for each corner its point in the mesh
+	site   []int32       // for each corner of a triangle of the mesh the corner of the outline
+	sideOf []int32       // for each edge the side of a triangle on it
+	edgeOf []int32       // for each side of a triangle the edge on it
+	before []int32       // for each edge the one before it along the walk round the inside
+	walk   []int32       // edges in walking order
+	rank   []int32       // for each edge its place in walk
+	small  []int32       // for each triangle of the mesh its number among those inside
+	walks  int           // how many closed walks there are
+	origin plane.Point   // lower left corner of the region's box, from which pts are measured
+	size   plane.Point   // its upper right corner, seen from origin
+}
+
+// outline copies the rings, leaving out corners where the outline runs
+// straight on, unless all are asked for.
+func (b *Builder) outline(r region.Region, all bool) error {
+	n := 0
+	for _, ring := range r.Rings {
+		n += len(ring)
+	}
+	b.pts, b.next = grow(b.pts, n)[:0], grow(b.next, n)[:0]
+	if n == 0 {
+		return errEmpty
+	}
+	low, high := r.Rings[0][0], r.Rings[0][0]
+	for _, ring := range r.Rings {
+		for _, p := range ring {
+			low.X, low.Y = min(low.X, p.X), min(low.Y, p.Y)
+			high.X, high.Y = max(high.X, p.X), max(high.Y, p.Y)
+		}
+	}
+	if low.X < -plane.Limit || low.Y < -plane.Limit || high.X > plane.Limit || high.Y > plane.Limit {
+		return errFar
+	}
+	b.origin = low
+	for _, ring := range r.Rings {
+		first := len(b.pts)
+		for i, p := range ring {
+			q := ring[(i+1)%len(ring)]
+			o := ring[(i+len(ring)-1)%len(ring)]
+			if !all && plane.Turn(o, p, q) == 0 && dot(int64(p.X)-int64(o.X), int64(p.Y)-int64(o.Y), int64(q.X)-int64(p.X), int64(q.Y)-int64(p.Y)) > 0 {
+				continue
+			}
+			b.pts = append(b.pts, plane.Point{X: p.X - low.X, Y: p.Y - low.Y})
+			b.next = append(b.next, int32(len(b.pts)))
+		}
+		if len(b.pts)-first < 3 {
+			return errEmpty
+		}
+		b.next[len(b.next)-1] = int32(first)
+	}
+	b.size = plane.Point{X: high.X - low.X, Y: high.Y - low.Y}
+	return nil
+}
+
+// lots draws for every corner the round in which it comes in, by its
+// coordinates, so that it depends neither on where a ring starts nor on where
+// the region lies. Half of the corners come in the last round, a quarter in
+// the one before, and so on; the ends of an edge 2^j times longer than the
+// middle one come at least j rounds before the last, so that long edges
+// become walls while there is little in their way.
+//
+// Source: N. Amenta, S. Choi, G. Rote, Incremental constructions con BRIO,
+// SoCG 2003, 211-219 (from memory), for the rounds.
+func (b *Builder) lots() int {
+	n := len(b.pts)
+	b.level = grow(b.level, n)
+	var count [64]int
+	for i, p := range b.pts {
+		q := b.pts[b.next[i]]
+		x, y := int64(q.X)-int64(p.X), int64(q.Y)-int64(p.Y)
+		o := bits.Len64(uint64(x*x+y*y)) / 2
+		b.level[i] = uint8(o)
+		count[o]++
+	}
+	mid, sum := 0, count[0]
+	for 2*sum < n {
+		mid++
+		sum += count[mid]
+	}
+	top := 0
+	last := b.level[0]
+	lastOf := -1
+	for i, p := range b.pts {
+		o := b.level[i] // length class of the edge that starts here
+		prev := last
+		if lastOf < 0 {
+			// first corner of a ring: the class of the ring's last edge
+			j := i
+			for int(b.next[j]) > j {
+				j++
+			}
+			prev = b.level[j]
+			lastOf = j
+		}
+		last = o
+		l := bits.TrailingZeros64(scatter(p) | 1<<20)
+		l = max(l, int(o)-mid, int(prev)-mid)
+		b.level[i] = uint8(l)
+		top = max(top, l)
+		if lastOf == i {
+			lastOf = -1
+		}
+	}
+	return top
+}
+
+// scatter mixes a point's coordinates into a number that looks random.
+func scatter(p plane.Point) uint64 {
+	h := uint64(uint32(p.X))<<32 | uint64(uint32(p.Y))
+	h ^= h >> 31
+	h *= 0x7fb5d329728ea185
+	h ^= h >> 27
+	h *= 0x81dadef4bc2dd44d
+	h ^= h >> 33
+	return h
+}
+
+// inRounds calls f for the corners of each level from the top down, in the
+// order of the outline within a level, with the nearest corner before it that
+// has come in already, or -1. After each level it calls done with the corners
+// that have come in so far, in order.
+func (b *Builder) inRounds(top int, f func(i, before int32) error, done func(in []int32, level uint8) error) error {
+	n := len(b.pts)
+	b.rounds = b.rounds[:0]
+	var start [65]int
+	for i := range n {
+		b.rounds = append(b.rounds, int32(i))
+	}
+	for l := 1; l <= top; l++ {
+		start[l] = len(b.rounds)
+		for _, i := range b.rounds[start[l-1]:start[l]] {
+			if int(b.level[i]) >= l {
+				b.rounds = append(b.rounds, i)
+			}
+		}
+	}
+	start[top+1] = len(b.rounds)
+	for l := top; l >= 0; l-- {
+		list := b.rounds[start[l]:start[l+1]]
+		before := int32(-1)
+		for _, i := range list {
+			if int(b.level[i]) == l {
+				if err := f(i, before); err != nil {
+					return err
+				}
+			}
+			before = i
+		}
+		if done != nil {
+			if err := done(list, uint8(l)); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// triangulate makes the constrained Delaunay triangulation of the outline.
+func (b *Builder) triangulate(top int) error {
+	n := len(b.pts)
+	m := &b.mesh
+	m.reset(plane.Point{}, b.size, n)
+	b.id = grow(b.id, n)
+	return b.inRounds(top, func(i, before int32) error {
+		t := m.at[0]
+		if before >= 0 {
+			t = m.at[b.id[before]]
+		}
+		id, err := m.insert(b.pts[i], t)
+		b.id[i] = id
+		return err
+	}, func(in []int32, level uint8) error {
+		for _, i := range in {
+			j := b.next[i]
+			if min(b.level[i], b.level[j]) == level {
+				if err := m.fix(b.id[i], b.id[j]); err != nil {
+					return err
+				}
+			}
+		}
+		return nil
+	})
+}
+
+// inside finds the triangles inside the region, and which corner of the
+// outline each of their corners is: where the outline touches itself, one
+// point is several corners, each with its own part of the inside. It sets the
+// walk round the inside accordingly.
+func (b *Builder) inside() error {
+	n, m := len(b.pts), &b.mesh
+	sides := 4 * len(m.tris)
+	b.site = grow(b.site, sides)
+	b.edgeOf = grow(b.edgeOf, sides)
+	for i := range b.site {
+		b.site[i], b.edgeOf[i] = -1, -1
+	}
+	b.sideOf, b.before = grow(b.sideOf, n), grow(b.before, n)
+	for i := range int32(n) {
+		t, k, err := m.find(b.id[i], b.id[b.next[i]])
+		if err != nil {
+			return err
+		}
+		if k < 0 || m.tris[t].link[k]&fixed == 0 || b.edgeOf[t<<2|k] >= 0 {
+			return errCrossing
+		}
+		b.sideOf[i] = t<<2 | k
+		b.edgeOf[t<<2|k] = i
+	}
+	for i := range b.before {
+		b.before[i] = -1
+	}
+	for i := range int32(n) {
+		h := b.sideOf[i]
+		for {
+			if b.site[h] >= 0 {
+				return errTurn
+			}
+			b.site[h] = i
+			t, k := h>>2, before3[h&3]
+			link := m.tris[t].link[k]
+			if link < 0 {
+				return errTurn
+			}
+			if link&fixed != 0 {
+				j := b.edgeOf[t<<2|k]
+				if j < 0 {
+					return errTurn
+				}
+				b.before[i] = j
+				break
+			}
+			h = link
+		}
+	}
+	b.walk, b.rank = grow(b.walk, n)[:0], grow(b.rank, n)
+	// Edge j comes before edge i; walk forwards.
+	after := b.rank // scratch until ranks are known
+	for i := range after {
+		after[i] = -1
+	}
+	for i, j := range b.before {
+		if after[j] >= 0 {
+			return errCrossing
+		}
+		after[j] = int32(i)
+	}
+	b.walks = 0
+	d := &b.diagram
+	d.after, d.before = grow(d.after, n), grow(d.before, n)
+	for i := range int32(n) {
+		if after[i] < 0 {
+			continue
+		}
+		b.walks++
+		first := int32(len(b.walk))
+		for j := i; after[j] >= 0; {
+			at := int32(len(b.walk))
+			b.walk = append(b.walk, j)
+			d.after[at], d.before[at] = at+1, at-1
+			j, after[j] = after[j], -1
+		}
+		last := int32(len(b.walk)) - 1
+		d.after[last], d.before[first] = first, last
+	}
+	for at, i := range b.walk {
+		b.rank[i] = int32(at)
+	}
+	return nil
+}
+
+// dual turns the triangles inside into the diagram of the corners alone.
+func (b *Builder) dual() error {
+	n, m, d := len(b.pts), &b.mesh, &b.diagram
+	d.pts, d.lines, d.wallAt = grow(d.pts, n), grow(d.lines, n), grow(d.wallAt, n)
+	for at, i := range b.walk {
+		d.pts[at] = b.pts[i]
+	}
+	for i := range d.lines {
+		x, y := d.along(int32(i))
+		l := math.Sqrt(float64(dot(x, y, x, y)))
+		d.lines[i] = line{float64(x) / l, float64(y) / l, l}
+	}
+	b.small = grow(b.small, len(m.tris))
+	count := int32(0)
+	for t := range m.tris {
+		b.small[t] = -1
+		s := b.site[4*t : 4*t+3]
+		if s[0] >= 0 || s[1] >= 0 || s[2] >= 0 {
+			if s[0] < 0 || s[1] < 0 || s[2] < 0 {
+				return errTurn
+			}
+			b.small[t] = count
+			count++
+		}
+	}
+	room := int(count) + n
+	d.cells, d.discs, d.dug = grow(d.cells, room)[:0], grow(d.discs, room)[:0], grow(d.dug, room)[:0]
+	for t := range m.tris {
+		if b.small[t] < 0 {
+			continue
+		}
+		var c triangle
+		for k := range c.v {
+			c.v[k] = 2 * b.rank[b.site[4*t+k]]
+			link := m.tris[t].link[k]
+			if link&fixed != 0 {
+				e := b.rank[b.edgeOf[4*t+k]]
+				c.link[k] = border - 1 - e
+				d.wallAt[e] = int32(len(d.cells))<<2 | int32(k)
+			} else {
+				c.link[k] = b.small[link>>2]<<2 | link&3
+			}
+		}
+		d.cells = append(d.cells, c)
+		d.discs = append(d.discs, d.touching(c.v))
+		d.dug = append(d.dug, false)
+	}
+	d.work = Work{Cells: len(d.cells)}
+	return nil
+}
+
+// build makes the diagram of the region's corners and edges.
+func (b *Builder) build(r region.Region) error {
+	err := b.attempt(r, false)
+	if err == errTouch {
+		err = b.attempt(r, true)
+	}
+	return err
+}
+
+func (b *Builder) attempt(r region.Region, all bool) error {
+	if err := b.outline(r, all); err != nil {
+		return err
+	}
+	top := b.lots()
+	if err := b.triangulate(top); err != nil {
+		return err
+	}
+	if err := b.inside(); err != nil {
+		return err
+	}
+	if err := b.dual(); err != nil {
+		return err
+	}
+	return b.inRounds(top, func(i, _ int32) error {
+		b.diagram.add(b.rank[i])
+		return nil
+	}, nil)
+}

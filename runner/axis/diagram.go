@@ -1,0 +1,292 @@
+package axis
+
+import (
+	"math"
+
+	"mahlstick/runner/plane"
+)
+
+// A diagram is the Voronoi diagram of corners and edges inside a region, held
+// as its dual: a triangulation whose points are the sites. Site 2i is corner
+// i, site 2i+1 the edge from corner i to the next; the sites in their order
+// along the outline are its border. Each triangle stands for a corner of the
+// diagram, a disc that touches its three sites; each side between two
+// triangles for a stretch of the diagram, along which two sites are equally
+// near.
+//
+// At the start no edge is a site, and the triangles are the Delaunay
+// triangulation of the corners inside the region. Then the edges come in one
+// after the other.
+type diagram struct {
+	pts           []plane.Point // corners in walking order, inside to the left
+	after, before []int32       // neighbours of a corner along the outline
+	lines         []line        // the edge that starts at each corner
+	cells         []triangle    // v are sites; link as in a mesh, or border, or a wall
+	discs         []disc
+	dug           []bool  // cells of the cavity being dug
+	wallAt        []int32 // for each edge that is no site yet, the side of a cell on it
+
+	open []int32 // sides of the cavity still to be looked at
+	lost []int32 // cells of the cavity
+	rim  []rim
+	work Work
+}
+
+// rim is a side of the cavity: from site p to site q; side is how the dug
+// cell named it, link what lies beyond.
+type rim struct{ p, q, side, link int32 }
+
+// border marks a side with nothing beyond; a side on edge i that is no site
+// yet is marked border-1-i.
+const border = -1
+
+// Work counts what building a diagram took.
+type Work struct {
+	Cells int // corners of the diagram worked out
+	Tests int // decisions whether an edge reaches into a disc
+	Twice int // of these, decided in twofold precision
+	Ties  int // of these, taken as touching because twofold precision shows no difference
+}
+
+// add makes edge s a site. The discs it reaches into are dug out and the hole
+// is filled with triangles from the new site to the hole's rim.
+//
+// Since all sites lie on the border of the triangulation, each hole is a
+// string of triangles whose filling is again a triangulation of the same
+// sites: whatever the decisions, the structure stays sound.
+func (d *diagram) add(s int32) {
+	site := 2*s + 1
+	h := d.wallAt[s]
+	t, k := h>>2, h&3
+	d.open = append(d.open[:0], t<<2|before3[k], t<<2|after3[k])
+	d.lost = append(d.lost[:0], t)
+	d.dug[t] = true
+	d.rim = d.rim[:0]
+	looped := false
+	for len(d.open) > 0 {
+		h := d.open[len(d.open)-1]
+		d.open = d.open[:len(d.open)-1]
+		t, k := h>>2, h&3
+		c := &d.cells[t]
+		link := c.link[k]
+		if link >= 0 {
+			n, j := link>>2, link&3
+			if d.dug[n] {
+				looped = true
+			} else if d.reaches(s, n) && d.passes(s, t, k, n) {
+				d.dug[n] = true
+				d.lost = append(d.lost, n)
+				d.open = append(d.open, n<<2|before3[j], n<<2|after3[j])
+				continue
+			}
+		}
+		d.rim = append(d.rim, rim{c.v[k], c.v[after3[k]], h, link})
+	}
+	d.lost = append(d.lost, int32(len(d.cells)))
+	if looped {
+		d.closeLoops()
+	}
+	for _, t := range d.lost[:len(d.lost)-1] {
+		d.dug[t] = false
+	}
+	d.cells = append(d.cells, triangle{})
+	d.discs = append(d.discs, disc{})
+	d.dug = append(d.dug, false)
+	d.work.Cells += len(d.rim)
+	last := len(d.rim) - 1
+	for i := range d.rim {
+		r := &d.rim[i]
+		t := d.lost[i]
+		c := &d.cells[t]
+		c.v = [3]int32{site, r.p, r.q}
+		c.link[0], c.link[2] = border, border
+		if i > 0 {
+			c.link[0] = d.lost[i-1]<<2 | 2
+		}
+		if i < last {
+			c.link[2] = d.lost[i+1]<<2 | 0
+		}
+		c.link[1] = r.link
+		switch {
+		case r.link >= 0:
+			d.cells[r.link>>2].link[r.link&3] = t<<2 | 1
+		case r.link < border:
+			d.wallAt[border-1-r.link] = t<<2 | 1
+		}
+		d.discs[t] = d.touching(c.v)
+	}
+}
+
+// closeLoops links the two sides of a stretch that stays although the cells at
+// both its ends go: what was dug closed round a hole of the region. Exact
+// decisions never ask for it.
+func (d *diagram) closeLoops() {
+	for i := range d.rim {
+		r := &d.rim[i]
+		if r.link < 0 || !d.dug[r.link>>2] {
+			continue
+		}
+		for j := range d.rim {
+			if d.rim[j].side == r.link {
+				r.link, d.rim[j].link = d.lost[j]<<2|1, d.lost[i]<<2|1
+				break
+			}
+		}
+	}
+}
+
+// reaches decides whether edge s, not yet a site, reaches into the disc of
+// cell n.
+func (d *diagram) reaches(s, n int32) bool {
+	d.work.Tests++
+	c := &d.cells[n]
+	e := d.after[s]
+	start, prev := 2*s, 2*d.before[s]+1
+	end, next := 2*e, 2*e+1
+	var atStart, atEnd, atPrev, atNext bool
+	for _, v := range c.v {
+		atStart = atStart || v == start
+		atEnd = atEnd || v == end
+		atPrev = atPrev || v == prev
+		atNext = atNext || v == next
+	}
+	ln := &d.lines[s]
+	q := &d.discs[n]
+	switch {
+	case atStart && atPrev:
+		// The centre stands over the corner on the edge before; it lies
+		// over this edge where the outline turns left.
+		return plane.Turn(d.pts[d.before[s]], d.pts[s], d.pts[e]) > 0
+	case atEnd && atNext:
+		return plane.Turn(d.pts[s], d.pts[e], d.pts[d.after[e]]) > 0
+	case atStart:
+		// Nearest to the start of the edge: the centre need only lie beyond it.
+		p := d.pts[s]
+		x, y := q.x-float64(p.X), q.y-float64(p.Y)
+		g := float64(x*ln.ux) + float64(y*ln.uy)
+		bound := 2*q.err + 8*ulp*(math.Abs(x)+math.Abs(y))
+		if g > bound || g < -bound {
+			return g > 0
+		}
+		return d.beyond2(s, n, s) > 0
+	case atEnd:
+		p := d.pts[e]
+		x, y := q.x-float64(p.X), q.y-float64(p.Y)
+		g := float64(x*ln.ux) + float64(y*ln.uy)
+		bound := 2*q.err + 8*ulp*(math.Abs(x)+math.Abs(y))
+		if g > bound || g < -bound {
+			return g < 0
+		}
+		return d.beyond2(s, n, e) < 0
+	}
+	p := d.pts[s]
+	x, y := q.x-float64(p.X), q.y-float64(p.Y)
+	deep := q.r - (float64(y*ln.ux) - float64(x*ln.uy))
+	bound := 3*q.err + 8*ulp*(math.Abs(x)+math.Abs(y)+q.r)
+	if deep < -bound {
+		return false
+	}
+	g := float64(x*ln.ux) + float64(y*ln.uy)
+	if g <= 0 || g >= ln.len {
+		return false // the edge's end is nearer, and a site already
+	}
+	if deep > bound {
+		return true
+	}
+	return d.deep2(s, n)
+}
+
+// beyond2 is the sign of how far the centre of cell n lies beyond corner p in
+// the direction of edge s, in twofold precision.
+func (d *diagram) beyond2(s, n, p int32) int {
+	d.work.Twice++
+	q := d.touching2(d.cells[n].v)
+	at := d.pts[p]
+	ux, uy := d.along(s)
+	x, y := q.x.sub(single(float64(at.X))), q.y.sub(single(float64(at.Y)))
+	g := x.mul(whole(ux)).add(y.mul(whole(uy))).hi / d.lines[s].len
+	bound := finer * (2*d.discs[n].err + 8*ulp*(math.Abs(x.hi)+math.Abs(y.hi)))
+	switch {
+	case g > bound:
+		return 1
+	case g < -bound:
+		return -1
+	}
+	d.work.Ties++
+	return 0
+}
+
+// deep2 tells in twofold precision whether the line of edge s cuts the disc
+// of cell n.
+func (d *diagram) deep2(s, n int32) bool {
+	d.work.Twice++
+	q := d.touching2(d.cells[n].v)
+	at := d.pts[s]
+	ln := d.line2(s)
+	x, y := q.x.sub(single(float64(at.X))), q.y.sub(single(float64(at.Y)))
+	deep := q.r.sub(y.mul(ln.ux).sub(x.mul(ln.uy))).hi
+	bound := finer * (3*d.discs[n].err + 8*ulp*(math.Abs(x.hi)+math.Abs(y.hi)+q.r.hi))
+	if deep > bound {
+		return true
+	}
+	if deep >= -bound {
+		d.work.Ties++
+	}
+	return false
+}
+
+// passes decides, where edge s reaches into the discs at both ends of a
+// stretch of the diagram, whether it does so all along the stretch. Where it
+// does not, the disc at the far end only seems to be reached: a wall that is
+// no site yet stands between. The stretch is side k of cell t, which is dug,
+// and n lies beyond.
+//
+// How deep the edge reaches is a convex function along the stretch with a
+// minimum that is never positive, so that it stays positive between two
+// places just where it rises, or falls, at both.
+func (d *diagram) passes(s, t, k, n int32) bool {
+	c := &d.cells[t]
+	p, q := c.v[k], c.v[after3[k]]
+	if p&1 != 0 {
+		if q&1 != 0 {
+			return true // between two edges depth is linear
+		}
+		p, q = q, p
+	}
+	i := p >> 1
+	from, to := &d.discs[t], &d.discs[n]
+	at := d.pts[i]
+	fx, fy := from.x-float64(at.X), from.y-float64(at.Y)
+	tx, ty := to.x-float64(at.X), to.y-float64(at.Y)
+	if i == s || i == d.after[s] {
+		if q&1 == 0 {
+			return true
+		}
+		// Round a corner of the edge itself the stretches lie in order.
+		turn := float64(fx*ty) - float64(fy*tx)
+		slack := 1e-9 * (math.Abs(float64(fx*ty)) + math.Abs(float64(fy*tx)) + 1)
+		if i == s {
+			return turn >= -slack
+		}
+		return turn <= slack
+	}
+	ln := &d.lines[s]
+	fx, fy, tx, ty = fx/from.r, fy/from.r, tx/to.r, ty/to.r
+	// Directions along the stretch at both ends.
+	var ux, uy, vx, vy float64
+	if q&1 == 0 {
+		if q == 2*s || q == 2*d.after[s] {
+			return true
+		}
+		x, y := d.between(i, q>>1)
+		ux, uy = -float64(y), float64(x)
+		vx, vy = ux, uy
+	} else {
+		m := &d.lines[q>>1]
+		ux, uy = -(fy - m.ux), fx+m.uy
+		vx, vy = -(ty - m.ux), tx+m.uy
+	}
+	rise := float64((fx+ln.uy)*ux) + float64((fy-ln.ux)*uy)
+	fall := float64((tx+ln.uy)*vx) + float64((ty-ln.ux)*vy)
+	return rise > 0 == (fall > 0)
+}

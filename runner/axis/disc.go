@@ -1,0 +1,222 @@
+package axis
+
+import (
+	"math"
+	"math/bits"
+)
+
+// A disc touches the three sites of a corner of the diagram: its centre,
+// measured from the region's own origin, its radius, and a bound on the error
+// of each of the three, all in grid steps.
+type disc struct{ x, y, r, err float64 }
+
+// ulp bounds the relative error of one rounding.
+const ulp = 1.0 / (1 << 53)
+
+// line is an edge of the outline seen from its start: the edge's length and
+// its unit direction. The inside lies to the left; the unit normal that points
+// inside is (-uy, ux).
+type line struct{ ux, uy, len float64 }
+
+// cross and dot of two whole vectors, exact below 2^30.
+func cross(ax, ay, bx, by int64) int64 { return ax*by - ay*bx }
+func dot(ax, ay, bx, by int64) int64   { return ax*bx + ay*by }
+
+// between gives the vector from corner a to corner b of the outline.
+func (d *diagram) between(a, b int32) (int64, int64) {
+	p, q := d.pts[a], d.pts[b]
+	return int64(q.X) - int64(p.X), int64(q.Y) - int64(p.Y)
+}
+
+// along is the vector of edge s.
+func (d *diagram) along(s int32) (int64, int64) { return d.between(s, d.after[s]) }
+
+// touching computes the disc of three sites, counter-clockwise round it.
+// Even sites are corners, odd ones the edges that start there.
+//
+// All distances between sites are quotients of whole numbers by edge lengths,
+// so that each is right to a few roundings; the error bounds below follow
+// them through the formulas, with the constants rounded up.
+func (d *diagram) touching(v [3]int32) disc {
+	kind := v[0]&1 | v[1]&1<<1 | v[2]&1<<2
+	switch bits.OnesCount8(uint8(kind)) {
+	case 0:
+		return d.corners3(v[0]>>1, v[1]>>1, v[2]>>1)
+	case 1:
+		switch kind {
+		case 1:
+			return d.corners2(v[0]>>1, v[1]>>1, v[2]>>1)
+		case 2:
+			return d.corners2(v[1]>>1, v[2]>>1, v[0]>>1)
+		}
+		return d.corners2(v[2]>>1, v[0]>>1, v[1]>>1)
+	case 2:
+		switch kind {
+		case 3:
+			return d.edges2(v[0]>>1, v[1]>>1, v[2]>>1)
+		case 6:
+			return d.edges2(v[1]>>1, v[2]>>1, v[0]>>1)
+		}
+		return d.edges2(v[2]>>1, v[0]>>1, v[1]>>1)
+	}
+	return d.edges3(v[0]>>1, v[1]>>1, v[2]>>1)
+}
+
+// corners3 is the circle through three points.
+func (d *diagram) corners3(a, b, c int32) disc {
+	bx, by := d.between(a, b)
+	cx, cy := d.between(a, c)
+	den := 2 * float64(cross(bx, by, cx, cy))
+	fbx, fby, fcx, fcy := float64(bx), float64(by), float64(cx), float64(cy)
+	b2, c2 := float64(dot(bx, by, bx, by)), float64(dot(cx, cy, cx, cy))
+	x1, x2 := float64(fcy*b2), float64(fby*c2)
+	y1, y2 := float64(fbx*c2), float64(fcx*b2)
+	x, y := (x1-x2)/den, (y1-y2)/den
+	r := math.Sqrt(float64(x*x) + float64(y*y))
+	p := d.pts[a]
+	e := 16 * ulp * ((math.Abs(x1)+math.Abs(x2)+math.Abs(y1)+math.Abs(y2))/math.Abs(den) + r)
+	return d.disc(float64(p.X)+x, float64(p.Y)+y, r, e)
+}
+
+// disc closes a computation; centres are rounded once more when the origin is
+// added.
+func (d *diagram) disc(x, y, r, err float64) disc {
+	return disc{x, y, r, err + 2*ulp*(math.Abs(x)+math.Abs(y))}
+}
+
+// corners2 is the circle that touches edge s and goes through points a and b,
+// met in this order when going round counter-clockwise from the edge.
+//
+// With da, db the distances of the points from the line, L their distance, t
+// its part along the line and q = sqrt(da*db), the radius is
+// L(L²+4q²) / 2(L(da+db)-2tq), and the centre lies r*t/L+q to the left of the
+// middle between the points. (Both follow from the half angles sin²(A/2) =
+// da/2r, sin²(B/2) = db/2r at which the points are seen from the centre.)
+func (d *diagram) corners2(s, a, b int32) disc {
+	ln := &d.lines[s]
+	ux, uy := d.along(s)
+	ax, ay := d.between(s, a)
+	bx, by := d.between(s, b)
+	x, y := bx-ax, by-ay
+	da := math.Max(float64(cross(ux, uy, ax, ay)), 0) / ln.len
+	db := math.Max(float64(cross(ux, uy, bx, by)), 0) / ln.len
+	t := float64(dot(ux, uy, x, y)) / ln.len
+	diff := float64(cross(ux, uy, x, y)) / ln.len
+	l := math.Sqrt(float64(dot(x, y, x, y)))
+	q := math.Sqrt(float64(da * db))
+	var den float64
+	if t > 0 {
+		// L(da+db)-2tq without the cancellation: L-t is diff²/(L+t), and
+		// the roots of da and db differ by diff over their sum.
+		sum := math.Sqrt(da) + math.Sqrt(db)
+		g := diff / sum
+		den = float64(float64(g*g) * (l + 2*float64(q*float64(sum*sum))/(l+t)))
+	} else {
+		den = float64(l*(da+db)) - 2*float64(t*q)
+	}
+	r := float64(l/2*(float64(l*l)+4*float64(q*q))) / den
+	rho := float64(r*t)/l + q
+	p := d.pts[a]
+	fx, fy := float64(x), float64(y)
+	cx := float64(p.X) + fx/2 - float64(rho*fy)/l
+	cy := float64(p.Y) + fy/2 + float64(rho*fx)/l
+	return d.disc(cx, cy, r, 80*ulp*(r+q+l))
+}
+
+// edges2 is the circle that touches edges a and b and goes through point p, in
+// this order counter-clockwise.
+//
+// With phi the turn from edge a to edge b, da and db the distances of the
+// point from their lines and q = sqrt(da*db), the radius is
+// (da+db-2q*cos(phi/2)) / 2sin²(phi/2), and the centre lies, seen from the
+// point, r-da along the normal of a and (da*cos(phi/2)-q)/sin(phi/2) against
+// its direction.
+func (d *diagram) edges2(a, b, p int32) disc {
+	la, lb := &d.lines[a], &d.lines[b]
+	ux, uy := d.along(a)
+	vx, vy := d.along(b)
+	px, py := d.between(a, p)
+	qx, qy := d.between(b, p)
+	da := math.Max(float64(cross(ux, uy, px, py)), 0) / la.len
+	db := math.Max(float64(cross(vx, vy, qx, qy)), 0) / lb.len
+	sh, ch := half(cross(ux, uy, vx, vy), dot(ux, uy, vx, vy), float64(la.len*lb.len))
+	at := d.pts[p]
+	x, y := float64(at.X), float64(at.Y)
+	if da == 0 && db == 0 { // the corner between the two
+		return disc{x, y, 0, 0}
+	}
+	ra, rb := math.Sqrt(da), math.Sqrt(db)
+	q := float64(ra * rb)
+	s2 := 2 * float64(sh*sh)
+	var num, e float64
+	if ch > 0 {
+		g := ra - rb
+		num = float64(g*g) + float64(q*s2)/(1+ch)
+		e = math.Abs(da - db)
+	} else {
+		num = da + db - 2*float64(q*ch)
+	}
+	r := num / s2
+	w := float64(ra*(float64(ra*ch)-rb)) / sh
+	x += -float64((r-da)*la.uy) - float64(w*la.ux)
+	y += float64((r-da)*la.ux) - float64(w*la.uy)
+	return d.disc(x, y, r, 64*ulp*(r+da+e/s2+(float64(da*math.Abs(ch))+q)/sh))
+}
+
+// half gives sine and cosine of half the turn between two directions, from
+// their cross and dot product and the product of their lengths. The turn is
+// taken between 0 and 360 degrees, so that the sine is not negative; where one
+// of the two is small it is still right to a few roundings.
+func half(cross, dot int64, lens float64) (sin, cos float64) {
+	s, c := math.Abs(float64(cross)/lens), float64(dot)/lens
+	if c > 0 {
+		cos = math.Sqrt((1 + c) / 2)
+		sin = s / (2 * cos)
+	} else {
+		sin = math.Sqrt((1 - c) / 2)
+		cos = s / (2 * sin)
+	}
+	if cross < 0 {
+		cos = -cos
+	}
+	return sin, cos
+}
+
+// edges3 is the circle that touches three edges. In a frame that stands on
+// edge a, with the turns to b and c, it is the solution of two linear
+// equations.
+func (d *diagram) edges3(a, b, c int32) disc {
+	la, lb, lc := &d.lines[a], &d.lines[b], &d.lines[c]
+	ux, uy := d.along(a)
+	vx, vy := d.along(b)
+	wx, wy := d.along(c)
+	// h is how far the frame's origin lies behind each line.
+	ox, oy := d.between(a, b)
+	hb := float64(cross(vx, vy, ox, oy)) / lb.len
+	ox, oy = d.between(a, c)
+	hc := float64(cross(wx, wy, ox, oy)) / lc.len
+	sb, kb := versed(cross(ux, uy, vx, vy), dot(ux, uy, vx, vy), float64(la.len*lb.len))
+	sc, kc := versed(cross(ux, uy, wx, wy), dot(ux, uy, wx, wy), float64(la.len*lc.len))
+	// s*xi + k*eta = -h for b and c.
+	d1, d2 := float64(sb*kc), float64(sc*kb)
+	e1, e2 := float64(sc*hb), float64(sb*hc)
+	f1, f2 := float64(kb*hc), float64(kc*hb)
+	det := d1 - d2
+	eta, xi := (e1-e2)/det, (f1-f2)/det
+	p := d.pts[a]
+	x := float64(p.X) + float64(xi*la.ux) - float64(eta*la.uy)
+	y := float64(p.Y) + float64(xi*la.uy) + float64(eta*la.ux)
+	ae, ax := math.Abs(eta), math.Abs(xi)
+	err := (math.Abs(e1) + math.Abs(e2) + math.Abs(f1) + math.Abs(f2) + float64((ae+ax)*(math.Abs(d1)+math.Abs(d2)))) / math.Abs(det)
+	return d.disc(x, y, eta, 32*ulp*(err+ae+ax))
+}
+
+// versed gives the sine of a turn and 1 less its cosine, each right to a few
+// roundings.
+func versed(cross, dot int64, lens float64) (sin, ver float64) {
+	s, c := float64(cross)/lens, float64(dot)/lens
+	if c > 0 {
+		return s, float64(s*s) / (1 + c)
+	}
+	return s, 1 - c
+}

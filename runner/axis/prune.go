@@ -1,0 +1,196 @@
+package axis
+
+import "math"
+
+// A pruner decides which stretches of a diagram belong to the axis that is
+// handed out.
+//
+// Where the diagram hangs together only by the disc of a cell a, the part
+// beyond one of its sides may be left out: what its discs paint outside disc
+// a is the pocket between the disc and the outline beyond. The painted edge
+// moves there by no more than the pocket is deep: the largest distance of a
+// corner of the outline in the pocket from disc a. A part is left out if that
+// is no more than the tolerance, and the parts it is made of could all be left
+// out too. Since depth is always measured from the drawn outline to a disc
+// that stays, prunings do not add up.
+//
+// Parts are looked at from the tips inwards. Closed ways round holes are never
+// opened; where there are none, the largest disc of all stays.
+type pruner struct {
+	keep  []uint8   // bits of the sides that are part of the axis
+	sides []uint8   // how many neighbours are still in the way
+	above []int8    // side towards the part that stays, once known
+	low   []float64 // the deepest pocket of a part left out at a cell
+	cost  []float64 // the depth of the pocket of which a cell is the outermost, seen from the cell above
+	far   []int32   // a corner that is so deep
+	firm  []bool    // cells with a part that must stay
+	queue []int32
+	ends  []int32
+}
+
+// worth is how much deeper a pocket at the end of a path must become for each
+// unit of path left out, to be worth keeping the path although the tolerance
+// would let it go: it keeps the ends of strokes at the middle of round caps,
+// and drops hairs to single corners of a cap.
+const worth = 0.5
+
+func (p *pruner) prune(d *diagram, tolerance float64, closed bool) {
+	n := len(d.cells)
+	p.keep, p.sides, p.above = grow(p.keep, n), grow(p.sides, n), grow(p.above, n)
+	p.low, p.cost, p.far, p.firm = grow(p.low, n), grow(p.cost, n), grow(p.far, n), grow(p.firm, n)
+	p.queue = p.queue[:0]
+	root := int32(-1)
+	for t := range d.cells {
+		var keep, sides uint8
+		for k, link := range d.cells[t].link {
+			if link >= 0 {
+				keep |= 1 << k
+				sides++
+			}
+		}
+		p.keep[t], p.sides[t], p.above[t] = keep, sides, -1
+		p.low[t], p.cost[t], p.far[t], p.firm[t] = 0, 0, -1, false
+		if !closed && (root < 0 || larger(&d.discs[t], &d.discs[root])) {
+			root = int32(t)
+		}
+	}
+	for t := range d.cells {
+		if p.sides[t] == 1 && int32(t) != root {
+			p.queue = append(p.queue, int32(t))
+		}
+	}
+	for head := 0; head < len(p.queue); head++ {
+		t := p.queue[head]
+		c := &d.cells[t]
+		// The one neighbour that has not been looked at.
+		k := int32(0)
+		for c.link[k] < 0 || p.above[c.link[k]>>2] == int8(c.link[k]&3) {
+			k++
+		}
+		p.above[t] = int8(k)
+		a, j := c.link[k]>>2, c.link[k]&3
+		if p.firm[t] {
+			p.firm[a] = true
+		} else {
+			cost := p.pocket(d, t, a, j, tolerance)
+			if cost > tolerance {
+				p.firm[a] = true
+			} else {
+				p.cost[t] = cost
+				p.keep[t] &^= 1 << k
+				p.keep[a] &^= 1 << j
+				if cost >= p.low[a] {
+					p.low[a], p.far[a] = cost, p.far[t]
+				}
+			}
+		}
+		p.sides[a]--
+		if p.sides[a] == 1 && a != root {
+			p.queue = append(p.queue, a)
+		}
+	}
+	p.ends = p.ends[:0]
+	for t := range d.cells {
+		k := p.keep[t]
+		if k&(k-1) == 0 && (k != 0 || int32(t) == root) {
+			p.ends = append(p.ends, int32(t))
+		}
+	}
+	for _, t := range p.ends {
+		p.restore(d, t)
+	}
+	if root >= 0 && len(p.ends) == 1 && p.ends[0] == root && p.keep[root] != 0 {
+		p.restore(d, root) // the other end of a short path
+	}
+}
+
+// larger orders discs by radius, then from the left, then from below.
+func larger(a, b *disc) bool {
+	if a.r != b.r {
+		return a.r > b.r
+	}
+	if a.x != b.x {
+		return a.x < b.x
+	}
+	return a.y < b.y
+}
+
+// pocket is a bound on the depth of the pocket that is left where cell t and
+// all beyond is left out at cell a, whose side j leads to t. Where the bound
+// does not suffice to leave it out, it is the depth itself, or some depth
+// above the tolerance.
+func (p *pruner) pocket(d *diagram, t, a, j int32, tolerance float64) float64 {
+	da, dt := &d.discs[a], &d.discs[t]
+	x, y := dt.x-da.x, dt.y-da.y
+	bound := p.low[t] + math.Max(0, math.Sqrt(float64(x*x)+float64(y*y))-(da.r-dt.r))
+	if bound <= tolerance {
+		return bound
+	}
+	if p.far[t] >= 0 {
+		if depth := p.depth(d, a, p.far[t]); depth > tolerance {
+			return depth
+		}
+	}
+	// The outline beyond runs from the one site of the side to the other.
+	c := &d.cells[a]
+	from, to := c.v[j], c.v[after3[j]]
+	deepest := 0.0
+	i := from >> 1
+	for {
+		i = d.after[i]
+		if depth := p.depth(d, a, i); depth > deepest {
+			deepest = depth
+			p.far[t] = i
+			if depth > tolerance {
+				return depth
+			}
+		}
+		if i == to>>1 {
+			return deepest
+		}
+	}
+}
+
+func (p *pruner) depth(d *diagram, a, i int32) float64 {
+	x, y := float64(d.pts[i].X)-d.discs[a].x, float64(d.pts[i].Y)-d.discs[a].y
+	return math.Sqrt(float64(x*x)+float64(y*y)) - d.discs[a].r
+}
+
+// restore lengthens the path that ends at cell t outwards, along the deepest
+// pockets, as far as that is worth it.
+func (p *pruner) restore(d *diagram, t int32) {
+	best, gain := int32(-1), 0.0
+	var length, depth float64
+	for at := t; ; {
+		next := int32(-1)
+		c := &d.cells[at]
+		for k, link := range c.link {
+			if link < 0 || p.keep[at]>>k&1 != 0 {
+				continue
+			}
+			if n := link >> 2; p.above[n] == int8(link&3) && (next < 0 || p.cost[n] > p.cost[next]) {
+				next = n
+			}
+		}
+		if next < 0 {
+			break
+		}
+		if at == t {
+			depth = p.cost[next]
+		}
+		x, y := d.discs[next].x-d.discs[at].x, d.discs[next].y-d.discs[at].y
+		length += math.Sqrt(float64(x*x) + float64(y*y))
+		if g := depth - p.low[next] - float64(worth*length); g > gain {
+			best, gain = next, g
+		}
+		at = next
+	}
+	for n := best; n >= 0 && n != t; {
+		c := &d.cells[n]
+		k := p.above[n]
+		a, j := c.link[k]>>2, c.link[k]&3
+		p.keep[n] |= 1 << k
+		p.keep[a] |= 1 << j
+		n = a
+	}
+}

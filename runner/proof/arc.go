@@ -138,23 +138,6 @@ func (m *Move) Length() float64 {
 	return root(m.Turn.round(), to-from)
 }
 
-// PlanLength is the way of a move seen from above, mm.
-func (m *Move) PlanLength() float64 {
-	switch {
-	case m.Turn == nil:
-		return root(m.To.X-m.From.X, m.To.Y-m.From.Y)
-	case m.Turn.Plane == 17:
-		return m.Turn.round()
-	}
-	sum, last := 0.0, m.From
-	m.chords(chordError, func(_ float64, p Point) bool {
-		sum += root(p.X-last.X, p.Y-last.Y)
-		last = p
-		return true
-	})
-	return sum
-}
-
 // round is the length of the arc in its plane.
 func (t *Turn) round() float64 {
 	return float64((t.Radius + t.EndsOff/2) * math.Abs(t.Sweep))

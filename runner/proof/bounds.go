@@ -187,6 +187,9 @@ func onSheet(p *Path, lim *Limits) *checker {
 	}
 	in := Rect{lim.Sheet.MinX + lim.Margin, lim.Sheet.MinY + lim.Margin, lim.Sheet.MaxX - lim.Margin, lim.Sheet.MaxY - lim.Margin}
 	c := &checker{name: OnSheet, allowed: rectText(in), why: "beyond the margins are tape, clamps and the bare bed"}
+	if lim.Strip != (Rect{}) {
+		c.allowed += "; also " + rectText(lim.Strip)
+	}
 	var marks Rect
 	first := true
 	p.contact(false, func(k piece) {
@@ -199,7 +202,11 @@ func onSheet(p *Path, lim *Limits) *checker {
 				slack = 0
 			}
 			half := width/2 - slack - hair
-			if over := max(in.MinX-(x-half), x+half-in.MaxX, in.MinY-(y-half), y+half-in.MaxY); over > 0 {
+			over := in.outside(x, y, half)
+			if lim.Strip != (Rect{}) {
+				over = min(over, lim.Strip.outside(x, y, half))
+			}
+			if over > 0 {
 				c.breaks(p.Moves[k.move].Line, "a mark %s mm wide at X %s Y %s, %s mm too far out", mm(width), mm(x), mm(y), mm(over+slack+hair))
 			}
 		})

@@ -50,6 +50,9 @@ type Limits struct {
 	// the margin, for the tolerance of its outline; the way of the tip has none.
 	Sheet         Rect
 	Margin, Slack float64
+	// Strip is an area beyond the margins where marks may lie too, such as
+	// those painted first to check the touch; empty for none.
+	Strip Rect
 	// Reach is where the machine can go, in programmed coordinates, ReachLow
 	// and ReachHigh the lowest and highest Z.
 	Reach               Rect

@@ -57,3 +57,9 @@ func (m *Move) Extent() Box {
 	}
 	return b
 }
+
+// outside is by how much a square of half the given side about a point reaches
+// out of the rectangle, less than 0 where it does not.
+func (r Rect) outside(x, y, half float64) float64 {
+	return max(r.MinX-(x-half), x+half-r.MaxX, r.MinY-(y-half), y+half-r.MaxY)
+}

@@ -1,0 +1,135 @@
+package motion
+
+import (
+	"math"
+	"slices"
+
+	"mahlstick/recipe/arith"
+	"mahlstick/runner/plane"
+	"mahlstick/runner/stroke"
+)
+
+// Share of Z's speed that a lengthened entry asks for, so that the rounding of
+// its points does not ask for more than all.
+const entryShare = 0.95
+
+// lengthen draws out the entry and the exit of a gesture where its press rises
+// or falls faster than Z can follow at the paint feed, if the layer allows it.
+//
+// From the first place of the entry where Z could not follow, the brush comes
+// down along the steepest even slope that Z can follow until it meets the
+// press that was planned. It thus stays inside the drawn shape and leaves bare
+// what lies between: the stroke becomes more pointed. Where the slope does not
+// meet the plan within half the path, or Z could not follow only further
+// inside, nothing is lengthened and the feed is lowered as usual.
+func (m *maker) lengthen(g stroke.Gesture) stroke.Gesture {
+	if !m.layer.LongerEntries || g.Kind == stroke.Check || len(g.Points) < 2 {
+		return g
+	}
+	f, z := float64(m.paint), m.machine.ZFeed
+	if f <= z {
+		return g // Z is as fast as the whole
+	}
+	// At feed f along a path of slope t, Z moves at f·t/√(1+t²).
+	z *= entryShare
+	slope := z / math.Sqrt(float64(f*f)-float64(z*z))
+
+	points := slices.Clone(g.Points)
+	var length float64
+	points, entry := m.draw(points, slope)
+	slices.Reverse(points)
+	points, exit := m.draw(points, slope)
+	slices.Reverse(points)
+	if length = entry + exit; length == 0 {
+		return g
+	}
+	end := points[0]
+	if exit > entry {
+		end = points[len(points)-1]
+	}
+	m.remarks = append(m.remarks, stroke.Remark{
+		Reason: stroke.Lengthened, Shape: g.Shape, At: plane.Point{X: end.X, Y: end.Y},
+		Length: length, Width: widest(g.Points), Place: g.Place,
+	})
+	g.Points = points
+	return g
+}
+
+func widest(points []stroke.Point) float64 {
+	w := 0.0
+	for _, p := range points {
+		w = max(w, p.Width)
+	}
+	return w
+}
+
+// draw lengthens the entry at the first point and returns how long (mm) the
+// new slope is, or 0 where nothing was changed.
+func (m *maker) draw(points []stroke.Point, slope float64) ([]stroke.Point, float64) {
+	total := 0.0
+	for i := 1; i < len(points); i++ {
+		total += planeDistance(points[i-1], points[i])
+	}
+	// The entry is where the press rises from the start without a fall.
+	first, before := 0, 0.0
+	for ; ; first++ {
+		if first+1 == len(points) || points[first+1].Press < points[first].Press || before > total/2 {
+			return points, 0
+		}
+		d := planeDistance(points[first], points[first+1])
+		if points[first+1].Press > points[first].Press+float64(slope*d) {
+			break
+		}
+		before += d
+	}
+	start, along := points[first].Press, 0.0
+	for i := first + 1; i < len(points); i++ {
+		a, b := points[i-1], points[i]
+		d := planeDistance(a, b)
+		below, above := a.Press-(start+float64(slope*along)), start+float64(slope*(along+d))-b.Press
+		if above < 0 {
+			along += d
+			continue
+		}
+		// The slope meets the plan between a and b.
+		t := 1.0
+		if below+above > 0 {
+			t = below / (below + above)
+		}
+		length := along + float64(t*d)
+		if before+length > total/2 {
+			return points, 0
+		}
+		out := append(make([]stroke.Point, 0, len(points)+1), points[:first+1]...)
+		run := 0.0
+		for k := first + 1; k < i; k++ {
+			p := points[k]
+			run += planeDistance(points[k-1], p)
+			p.Press = start + float64(slope*run)
+			out = append(out, m.withWidth(p))
+		}
+		meet := stroke.Point{X: between(a.X, b.X, t), Y: between(a.Y, b.Y, t), Press: a.Press + float64(t*(b.Press-a.Press))}
+		if meet.X != b.X || meet.Y != b.Y {
+			out = append(out, m.withWidth(meet))
+		}
+		return append(out, points[i:]...), length
+	}
+	return points, 0
+}
+
+// between is the grid's coordinate at a share t of the way from a to b.
+func between(a, b int32, t float64) int32 {
+	return a + int32(math.Floor(float64(t*float64(b-a))+0.5))
+}
+
+// withWidth sets the width of the mark at the point's press.
+func (m *maker) withWidth(p stroke.Point) stroke.Point {
+	if w, err := m.layer.Brush.Curve.WidthAt(min(p.Press, m.layer.Brush.Curve.SafePress())); err == nil {
+		p.Width = w
+	}
+	return p
+}
+
+func planeDistance(p, q stroke.Point) float64 {
+	return arith.Hypot(plane.MM(p.X)-plane.MM(q.X), plane.MM(p.Y)-plane.MM(q.Y))
+}

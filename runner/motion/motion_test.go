@@ -1,0 +1,556 @@
+package motion_test
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"mahlstick/recipe/brush"
+	"mahlstick/recipe/model"
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/source"
+	"mahlstick/runner/motion"
+	"mahlstick/runner/plane"
+	"mahlstick/runner/stroke"
+)
+
+var drawn = source.New("reeds.dxf", []byte("shape\nshape\nshape\n"))
+
+// bench is a job of one layer.
+type bench struct {
+	layer   model.Layer
+	sheet   model.Sheet
+	machine model.Machine
+}
+
+func newBench() *bench {
+	curve, err := brush.Taper(2.4, 5, 0)
+	if err != nil {
+		panic(err)
+	}
+	return &bench{
+		model.Layer{Name: "reeds", Feed: 900, Tolerance: 0.02, Brush: &model.Brush{WidestMark: 2.4, SafePress: 5, Curve: curve}},
+		model.Sheet{Width: 210, Height: 297, Margin: 8},
+		model.Machine{ReachX: 300, ReachY: 400, ReachZ: 40, SafeHeight: 5, TravelFeed: 3000, LoweringFeed: 300, ZFeed: 600, Acceleration: 100, Decimals: 3},
+	}
+}
+
+func (b *bench) make(gestures ...stroke.Gesture) (motion.Plan, problem.List) {
+	return motion.Make(gestures, &b.layer, &b.sheet, &b.machine)
+}
+
+func (b *bench) at(x, y, press float64) stroke.Point {
+	p := plane.At(x, y)
+	w, _ := b.layer.Brush.Curve.WidthAt(press)
+	return stroke.Point{X: p.X, Y: p.Y, Press: press, Width: w}
+}
+
+func gesture(points ...stroke.Point) stroke.Gesture {
+	return stroke.Gesture{Points: points, Place: drawn.Place(6, 11)}
+}
+
+func near(t *testing.T, what string, got, want, tolerance float64) {
+	t.Helper()
+	if !(math.Abs(got-want) <= tolerance) {
+		t.Errorf("%s = %.9g, want %.9g ± %g", what, got, want, tolerance)
+	}
+}
+
+func TestOneStroke(t *testing.T) {
+	b := newBench()
+	b.layer.Brush.TipX, b.layer.Brush.TipY = 0.25, -1
+	p, problems := b.make(gesture(b.at(20, 30, 0), b.at(30, 30, 2.0004), b.at(30, 30.0004, 2.0004), b.at(50, 30, 0)))
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	mm := func(x, y, z float64, feed int32) motion.Move {
+		return motion.Move{X: plane.Snap(x), Y: plane.Snap(y), Z: plane.Snap(z), Feed: feed}
+	}
+	want := []motion.Move{
+		mm(19.75, 31, 5, 0),    // travel: the tip sits 0.25 mm to the right and 1 mm towards us
+		mm(19.75, 31, 0, 300),  // down to the first touch
+		mm(29.75, 31, -2, 900), // rounded to 0.001 mm; the third point falls on the second
+		mm(49.75, 31, 0, 900),  // out
+		mm(49.75, 31, 5, 300),  // up
+	}
+	s := p.Strokes[0]
+	if !slices.Equal(s.Moves, want) {
+		t.Errorf("moves\n%v\nwant\n%v", s.Moves, want)
+	}
+	near(t, "painted", s.Painted, 30, 1e-9)
+	near(t, "travel", s.Travel, math.Hypot(19.75, 31), 1e-9)
+	near(t, "whole travel", p.Travel, math.Hypot(19.75, 31)+math.Hypot(49.75, 31), 1e-9)
+	near(t, "deepest", s.Deepest, 2, 1e-9)
+	near(t, "narrowest", s.Narrowest, 0, 0)
+	near(t, "widest", s.Widest, 2.0004*0.48, 1e-9)
+	if s.Number != 1 || s.Feed != 900 || s.Place.Line() != 2 || p.Decimals != 3 || p.Safe != 50000 {
+		t.Errorf("stroke %+v of plan %+v", s, p)
+	}
+	if p.Seconds <= s.Seconds || s.Seconds <= 0 {
+		t.Errorf("the stroke takes %v s of %v s", s.Seconds, p.Seconds)
+	}
+}
+
+// However the numbers round, nothing goes deeper than the safe press.
+func TestNeverDeeperThanTheSafePress(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		b := newBench()
+		safe := rapid.Float64Range(0.5, 9).Draw(t, "safe press")
+		curve, err := brush.Taper(2.4, safe, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b.layer.Brush = &model.Brush{SafePress: safe, Curve: curve}
+		b.machine.Decimals = rapid.IntRange(3, 4).Draw(t, "decimals")
+		p, problems := b.make(gesture(b.at(20, 20, safe), b.at(40, 20, safe)))
+		if len(problems) > 0 {
+			t.Fatal(problems)
+		}
+		if s := p.Strokes[0]; s.Deepest > safe || s.Deepest < safe-0.00101 {
+			t.Fatalf("the safe press of %v comes out as %v", safe, s.Deepest)
+		}
+	})
+	// A press that the decimals hold is not made lighter.
+	for _, safe := range []float64{2.3, 4.4, 5, 1.001, 0.57} {
+		b := newBench()
+		curve, _ := brush.Taper(2.4, safe, 0)
+		b.layer.Brush = &model.Brush{SafePress: safe, Curve: curve}
+		p, _ := b.make(gesture(b.at(20, 20, safe)))
+		near(t, "deepest", p.Strokes[0].Deepest, safe, 1e-12)
+	}
+}
+
+// gestures draws wild but allowed paths.
+func gestures(t *rapid.T, b *bench) []stroke.Gesture {
+	var out []stroke.Gesture
+	for range rapid.IntRange(1, 4).Draw(t, "gestures") {
+		x, y := rapid.Float64Range(30, 180).Draw(t, "x"), rapid.Float64Range(30, 260).Draw(t, "y")
+		var points []stroke.Point
+		for range rapid.IntRange(1, 12).Draw(t, "points") {
+			x = min(max(x+rapid.Float64Range(-3, 3).Draw(t, "dx"), 10), 200)
+			y = min(max(y+rapid.Float64Range(-3, 3).Draw(t, "dy"), 10), 287)
+			points = append(points, b.at(x, y, rapid.Float64Range(0, 5).Draw(t, "press")))
+		}
+		out = append(out, gesture(points...))
+	}
+	return out
+}
+
+// What a machine would do with the moves, worked out afresh.
+func TestMovesKeepTheRules(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		b := newBench()
+		b.layer.LongerEntries = rapid.Bool().Draw(t, "longer entries")
+		b.machine.Decimals = rapid.IntRange(3, 4).Draw(t, "decimals")
+		b.sheet.Turned = rapid.IntRange(0, 3).Draw(t, "turned")
+		b.sheet.Lay = model.Corner(rapid.IntRange(0, 3).Draw(t, "lay"))
+		b.layer.Feed = rapid.Float64Range(1, 3000).Draw(t, "feed")
+		b.machine.ZFeed = rapid.Float64Range(1, 900).Draw(t, "z feed")
+		p, problems := b.make(gestures(t, b)...)
+		if problems.HasErrors() {
+			t.Fatal(problems)
+		}
+		safe := plane.Snap(b.machine.SafeHeight)
+		slowest := map[int32]bool{}
+		for _, s := range p.Strokes {
+			at := s.Moves[0]
+			if at.Feed != 0 || at.Z != safe {
+				t.Fatalf("a stroke begins with %+v", at)
+			}
+			last := s.Moves[len(s.Moves)-1]
+			if last.Z != safe {
+				t.Fatalf("a stroke ends with %+v", last)
+			}
+			for i, v := range s.Moves[1:] {
+				if v.Feed < 1 || float64(v.Feed) > max(b.layer.Feed, b.machine.LoweringFeed, 1) {
+					t.Fatalf("feed of %d", v.Feed)
+				}
+				dx, dy, dz := float64(v.X-at.X), float64(v.Y-at.Y), float64(v.Z-at.Z)
+				d := math.Sqrt(dx*dx + dy*dy + dz*dz)
+				if d == 0 {
+					t.Fatal("a move to the same place")
+				}
+				if z := float64(v.Feed) * math.Abs(dz) / d; v.Feed > 1 && z > b.machine.ZFeed*(1+1e-9) {
+					t.Fatalf("Z moves at %v mm/min, it can do %v", z, b.machine.ZFeed)
+				}
+				if painting := i > 0 && i < len(s.Moves)-2; painting && v.Z > 0 {
+					t.Fatalf("the path leaves the paper at %+v", v)
+				} else if painting {
+					slowest[v.Feed] = true
+				}
+				at = v
+			}
+		}
+		for _, r := range p.Remarks {
+			if r.Reason == stroke.Slowed && (!slowest[int32(r.Feed)] || r.Length < 0 || r.Place.Line() != 2) {
+				t.Fatalf("remark %+v names a feed that no move has", r)
+			}
+		}
+	})
+}
+
+// 3 mm of swell within 1.5 mm of path at a half-angle of 15 degrees is a slope
+// of 3.73: at 900 mm/min Z would have to do 870 mm/min; one that does 600 takes
+// the move at 621.
+func TestSlowedForZ(t *testing.T) {
+	b := newBench()
+	curve, _ := brush.Taper(3, 1.5/math.Tan(15*math.Pi/180), 0)
+	b.layer.Brush = &model.Brush{SafePress: curve.SafePress(), Curve: curve}
+	p, problems := b.make(gesture(b.at(20, 50, 0), b.at(21.5, 50, curve.SafePress()), b.at(60, 50, curve.SafePress())))
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	slope := 2 / (2 * math.Tan(15*math.Pi/180))
+	near(t, "slope", slope, 3.73, 0.005)
+	near(t, "feed", float64(p.Strokes[0].Feed), 600*math.Sqrt(1+slope*slope)/slope, 1)
+	if len(p.Remarks) != 1 {
+		t.Fatalf("remarks: %+v", p.Remarks)
+	}
+	r := p.Remarks[0]
+	if r.Reason != stroke.Slowed || r.Feed != float64(p.Strokes[0].Feed) || r.At != plane.At(21.5, 50) {
+		t.Errorf("remark: %+v", r)
+	}
+	near(t, "slowed length", r.Length, 1.5, 1e-9)
+	near(t, "width there", r.Width, 3, 1e-9)
+
+	// A Z that is as fast as the brush never holds it up.
+	b.machine.ZFeed = 900
+	if p, _ = b.make(gesture(b.at(20, 50, 0), b.at(21.5, 50, 5))); len(p.Remarks) != 0 || p.Strokes[0].Feed != 900 {
+		t.Errorf("slowed without need: %+v", p.Remarks)
+	}
+}
+
+func TestLongerEntry(t *testing.T) {
+	b := newBench()
+	b.layer.LongerEntries = true
+	// Steep to 2 mm within 0.5 mm at both ends; Z follows a slope of
+	// 570/√(900²-570²) = 0.818.
+	path := []stroke.Point{b.at(20, 50, 0), b.at(20.5, 50, 2), b.at(40, 50, 2), b.at(59.5, 50, 2), b.at(60, 50, 0)}
+	p, problems := b.make(gesture(path...))
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	s := p.Strokes[0]
+	if s.Feed != 900 {
+		t.Errorf("still slowed to %d", s.Feed)
+	}
+	if len(p.Remarks) != 1 || p.Remarks[0].Reason != stroke.Lengthened {
+		t.Fatalf("remarks: %+v", p.Remarks)
+	}
+	ramp := 2 / (570 / math.Sqrt(900*900-570*570))
+	near(t, "lengthened by", p.Remarks[0].Length, 2*ramp, 1e-3)
+	near(t, "where the full press is reached", plane.MM(s.Moves[3].X), 20+ramp, 1e-3)
+	near(t, "press there", plane.MM(s.Moves[3].Z), -2, 1e-9)
+	near(t, "press at the old place", plane.MM(s.Moves[2].Z), -2*0.5/ramp, 1e-3)
+	near(t, "deepest", s.Deepest, 2, 1e-9)
+
+	// Nothing may be pressed harder than planned, anywhere.
+	press := func(moves []motion.Move, x float64) float64 {
+		for i := 2; i < len(moves)-1; i++ {
+			x0, x1 := plane.MM(moves[i-1].X), plane.MM(moves[i].X)
+			if x0 <= x && x <= x1 {
+				return -(plane.MM(moves[i-1].Z) + (x-x0)/(x1-x0)*(plane.MM(moves[i].Z)-plane.MM(moves[i-1].Z)))
+			}
+		}
+		return 0
+	}
+	b.layer.LongerEntries = false
+	before, _ := b.make(gesture(path...))
+	for x := 20.0; x <= 60; x += 0.1 {
+		if now, planned := press(s.Moves, x), press(before.Strokes[0].Moves, x); now > planned+0.001 {
+			t.Fatalf("at %v the press is %v, planned %v", x, now, planned)
+		}
+	}
+	b.layer.LongerEntries = true
+
+	// A stroke too short for it is slowed, and so is a swell inside.
+	for _, points := range [][]stroke.Point{
+		{b.at(20, 50, 0), b.at(20.5, 50, 2), b.at(21, 50, 0)},
+		{b.at(20, 50, 1), b.at(30, 50, 0.5), b.at(30.5, 50, 2.5), b.at(40, 50, 2.5), b.at(40.5, 50, 0.5), b.at(60, 50, 1)},
+	} {
+		p, _ := b.make(gesture(points...))
+		if p.Strokes[0].Feed == 900 || len(p.Remarks) != 1 || p.Remarks[0].Reason != stroke.Slowed {
+			t.Errorf("feed %d, remarks %+v", p.Strokes[0].Feed, p.Remarks)
+		}
+	}
+}
+
+// The sheet lies on the bed in 16 ways. Distances and handedness stay, the lay
+// corner is the zero, and the way back leads back.
+func TestFrame(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := model.Sheet{Width: 210, Height: 297,
+			Lay: model.Corner(rapid.IntRange(0, 3).Draw(t, "lay")), Turned: rapid.IntRange(0, 3).Draw(t, "turned")}
+		f := motion.NewFrame(&s)
+		corner := plane.At(map[bool]float64{true: 210}[s.Lay == model.LowerRight || s.Lay == model.UpperRight],
+			map[bool]float64{true: 297}[s.Lay == model.UpperLeft || s.Lay == model.UpperRight])
+		if got := f.ToMachine(corner); got != (plane.Point{}) {
+			t.Fatalf("the lay corner lies at %v", got)
+		}
+		draw := func(what string) plane.Point {
+			return plane.At(rapid.Float64Range(0, 210).Draw(t, what), rapid.Float64Range(0, 297).Draw(t, what))
+		}
+		p, q, r := draw("p"), draw("q"), draw("r")
+		P, Q, R := f.ToMachine(p), f.ToMachine(q), f.ToMachine(r)
+		if plane.Turn(p, q, r) != plane.Turn(P, Q, R) {
+			t.Fatal("the sheet is mirrored or scaled")
+		}
+		if f.ToSheet(P) != p {
+			t.Fatalf("%v goes to %v and comes back as %v", p, P, f.ToSheet(P))
+		}
+		// Right along the sheet is a quarter turn further each time.
+		right := [...]plane.Point{{X: 1}, {Y: 1}, {X: -1}, {Y: -1}}[s.Turned]
+		one := f.ToMachine(plane.Point{X: p.X + 1, Y: p.Y})
+		if (plane.Point{X: one.X - P.X, Y: one.Y - P.Y}) != right {
+			t.Fatalf("turned %d: right on the sheet leads from %v to %v", s.Turned, P, one)
+		}
+		box := f.Sheet()
+		if P.X < box.Min.X || P.X > box.Max.X || P.Y < box.Min.Y || P.Y > box.Max.Y || min(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y) != 2100000 {
+			t.Fatalf("%v lies outside the sheet's box %v", P, box)
+		}
+	})
+}
+
+func TestFaults(t *testing.T) {
+	at := func(b *bench) stroke.Gesture { return gesture(b.at(100, 150, 1), b.at(120, 150, 1)) }
+	for _, test := range []struct {
+		name    string
+		change  func(b *bench)
+		gesture func(b *bench) stroke.Gesture
+		want    string
+	}{
+		{"X out of reach", func(b *bench) { b.machine.ReachX = 119.5 }, at,
+			`reeds.dxf:2:1: the layer "reeds" needs X120, 0.5 mm beyond the reach of 119.5 mm in X and 400 mm in Y, in stroke 1 at 120 mm, 150 mm on the sheet [out-of-reach]`},
+		{"Y out of reach", func(b *bench) { b.machine.ReachY = 100 }, at, "needs Y150, 50 mm beyond"},
+		{"out of reach by the tip offset", func(b *bench) { b.machine.ReachX = 120; b.layer.Brush.TipX = -0.3 }, at, "needs X120.3, 0.3 mm beyond"},
+		{"behind the zero", func(b *bench) { b.layer.Brush.TipX = 101 }, at, "needs X-1, 1 mm beyond"},
+		{"reach to the other side", func(b *bench) { b.sheet.Lay = model.LowerRight; b.machine.ReachX = 100 }, at, "needs X-110, 10 mm beyond"},
+		{"turned on the bed", func(b *bench) { b.sheet.Turned, b.sheet.Lay = 1, model.UpperLeft; b.machine.ReachX = 140 }, at, "needs X147, 7 mm beyond"},
+		{"Z out of reach", func(b *bench) { b.machine.ReachZ = 5.5 }, at, "needs Z-1, 0.5 mm lower than the 5.5 mm that the machine reaches from its safe height of 5 mm"},
+		{"past the margin", func(*bench) {}, func(b *bench) stroke.Gesture { return gesture(b.at(8.4, 150, 2.5), b.at(20, 150, 0)) },
+			"reaches 0.179 mm past the left margin"}, // 8 - (8.4 - 0.6) = 0.2, less tolerance and grid
+		{"past the safe press", func(*bench) {}, func(b *bench) stroke.Gesture {
+			g := at(b)
+			g.Points[1].Press = 5.01
+			return g
+		}, "presses 0.01 mm past the safe press of 5 mm"},
+		{"a check mark off the sheet", func(*bench) {}, func(b *bench) stroke.Gesture {
+			g := gesture(b.at(0.4, 20, 1), b.at(0.4, 30, 2))
+			g.Kind = stroke.Check
+			return g
+		}, "reaches 0.08 mm past the left margin"},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			b := newBench()
+			test.change(b)
+			_, problems := b.make(test.gesture(b))
+			if len(problems) != 1 || !strings.Contains(problems[0].String(), test.want) {
+				t.Errorf("got  %v\nwant %s", problems, test.want)
+			}
+		})
+	}
+	b := newBench()
+	b.machine.ReachX = 110
+	if _, problems := b.make(at(b), at(b), at(b)); len(problems) != 1 || !strings.Contains(problems[0].Message, "in stroke 1 and 2 more at") {
+		t.Errorf("three strokes out of reach: %v", problems)
+	}
+	b = newBench()
+	g := gesture(b.at(4, 20, 2), b.at(4, 40, 2))
+	g.Kind = stroke.Check
+	if _, problems := b.make(g); len(problems) > 0 {
+		t.Errorf("a check mark may stand in the margin: %v", problems)
+	}
+}
+
+func TestPauseAfterTheStrip(t *testing.T) {
+	b := newBench()
+	strip, marks, problems := motion.CheckStrip(&b.layer, &b.sheet, nil)
+	if len(problems) > 0 || len(marks) != 3 {
+		t.Fatal(problems)
+	}
+	p, problems := b.make(append(strip, gesture(b.at(100, 150, 1), b.at(120, 150, 1)))...)
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	for i, s := range p.Strokes {
+		if s.Pause != (i == 3) {
+			t.Errorf("pause before stroke %d: %v", s.Number, s.Pause)
+		}
+	}
+	end := p.Strokes[2].Moves[len(p.Strokes[2].Moves)-1]
+	near(t, "travel after the pause", p.Strokes[3].Travel, math.Hypot(plane.MM(end.X), plane.MM(end.Y))+math.Hypot(100, 150), 1e-9)
+}
+
+func TestCheckStrip(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		b := newBench()
+		b.sheet.Lay = model.Corner(rapid.IntRange(0, 3).Draw(t, "lay"))
+		b.sheet.Margin = rapid.Float64Range(0, 15).Draw(t, "margin")
+		widest := rapid.Float64Range(0.5, 12).Draw(t, "widest mark")
+		touch := rapid.Float64Range(0, 0.4).Draw(t, "touch mark")
+		curve, err := brush.Taper(widest, 5, touch)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b.layer.Brush = &model.Brush{SafePress: 5, Curve: curve}
+		m := max(b.sheet.Margin, 8)
+		var avoid []plane.Box
+		if rapid.Bool().Draw(t, "painted") {
+			avoid = append(avoid, plane.Box{Min: plane.At(m+12, m+12), Max: plane.At(210-m-12, 297-m-12)})
+		}
+		for layer := range 4 {
+			gestures, marks, problems := motion.CheckStrip(&b.layer, &b.sheet, avoid)
+			if len(problems) > 0 {
+				t.Fatalf("no room for strip %d: %v", layer, problems)
+			}
+			for i, g := range gestures {
+				share := []float64{0.25, 0.55, 0.9}[i]
+				want := touch + share*(widest-touch)
+				if math.Abs(marks[i].Width-want) > 1e-9 || marks[i].Name != string("abc"[i]) || g.Points[0].Press != marks[i].Press ||
+					g.Points[0].X != marks[i].From.X || g.Kind != stroke.Check || g.Shape != -1 {
+					t.Fatalf("mark %+v of gesture %+v, want width %v", marks[i], g, want)
+				}
+				if back, _ := curve.WidthAt(marks[i].Press); math.Abs(back-want) > 1e-9 {
+					t.Fatalf("press %v paints %v", marks[i].Press, back)
+				}
+				dx, dy := float64(marks[i].To.X-marks[i].From.X)/plane.PerMM, float64(marks[i].To.Y-marks[i].From.Y)/plane.PerMM
+				if math.Abs(math.Hypot(dx, dy)-12) > 1e-3 {
+					t.Fatalf("mark of %v mm", math.Hypot(dx, dy))
+				}
+			}
+			box, ok := motion.Swept(gestures)
+			if !ok || box.Min.X < 0 || box.Min.Y < 0 || box.Max.X > 2100000 || box.Max.Y > 2970000 {
+				t.Fatalf("the strip covers %v", box)
+			}
+			for _, a := range avoid {
+				if box.Min.X < a.Max.X && a.Min.X < box.Max.X && box.Min.Y < a.Max.Y && a.Min.Y < box.Max.Y {
+					t.Fatalf("strip %d at %v covers %v", layer, box, a)
+				}
+			}
+			if _, problems := b.make(gestures...); len(problems) > 0 {
+				t.Fatal(problems)
+			}
+			avoid = append(avoid, box)
+		}
+	})
+	b := newBench()
+	all := plane.Box{Max: plane.At(210, 297)}
+	if gestures, _, problems := motion.CheckStrip(&b.layer, &b.sheet, []plane.Box{all}); len(gestures) > 0 || len(problems) != 1 || problems[0].Code != "no-room-for-strip" || problems.HasErrors() {
+		t.Errorf("a strip on a full sheet: %v %v", gestures, problems)
+	}
+	// In the margin, next to the lay corner.
+	_, marks, _ := motion.CheckStrip(&b.layer, &b.sheet, nil)
+	if marks[0].From != plane.At(8, 4) || marks[2].To != plane.At(52, 4) {
+		t.Errorf("strip from %v to %v", marks[0].From, marks[2].To)
+	}
+}
+
+func TestMarginWalk(t *testing.T) {
+	b := newBench()
+	b.layer.Brush.TipX = 0.5
+	first := []stroke.Gesture{gesture(b.at(20, 20, 0), b.at(60, 20, 5)), gesture(b.at(30, 25, 1))}
+	second := []stroke.Gesture{gesture(b.at(60, 90, 0), b.at(20, 90, 0))}
+	w := motion.MarginWalk([][]stroke.Gesture{first, second}, b.layer.Brush, &b.sheet, &b.machine)
+	if w.Height != 100000 {
+		t.Errorf("the walk flies at %d", w.Height)
+	}
+	last := w.Moves[len(w.Moves)-1]
+	if w.Moves[0].Feed != 0 || last.X != 0 || last.Y != 0 {
+		t.Errorf("the walk begins with %+v and ends with %+v", w.Moves[0], last)
+	}
+	ring := w.Moves[1 : len(w.Moves)-1]
+	if ring[0].X != ring[len(ring)-1].X || ring[0].Y != ring[len(ring)-1].Y {
+		t.Error("the outline is not closed")
+	}
+	near(t, "first corner x", plane.MM(ring[0].X), 19.5, 0.002)
+	near(t, "first corner y", plane.MM(ring[0].Y), 20, 0.002)
+	// Every corner of every mark lies inside, and the outline never turns right.
+	f := motion.NewFrame(&b.sheet)
+	for i := 1; i < len(ring); i++ {
+		a, c := plane.Point{X: ring[i-1].X, Y: ring[i-1].Y}, plane.Point{X: ring[i].X, Y: ring[i].Y}
+		if ring[i].Feed != 3000 || ring[i].Z != 100000 {
+			t.Errorf("move %+v", ring[i])
+		}
+		for _, g := range slices.Concat(first, second) {
+			for _, p := range g.Points {
+				q := f.ToMachine(plane.Point{X: p.X - 5000, Y: p.Y})
+				side := float64(plane.Turn(a, c, q)) / plane.PerMM / math.Hypot(float64(c.X-a.X), float64(c.Y-a.Y))
+				if side < p.Width/2-0.002 {
+					t.Errorf("a mark of %v mm at %v is %v mm inside the side from %v to %v", p.Width, q, side, a, c)
+				}
+			}
+		}
+	}
+	near(t, "time", w.Seconds, w.Length/50, 10)
+
+	// A low machine keeps to its safe height, and none leaves its reach.
+	b.machine.ReachZ, b.machine.ReachX = 9, 60
+	w = motion.MarginWalk([][]stroke.Gesture{first, second}, b.layer.Brush, &b.sheet, &b.machine)
+	if w.Height != 50000 {
+		t.Errorf("the walk flies at %d", w.Height)
+	}
+	for _, v := range w.Moves {
+		if v.X < 0 || v.X > 600000 || v.Y < 0 {
+			t.Errorf("the walk leaves the reach at %+v", v)
+		}
+	}
+	if w := motion.MarginWalk(nil, b.layer.Brush, &b.sheet, &b.machine); len(w.Moves) != 0 {
+		t.Errorf("a walk round nothing: %+v", w)
+	}
+}
+
+func TestGesturesWithoutPoints(t *testing.T) {
+	b := newBench()
+	p, problems := b.make(stroke.Gesture{}, gesture(b.at(20, 20, 1)))
+	if len(problems) > 0 || len(p.Strokes) != 1 || len(p.Strokes[0].Moves) != 3 {
+		t.Errorf("%+v %v", p, problems)
+	}
+	if p, problems = b.make(); len(p.Strokes) != 0 || len(problems) > 0 {
+		t.Errorf("%+v %v", p, problems)
+	}
+}
+
+func BenchmarkMake(b *testing.B) {
+	k := newBench()
+	var all []stroke.Gesture
+	const strokes, points = 1000, 101
+	for i := range strokes {
+		var path []stroke.Point
+		for j := range points {
+			path = append(path, k.at(20+float64(j)*0.3, 20+float64(i)*0.2+float64(j*j)*0.001, 0.2+float64(j%17)*0.1))
+		}
+		all = append(all, gesture(path...))
+	}
+	for _, longer := range []bool{false, true} {
+		b.Run(fmt.Sprintf("longer entries %v", longer), func(b *testing.B) {
+			k.layer.LongerEntries = longer
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, problems := k.make(all...); problems.HasErrors() {
+					b.Fatal(problems)
+				}
+			}
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/(strokes*(points-1)), "ns/segment")
+		})
+	}
+}
+
+func ExampleMake() {
+	b := newBench()
+	plan, _ := b.make(gesture(b.at(20, 50, 0), b.at(40, 50, 2.5), b.at(60, 50, 0)))
+	for _, v := range plan.Strokes[0].Moves {
+		fmt.Printf("X%.3f Y%.3f Z%.3f at %d\n", plane.MM(v.X), plane.MM(v.Y), plane.MM(v.Z), v.Feed)
+	}
+	fmt.Printf("%.0f mm painted in about %.0f s\n", plan.Painted, plan.Seconds)
+	// Output:
+	// X20.000 Y50.000 Z5.000 at 0
+	// X20.000 Y50.000 Z0.000 at 300
+	// X40.000 Y50.000 Z-2.500 at 900
+	// X60.000 Y50.000 Z0.000 at 900
+	// X60.000 Y50.000 Z5.000 at 300
+	// 40 mm painted in about 8 s
+}

@@ -1,0 +1,112 @@
+package motion
+
+import (
+	"cmp"
+	"slices"
+
+	"mahlstick/recipe/model"
+	"mahlstick/runner/plane"
+	"mahlstick/runner/stroke"
+)
+
+// Height in mm at which the margin walk flies at least.
+const walkHeight = 10
+
+// Walk is the way round all that a job will paint, well above the paper.
+type Walk struct {
+	Decimals int
+	Height   int32  // in grid steps
+	Moves    []Move // straight up, to the outline, round it, home
+	Corners  int
+	Seconds  float64 // estimated, without the pause at its start
+	Length   float64 // mm
+}
+
+// MarginWalk flies the tip round the convex hull of the swept area of all
+// layers, so that a clamp or a strip of tape in the way shows before paint
+// does. It is made for the brush that is mounted first, at the safe height or
+// 10 mm, whichever is higher, if the machine's reach in Z is as much; else at
+// the safe height. It goes at the travel feed, never by a rapid move, and
+// comes home over the machine's zero. Where the outline, which is half a mark
+// outside the path, lies beyond the machine's reach, the walk keeps to the
+// reach.
+//
+// The hull is by A. M. Andrew, Information Processing Letters 9 (1979)
+// 216-219, exact on the grid.
+func MarginWalk(layers [][]stroke.Gesture, first *model.Brush, sheet *model.Sheet, machine *model.Machine) Walk {
+	m := newMaker(&model.Layer{Brush: first}, sheet, machine)
+	height := machine.SafeHeight
+	if machine.ReachZ >= walkHeight {
+		height = max(height, walkHeight)
+	}
+	w := Walk{Decimals: m.decimals, Height: m.up(height)}
+	var corners []plane.Point
+	for _, gestures := range layers {
+		for _, g := range gestures {
+			for _, p := range g.Points {
+				r := halfWidth(p)
+				for _, q := range [...]plane.Point{{X: p.X - r, Y: p.Y - r}, {X: p.X + r, Y: p.Y - r}, {X: p.X + r, Y: p.Y + r}, {X: p.X - r, Y: p.Y + r}} {
+					corners = append(corners, q)
+				}
+			}
+		}
+		corners = hull(corners)
+	}
+	if len(corners) == 0 {
+		return w
+	}
+	w.Corners = len(corners)
+	reach := m.frame.reach(machine.ReachX, machine.ReachY)
+	var round []Move
+	for _, c := range corners {
+		q := m.frame.ToMachine(c)
+		round = append(round, Move{
+			X: m.round(min(max(q.X-m.tipX, reach.Min.X), reach.Max.X)),
+			Y: m.round(min(max(q.Y-m.tipY, reach.Min.Y), reach.Max.Y)),
+			Z: w.Height, Feed: feed(machine.TravelFeed),
+		})
+	}
+	// Begin at the corner nearest to home.
+	begin := 0
+	for i := range round {
+		if xyDistance(round[i], Move{}) < xyDistance(round[begin], Move{}) {
+			begin = i
+		}
+	}
+	round = append(slices.Clone(round[begin:]), round[:begin]...)
+	home := Move{Z: w.Height, Feed: feed(machine.TravelFeed)}
+	w.Moves = append(w.Moves, Move{Z: w.Height})
+	w.Moves = append(w.Moves, round...)
+	w.Moves = append(w.Moves, round[0], home)
+	w.Moves = slices.CompactFunc(w.Moves, func(a, b Move) bool { return a.X == b.X && a.Y == b.Y })
+	for i := 1; i < len(w.Moves); i++ {
+		w.Length += xyDistance(w.Moves[i-1], w.Moves[i])
+	}
+	w.Seconds = m.pathTime(w.Moves)
+	return w
+}
+
+// hull is the convex hull, counter-clockwise, without points on its sides.
+func hull(points []plane.Point) []plane.Point {
+	points = slices.Clone(points)
+	slices.SortFunc(points, func(a, b plane.Point) int { return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y)) })
+	points = slices.Compact(points)
+	if len(points) < 3 {
+		return points
+	}
+	var out []plane.Point
+	half := func(points []plane.Point) {
+		base := len(out)
+		for _, p := range points {
+			for len(out) >= base+2 && plane.Turn(out[len(out)-2], out[len(out)-1], p) <= 0 {
+				out = out[:len(out)-1]
+			}
+			out = append(out, p)
+		}
+		out = out[:len(out)-1] // the other half begins with it
+	}
+	half(points)
+	slices.Reverse(points)
+	half(points)
+	return out
+}

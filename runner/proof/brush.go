@@ -44,7 +44,7 @@ func NewBrush(rungs []Rung) (*Brush, error) {
 const smoothPieces = 32
 
 // Smooth is the same brush with a smooth curve through the same rungs, in
-// straight pieces so short that they differ from it by less than a thousandth
+// straight pieces so short that they differ from it by less than two thousandths
 // of the step in width. The curve is a cubic between each two rungs. At an
 // inner rung its slope is that of the parabola through the rung and its
 // neighbours, at most three times the gentler of the two straight lines that

@@ -50,7 +50,7 @@ func rectangle(x0, y0, x1, y1 float64) []Vertex {
 	return []Vertex{{x0, y0}, {x1, y0}, {x1, y1}, {x0, y1}}
 }
 
-// Grid points within r of a grid point: OEIS A000328 (CHECKED: 5, 13, 29, 49,
+// Grid points within r of a grid point: OEIS A000328 (5, 13, 29, 49,
 // 81, 317, 1257, 31417 for r = 1, 2, 3, 4, 5, 10, 20, 100). The dot is at a
 // pixel's centre, and its radius a whole number of pixels.
 func TestDotPixels(t *testing.T) {

@@ -237,16 +237,13 @@ func (p *cell) noUnit(name string, from int, e *UnitError) {
 
 // finish joins the value and its uncertainty.
 func (p *cell) finish(value, u half, stated bool) Quantity {
-	relative := stated && u.units && u.unit == Percent && value.units && value.unit != Percent
 	unit, known := value.unit, value.units
 	if !known && u.units && u.unit != Percent {
 		unit, known = u.unit, true
 	}
 	if !known && u.units && u.unit == Percent {
 		// 15 ± 2 % are per cent both; 8 ± 2 % of a bare length has no unit.
-		if unit, known = Percent, true; !p.want.Any && p.want.Dim != Pure {
-			known = false
-		}
+		unit, known = Percent, p.want.Any || p.want.Dim == Pure
 	}
 	if !known {
 		switch {
@@ -254,7 +251,11 @@ func (p *cell) finish(value, u half, stated bool) Quantity {
 			unit = p.want.Unit
 		case p.want.Any, p.want.Dim == Pure:
 		default:
-			p.list.Errorf("missing-unit", p.whole(), problem.MendWrite+p.text+" "+p.want.usual().Spelling(), "%q has no unit, and %s is wanted", p.text, p.wanted())
+			mend := p.text + " " + p.want.usual().Spelling()
+			if u.units {
+				mend = value.text + " " + p.want.usual().Spelling() + " ± " + u.text
+			}
+			p.list.Errorf("missing-unit", p.whole(), problem.MendWrite+mend, "%q has no unit, and %s is wanted", p.text, p.wanted())
 			return Quantity{}
 		}
 	}
@@ -262,6 +263,7 @@ func (p *cell) finish(value, u half, stated bool) Quantity {
 		p.list.Errorf("wrong-dimension", p.whole(), "write "+p.wanted()+", such as "+p.example(), "%q is %s, and %s is wanted", p.text, unit.dim.A(), p.wanted())
 		return Quantity{}
 	}
+	relative := stated && u.units && u.unit == Percent && unit != Percent
 	q := Quantity{number: value.value, unit: unit}
 	from := Reading{p.at.Name(), p.at.Start}
 	if !p.at.Known() {

@@ -131,13 +131,10 @@ func together(x, u float64) (value, uncertainty string) {
 	case last <= 0:
 		return trueMinus(unsignedZero(strconv.FormatFloat(x, 'f', -last, 64))), strconv.FormatFloat(rounded, 'f', -last, 64)
 	}
-	// Round to tens, hundreds ...: through the decimal digits, ties to even.
-	digits := size - last
-	if x == 0 || digits < 0 {
-		return "0", strconv.FormatFloat(rounded, 'f', 0, 64)
-	}
-	whole, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'e', digits, 64), 64)
-	return trueMinus(strconv.FormatFloat(whole, 'f', 0, 64)), strconv.FormatFloat(rounded, 'f', 0, 64)
+	// Round to tens, hundreds and so on.
+	place, _ := strconv.ParseFloat("1e"+strconv.Itoa(last), 64)
+	whole := math.RoundToEven(x/place) * place
+	return trueMinus(unsignedZero(strconv.FormatFloat(whole, 'f', 0, 64))), strconv.FormatFloat(rounded, 'f', 0, 64)
 }
 
 // powerOfTen is the exponent of x in scientific notation, from its decimal

@@ -110,6 +110,8 @@ func ParseUnit(text string) (Unit, error) {
 	return out, nil
 }
 
+const raised = "⁰¹²³⁴⁵⁶⁷⁸⁹"
+
 // scanPower reads ², ^2, **2, ⁻¹, ^-1 or a bare 2 at the start of s; 1 where
 // there is none, 0 where it is malformed.
 func scanPower(s string) (exponent, size int) {
@@ -123,14 +125,14 @@ func scanPower(s string) (exponent, size int) {
 	at := start
 	for at < len(s) {
 		r, n := utf8.DecodeRuneInString(s[at:])
-		d := strings.IndexRune("⁰¹²³⁴⁵⁶⁷⁸⁹", r)
+		d := strings.IndexRune(raised, r)
 		switch {
 		case at == start && (r == '⁻' || marked && (r == '-' || r == '−')):
 			sign = -1
 		case digit(r):
 			exponent = exponent*10 + int(r-'0')
 		case d >= 0:
-			exponent = exponent*10 + utf8.RuneCountInString("⁰¹²³⁴⁵⁶⁷⁸⁹"[:d])
+			exponent = exponent*10 + utf8.RuneCountInString(raised[:d])
 		default:
 			if at == start && !marked {
 				return 1, 0
@@ -183,8 +185,29 @@ func (u Unit) Spelling() string {
 			}
 		}
 	}
-	return strings.NewReplacer("·", "*", "⁻", "^-", "¹", "1", "²", "^2", "³", "^3", "⁴", "^4", "⁵", "^5",
-		"⁶", "^6", "⁷", "^7", "⁸", "^8", "⁹", "^9").Replace(s)
+	var b strings.Builder
+	power := false
+	for _, r := range s {
+		digit := strings.IndexRune(raised, r)
+		switch {
+		case r == '⁻':
+			b.WriteString("^-")
+			power = true
+			continue
+		case digit >= 0:
+			if !power {
+				b.WriteByte('^')
+			}
+			b.WriteByte(byte('0' + utf8.RuneCountInString(raised[:digit])))
+			power = true
+			continue
+		case r == '·':
+			r = '*'
+		}
+		power = false
+		b.WriteRune(r)
+	}
+	return b.String()
 }
 
 // UnitByWord finds a unit by its name in a formula: "mm", "inch", "min",

@@ -282,17 +282,17 @@ func TestProblems(t *testing.T) {
 			"ambiguous-mark", "reeds.dxf:2:1", `2 squares of 8 mm for the mark "corner"; this one stands at 15 mm, 15 mm`, "drawing layer of its own",
 			[]string{"the mark as stated", "another square of 8 mm, at 60 mm, 60 mm"}},
 		{"cm read as inches", inUnit("in", 25.4, picture().change(scaled(2.54))), layer(), oneMark,
-			"mark-unit", "heron.md:11:1", "measures 20.32 mm in reeds.dxf where 8 mm is stated, 2.54 times too large ... likely cm, not in", "in the column unit of this layer, write: cm, not as the file says", nil},
+			"mark-unit", "heron.md:11:1", "measures 20.32 mm in reeds.dxf where 8 mm is stated, 2.54 times too large ... likely cm, not in", "in the column unit of this layer, write: cm", nil},
 		{"cm read as inches, as the cell says", inUnit("in", 25.4, picture().change(scaled(2.54))), withCell, oneMark,
-			"mark-unit", "heron.md:6:1", "likely cm, not in", "write: cm, not as the file says", nil},
+			"mark-unit", "heron.md:6:1", "likely cm, not in", "write: cm", nil},
 		{"in read as mm", inUnit("mm", 1, picture().change(scaled(1/25.4))), stated, oneMark,
 			"mark-unit", "heron.md:6:1", "measures 0.315 mm ... 25.4 times too small ... likely in, not mm", "write: in", nil},
 		{"pt read as mm", inUnit("mm", 1, picture().change(scaled(72/25.4))), layer(), oneMark,
-			"mark-unit", "heron.md:11:1", "2.83 times too large ... likely pt, not mm", "write: pt", nil},
+			"mark-unit", "heron.md:11:1", "72/25.4 (2.83) times too large ... likely pt, not mm", "write: pt", nil},
 		{"mm read as px", inUnit("px", 25.4/96, picture().change(scaled(25.4/96))), layer(), oneMark,
-			"mark-unit", "heron.md:11:1", "3.78 times too small ... likely mm, not px", "write: mm", nil},
+			"mark-unit", "heron.md:11:1", "96/25.4 (3.78) times too small ... likely mm, not px", "write: mm", nil},
 		{"too large for the sheet", inUnit("in", 25.4, newDesk("reeds.dxf").add(rectangle(0, 0, 150*2.54, 200*2.54))), layer(), oneMark,
-			"no-mark", "heron.md:11:1", "381 x 508 mm for a sheet of 210 x 297 mm; it would be 150 x 200 mm if its numbers are cm", "draw", nil},
+			"no-mark", "heron.md:11:1", "381 x 508 mm for a sheet of 210 x 297 mm: ... 2.54 times too large if its numbers are cm", "draw", nil},
 		{"past the margin", picture().add(disc(190, 100, 20)), layer(), oneMark,
 			"off-sheet", "reeds.dxf:3:1", "reaches 8 mm past the right margin, at 210 mm, 100 mm", "move the shape", []string{`the layer "reeds"`}},
 		{"two past the margin", picture().add(disc(190, 100, 20)).add(disc(100, 290, 9)), layer(), oneMark,
@@ -352,6 +352,25 @@ func TestProblems(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// A file that states its unit is overruled only in so many words.
+func TestUnitMistakeInAFile(t *testing.T) {
+	square := "  0\nLWPOLYLINE\n  8\n0\n 90\n4\n 70\n1\n"
+	for _, p := range [][2]string{{"1.1", "1.1"}, {"1.9", "1.1"}, {"1.9", "1.9"}, {"1.1", "1.9"}} {
+		square += " 10\n" + p[0] + "\n 20\n" + p[1] + "\n"
+	}
+	f := source.New("reeds.dxf", []byte("  0\nSECTION\n  2\nHEADER\n  9\n$INSUNITS\n 70\n1\n  0\nENDSEC\n"+
+		"  0\nSECTION\n  2\nENTITIES\n"+square+"  0\nENDSEC\n  0\nEOF\n"))
+	d, problems := drawing.Read(f, drawing.Options{})
+	if problems.HasErrors() {
+		t.Fatal(errors(problems))
+	}
+	_, _, problems = register.Place(d, layer(), oneMark, a4)
+	want := "heron.md:11:1: the mark \"corner\" measures 20.32 mm in reeds.dxf where 8 mm is stated, 2.54 times too large; the drawing's numbers are likely cm, not in [mark-unit]"
+	if errors(problems) != want || problems[0].Mend != "in the column unit of this layer, write: cm, not as the file says" {
+		t.Errorf("got  %s (%s)\nwant %s", errors(problems), problems[0].Mend, want)
 	}
 }
 

@@ -37,14 +37,6 @@ func plural(n int, one, more string) string {
 	return more
 }
 
-// times tells a ratio of lengths in words.
-func times(ratio float64) string {
-	if ratio < 1 {
-		return strconv.FormatFloat(1/ratio, 'g', 3, 64) + " times too small"
-	}
-	return strconv.FormatFloat(ratio, 'g', 3, 64) + " times too large"
-}
-
 func percent(ratio float64) string { return fmt.Sprintf("%.2f %%", math.Abs(ratio-1)*100) }
 
 func farOrNear(ratio float64) string {

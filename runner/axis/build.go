@@ -226,11 +226,8 @@ func (b *Builder) inside() error {
 	}
 	b.sideOf, b.before = grow(b.sideOf, n), grow(b.before, n)
 	for i := range int32(n) {
-		t, k, err := m.find(b.id[i], b.id[b.next[i]])
-		if err != nil {
-			return err
-		}
-		if k < 0 || m.tris[t].link[k]&fixed == 0 || b.edgeOf[t<<2|k] >= 0 {
+		t, k, ok := m.side(b.id[i], b.id[b.next[i]])
+		if !ok || m.tris[t].link[k]&fixed == 0 || b.edgeOf[t<<2|k] >= 0 {
 			return errCrossing
 		}
 		b.sideOf[i] = t<<2 | k

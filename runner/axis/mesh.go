@@ -195,40 +195,57 @@ func (m *mesh) flip(t, k int32) {
 	m.at[a], m.at[b], m.at[c], m.at[d] = t, u, t, t
 }
 
-// find gives the triangle and side that run from a to b, or, with side -1,
-// the triangle at a that the line to b enters.
-func (m *mesh) find(a, b int32) (t, k int32, err error) {
-	t = m.at[a]
-	for {
+// side gives the triangle and side that run from a to b; ok tells whether
+// there is such a side.
+func (m *mesh) side(a, b int32) (t, k int32, ok bool) {
+	first := m.at[a]
+	for t = first; ; {
 		tr := &m.tris[t]
 		k = corner(tr, a)
 		if tr.v[after3[k]] == b {
-			return t, k, nil
+			return t, k, true
 		}
 		link := tr.link[before3[k]]
 		if link < 0 {
-			return 0, 0, errCrossing
-		}
-		t = link &^ fixed >> 2
-		if t == m.at[a] {
 			break
 		}
+		if t = link &^ fixed >> 2; t == first {
+			return 0, 0, false
+		}
 	}
-	pa, pb := m.pts[a], m.pts[b]
-	for {
+	// A corner of the box has no triangles all round: try the other way.
+	for t = first; ; {
 		tr := &m.tris[t]
 		k = corner(tr, a)
+		if tr.v[after3[k]] == b {
+			return t, k, true
+		}
+		link := tr.link[k]
+		if link < 0 {
+			return 0, 0, false
+		}
+		t = link &^ fixed >> 2
+	}
+}
+
+// enter gives the triangle at a, no corner of the box, that the line to b
+// enters.
+func (m *mesh) enter(a, b int32) (int32, error) {
+	pa, pb := m.pts[a], m.pts[b]
+	t := m.at[a]
+	for {
+		tr := &m.tris[t]
+		k := corner(tr, a)
 		x, y := m.pts[tr.v[after3[k]]], m.pts[tr.v[before3[k]]]
-		tx := plane.Turn(pa, pb, x)
-		if tx == 0 && int64(x.X-pa.X)*int64(pb.X-pa.X)+int64(x.Y-pa.Y)*int64(pb.Y-pa.Y) > 0 {
-			return 0, 0, errTouch
+		turn := plane.Turn(pa, pb, x)
+		if turn == 0 && int64(x.X-pa.X)*int64(pb.X-pa.X)+int64(x.Y-pa.Y)*int64(pb.Y-pa.Y) > 0 {
+			return 0, errTouch
 		}
-		if tx < 0 && plane.Turn(pa, pb, y) > 0 {
-			return t, -1, nil
+		if turn < 0 && plane.Turn(pa, pb, y) > 0 {
+			return t, nil
 		}
-		t = tr.link[before3[k]] &^ fixed >> 2
-		if t == m.at[a] {
-			return 0, 0, errCrossing
+		if t = tr.link[before3[k]] &^ fixed >> 2; t == m.at[a] {
+			return 0, errCrossing
 		}
 	}
 }
@@ -249,18 +266,17 @@ func corner(tr *triangle, a int32) int32 {
 // Source: S. W. Sloan, A fast algorithm for generating constrained Delaunay
 // triangulations, Computers & Structures 47 (1993) 441-450 (from memory).
 func (m *mesh) fix(a, b int32) error {
-	t, k, err := m.find(a, b)
-	if err != nil {
-		return err
-	}
-	if k < 0 {
-		if err := m.clear(a, b, t); err != nil {
+	t, k, ok := m.side(a, b)
+	if !ok {
+		first, err := m.enter(a, b)
+		if err != nil {
 			return err
 		}
-		if t, k, err = m.find(a, b); err != nil {
+		if err := m.clear(a, b, first); err != nil {
 			return err
 		}
-		if k < 0 {
+		t, k, ok = m.side(a, b)
+		if !ok {
 			return errCrossing
 		}
 	}
@@ -299,8 +315,8 @@ func (m *mesh) clear(a, b, t int32) error {
 	var fresh []wall
 	for head := 0; head < len(q); head++ {
 		e := q[head]
-		t, k, err := m.find(e.a, e.b)
-		if err != nil || k < 0 {
+		t, k, ok := m.side(e.a, e.b)
+		if !ok {
 			return errCrossing
 		}
 		u, j := m.tris[t].link[k]>>2, m.tris[t].link[k]&3
@@ -328,8 +344,8 @@ func (m *mesh) clear(a, b, t int32) error {
 		if e.a == a && e.b == b || e.a == b && e.b == a {
 			continue
 		}
-		t, k, err := m.find(e.a, e.b)
-		if err != nil || k < 0 {
+		t, k, ok := m.side(e.a, e.b)
+		if !ok {
 			continue // flipped away since
 		}
 		link := m.tris[t].link[k]

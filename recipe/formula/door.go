@@ -188,7 +188,7 @@ func (d *door) inspect(list []token) bool {
 				return false
 			}
 		case lexer.Number:
-			if written := d.text[t.from:t.to]; !plainNumber.MatchString(written) {
+			if written := lowered(d.text[t.from:t.to]); !plainNumber.MatchString(written) {
 				mend := "write the number with digits and a point"
 				if plain := strings.ReplaceAll(written, "_", ""); plainNumber.MatchString(plain) {
 					mend = problem.MendWrite + plain
@@ -260,10 +260,10 @@ func (d *door) knownFunction(t token) bool {
 		return true
 	}
 	mend := "the functions are " + strings.Join(functionNames, ", ")
-	switch _, unit := unitWord(name); {
+	switch {
 	case functionAdvice[Fold(name)] != "":
 		mend = problem.MendWrite + functionAdvice[Fold(name)]
-	case unit:
+	case isUnit(name):
 		mend = problem.MendWrite + name + "*"
 	default:
 		if near, ok := nearestOf(name, functionNames); ok {
@@ -372,9 +372,9 @@ func (d *door) convert(n ast.Node) *node {
 }
 
 func (d *door) numeral(from, to int) *node {
-	text := d.text[from:to]
+	text := lowered(d.text[from:to])
 	value, err := strconv.ParseFloat(text, 64)
-	if err != nil || value > 1e15 || value != 0 && value < 1e-15 {
+	if err != nil || value > 1e15 || value != 0 && value < 1e-30 {
 		d.errorf("number-out-of-range", from, to, "write a number that a picture can have", "%q is beyond every size that a picture can have", text)
 		return nil
 	}

@@ -54,10 +54,11 @@ var keywords = map[string]string{
 // reserved says what a folded name already means: a unit, a function, a
 // number, a word of the language; "" where it is free.
 func reserved(name string) string {
-	if u, ok := unitWord(name); ok {
+	if u, ok := quantity.UnitByWord(name); ok {
 		for _, help := range quantity.Units() {
 			if help.Symbol == u.String() {
-				return "the unit " + help.Meaning
+				meaning, _, _ := strings.Cut(help.Meaning, ",")
+				return "a unit, the " + meaning + ","
 			}
 		}
 	}
@@ -72,9 +73,6 @@ func reserved(name string) string {
 	}
 	return ""
 }
-
-// unitWord finds the unit that a folded name would hide.
-func unitWord(name string) (quantity.Unit, bool) { return quantity.UnitByWord(name) }
 
 // validName says whether a folded name can be written in a formula.
 func validName(name string) bool {

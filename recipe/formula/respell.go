@@ -67,6 +67,16 @@ func respell(text string) (out string, offsets []int, bad int) {
 	return b.String(), append(offsets, len(text)), -1
 }
 
+// lowered writes raised digits as plain ones.
+func lowered(text string) string {
+	return strings.Map(func(r rune) rune {
+		if i := strings.IndexRune(raised, r); i >= 0 {
+			return rune('0' + utf8.RuneCountInString(raised[:i]))
+		}
+		return r
+	}, text)
+}
+
 func asciiAllowed(c byte) bool {
 	return 'a' <= c && c <= 'z' || 'A' <= c && c <= 'Z' || '0' <= c && c <= '9' || strings.IndexByte(" \t_.,+-*/^()<>=!&|?:;%#[]{}", c) >= 0
 }

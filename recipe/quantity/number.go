@@ -24,7 +24,7 @@ type fault struct {
 }
 
 // Numbers beyond these bounds cannot be meant, and would overflow later.
-const largest, smallest = 1e15, 1e-15
+const largest, smallest = 1e15, 1e-30
 
 // blank says whether r is a blank that is not meant to part words, as it
 // stands between groups of three digits (ISO 80000-1:2009, 7.3.1).

@@ -156,11 +156,11 @@ func (r *reader) lintSplitCode(from, to int) {
 }
 
 // lintRule tells of a row of dashes that is longer than its header: the
-// library makes up the columns that are missing.
-func (r *reader) lintRule(headerEnd, columns int) {
+// library makes up the columns that are missing. It returns the row's end.
+func (r *reader) lintRule(headerEnd, columns int) int {
 	i := bytes.IndexByte(r.doc.text[headerEnd:], '\n')
 	if i < 0 {
-		return
+		return headerEnd
 	}
 	start := headerEnd + i + 1
 	end := r.lineEnd(start)
@@ -169,6 +169,7 @@ func (r *reader) lintRule(headerEnd, columns int) {
 		r.problems.Errorf("rule-row", r.place(start, end), problem.MendWrite+rule(columns),
 			"the header has %s, this row of dashes %d", count(columns, "column"), n)
 	}
+	return end
 }
 
 func rule(columns int) string { return strings.Repeat("|---", columns) + "|" }

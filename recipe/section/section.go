@@ -71,6 +71,7 @@ type Entry struct {
 // Table is a table of a data section.
 type Table struct {
 	Place  source.Place // from the header row to the last row
+	Head   source.Place // the header row and the row of dashes
 	Header []Cell
 	Rows   []Row
 }

@@ -58,7 +58,7 @@ func (r *reader) table(n *east.Table) *Table {
 				t.Header = append(t.Header, r.cell(s, nthChild(child, i)))
 			}
 			r.lintBars(spans, len(spans))
-			r.lintRule(stop, len(spans))
+			t.Head = r.place(at, r.lintRule(stop, len(spans)))
 			barred = bytes.IndexByte(r.doc.text[at:stop], '|') >= 0
 			end = stop
 			continue

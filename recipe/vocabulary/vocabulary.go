@@ -60,8 +60,14 @@ type Entry struct {
 	Choices []string
 	// Default is what holds where nothing is stated, as a recipe would state
 	// it; "" where there is nothing.
-	Default  string
+	Default string
+	// Example is a right value, for mends and for the guide; the default where
+	// it is "".
+	Example  string
 	Required bool
+	// Caliper says that a reading without ± takes its uncertainty from the
+	// step of the instrument.
+	Caliper bool
 	// UsualLow and UsualHigh bound what is usual in the trade; both 0 where
 	// nothing is. Outside them a recipe is warned.
 	UsualLow, UsualHigh float64
@@ -76,6 +82,14 @@ func (e *Entry) Usual() string {
 	low, high := quantity.New(e.UsualLow, e.Unit), quantity.New(e.UsualHigh, e.Unit)
 	digits, _ := low.Digits()
 	return digits + " to " + high.String()
+}
+
+// Sample is a right value.
+func (e *Entry) Sample() string {
+	if e.Example != "" {
+		return e.Example
+	}
+	return e.Default
 }
 
 // Section is a section with the words that it knows. Exactly one of Rows and

@@ -1,0 +1,217 @@
+package recipe
+
+import (
+	"errors"
+	"strings"
+
+	"mahlstick/recipe/brush"
+	"mahlstick/recipe/formula"
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/quantity"
+	"mahlstick/recipe/section"
+	"mahlstick/recipe/vocabulary"
+)
+
+// rung is a line of a swatch.
+type rung struct{ press, width *cell }
+
+// brushes lists the brushes that a notebook states, and those of the
+// notebooks that it links.
+func (nb *notebook) brushes() (own, linked []*thing) {
+	for _, t := range nb.things {
+		if t.def.Word == brushWord {
+			own = append(own, t)
+		}
+	}
+	for _, other := range nb.direct {
+		for _, t := range other.things {
+			if t.def.Word == brushWord && t.src != nil {
+				linked = append(linked, t)
+			}
+		}
+	}
+	return own, linked
+}
+
+// overrideBrushes lets the notebook's brushes build on linked ones of the same
+// name: what they state counts, row by row.
+func (nb *notebook) overrideBrushes() {
+	own, linked := nb.brushes()
+	for _, t := range own {
+		for _, l := range linked {
+			if t.base == nil && t.name == l.name {
+				t.base = l
+			}
+		}
+	}
+}
+
+// attachSwatch finds the brush of a swatch and reads its marks.
+func (r *reader) attachSwatch(nb *notebook, s *section.Section) {
+	t := r.brushOfSwatch(nb, s)
+	if t == nil {
+		return
+	}
+	if t.swatch != nil {
+		r.problems.Add(problem.Problem{Code: "defined-twice", Place: s.Heading.Place, Mend: "put both into one section",
+			Message: "the brush " + t.title + " has two swatches", Related: []problem.Related{{Place: t.swatch.Heading.Place, Note: "the first"}}})
+		return
+	}
+	t.swatch = s
+	var step quantity.Quantity
+	if c, _ := t.find("caliper"); c != nil && c.known {
+		step = c.q
+	}
+	def := vocabulary.Find(swatchWord)
+	lines := r.lines(nb, def, s.Tables, step)
+	if len(lines) == 0 && len(s.Tables) == 0 {
+		r.problems.Add(problem.Problem{Severity: problem.Warning, Code: "missing-table", Place: s.Heading.Place,
+			Mend: problem.MendBelow + "| press | width |\n|---|---|", Message: "the swatch has no table of marks"})
+	}
+	for _, l := range lines {
+		if l.whole {
+			t.rungs = append(t.rungs, rung{l.cells["press"], l.cells["width"]})
+		} else {
+			t.failed = true
+		}
+	}
+}
+
+func (r *reader) brushOfSwatch(nb *notebook, s *section.Section) *thing {
+	own, linked := nb.brushes()
+	name := formula.Fold(s.Name.String)
+	if s.Name.Empty() {
+		switch {
+		case len(own) == 1:
+			return own[0]
+		case len(own) == 0 && len(linked) == 1:
+			return nb.over(linked[0], s)
+		}
+	}
+	var titles []string
+	for _, t := range own {
+		if t.name == name {
+			return t
+		}
+		titles = append(titles, t.title)
+	}
+	for _, t := range linked {
+		if t.name == name {
+			return nb.over(t, s)
+		}
+		titles = append(titles, t.title)
+	}
+	at, mend := s.Name.Place, "give it the name of a brush, or add a section Brush"
+	if s.Name.Empty() {
+		at = s.Heading.Place
+		if len(titles) > 0 {
+			mend = problem.MendWrite + s.Word + ": " + titles[0]
+		}
+	} else if near, ok := problem.Nearest(s.Name.String, titles); ok {
+		mend = problem.MendWrite + near
+	}
+	switch {
+	case len(titles) == 0:
+		r.problems.Errorf("unknown-brush", at, mend, "there is no brush for this swatch")
+	case s.Name.Empty():
+		r.problems.Errorf("unknown-brush", at, mend, "this swatch may belong to %s", either(titles))
+	default:
+		r.problems.Errorf("unknown-brush", at, mend, "no brush is called %q", s.Name.String)
+	}
+	return nil
+}
+
+// over makes a thing of the notebook's own that builds on a linked one.
+func (nb *notebook) over(base *thing, s *section.Section) *thing {
+	t := &thing{def: base.def, nb: nb, name: base.name, title: base.title, place: s.Heading.Place, rows: map[string]*cell{}, base: base}
+	nb.things = append(nb.things, t)
+	return t
+}
+
+// marks gives the swatch that holds for a brush, and the thing that states it.
+func (t *thing) marks() ([]rung, *thing) {
+	for at := t; at != nil; at = at.base {
+		if at.swatch != nil {
+			return at.rungs, at
+		}
+	}
+	return nil, nil
+}
+
+// own says whether a thing states anything that shapes its curve.
+func (t *thing) shapesCurve() bool {
+	return t.base == nil || t.swatch != nil || t.rows["widest mark"] != nil || t.rows["safe press"] != nil || t.rows["touch mark"] != nil
+}
+
+// makeCurve fits the curve of a brush whose values are known, and the value
+// by which formulas reach it.
+func (r *reader) makeCurve(t *thing) {
+	if t.curve != nil || t.failed {
+		return
+	}
+	if !t.shapesCurve() {
+		t.curve, t.value, t.failed = t.base.curve, t.base.value, t.base.failed
+		return
+	}
+	t.failed = true
+	widest, ok1 := t.quantity("widest mark")
+	safe, ok2 := t.quantity("safe press")
+	touch, ok3 := t.quantity("touch mark")
+	if !ok1 || !ok2 || !ok3 {
+		return
+	}
+	rungs, from := t.marks()
+	if from != nil && from != t && from.failed {
+		return
+	}
+	readings := make([]brush.Rung, len(rungs))
+	for i, g := range rungs {
+		if !g.press.known || !g.width.known {
+			return
+		}
+		readings[i] = brush.Rung{Press: g.press.q.In(quantity.MM), Width: g.width.q.In(quantity.MM), UWidth: g.width.q.U(quantity.MM)}
+	}
+	curve, err := brush.Fit(readings, safe.In(quantity.MM), widest.In(quantity.MM), touch.In(quantity.MM))
+	if err != nil {
+		r.badRung(t, rungs, readings, err)
+		return
+	}
+	t.curve, t.failed = curve, false
+	widths := []quantity.Quantity{touch}
+	for i, g := range rungs {
+		if !(i == 0 && readings[i].Press == 0) && !(i == len(rungs)-1 && readings[i].Press == safe.In(quantity.MM)) {
+			widths = append(widths, g.width.q)
+		}
+	}
+	t.value = formula.OfBrush(&formula.Brush{Name: t.name, Curve: curve, Widths: append(widths, widest)})
+	for _, i := range curve.Pooled() {
+		r.problems.Warnf("pooled-mark", rungs[i].width.src.Place, "measure it again when there is time",
+			"the mark of %s lies off the others by no more than its uncertainty; the curve takes their mean", rungs[i].width.q)
+	}
+}
+
+// badRung points at the mark that keeps a curve from rising.
+func (r *reader) badRung(t *thing, rungs []rung, readings []brush.Rung, err error) {
+	var bad *brush.RungError
+	if !errors.As(err, &bad) {
+		r.problems.Errorf("no-curve", t.place, "measure the brush again", "%s: %v", t.title, err)
+		return
+	}
+	at, mend := t.place, "correct the row"
+	switch i := bad.Index; {
+	case i < 0:
+		if c, _ := t.find("touch mark"); c != nil {
+			at = c.src.Place
+		}
+	case i >= len(rungs):
+		if c, _ := t.find("widest mark"); c != nil {
+			at = c.src.Place
+		}
+	default:
+		at, mend = rungs[i].width.src.Place, problem.MendTakeOut+", or measure the mark again"
+		if i > 0 && readings[i].Press <= readings[i-1].Press || strings.HasPrefix(bad.Why, "the press") || strings.HasPrefix(bad.Why, "a press") {
+			at, mend = rungs[i].press.src.Place, problem.MendTakeOut+", or put the marks in the order of their presses"
+		}
+	}
+	r.problems.Errorf("no-curve", at, mend, "%s", bad.Why)
+}

@@ -1,0 +1,213 @@
+package recipe
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"mahlstick/recipe/formula"
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/quantity"
+	"mahlstick/recipe/section"
+	"mahlstick/recipe/source"
+	"mahlstick/recipe/vocabulary"
+)
+
+// cell is one stated value: of a row, or where a line meets a column.
+type cell struct {
+	entry *vocabulary.Entry
+	src   section.Cell
+	// head is the row's word or the column's header.
+	head source.Place
+	// name is the full name in formulas, "" where none can reach it.
+	name string
+	f    *formula.Formula // of a cell in backticks
+	// known says that the value below could be read.
+	known bool
+	q     quantity.Quantity
+	word  string // of a choice
+	count int
+}
+
+// column is what is known of a column, or of a row with two cells.
+type column struct {
+	entry *vocabulary.Entry
+	head  source.Place
+	unit  quantity.Unit // as the header states it
+	has   bool
+}
+
+// cell reads a stated cell; it answers nil for an empty one. step is the step
+// of the instrument.
+func (r *reader) cell(nb *notebook, col column, src section.Cell, name string, step quantity.Quantity) *cell {
+	if src.Empty() {
+		return nil
+	}
+	c := &cell{entry: col.entry, src: src, head: col.head, name: name}
+	switch col.entry.Kind {
+	case vocabulary.Quantity, vocabulary.Turn:
+		r.quantity(nb, c, col, step)
+	case vocabulary.Along:
+		if src.Formula.Empty() {
+			r.quantity(nb, c, col, step)
+		}
+	case vocabulary.Choice:
+		r.choice(c)
+	case vocabulary.Count:
+		r.whole(c)
+	default:
+		c.known = true
+	}
+	return c
+}
+
+func (r *reader) quantity(nb *notebook, c *cell, col column, step quantity.Quantity) {
+	dim := col.entry.Unit.Dim()
+	if col.entry.Kind == vocabulary.Turn {
+		dim = quantity.Angle
+	}
+	if !c.src.Formula.Empty() {
+		f, list := formula.Parse(c.name, c.src.Formula.String, c.src.Formula.Place)
+		f.Want, f.NamePlace = &dim, c.src.Formula.Place
+		c.f = f
+		r.problems = append(r.problems, list...)
+		return
+	}
+	text, at := c.src.String, c.src.Place
+	if c.entry.Word == "bed" {
+		// "± 0.2 mm": the sign says that the band lies to both sides.
+		rest := strings.TrimLeft(strings.TrimPrefix(strings.TrimPrefix(text, "±"), "+/-"), " ")
+		text, at = rest, at.Sub(len(text)-len(rest), at.End-at.Start)
+	}
+	want := quantity.Want{Dim: dim, Usual: col.entry.Unit, Unit: col.unit, Header: col.has}
+	if c.entry.Caliper {
+		want.Resolution = step
+	}
+	q, list := quantity.Parse(text, at, want)
+	if len(list) > 0 {
+		for i := range list {
+			if list[i].Code == "not-a-quantity" && nb.defines(text) {
+				list[i].Mend = problem.MendWrite + "`" + c.src.String + "`"
+				list[i].Message = "\"" + c.src.String + "\" is a formula; in a cell it stands between backticks"
+				list[i].Place = c.src.Place
+			}
+		}
+		r.problems = append(r.problems, list...)
+		return
+	}
+	c.q, c.known = q, true
+	r.limits(c)
+}
+
+// defines says whether a text is a formula over names that the notebook's
+// working blocks define.
+func (nb *notebook) defines(text string) bool {
+	f, list := formula.Parse("", text, source.Place{})
+	names := f.Names()
+	if len(list) > 0 || len(names) == 0 {
+		return false
+	}
+	defined := map[string]bool{}
+	for _, fence := range nb.doc.Fences {
+		for _, line := range fence.Lines {
+			defined[formula.Fold(line.Name.String)] = true
+		}
+	}
+	return !slices.ContainsFunc(names, func(name string) bool { return !defined[name] && !strings.Contains(name, ".") })
+}
+
+// limits tells of values that cannot be, and of those that are not usual.
+func (r *reader) limits(c *cell) {
+	e := c.entry
+	if e.Kind == vocabulary.Turn {
+		return
+	}
+	x := c.q.In(e.Unit)
+	at := c.src.Place
+	switch {
+	case e.Bound == vocabulary.Above0 && !(x > 0):
+		r.problems.Errorf("out-of-range", at, "write more than 0, such as "+e.Sample(), "%s cannot be %s", e.Word, c.q.Short())
+		c.known = false
+	case e.Bound == vocabulary.AtLeast0 && !(x >= 0):
+		r.problems.Errorf("out-of-range", at, "write 0 or more, such as "+e.Sample(), "%s cannot be %s", e.Word, c.q.Short())
+		c.known = false
+	case e.Most > 0 && (x > e.Most || x < -e.Most):
+		r.problems.Errorf("out-of-range", at, "write at most "+quantity.New(e.Most, e.Unit).String(), "%s cannot be %s", e.Word, c.q.Short())
+		c.known = false
+	case e.Usual() != "" && (x < e.UsualLow || x > e.UsualHigh) && !(x == 0 && e.Default != "" && strings.HasPrefix(e.Default, "0 ")):
+		r.problems.Warnf("unusual", at, "usual is "+e.Usual(), "%s of %s is unusual", e.Word, c.q.Short())
+	}
+}
+
+func (r *reader) choice(c *cell) {
+	text := strings.Trim(c.src.String, "`")
+	for _, choice := range c.entry.Choices {
+		if strings.EqualFold(strings.Join(strings.Fields(text), " "), choice) {
+			c.word, c.known = choice, true
+			return
+		}
+	}
+	mend := "write " + either(c.entry.Choices)
+	if near, ok := problem.Nearest(text, c.entry.Choices); ok {
+		mend = problem.MendWrite + near
+	} else if len(c.entry.Choices) > 0 && c.entry.Default != "" {
+		mend = problem.MendWrite + c.entry.Default
+	}
+	r.problems.Errorf("unknown-word", c.src.Place, mend, "%s is %s, not %q", c.entry.Word, either(c.entry.Choices), text)
+}
+
+// either lists words: "a, b or c".
+func either(words []string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
+}
+
+func (r *reader) whole(c *cell) {
+	e := c.entry
+	n, err := strconv.Atoi(c.src.String)
+	switch {
+	case err != nil, n < 1, e.Most > 0 && float64(n) > e.Most, len(e.Choices) > 0 && !slices.Contains(e.Choices, c.src.String):
+		mend := problem.MendWrite + e.Sample()
+		wanted := "a whole number from 1 on"
+		if len(e.Choices) > 0 {
+			wanted = either(e.Choices)
+		}
+		r.problems.Errorf("not-a-count", c.src.Place, mend, "%s is %s, not %q", e.Word, wanted, c.src.String)
+	default:
+		c.count, c.known = n, true
+	}
+}
+
+// text is what the page shows of a cell.
+func (c *cell) text() string {
+	switch c.entry.Kind {
+	case vocabulary.Quantity, vocabulary.Turn:
+		if c.entry.Word == "bed" {
+			return "± " + c.q.String()
+		}
+		return c.q.String()
+	case vocabulary.Choice:
+		return c.word
+	}
+	if len(c.src.Links) > 0 {
+		return c.src.Links[0].Label
+	}
+	return c.src.String
+}
+
+// reachable is the full name of something in formulas, or "" where its parts
+// cannot be written there.
+func reachable(owner, word string) string {
+	for i, c := range owner {
+		letter := c == '_' && i > 0 || isLetter(c) || i > 0 && isDigit(c)
+		if !letter {
+			return ""
+		}
+	}
+	if owner == "" {
+		return ""
+	}
+	return owner + "." + formula.Fold(word)
+}

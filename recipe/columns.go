@@ -1,0 +1,164 @@
+package recipe
+
+import (
+	"strings"
+
+	"mahlstick/recipe/formula"
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/quantity"
+	"mahlstick/recipe/section"
+	"mahlstick/recipe/source"
+	"mahlstick/recipe/vocabulary"
+)
+
+// line is one line of a table with a column for each word.
+type line struct {
+	def   *vocabulary.Section
+	row   section.Row
+	cells map[string]*cell // stated ones
+	whole bool             // nothing that is required is missing
+}
+
+// get gives a stated cell that could be read.
+func (l *line) get(word string) (*cell, bool) {
+	c := l.cells[word]
+	return c, c != nil && c.known
+}
+
+// columns reads the header row of a table. It answers false where the table
+// cannot be read.
+func (r *reader) columns(def *vocabulary.Section, table *section.Table) ([]*column, bool) {
+	out := make([]*column, len(table.Header))
+	first := map[string]source.Place{}
+	ok := true
+	for i, head := range table.Header {
+		if head.Empty() {
+			r.problems.Errorf("unknown-column", head.Place, "write one of: "+strings.Join(def.Words(), ", "), "a column of %s has no word", def.Word)
+			continue
+		}
+		words, unit, has, list := quantity.Header(head.String, head.Place)
+		e := def.Find(head.String)
+		if e == nil {
+			e = def.Find(words)
+			r.problems = append(r.problems, list...)
+		}
+		if e == nil {
+			if len(list) == 0 {
+				r.unknownEntry("unknown-column", "a column", def, section.Text{String: words, Place: head.Place.Sub(0, len(words))})
+			}
+			ok = false
+			continue
+		}
+		if was, twice := first[e.Word]; twice {
+			r.problems.Add(problem.Problem{Code: "defined-twice", Place: head.Place, Mend: "take one of the columns out",
+				Message: "the column " + quote(e.Word) + " stands here twice", Related: []problem.Related{{Place: was, Note: "here first"}}})
+			ok = false
+			continue
+		}
+		first[e.Word] = head.Place
+		out[i] = &column{e, head.Place, unit, has}
+	}
+	for i := range def.Columns {
+		e := &def.Columns[i]
+		if _, there := first[e.Word]; !there && e.Required && ok {
+			r.problems.Errorf("missing-column", table.Head, withColumn(table.Head.Text(), e.Word), "the table of %s has no column %q", def.Word, e.Word)
+			return out, false
+		}
+	}
+	return out, ok
+}
+
+// withColumn writes the two header rows with one more column.
+func withColumn(head, word string) string {
+	lines := strings.Split(strings.ReplaceAll(head, "\r\n", "\n"), "\n")
+	add := []string{" " + word + " |", "---|"}
+	for i, l := range lines {
+		l = strings.TrimRight(l, " \t")
+		if !strings.HasSuffix(l, "|") {
+			l += "|"
+		}
+		lines[i] = l + add[min(i, 1)]
+	}
+	return problem.MendWrite + strings.Join(lines, "\n")
+}
+
+// lines reads the tables of a section. step is the step of the instrument.
+func (r *reader) lines(nb *notebook, def *vocabulary.Section, tables []*section.Table, step quantity.Quantity) []*line {
+	var out []*line
+	for _, table := range tables {
+		columns, ok := r.columns(def, table)
+		if !ok {
+			continue
+		}
+		for _, row := range table.Rows {
+			l := &line{def: def, row: row, cells: map[string]*cell{}}
+			if r.missing(l, columns) {
+				owner := ""
+				if columns[0] != nil && columns[0].entry.Kind == vocabulary.Name {
+					owner = formula.Fold(row.Cells[0].String)
+				}
+				for i, col := range columns {
+					if col == nil {
+						continue
+					}
+					if c := r.cell(nb, *col, row.Cells[i], reachable(owner, col.entry.Word), step); c != nil {
+						l.cells[col.entry.Word] = c
+					}
+				}
+				out = append(out, l)
+			}
+		}
+	}
+	return out
+}
+
+// missing reports required cells that are empty; those behind the row's end
+// together. It answers false for a row that is empty altogether.
+func (r *reader) missing(l *line, columns []*column) bool {
+	empty := true
+	for _, c := range l.row.Cells {
+		empty = empty && c.Empty()
+	}
+	if empty {
+		r.problems.Add(problem.Problem{Severity: problem.Hint, Code: "unused-row", Place: l.row.Place, Mend: problem.MendTakeOut, Message: "the row is empty"})
+		return false
+	}
+	l.whole = true
+	end := l.row.Place.End
+	var words, samples []string
+	needed := 0
+	for i, col := range columns {
+		if col == nil {
+			continue
+		}
+		e := col.entry
+		c := l.row.Cells[i]
+		behind := c.Empty() && c.Place.Start >= end
+		if behind {
+			sample := ""
+			if e.Required {
+				words = append(words, e.Word)
+				sample = e.Sample()
+			}
+			samples = append(samples, " "+sample)
+			if e.Required {
+				needed = len(samples)
+			}
+			continue
+		}
+		if c.Empty() && e.Required {
+			l.whole = false
+			r.problems.Errorf("missing-value", c.Place, problem.MendWrite+e.Sample()+" ", "%s is left empty", e.Word)
+		}
+	}
+	if needed > 0 {
+		l.whole = false
+		mend := strings.Join(samples[:needed], " |") + " |"
+		if !strings.HasSuffix(l.row.Place.Text(), "|") {
+			mend = " |" + mend
+		}
+		r.problems.Errorf("missing-value", l.row.Place.Sub(end-l.row.Place.Start, end-l.row.Place.Start), problem.MendWrite+strings.TrimRight(mend, " "),
+			"the row ends before %s", either(words))
+	}
+	return true
+}

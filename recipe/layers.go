@@ -1,0 +1,270 @@
+package recipe
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+
+	"mahlstick/recipe/formula"
+	"mahlstick/recipe/model"
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/quantity"
+	"mahlstick/recipe/source"
+	"mahlstick/recipe/vocabulary"
+)
+
+func fold(s string) string { return formula.Fold(s) }
+
+func (b *binder) bindLayers() {
+	if len(b.layers) == 0 && !b.nb.states(layersWord) {
+		b.missingSection(layersWord)
+		return
+	}
+	first := map[string]source.Place{}
+	for _, l := range b.layers {
+		if l.cells["layer"] == nil {
+			continue
+		}
+		whole := b.newName(l, "layer", first) && l.whole
+		layer, ok := b.layer(l)
+		if whole && ok {
+			b.job.Layers = append(b.job.Layers, layer)
+		}
+	}
+	if len(b.layers) == 0 {
+		b.emptySection(layersWord)
+	}
+}
+
+// layer reads one line of the layers. It answers false where something is
+// wrong with it.
+func (b *binder) layer(l *line) (layer model.Layer, ok bool) {
+	ok = true
+	name := l.cells["layer"]
+	layer = model.Layer{Name: name.src.String, Place: name.src.Place}
+	number := func(word string, unit quantity.Unit) float64 {
+		if c := l.cells[word]; c != nil {
+			ok = ok && c.known
+			return c.q.In(unit)
+		}
+		q, _ := byDefault(l.def.Find(word))
+		return q.In(unit)
+	}
+	word := func(word string) string {
+		if c := l.cells[word]; c != nil {
+			ok = ok && c.known
+			return c.word
+		}
+		return l.def.Find(word).Default
+	}
+	layer.Feed = number("feed", quantity.MMPerMin)
+	layer.OffsetX, layer.OffsetY = number("offset x", quantity.MM), number("offset y", quantity.MM)
+	layer.Overlap = number("overlap", quantity.One)
+	layer.Tolerance, layer.Gap = number("tolerance", quantity.MM), number("gap", quantity.MM)
+	if word("inside") == "strokes" {
+		layer.Inside = model.Strokes
+	}
+	layer.Hairlines = word("hairlines") == "paint"
+	layer.LongerEntries = word("entries") == "longer"
+	layer.CheckStrip = word("check strip") == "yes"
+	if c := l.cells["drawing layer"]; c != nil {
+		layer.DrawingLayer = c.src.String
+	}
+	all := func(good bool) { ok = ok && good }
+	if c := l.cells["drawing"]; c != nil {
+		all(b.drawing(c, &layer))
+	}
+	if c := l.cells["unit"]; c != nil {
+		all(b.unit(c, &layer))
+	}
+	if c := l.cells["ink"]; c != nil {
+		ink, good := b.ink(b.nb, c)
+		layer.Ink = ink
+		all(good)
+	}
+	if c := l.cells["width"]; c != nil {
+		all(b.width(c, &layer))
+	}
+	if c := l.cells["brush"]; c != nil {
+		t, good := b.brushOf(c)
+		all(good)
+		if t != nil {
+			layer.Brush = b.brush(t)
+			all(layer.Brush != nil)
+		}
+	}
+	b.lineFacts(l, "Layer: "+layer.Name)
+	return layer, ok
+}
+
+// drawing finds the drawing that a cell links.
+func (b *binder) drawing(c *cell, layer *model.Layer) bool {
+	if len(c.src.Links) == 0 {
+		text := c.src.String
+		mend := "write a link, such as [reeds](reeds.dxf)"
+		if strings.Contains(text, ".") && !strings.ContainsAny(text, "[]() `") {
+			label := text[strings.LastIndexByte(text, '/')+1:]
+			mend = problem.MendWrite + "[" + strings.TrimSuffix(label, label[max(0, strings.LastIndexByte(label, '.')):]) + "](" + text + ")"
+		}
+		b.problems.Errorf("no-link", c.src.Place, mend, "a drawing is given by a link, not by %q", text)
+		return false
+	}
+	if len(c.src.Links) > 1 {
+		b.problems.Errorf("two-sources", c.src.Links[1].Place, "give each drawing a layer of its own", "a layer has one drawing")
+		return false
+	}
+	link := c.src.Links[0]
+	name, ok := b.target(b.nb.file, link)
+	if !ok || !b.exists(name, link.TargetPlace) {
+		return false
+	}
+	layer.Drawing, layer.DrawingPlace = name, link.TargetPlace
+	return true
+}
+
+// Words behind a unit that overrule the drawing's own.
+const overrule = "not as the file says"
+
+func (b *binder) unit(c *cell, layer *model.Layer) bool {
+	text, rest, more := strings.Cut(c.src.String, ",")
+	text = strings.TrimSpace(text)
+	u := model.Unit{Name: text, Place: c.src.Place}
+	if more {
+		start := len(c.src.String) - len(strings.TrimLeft(rest, " "))
+		if rest = strings.TrimSpace(rest); !strings.EqualFold(rest, overrule) {
+			b.problems.Errorf("unknown-word", c.src.Place.Sub(start, len(c.src.String)), problem.MendWrite+overrule,
+				"what follows the unit is %q or nothing, not %q", overrule, rest)
+			return false
+		}
+		u.Override = true
+	}
+	unit, err := quantity.ParseUnit(text)
+	if err != nil || unit.Dim() != quantity.Length {
+		mend := "write mm, cm, m, in, pt or px"
+		if near, ok := problem.Nearest(text, c.entry.Choices); ok {
+			mend = problem.MendWrite + near
+		}
+		b.problems.Errorf("unknown-unit", c.src.Place.Sub(0, len(text)), mend, "%q is no unit of a drawing", text)
+		return false
+	}
+	u.Name, u.MM = unit.String(), unit.Convert(1, quantity.MM)
+	layer.Unit = u
+	return true
+}
+
+var (
+	sixDigits  = regexp.MustCompile(`#[0-9A-Fa-f]{6}\b`)
+	hashDigits = regexp.MustCompile(`#[0-9A-Za-z]*`)
+)
+
+// ink reads "#5f6f3a", "moss", "moss #5f6f3a", or a link to an ink.
+func (b *binder) ink(nb *notebook, c *cell) (model.Ink, bool) {
+	if len(c.src.Links) > 0 {
+		return b.linkedInk(nb, c)
+	}
+	text := strings.Trim(c.src.String, "`")
+	if at := sixDigits.FindStringIndex(text); at != nil {
+		name := strings.TrimSpace(strings.Trim(text[:at[0]]+text[at[1]:], " ,"))
+		hex := lower(text[at[0]:at[1]])
+		if name == "" {
+			name = hex
+		}
+		return model.Ink{Name: name, Hex: hex}, true
+	}
+	if at := hashDigits.FindStringIndex(text); at != nil {
+		mend := "write # and six digits from 0 to 9 and a to f, such as #5f6f3a"
+		if digits := text[at[0]+1 : at[1]]; len(digits) == 3 && strings.Trim(lower(digits), "0123456789abcdef") == "" {
+			mend = problem.MendWrite + "#" + string([]byte{digits[0], digits[0], digits[1], digits[1], digits[2], digits[2]})
+		}
+		shift := strings.Index(c.src.String, text)
+		b.problems.Errorf("unknown-ink", c.src.Place.Sub(shift+at[0], shift+at[1]), mend, "%q is no colour", text[at[0]:at[1]])
+		return model.Ink{}, false
+	}
+	if hex, ok := vocabulary.InkColour(text); ok {
+		return model.Ink{Name: text, Hex: hex}, true
+	}
+	mend := problem.MendWrite + text + " #808080"
+	if near, ok := problem.Nearest(text, vocabulary.InkNames()); ok {
+		mend = problem.MendWrite + near
+	}
+	b.problems.Errorf("unknown-ink", c.src.Place, mend, "the ink %q is not known; with a colour behind it, such as %s #808080, any ink will do", text, text)
+	return model.Ink{}, false
+}
+
+func (b *binder) linkedInk(nb *notebook, c *cell) (model.Ink, bool) {
+	linked := nb.linkedBy(c)
+	if linked == nil {
+		return model.Ink{}, false
+	}
+	t, ok := b.pick(linked, vocabulary.Find(inkWord), c.src.Links[0], true)
+	if t == nil || !ok || !b.require(t) {
+		return model.Ink{}, false
+	}
+	colour, from := t.find("colour")
+	if len(colour.src.Links) > 0 {
+		b.problems.Errorf("unknown-ink", colour.src.Place, "write a colour, such as #5f6f3a", "the colour of an ink is no link")
+		return model.Ink{}, false
+	}
+	ink, ok := b.ink(from.nb, colour)
+	ink.Name = t.title
+	b.facts(t)
+	return ink, ok
+}
+
+// constant is the same width everywhere.
+type constant float64
+
+// WidthAt gives the width in mm.
+func (c constant) WidthAt(_, _, _, _ float64) (float64, error) { return float64(c), nil }
+
+// width reads the width of open lines.
+func (b *binder) width(c *cell, layer *model.Layer) bool {
+	if c.src.Formula.Empty() {
+		layer.Width = constant(c.q.In(quantity.MM))
+		return c.known
+	}
+	along, list := formula.CompileAlong(c.src.Formula.String, c.src.Formula.Place, b.nb.scope)
+	for _, p := range list {
+		b.problems.Add(b.explain(b.nb, p))
+	}
+	if along == nil || len(list) > 0 {
+		return false
+	}
+	b.nb.use(along.Formula().Names())
+	layer.Width, c.known = along, true
+	return true
+}
+
+// brushOf finds the brush that a cell links or names.
+func (b *binder) brushOf(c *cell) (*thing, bool) {
+	own, linked := b.nb.brushes()
+	if len(c.src.Links) == 0 {
+		var titles []string
+		for _, t := range slices.Concat(own, linked) {
+			if t.name == fold(c.src.String) {
+				return t, true
+			}
+			titles = append(titles, t.title)
+		}
+		mend := "link its notebook, as in [fine sable](../brushes/fine-sable.md)"
+		if near, ok := problem.Nearest(c.src.String, titles); ok {
+			mend = problem.MendWrite + near
+		}
+		b.problems.Errorf("unknown-brush", c.src.Place, mend, "no brush is called %q here", c.src.String)
+		return nil, false
+	}
+	from := b.nb.linkedBy(c)
+	if from == nil {
+		return nil, false // told where the link was followed
+	}
+	t, ok := b.pick(from, vocabulary.Find(brushWord), c.src.Links[0], true)
+	if t == nil {
+		return nil, false
+	}
+	for _, over := range own {
+		if over.name == t.name {
+			return over, ok
+		}
+	}
+	return t, ok
+}

@@ -1,0 +1,249 @@
+// Package recipe reads a recipe and all notebooks that it links, works out its
+// formulas, and freezes what it says into plain values: the model.Job on which
+// everything else is built.
+//
+// Reading goes on after each problem, so that one look shows all of them. No
+// time, no locale and no order of a map plays a part: the same files give the
+// same job and the same list of problems.
+package recipe
+
+import (
+	"io/fs"
+	"slices"
+
+	"mahlstick/recipe/model"
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/section"
+	"mahlstick/recipe/source"
+	"mahlstick/recipe/vocabulary"
+)
+
+// Read reads the recipe of that name below the studio's root, with forward
+// slashes. The list holds all problems, sorted by place. The job is whole only
+// where the list has no errors; otherwise it holds what could be read, and
+// must not be painted.
+func Read(root fs.FS, name string) (*model.Job, problem.List) {
+	r := &reader{root: root, notebooks: map[string]*notebook{}}
+	job := &model.Job{Name: JobName(name)}
+	if !fs.ValidPath(name) {
+		r.problems.Errorf("missing-file", source.Place{}, "write the path of a recipe in the studio", "%q is no path of a file in the studio", name)
+		return job, r.problems
+	}
+	nb := r.read(name, source.Place{})
+	if nb == nil {
+		return job, r.problems.Sorted()
+	}
+	b := &binder{reader: r, nb: nb, job: job}
+	b.bind()
+	for _, nb := range r.order {
+		job.Files = append(job.Files, nb.file)
+	}
+	return job, r.problems.Sorted()
+}
+
+// binder puts the job together.
+type binder struct {
+	*reader
+	nb      *notebook
+	job     *model.Job
+	sheet   *thing
+	machine *thing
+	layers  []*line
+	marks   []*line
+	inert   []*line
+	brushes map[*thing]*model.Brush
+	// workings are those of the house, behind the recipe's own.
+	house []houseWorking
+}
+
+func (b *binder) bind() {
+	b.brushes = map[*thing]*model.Brush{}
+	b.job.Title = b.nb.doc.Title.String
+	if b.job.Title == "" {
+		b.job.Title = b.job.Name
+		if !b.nb.doc.Cut {
+			b.problems.Add(problem.Problem{Severity: problem.Warning, Code: "missing-title", Place: b.nb.file.Place(0, 0),
+				Mend: "begin with a line such as: # " + b.job.Name, Message: "the recipe has no title"})
+		}
+	}
+	b.machine = b.only(machineWord)
+	if b.machine == nil {
+		b.machine = b.studioMachine()
+	}
+	b.sheet = b.only(sheetWord)
+	b.tables()
+	var cells []*cell
+	for _, lines := range [][]*line{b.marks, b.layers, b.inert} {
+		for _, l := range lines {
+			for i := range l.def.Columns {
+				if c := l.cells[l.def.Columns[i].Word]; c != nil {
+					cells = append(cells, c)
+				}
+			}
+		}
+	}
+	b.reader.bind(b.nb, cells)
+	b.bindSheet()
+	b.bindMachine()
+	b.bindMarks()
+	b.bindLayers()
+	b.bindResults()
+	b.strayHeadings()
+	b.page()
+	b.unused()
+}
+
+// only is the recipe's thing of a kind.
+func (b *binder) only(word string) *thing {
+	for _, t := range b.nb.things {
+		if t.def.Word == word {
+			return t
+		}
+	}
+	return nil
+}
+
+// studioMachine takes the machine of the studio where the recipe names none.
+func (b *binder) studioMachine() *thing {
+	if _, err := fs.Stat(b.root, StudioFile); err != nil || b.nb.file.Name == StudioFile {
+		return nil
+	}
+	at := b.nb.doc.File.Place(0, 0)
+	studio := b.read(StudioFile, at)
+	if studio == nil {
+		return nil
+	}
+	for _, t := range studio.things {
+		if t.def.Word == machineWord {
+			own := b.nb.over(t, t.src)
+			own.name = "machine"
+			b.nb.direct = append(b.nb.direct, studio)
+			return own
+		}
+	}
+	return nil
+}
+
+// tables reads the tables of the recipe that have a line for each thing.
+func (b *binder) tables() {
+	for _, s := range b.nb.doc.Sections {
+		def := vocabulary.Find(s.Word)
+		if def.Columns == nil || s.Word == swatchWord || s.Word == resultsWord {
+			continue
+		}
+		lines := b.lines(b.nb, def, s.Tables, b.step())
+		switch s.Word {
+		case layersWord:
+			b.layers = append(b.layers, lines...)
+		case marksWord:
+			b.marks = append(b.marks, lines...)
+		default:
+			b.inert = append(b.inert, lines...)
+			b.problems.Add(problem.Problem{Severity: problem.Warning, Code: "changes-nothing", Place: s.Heading.Place, Mend: "keep it as a note",
+				Message: s.Word + " is shown on the page; it changes no program"})
+		}
+	}
+}
+
+// missingSection reports a section that a recipe cannot do without. Where a
+// heading looks like it, that is pointed out.
+func (b *binder) missingSection(word string) {
+	if b.nb.doc.Cut {
+		return
+	}
+	for _, s := range b.nb.doc.Prose {
+		if near, ok := problem.Nearest(firstWord(s.Heading.String), []string{word}); ok {
+			at := s.Heading.Place.Sub(0, len(firstWord(s.Heading.String)))
+			b.problems.Errorf("unknown-section", at, problem.MendWrite+near, "%q is no section of a recipe, and there is no %s", s.Heading.String, word)
+			return
+		}
+	}
+	def := vocabulary.Find(word)
+	end := len(b.nb.file.Data)
+	start := end
+	for start > 0 && (b.nb.file.Data[start-1] == '\n' || b.nb.file.Data[start-1] == '\r') {
+		start--
+	}
+	at := b.nb.file.Place(start, start)
+	if rest := lineOf(b.nb.file, start); rest.Start < rest.End {
+		at = rest
+	}
+	b.problems.Errorf("missing-section", at, problem.MendBelow+sketch(def), "the recipe has no section %s", word)
+}
+
+func lineOf(f *source.File, at int) source.Place {
+	start := at
+	for start > 0 && f.Data[start-1] != '\n' && f.Data[start-1] != '\r' {
+		start--
+	}
+	return f.Place(start, at)
+}
+
+func firstWord(s string) string {
+	for i, c := range s {
+		if c == ' ' || c == ':' || c == '\t' {
+			return s[:i]
+		}
+	}
+	return s
+}
+
+// sketch writes a section with all that it needs.
+func sketch(def *vocabulary.Section) string {
+	out := "\n## " + def.Word + "\n"
+	if def.Rows != nil {
+		out += "| " + firstWord(lower(def.Word)) + " | |\n|---|---|"
+		for _, e := range def.Rows {
+			if e.Required {
+				out += "\n| " + e.Word + " | " + e.Sample() + " |"
+			}
+		}
+		return out
+	}
+	head, rule, row := "|", "|", "|"
+	for _, e := range def.Columns {
+		if e.Required {
+			head += " " + e.Word + " |"
+			rule += "---|"
+			row += " " + e.Sample() + " |"
+		}
+	}
+	return out + head + "\n" + rule + "\n" + row
+}
+
+// strayHeadings tells of prose that was probably meant as data: a heading
+// near a section's word with a table below it.
+func (b *binder) strayHeadings() {
+	for _, nb := range b.order {
+		for _, s := range nb.doc.Prose {
+			word := firstWord(s.Heading.String)
+			near, ok := problem.Nearest(word, vocabulary.Words())
+			if !ok || len(s.Tables) == 0 {
+				continue
+			}
+			at := s.Heading.Place.Sub(0, len(word))
+			told := slices.ContainsFunc(b.problems, func(p problem.Problem) bool { return p.Place == at && p.Code == "unknown-section" })
+			if !told && b.fits(near, s) {
+				b.problems.Errorf("unknown-section", at, problem.MendWrite+near, "%q is no section; its table would only be shown", s.Heading.String)
+			}
+		}
+	}
+}
+
+// fits says whether the tables below a heading hold words of a section.
+func (b *binder) fits(word string, s *section.Section) bool {
+	def := vocabulary.Find(word)
+	for _, table := range s.Tables {
+		for _, c := range table.Header {
+			if def.Columns != nil && def.Find(c.String) != nil {
+				return true
+			}
+		}
+		for _, row := range table.Rows {
+			if def.Rows != nil && def.Find(row.Cells[0].String) != nil {
+				return true
+			}
+		}
+	}
+	return false
+}

@@ -1,0 +1,174 @@
+package recipe
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"net/url"
+	"os"
+	"path"
+	"path/filepath"
+	"strings"
+
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/section"
+	"mahlstick/recipe/source"
+)
+
+// StudioFile is the notebook that makes a folder a studio.
+const StudioFile = "studio.md"
+
+// Studio is a folder of notebooks. Nothing outside it is read.
+type Studio struct {
+	// Dir is the studio's folder on the disk, absolute.
+	Dir string
+	// FS reads below it. Symbolic links that lead out of it are refused.
+	FS   fs.FS
+	root *os.Root
+}
+
+// Open finds the studio of a recipe: the nearest folder upwards that holds a
+// studio.md, or else the recipe's own folder. name is the recipe's path below
+// it, with forward slashes. The caller closes the studio.
+func Open(recipe string) (studio *Studio, name string, err error) {
+	absolute, err := filepath.Abs(recipe)
+	if err != nil {
+		return nil, "", fmt.Errorf("opening the recipe: %w", err)
+	}
+	dir := filepath.Dir(absolute)
+	for up := dir; ; up = filepath.Dir(up) {
+		if info, err := os.Stat(filepath.Join(up, StudioFile)); err == nil && info.Mode().IsRegular() {
+			dir = up
+			break
+		}
+		if filepath.Dir(up) == up {
+			break
+		}
+	}
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		return nil, "", fmt.Errorf("opening the studio: %w", err)
+	}
+	below, err := filepath.Rel(dir, absolute)
+	if err != nil {
+		_ = root.Close()
+		return nil, "", fmt.Errorf("opening the studio: %w", err)
+	}
+	return &Studio{Dir: dir, FS: root.FS(), root: root}, filepath.ToSlash(below), nil
+}
+
+// Close lets go of the folder.
+func (s *Studio) Close() error { return s.root.Close() }
+
+// JobName is the name of the job of a recipe: its path below the studio
+// without ".md"; "heron/heron" is "heron".
+func JobName(recipe string) string {
+	name := strings.TrimSuffix(path.Clean(recipe), ".md")
+	if dir, base := path.Split(name); path.Base(dir) == base {
+		return path.Clean(dir)
+	}
+	return name
+}
+
+// target turns a link of a notebook into a path below the studio. It reports
+// links that leave it.
+func (r *reader) target(from *source.File, link section.Link) (string, bool) {
+	refuse := func(why string) (string, bool) {
+		r.problems.Errorf("link-refused", link.TargetPlace, "keep a copy in the studio and link to that, as in ../brushes/fine-sable.md",
+			"%q %s: a notebook reads only what lies in its studio", link.Target, why)
+		return "", false
+	}
+	address, _ := url.Parse(link.Target)
+	switch {
+	case link.Target == "":
+		r.problems.Errorf("link-refused", link.TargetPlace, "write the path of a file between the round brackets", "the link leads nowhere")
+		return "", false
+	case strings.ContainsAny(link.Target, "\x00\r\n"):
+		return refuse("is no path")
+	case strings.Contains(link.Target, `\`):
+		r.problems.Errorf("link-refused", link.TargetPlace, problem.MendWrite+strings.ReplaceAll(link.Target, `\`, "/"),
+			"%q: folders are parted by / in a link", link.Target)
+		return "", false
+	case address != nil && (address.Scheme != "" || address.Host != ""):
+		return refuse("is an address, not a file of the studio")
+	case path.IsAbs(link.Target):
+		return refuse("is an absolute path")
+	}
+	name := path.Join(path.Dir(from.Name), link.Target)
+	if name == ".." || strings.HasPrefix(name, "../") {
+		return refuse("lies outside the studio")
+	}
+	if !fs.ValidPath(name) {
+		return refuse("is no path")
+	}
+	return name, true
+}
+
+// exists checks that a file can be read and reports it otherwise.
+func (r *reader) exists(name string, at source.Place) bool {
+	info, err := fs.Stat(r.root, name)
+	switch {
+	case err == nil && info.Mode().IsRegular():
+		return true
+	case err == nil:
+		r.problems.Errorf("not-a-file", at, "link to a file", "%s is not a file", name)
+	default:
+		r.unreadable(name, at, err)
+	}
+	return false
+}
+
+// unreadable reports a file that is missing or cannot be read.
+func (r *reader) unreadable(name string, at source.Place, err error) {
+	if outside, ok := r.leavesByLink(name); ok {
+		r.problems.Errorf("link-refused", at, "put the file itself in the studio",
+			"%s is a symbolic link that leads out of the studio: a notebook reads only what lies in its studio", outside)
+		return
+	}
+	if !errors.Is(err, fs.ErrNotExist) {
+		reason := err
+		var pathError *fs.PathError
+		if errors.As(err, &pathError) {
+			reason = pathError.Err
+		}
+		r.problems.Errorf("unreadable", at, "see that the file can be read", "%s cannot be read: %v", name, reason)
+		return
+	}
+	mend := "put the file there, or correct the link"
+	var siblings []string
+	if entries, err := fs.ReadDir(r.root, path.Dir(name)); err == nil {
+		for _, e := range entries {
+			if strings.EqualFold(path.Ext(e.Name()), path.Ext(name)) {
+				siblings = append(siblings, e.Name())
+			}
+		}
+	}
+	if near, ok := problem.Nearest(path.Base(name), siblings); ok && at.Known() && strings.HasSuffix(at.Text(), path.Base(name)) {
+		mend = problem.MendWrite + strings.TrimSuffix(at.Text(), path.Base(name)) + near
+	}
+	r.problems.Errorf("missing-file", at, mend, "there is no file %s in the studio", name)
+}
+
+// leavesByLink finds the symbolic link of a path that cannot be followed
+// inside the studio.
+func (r *reader) leavesByLink(name string) (string, bool) {
+	links, ok := r.root.(fs.ReadLinkFS)
+	if !ok {
+		return "", false
+	}
+	parts := strings.Split(name, "/")
+	for i := range parts {
+		part := strings.Join(parts[:i+1], "/")
+		info, err := links.Lstat(part)
+		if err != nil {
+			return "", false
+		}
+		if info.Mode()&fs.ModeSymlink == 0 {
+			continue
+		}
+		if _, err := fs.Stat(r.root, part); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return part, true
+		}
+	}
+	return "", false
+}

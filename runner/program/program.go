@@ -1,0 +1,132 @@
+// Package program writes moves as the text that a machine reads: one block a
+// line in the words of ISO 6983-1 and of its open description, NISTIR 6556
+// (T. R. Kramer, F. M. Proctor, E. Messina, The NIST RS274NGC Interpreter,
+// 2000). Nothing else in the project writes programs.
+//
+// A program holds no word that turns a spindle or opens coolant, not even one
+// that switches it off: a brush needs neither, and what is not there cannot go
+// wrong. The words that it may hold are G0 G1 G17 G21 G40 G49 G90 G94 M0 M2
+// F X Y Z.
+package program
+
+import (
+	"strconv"
+
+	"mahlstick/runner/motion"
+)
+
+// Head is what the comments at the top of a program say, any text allowed.
+type Head struct {
+	Job   string // "heron"
+	Title string // "Heron at first light"
+	// Number and Of: layer n of m, in the order of painting.
+	Number, Of int
+	Layer      string
+	Brush      string
+	Ink        string
+	// Hash is that of everything that can move a byte of the program, in
+	// hexadecimal digits.
+	Hash string
+	// Strip are the marks of the check strip, if the plan begins with one.
+	Strip []motion.StripMark
+}
+
+// Layer is the program of one layer: lift, the strokes, lift, home, pause,
+// end. Each stroke begins with a comment line "(stroke N)" and states motion,
+// place and feed anew, so that a person can read on from there. Where a check
+// strip comes first, the brush goes home after it and the program pauses.
+//
+// Lines end with a line feed and have at most 80 characters (256 are allowed);
+// coordinates have the plan's decimals, feeds are whole mm/min. The same head
+// and plan give the same bytes.
+func Layer(h Head, p motion.Plan) []byte {
+	w := newWriter(p.Decimals)
+	w.head(h)
+	w.comment("about " + duration(p.Seconds) + ", " + strconv.Itoa(len(p.Strokes)) + " strokes, " + tenth(p.Painted/1000) + " m of path on the paper")
+	w.axes()
+	deepest := 0.0
+	for _, s := range p.Strokes {
+		deepest = max(deepest, s.Deepest)
+	}
+	w.comment("travels at Z" + w.number(p.Safe) + ", goes down to Z" + fixed(-deepest, p.Decimals))
+	w.comment("touch off Z only: lower the wet brush in ever smaller steps until the faintest speck shows, and call that height Z0. X and Y are never zeroed again while this sheet is on the bed.")
+	if len(h.Strip) > 0 {
+		text := "check strip: at the pause measure"
+		for i, m := range h.Strip {
+			if i > 0 {
+				text += ","
+			}
+			text += " " + m.Name + " " + fixed(m.Width, 2) + " mm"
+		}
+		w.comment(text + ". Go on only if they agree.")
+	}
+	w.cautions()
+	w.setup()
+	w.lift(p.Safe)
+	for _, s := range p.Strokes {
+		if s.Pause {
+			w.comment("check strip done: measure it, then go on")
+			w.home()
+			w.pause()
+			w.lift(p.Safe)
+		}
+		w.comment("stroke " + strconv.Itoa(s.Number))
+		w.forget()
+		for _, m := range s.Moves {
+			w.move(m)
+		}
+	}
+	w.comment("end")
+	w.home()
+	w.pause()
+	w.line("M2")
+	return w.out
+}
+
+// Walk is the program of the margin walk: lift, pause, round the outline at
+// the walk's height, home, end.
+func Walk(h Head, walk motion.Walk) []byte {
+	w := newWriter(walk.Decimals)
+	w.head(h)
+	w.comment("margin walk: flies round all that will be painted, " + w.number(walk.Height) + " mm above the paper, about " + duration(walk.Seconds))
+	w.axes()
+	w.comment("mount and touch off the first brush, then run this and see that no clamp and no tape is in the way of brush and holder")
+	w.cautions()
+	w.setup()
+	w.lift(walk.Height)
+	w.pause()
+	w.lift(walk.Height)
+	for i, m := range walk.Moves {
+		if i > 0 {
+			w.move(m)
+		}
+	}
+	w.line("M2")
+	return w.out
+}
+
+func (w *writer) head(h Head) {
+	if h.Title != "" {
+		w.comment("title: " + h.Title)
+	}
+	w.comment("job: " + h.Job)
+	if h.Layer != "" {
+		w.comment("layer " + strconv.Itoa(h.Number) + " of " + strconv.Itoa(h.Of) + ": " + h.Layer)
+		w.comment("brush: " + h.Brush)
+		w.comment("ink: " + h.Ink)
+	}
+	w.comment("hash: " + h.Hash)
+}
+
+func (w *writer) axes() {
+	w.comment("mm, X0 Y0 is the lay corner of the sheet, Z0 the first touch of the paper")
+}
+
+// The usual cautions; the machine's maker and the law of the place know more.
+func (w *writer) cautions() {
+	w.comment("caution: spindle isolated and unplugged, hand at the stop, never unattended, fingers clear while it moves. The machine's manual and local rules come first. Fly it in the air before it paints.")
+}
+
+// setup states every mode that the moves rely on: mm, the XY plane, absolute
+// coordinates, feed per minute, no compensation of tool radius or length.
+func (w *writer) setup() { w.line("G21 G17 G90 G94 G40 G49") }

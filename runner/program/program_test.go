@@ -1,0 +1,356 @@
+package program_test
+
+import (
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"mahlstick/recipe/brush"
+	"mahlstick/recipe/model"
+	"mahlstick/runner/motion"
+	"mahlstick/runner/plane"
+	"mahlstick/runner/program"
+	"mahlstick/runner/stroke"
+)
+
+var update = flag.Bool("update", false, "write the golden programs")
+
+// studio is a job of one layer.
+type studio struct {
+	layer   model.Layer
+	sheet   model.Sheet
+	machine model.Machine
+	head    program.Head
+}
+
+func newStudio() *studio {
+	curve, err := brush.Fit([]brush.Rung{{Press: 1, Width: 0.6}, {Press: 2.5, Width: 1.3}}, 5, 2.4, 0.2)
+	if err != nil {
+		panic(err)
+	}
+	return &studio{
+		model.Layer{Name: "bird", Feed: 900, Tolerance: 0.02, Brush: &model.Brush{SafePress: 5, Curve: curve, TipX: 0.3, TipY: -0.12}},
+		model.Sheet{Width: 210, Height: 297, Margin: 8},
+		model.Machine{ReachX: 300, ReachY: 400, ReachZ: 40, SafeHeight: 5, TravelFeed: 3000, LoweringFeed: 300, ZFeed: 600, Acceleration: 100, Decimals: 3},
+		program.Head{
+			Job: "heron", Title: "Heron at first light", Number: 2, Of: 4, Layer: "bird", Brush: "Fine sable", Ink: "indigo #1d1b1a",
+			Hash: "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad",
+		},
+	}
+}
+
+func (k *studio) at(x, y, press float64) stroke.Point {
+	p := plane.At(x, y)
+	w, _ := k.layer.Brush.Curve.WidthAt(press)
+	return stroke.Point{X: p.X, Y: p.Y, Press: press, Width: w}
+}
+
+func (k *studio) gestures() []stroke.Gesture {
+	return []stroke.Gesture{
+		{Points: []stroke.Point{k.at(40, 50, 0), k.at(60, 55, 3), k.at(80, 50, 0)}},
+		{Shape: 1, Points: []stroke.Point{k.at(90, 60, 0.5), k.at(92, 60, 4.9), k.at(120, 80, 1)}},
+		{Shape: 1, Kind: stroke.Corner, Points: []stroke.Point{k.at(120, 80, 1), k.at(120.4, 80.4, 0)}},
+		{Shape: 2, Points: []stroke.Point{k.at(100, 200, 1.25)}},
+	}
+}
+
+func (k *studio) plan(t interface{ Fatal(...any) }, gestures []stroke.Gesture) motion.Plan {
+	p, problems := motion.Make(gestures, &k.layer, &k.sheet, &k.machine)
+	if problems.HasErrors() {
+		t.Fatal(problems)
+	}
+	return p
+}
+
+func golden(t *testing.T, name string, got []byte) {
+	t.Helper()
+	path := filepath.Join("testdata", name)
+	if *update {
+		if err := os.WriteFile(path, got, 0o666); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if string(got) != string(want) {
+		t.Errorf("%s differs; if that is meant, run go test -update and raise the engine number\n%s", name, got)
+	}
+}
+
+func TestGoldenPrograms(t *testing.T) {
+	k := newStudio()
+	plan := k.plan(t, k.gestures())
+	text := program.Layer(k.head, plan)
+	readBack(t, text, plan.Strokes)
+	golden(t, "layer.nc", text)
+
+	k = newStudio()
+	k.sheet.Turned, k.sheet.Lay, k.machine.Decimals = 1, model.UpperLeft, 4
+	strip, marks, problems := motion.CheckStrip(&k.layer, &k.sheet, nil)
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	k.head.Strip = marks
+	plan = k.plan(t, append(strip, k.gestures()...))
+	text = program.Layer(k.head, plan)
+	readBack(t, text, plan.Strokes)
+	golden(t, "strip.nc", text)
+
+	k = newStudio()
+	walk := motion.MarginWalk([][]stroke.Gesture{k.gestures()}, k.layer.Brush, &k.sheet, &k.machine)
+	k.head.Layer = ""
+	text = program.Walk(k.head, walk)
+	readBack(t, text, []motion.Stroke{{Moves: walk.Moves[1:]}})
+	golden(t, "walk.nc", text)
+}
+
+// The grammar of NISTIR 6556, 3.3, as far as our words go: a line is a comment
+// or a block, at most 80 characters long (256 are allowed); a block holds no
+// word twice, numbers have sign, digits and one point and no exponent.
+var (
+	commentLine = regexp.MustCompile(`^\([^()]*\)$`)
+	setupLine   = "G21 G17 G90 G94 G40 G49"
+	blockLine   = regexp.MustCompile(`^(?:(G0|G1)(?: |$))?(?:X(-?\d+\.\d{3,4})(?: |$))?(?:Y(-?\d+\.\d{3,4})(?: |$))?(?:Z(-?\d+\.\d{3,4})(?: |$))?(?:F([1-9]\d*))?$`)
+	strokeLine  = regexp.MustCompile(`^\(stroke (\d+)\)$`)
+)
+
+// readBack reads a program with a few lines of its own and wants the moves of
+// the strokes, all modes set before the first move, and a safe end.
+func readBack(t interface {
+	Helper()
+	Fatalf(string, ...any)
+}, text []byte, strokes []motion.Stroke) {
+	t.Helper()
+	var at motion.Move
+	var moves []motion.Move
+	var numbers []int
+	word, feed, setup, ended := "", int32(0), false, false
+	lines := strings.Split(string(text), "\n")
+	if lines[len(lines)-1] != "" {
+		t.Fatalf("the last line has no end")
+	}
+	for n, line := range lines[:len(lines)-1] {
+		fail := func(why string) { t.Helper(); t.Fatalf("line %d: %s: %q", n+1, why, line) }
+		if len(line) > 80 || line == "" {
+			fail("length")
+		}
+		for _, c := range []byte(line) {
+			if c < ' ' || c > '~' {
+				fail("not plain ASCII")
+			}
+		}
+		if ended {
+			fail("after the end")
+		}
+		switch {
+		case commentLine.MatchString(line):
+			if m := strokeLine.FindStringSubmatch(line); m != nil {
+				number, _ := strconv.Atoi(m[1])
+				numbers = append(numbers, number)
+			}
+			continue
+		case line == setupLine && !setup:
+			setup = true
+			continue
+		case line == "M0":
+			continue
+		case line == "M2":
+			ended = true
+			continue
+		}
+		m := blockLine.FindStringSubmatch(line)
+		if m == nil || line == "" {
+			fail("no block")
+		}
+		if !setup {
+			fail("a move before the modes are set")
+		}
+		if m[2]+m[3]+m[4] == "" {
+			fail("no axis word")
+		}
+		if m[1] != "" {
+			word = m[1]
+		}
+		if m[5] != "" {
+			f, _ := strconv.Atoi(m[5])
+			feed = int32(f)
+		}
+		next := at
+		for i, axis := range []*int32{&next.X, &next.Y, &next.Z} {
+			if m[2+i] != "" {
+				v, _ := strconv.ParseFloat(m[2+i], 64)
+				*axis = plane.Snap(v)
+			}
+		}
+		switch next.Feed = feed; word {
+		case "G0":
+			next.Feed = 0
+		case "G1":
+			if feed == 0 {
+				fail("no feed")
+			}
+		default:
+			fail("no motion word holds")
+		}
+		moves = append(moves, next)
+		at = next
+	}
+	if !ended {
+		t.Fatalf("no M2 at the end")
+	}
+	if at.X != 0 || at.Y != 0 || at.Z <= 0 {
+		t.Fatalf("the program ends at %+v", at)
+	}
+	var want []motion.Move
+	for i, s := range strokes {
+		if s.Number != 0 && (i >= len(numbers) || numbers[i] != s.Number) {
+			t.Fatalf("stroke comments %v, stroke %d is number %d", numbers, i, s.Number)
+		}
+		want = append(want, s.Moves...)
+	}
+	// What is between the strokes is lifted and on the way home or straight up.
+	k := 0
+	for _, m := range moves {
+		if k < len(want) && m == want[k] {
+			k++
+		} else if m.Z <= 0 || m.Feed != 0 || m.X != 0 && m.Y != 0 && m.Z != at.Z {
+			t.Fatalf("move %+v is none of the plan's", m)
+		}
+	}
+	if k != len(want) {
+		t.Fatalf("move %d of the plan, %+v, is not written", k, want[k])
+	}
+}
+
+func TestProgramsReadBack(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		k := newStudio()
+		k.sheet.Turned = rapid.IntRange(0, 3).Draw(t, "turned")
+		k.sheet.Lay = model.Corner(rapid.IntRange(0, 3).Draw(t, "lay"))
+		k.machine.Decimals = rapid.IntRange(3, 4).Draw(t, "decimals")
+		k.head.Title = rapid.String().Draw(t, "title")
+		k.head.Brush = rapid.StringN(0, 200, -1).Draw(t, "brush")
+		var gestures []stroke.Gesture
+		for range rapid.IntRange(0, 5).Draw(t, "gestures") {
+			var g stroke.Gesture
+			for range rapid.IntRange(1, 6).Draw(t, "points") {
+				g.Points = append(g.Points, k.at(rapid.Float64Range(20, 190).Draw(t, "x"), rapid.Float64Range(20, 270).Draw(t, "y"), rapid.Float64Range(0, 5).Draw(t, "press")))
+			}
+			gestures = append(gestures, g)
+		}
+		plan := k.plan(t, gestures)
+		text := program.Layer(k.head, plan)
+		readBack(t, text, plan.Strokes)
+		if string(text) != string(program.Layer(k.head, plan)) {
+			t.Fatal("two texts for one plan")
+		}
+		walk := motion.MarginWalk([][]stroke.Gesture{gestures}, k.layer.Brush, &k.sheet, &k.machine)
+		if len(walk.Moves) > 0 {
+			readBack(t, program.Walk(k.head, walk), []motion.Stroke{{Moves: walk.Moves[1:]}})
+		}
+	})
+}
+
+// Words that would turn a spindle, open coolant, change a tool, take a delay
+// or set an origin have no business in a program for a brush.
+func TestNoOtherWords(t *testing.T) {
+	k := newStudio()
+	strip, marks, _ := motion.CheckStrip(&k.layer, &k.sheet, nil)
+	k.head.Strip = marks
+	text := string(program.Layer(k.head, k.plan(t, append(strip, k.gestures()...))))
+	allowed := []string{"G0", "G1", "G17", "G21", "G40", "G49", "G90", "G94", "M0", "M2"}
+	for line := range strings.Lines(text) {
+		if strings.HasPrefix(line, "(") {
+			continue
+		}
+		for _, word := range strings.Fields(line) {
+			if !slices.Contains(allowed, word) && !strings.ContainsAny(word[:1], "XYZF") {
+				t.Errorf("the word %s in %q", word, line)
+			}
+		}
+	}
+	if strings.Count(text, "\nM0\n") != 2 || strings.Contains(text, "\r") {
+		t.Error("want two pauses, after the strip and at the end, and line feeds alone")
+	}
+	for _, want := range []string{
+		"(layer 2 of 4: bird)\n", "(brush: Fine sable)\n", "(ink: indigo #1d1b1a)\n",
+		"(hash: ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad)\n", "touch off Z only", "never zeroed", "check strip: at the pause measure a 0.75 mm", "caution:",
+	} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the head lacks %q", want)
+		}
+	}
+}
+
+func TestEmptyPlan(t *testing.T) {
+	k := newStudio()
+	readBack(t, program.Layer(program.Head{}, k.plan(t, nil)), nil)
+	readBack(t, program.Walk(program.Head{}, motion.Walk{Decimals: 3, Height: 100000}), nil)
+}
+
+// Whatever somebody calls a picture, the comments stay comments.
+func FuzzComments(f *testing.F) {
+	for _, seed := range []string{"Heron at first light", "(MSG, stop) M3 S8000", "a)\nM3 S1000\n(", "Fürwahr: ½ %;!~?\r\n\x18", "鷺と葦", strings.Repeat("reed ", 60), strings.Repeat("ø", 300), "e\u0301tude", ""} {
+		f.Add(seed)
+	}
+	k := newStudio()
+	plan := k.plan(f, k.gestures())
+	f.Fuzz(func(t *testing.T, text string) {
+		h := k.head
+		h.Title, h.Job, h.Layer, h.Brush, h.Ink = text, text, text, text, text
+		out := program.Layer(h, plan)
+		readBack(t, out, plan.Strokes)
+		for line := range strings.Lines(string(out)) {
+			if strings.HasPrefix(strings.ToUpper(line), "(MSG") || strings.ContainsAny(line, "!~?%;$@\\\"") {
+				t.Fatalf("a controller may take %q for a message or a command", line)
+			}
+		}
+	})
+}
+
+func ExampleLayer() {
+	k := newStudio()
+	plan, _ := motion.Make(k.gestures()[3:], &k.layer, &k.sheet, &k.machine)
+	text := string(program.Layer(k.head, plan))
+	fmt.Print(text[strings.Index(text, "G21"):])
+	// Output:
+	// G21 G17 G90 G94 G40 G49
+	// G0 Z5.000
+	// (stroke 1)
+	// G0 X99.700 Y200.120
+	// G1 Z-1.250 F300
+	// Z5.000
+	// (end)
+	// G0 X0.000 Y0.000
+	// M0
+	// M2
+}
+
+func BenchmarkLayer(b *testing.B) {
+	k := newStudio()
+	var gestures []stroke.Gesture
+	for i := range 1000 {
+		var g stroke.Gesture
+		for j := range 101 {
+			g.Points = append(g.Points, k.at(20+float64(j)*0.3, 20+float64(i)*0.2, 0.2+float64(j%17)*0.1))
+		}
+		gestures = append(gestures, g)
+	}
+	plan := k.plan(b, gestures)
+	b.ReportAllocs()
+	n := 0
+	for b.Loop() {
+		n = len(program.Layer(k.head, plan))
+	}
+	b.SetBytes(int64(n))
+}

@@ -1,0 +1,42 @@
+(title: Heron at first light)
+(job: heron)
+(layer 2 of 4: bird)
+(brush: Fine sable)
+(ink: indigo #1d1b1a)
+(hash: ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad)
+(about 26 s, 4 strokes, 0.1 m of path on the paper)
+(mm, X0 Y0 is the lay corner of the sheet, Z0 the first touch of the paper)
+(travels at Z5.000, goes down to Z-4.900)
+(touch off Z only: lower the wet brush in ever smaller steps until the faintest)
+(- speck shows, and call that height Z0. X and Y are never zeroed again while)
+(- this sheet is on the bed.)
+(caution: spindle isolated and unplugged, hand at the stop, never unattended,)
+(- fingers clear while it moves. The machine's manual and local rules come)
+(- first. Fly it in the air before it paints.)
+G21 G17 G90 G94 G40 G49
+G0 Z5.000
+(stroke 1)
+G0 X39.700 Y50.120
+G1 Z0.000 F300
+X59.700 Y55.120 Z-3.000 F900
+X79.700 Y50.120 Z0.000
+Z5.000 F300
+(stroke 2)
+G0 X89.700 Y60.120
+G1 Z-0.500 F300
+X91.700 Z-4.900 F659
+X119.700 Y80.120 Z-1.000 F900
+Z5.000 F300
+(stroke 3)
+G0 X119.700 Y80.120
+G1 Z-1.000 F300
+X120.100 Y80.520 Z0.000 F689
+Z5.000 F300
+(stroke 4)
+G0 X99.700 Y200.120
+G1 Z-1.250 F300
+Z5.000
+(end)
+G0 X0.000 Y0.000
+M0
+M2

@@ -1,0 +1,63 @@
+(title: Heron at first light)
+(job: heron)
+(layer 2 of 4: bird)
+(brush: Fine sable)
+(ink: indigo #1d1b1a)
+(hash: ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad)
+(about 43 s, 7 strokes, 0.1 m of path on the paper)
+(mm, X0 Y0 is the lay corner of the sheet, Z0 the first touch of the paper)
+(travels at Z5.0000, goes down to Z-4.9000)
+(touch off Z only: lower the wet brush in ever smaller steps until the faintest)
+(- speck shows, and call that height Z0. X and Y are never zeroed again while)
+(- this sheet is on the bed.)
+(check strip: at the pause measure a 0.75 mm, b 1.41 mm, c 2.18 mm. Go on only)
+(- if they agree.)
+(caution: spindle isolated and unplugged, hand at the stop, never unattended,)
+(- fingers clear while it moves. The machine's manual and local rules come)
+(- first. Fly it in the air before it paints.)
+G21 G17 G90 G94 G40 G49
+G0 Z5.0000
+(stroke 1)
+G0 X3.7000 Y8.1200
+G1 Z-1.3364 F300
+Y20.1200 F900
+Z5.0000 F300
+(stroke 2)
+G0 X3.7000 Y24.1200
+G1 Z-2.7429 F300
+Y36.1200 F900
+Z5.0000 F300
+(stroke 3)
+G0 X3.7000 Y40.1200
+G1 Z-4.4850 F300
+Y52.1200 F900
+Z5.0000 F300
+(check strip done: measure it, then go on)
+G0 X0.0000 Y0.0000
+M0
+G0 Z5.0000
+(stroke 4)
+G0 X246.7000 Y40.1200
+G1 Z0.0000 F300
+X241.7000 Y60.1200 Z-3.0000 F900
+X246.7000 Y80.1200 Z0.0000
+Z5.0000 F300
+(stroke 5)
+G0 X236.7000 Y90.1200
+G1 Z-0.5000 F300
+Y92.1200 Z-4.9000 F659
+X216.7000 Y120.1200 Z-1.0000 F900
+Z5.0000 F300
+(stroke 6)
+G0 X216.7000 Y120.1200
+G1 Z-1.0000 F300
+X216.3000 Y120.5200 Z0.0000 F689
+Z5.0000 F300
+(stroke 7)
+G0 X96.7000 Y100.1200
+G1 Z-1.2500 F300
+Z5.0000
+(end)
+G0 X0.0000 Y0.0000
+M0
+M2

@@ -1,0 +1,128 @@
+package program
+
+import (
+	"math"
+	"strconv"
+
+	"mahlstick/runner/motion"
+)
+
+// writer puts moves into lines and leaves out words that still hold.
+type writer struct {
+	out      []byte
+	decimals int
+	at       motion.Move
+	known    bool // at is where the axes stand
+	feed     int32
+	motion   string // "G0", "G1", or "" where none holds
+}
+
+func newWriter(decimals int) *writer { return &writer{decimals: decimals} }
+
+func (w *writer) line(text string) { w.out = append(append(w.out, text...), '\n') }
+
+// number prints a coordinate in grid steps (0.0001 mm), which is a multiple of
+// the last decimal printed.
+func (w *writer) number(v int32) string { return string(w.appendNumber(nil, v)) }
+
+func (w *writer) appendNumber(out []byte, v int32) []byte {
+	if w.decimals == 3 {
+		return appendDigits(out, int64(v)/10, 3)
+	}
+	return appendDigits(out, int64(v), 4)
+}
+
+// appendDigits prints v/10^decimals.
+func appendDigits(out []byte, v int64, decimals int) []byte {
+	if v < 0 {
+		out, v = append(out, '-'), -v
+	}
+	unit := int64(1)
+	for range decimals {
+		unit *= 10
+	}
+	out = append(strconv.AppendInt(out, v/unit, 10), '.')
+	for rest := v % unit; unit > 1; rest %= unit {
+		unit /= 10
+		out = append(out, byte('0'+rest/unit))
+	}
+	return out
+}
+
+// fixed prints a length in mm with so many decimals.
+func fixed(v float64, decimals int) string {
+	scale := 1.0
+	for range decimals {
+		scale *= 10
+	}
+	return string(appendDigits(nil, int64(math.Round(v*scale)), decimals))
+}
+
+func tenth(v float64) string { return fixed(v, 1) }
+
+// move writes one move. Words that still hold are left out; a move to where
+// the axes stand writes nothing, as a block without an axis word is an error.
+func (w *writer) move(m motion.Move) {
+	if w.known && m.X == w.at.X && m.Y == w.at.Y && m.Z == w.at.Z {
+		return
+	}
+	begin := len(w.out)
+	axis := func(name byte, v int32) {
+		w.out = w.appendNumber(append(w.out, ' ', name), v)
+	}
+	word := "G1"
+	if m.Feed == 0 {
+		word = "G0"
+	}
+	if word != w.motion {
+		w.out = append(append(w.out, ' '), word...)
+	}
+	if !w.known || m.X != w.at.X {
+		axis('X', m.X)
+	}
+	if !w.known || m.Y != w.at.Y {
+		axis('Y', m.Y)
+	}
+	if m.Z != w.at.Z {
+		axis('Z', m.Z)
+	}
+	if m.Feed != 0 && m.Feed != w.feed {
+		w.out = strconv.AppendInt(append(w.out, " F"...), int64(m.Feed), 10)
+		w.feed = m.Feed
+	}
+	w.out = append(append(w.out[:begin], w.out[begin+1:]...), '\n') // without the first blank
+	w.motion, w.at, w.known = word, m, true
+}
+
+// lift goes straight up, from wherever the axes stand.
+func (w *writer) lift(height int32) {
+	w.line("G0 Z" + w.number(height))
+	w.motion, w.at.Z = "G0", height
+}
+
+// home goes over the machine's zero at the height where the brush is.
+func (w *writer) home() {
+	w.move(motion.Move{Z: w.at.Z})
+}
+
+// pause waits for the operator, who may move the axes by hand and change
+// feeds.
+func (w *writer) pause() {
+	w.line("M0")
+	w.forget()
+}
+
+// forget makes the next moves state motion, X, Y and feed anew.
+func (w *writer) forget() { w.known, w.feed, w.motion = false, 0, "" }
+
+// duration prints seconds as minutes and seconds.
+func duration(seconds float64) string {
+	s := int64(math.Round(seconds))
+	if s < 60 {
+		return strconv.FormatInt(s, 10) + " s"
+	}
+	if s < 3600 {
+		return strconv.FormatInt(s/60, 10) + " min " + strconv.FormatInt(s%60, 10) + " s"
+	}
+	return strconv.FormatInt(s/3600, 10) + " h " + strconv.FormatInt(s%3600/60, 10) + " min"
+}

@@ -1,6 +1,9 @@
 package drawing
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // weighted is a point of a rational curve in homogeneous coordinates: x and y
 // are multiplied by the weight already.
@@ -72,6 +75,19 @@ func (s *bspline) at(u float64) XY {
 	return d[p].point()
 }
 
+// cubicSpan is span for degree 3, with each polar value worked out once.
+func (s *bspline) cubicSpan(i int, out []weighted) {
+	k, c := s.knots[i-2:i+4], s.control[i-3:i+1]
+	low, high := k[2], k[3]
+	wide := k[4] - k[1]
+	out[1] = mix(c[1], c[2], (low-k[1])/wide)
+	out[2] = mix(c[1], c[2], (high-k[1])/wide)
+	before := mix(c[0], c[1], (low-k[0])/(high-k[0]))
+	after := mix(c[2], c[3], (high-low)/(k[5]-low))
+	out[0] = mix(before, out[1], (low-k[1])/(high-k[1]))
+	out[3] = mix(out[2], after, (high-low)/(k[4]-low))
+}
+
 // follow adds the whole curve to the path and answers false where it breaks
 // off inside (a knot repeated more than degree times).
 func (r *reading) follow(s *bspline, at, end int) bool {
@@ -79,12 +95,17 @@ func (r *reading) follow(s *bspline, at, end int) bool {
 	p := s.degree
 	first := true
 	tolerance := r.tolerance(spread(s.control))
+	rational := slices.ContainsFunc(s.control, func(c weighted) bool { return c.w != 1 })
 	for i := p; i < len(s.control) && !r.stopped; i++ {
 		if !(s.knots[i] < s.knots[i+1]) {
 			continue
 		}
 		b := bez[:p+1]
-		s.span(i, b)
+		if p == 3 {
+			s.cubicSpan(i, b)
+		} else {
+			s.span(i, b)
+		}
 		start := b[0].point()
 		if first {
 			r.to(start)
@@ -92,13 +113,48 @@ func (r *reading) follow(s *bspline, at, end int) bool {
 		} else if last := r.path[len(r.path)-1]; math.Abs(last.X-start.X) > 1e-4 || math.Abs(last.Y-start.Y) > 1e-4 {
 			return false
 		}
-		r.bezier(b, tolerance, 0)
+		if p == 3 && !rational {
+			r.cubic([4]XY{start, {b[1].x, b[1].y}, {b[2].x, b[2].y}, {b[3].x, b[3].y}}, tolerance)
+		} else {
+			r.bezier(b, tolerance, 0)
+		}
 		if r.points+len(r.path) > maxPoints {
 			r.points = maxPoints + 1
 			r.overBudget(at, end)
 		}
 	}
 	return true
+}
+
+// cubic adds a cubic Bézier curve to the path without its first point, in
+// equal steps of its parameter.
+//
+// The second derivative is at most 6 times the longer of the two second
+// differences of the control points, and a chord over a step h lies within
+// h²/8 of that from its arc (C. de Boor, A Practical Guide to Splines, 1978,
+// chapter III).
+func (r *reading) cubic(b [4]XY, tolerance float64) {
+	d1 := XY{b[0].X - 2*b[1].X + b[2].X, b[0].Y - 2*b[1].Y + b[2].Y}
+	d2 := XY{b[1].X - 2*b[2].X + b[3].X, b[1].Y - 2*b[2].Y + b[3].Y}
+	bend := math.Sqrt(max(float64(d1.X*d1.X)+float64(d1.Y*d1.Y), float64(d2.X*d2.X)+float64(d2.Y*d2.Y)))
+	steps := math.Ceil(math.Sqrt(0.75 * bend / tolerance))
+	if !(steps <= maxPoints) {
+		r.points = maxPoints + 1
+		return
+	}
+	n := int(max(steps, 1))
+	// b0 + 3t(b1-b0) + 3t²(b0-2b1+b2) + t³(b3-3b2+3b1-b0)
+	x1, y1 := 3*(b[1].X-b[0].X), 3*(b[1].Y-b[0].Y)
+	x2, y2 := 3*d1.X, 3*d1.Y
+	x3, y3 := d2.X-d1.X, d2.Y-d1.Y
+	for i := 1; i < n; i++ {
+		t := float64(i) / float64(n)
+		r.path = append(r.path, XY{
+			b[0].X + float64(t*(x1+float64(t*(x2+float64(t*x3))))),
+			b[0].Y + float64(t*(y1+float64(t*(y2+float64(t*y3))))),
+		})
+	}
+	r.path = append(r.path, b[3])
 }
 
 // spread is the larger side of the box of some points.

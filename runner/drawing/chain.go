@@ -244,6 +244,7 @@ func (c *chainer) direction(e int32) XY {
 // walk follows the links to chains, each from its earliest piece.
 func (c *chainer) walk() {
 	seen := make([]bool, len(c.pieces))
+	c.runs = make([]int32, 0, len(c.pieces))
 	for i := range int32(len(c.pieces)) {
 		if seen[i] || c.gone[i] {
 			continue

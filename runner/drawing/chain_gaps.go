@@ -25,7 +25,13 @@ type looseEnd struct {
 // bridgeGaps joins the nearest loose ends within the gap and makes longer
 // chains of what they join. What stays loose is noted.
 func (c *chainer) bridgeGaps(d *Drawing) {
-	var ends []looseEnd
+	open := 0
+	for i := range c.chains {
+		if !c.chains[i].closed {
+			open++
+		}
+	}
+	ends := make([]looseEnd, 0, 2*open)
 	for i := range c.chains {
 		ch := &c.chains[i]
 		if ch.closed {
@@ -123,24 +129,19 @@ func (c *chainer) longer(n int32) bool {
 
 // lengthen replaces chains that were joined over gaps by longer ones.
 func (c *chainer) lengthen(ends []looseEnd) {
+	if !slices.ContainsFunc(ends, func(e looseEnd) bool { return e.pair >= 0 }) {
+		return
+	}
 	heads, tails := make([]int32, len(c.chains)), make([]int32, len(c.chains))
 	for i := range heads {
 		heads[i], tails[i] = -1, -1
 	}
-	joined := false
 	for _, e := range ends {
-		if e.pair < 0 {
-			continue
-		}
-		joined = true
-		if e.tail {
+		if e.pair >= 0 && e.tail {
 			tails[e.chain] = e.pair
-		} else {
+		} else if e.pair >= 0 {
 			heads[e.chain] = e.pair
 		}
-	}
-	if !joined {
-		return
 	}
 	old, runs := c.chains, c.runs
 	seen := make([]bool, len(old))
@@ -264,11 +265,18 @@ func (c *chainer) emit() {
 // points of a single piece are not copied.
 func (c *chainer) trace(ch *chain) []XY {
 	run := c.runs[ch.from:ch.to]
-	if len(run) == 1 && run[0]&1 == 0 && !ch.closed {
-		return c.pieces[run[0]>>1].pts
+	if len(run) == 1 && run[0]&1 == 0 {
+		pts := c.pieces[run[0]>>1].pts
+		for ch.closed && len(pts) > 0 && c.touch(pts[0], pts[len(pts)-1]) {
+			pts = pts[:len(pts)-1]
+		}
+		if ch.closed && len(pts) < 3 {
+			return nil
+		}
+		return pts
 	}
 	r := c.r
-	r.path = r.path[:0]
+	r.begin()
 	for _, e := range run {
 		pts := c.pieces[e>>1].pts
 		for k := range pts {

@@ -10,10 +10,8 @@ import (
 // from any side and under any affine map is one.
 type conic struct{ centre, u, v XY }
 
-// at gives the point at t, its distance from the centre times out.
-func (c *conic) at(t, out float64) XY {
+func (c *conic) at(t float64) XY {
 	sin, cos := arith.SinCos(t)
-	sin, cos = float64(sin*out), float64(cos*out)
 	return XY{
 		c.centre.X + float64(cos*c.u.X) + float64(sin*c.v.X),
 		c.centre.Y + float64(cos*c.u.Y) + float64(sin*c.v.Y),
@@ -41,13 +39,23 @@ func chords(sweep, axis, tolerance float64) int {
 	n := 1.0
 	if s < 2 {
 		// d = 2 arccos(1-s) = 4 arcsin √(s/2), without the loss of digits.
-		n = math.Ceil(math.Abs(sweep)/float64(4*arith.Asin(math.Sqrt(s/2))) - 1e-9)
+		n = math.Ceil(math.Abs(sweep)/float64(4*arcSine(math.Sqrt(s/2))) - 1e-9)
 	}
 	n = max(n, 1, math.Ceil(math.Abs(sweep)/(arith.Pi/2)-1e-9)) // never a whole half turn in one chord
 	if !(n <= maxPoints) {
 		return -1
 	}
 	return int(n)
+}
+
+// arcSine is the arc sine, for small angles by the start of its series, which
+// is good to 1e-12 there.
+func arcSine(x float64) float64 {
+	if x < 0.03 {
+		z := float64(x * x)
+		return float64(x * (1 + float64(z*(1.0/6+float64(z*(3.0/40+float64(z*(15.0/336))))))))
+	}
+	return arith.Asin(x)
 }
 
 // tolerance is how far (mm) a chord may lie from a curve of about this size.
@@ -65,8 +73,10 @@ func (r *reading) tolerance(size float64) float64 {
 // lain inside.
 func swell(d float64) float64 {
 	d = math.Abs(d)
-	if d == 0 {
-		return 1
+	if d < 0.3 {
+		// The series of √(d/sin d); what it leaves out is below 1e-9.
+		z := float64(d * d)
+		return 1 + float64(z*(1.0/12+float64(z*(1.0/160+float64(z*(61.0/120960))))))
 	}
 	return math.Sqrt(d / arith.Sin(d))
 }
@@ -93,16 +103,38 @@ func (r *reading) steps(c *conic, sweep float64, at, end int) (n int, out float6
 // caller adds the ends, which lie on the curve so that they meet others.
 func (r *reading) sweep(c *conic, t0, sweep float64, at, end int) {
 	n, out := r.steps(c, sweep, at, end)
-	for i := 1; i < n; i++ {
-		r.to(c.at(t0+float64(sweep*(float64(i)/float64(n))), out))
-	}
+	r.stepAlong(c, t0, sweep, 1, n, out)
 }
 
 // round adds a whole turn of the conic.
 func (r *reading) round(c *conic, t0 float64, at, end int) {
 	n, out := r.steps(c, 2*arith.Pi, at, end)
-	for i := range n {
-		r.to(c.at(t0+float64(2*arith.Pi*(float64(i)/float64(n))), out))
+	r.stepAlong(c, t0, 2*arith.Pi, 0, n, out)
+}
+
+// renew is how many steps are taken by turning the last point on before sine
+// and cosine are worked out anew: rounding adds up to less than 1e-14 of the
+// radius over so many.
+const renew = 32
+
+// stepAlong adds the points from step first up to before step n of n equal
+// steps of a sweep.
+func (r *reading) stepAlong(c *conic, t0, sweep float64, first, n int, out float64) {
+	if n <= first {
+		return
+	}
+	sinStep, cosStep := arith.SinCos(sweep / float64(n))
+	var sin, cos float64
+	for i := first; i < n; i++ {
+		if (i-first)%renew == 0 {
+			sin, cos = arith.SinCos(t0 + float64(sweep*(float64(i)/float64(n))))
+			sin, cos = float64(sin*out), float64(cos*out)
+		}
+		r.path = append(r.path, XY{
+			c.centre.X + float64(cos*c.u.X) + float64(sin*c.v.X),
+			c.centre.Y + float64(cos*c.u.Y) + float64(sin*c.v.Y),
+		})
+		sin, cos = float64(sin*cosStep)+float64(cos*sinStep), float64(cos*cosStep)-float64(sin*sinStep)
 	}
 }
 

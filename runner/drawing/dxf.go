@@ -98,9 +98,9 @@ func (d *dxf) sections() {
 			d.stop("damaged-drawing", d.g.at, d.g.pos, damagedMend, "here the section's name must stand (2 NAME)")
 			return
 		}
-		name := string(d.g.val)
+		name := string(d.g.val())
 		if d.sawEntities && (name == "HEADER" || name == "TABLES" || name == "BLOCKS" || name == "ENTITIES") {
-			d.stop("damaged-drawing", d.g.at, d.g.at+len(d.g.val), damagedMend,
+			d.stop("damaged-drawing", d.g.at, d.g.to, damagedMend,
 				"section %s stands after ENTITIES; the order is HEADER, TABLES, BLOCKS, ENTITIES", name)
 			return
 		}
@@ -118,7 +118,7 @@ func (d *dxf) sections() {
 			d.entities()
 			done = d.more && d.g.is("ENDSEC")
 			if d.more && !done && !d.stopped {
-				d.stop("damaged-drawing", d.g.at, d.g.at+len(d.g.val), damagedMend, "%s inside section ENTITIES", d.g.val)
+				d.stop("damaged-drawing", d.g.at, d.g.to, damagedMend, "%s inside section ENTITIES", d.g.val())
 			}
 		default:
 			done = d.skipSection()
@@ -185,15 +185,15 @@ func (d *dxf) header() bool {
 			return d.g.is("ENDSEC")
 		}
 		if d.g.code == 9 {
-			variable = string(d.g.val)
+			variable = string(d.g.val())
 			continue
 		}
 		switch {
 		case variable == "$ACADVER" && d.g.code == 1:
 			// From AC1021 (2007) on, text is UTF-8.
-			d.names.utf8 = d.names.utf8 || string(d.g.val) >= "AC1021"
+			d.names.utf8 = d.names.utf8 || string(d.g.val()) >= "AC1021"
 		case variable == "$DWGCODEPAGE" && d.g.code == 3:
-			d.names.setPage(string(d.g.val))
+			d.names.setPage(string(d.g.val()))
 		case variable == "$INSUNITS" && d.g.code == 70:
 			d.insUnits()
 		case variable == "$MEASUREMENT" && d.g.code == 70:
@@ -214,7 +214,7 @@ func (d *dxf) insUnits() {
 	switch {
 	case !ok:
 		s.wrong = true
-		s.how = fmt.Sprintf("$INSUNITS %q", clip(d.g.val))
+		s.how = fmt.Sprintf("$INSUNITS %q", clip(d.g.val()))
 	case n < 0 || n >= len(insUnits):
 		s.wrong = true
 		s.how = fmt.Sprintf("$INSUNITS %d", n)
@@ -228,7 +228,7 @@ func (d *dxf) insUnits() {
 func clip(b []byte) []byte { return b[:min(len(b), 40)] }
 
 func (d *dxf) valuePlace() source.Place {
-	return d.place(d.g.at, d.g.at+len(d.g.val))
+	return d.place(d.g.at, d.g.to)
 }
 
 // tables reads the layers.
@@ -266,7 +266,7 @@ func (d *dxf) layerEntry() bool {
 		}
 		switch d.g.code {
 		case 2:
-			raw = d.g.val
+			raw = d.g.val()
 		case 62:
 			n, _ := d.g.integer()
 			l.off = n < 0

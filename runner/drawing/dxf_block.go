@@ -40,7 +40,7 @@ func (d *dxf) blockEntry() bool {
 	for d.field() {
 		switch d.g.code {
 		case 2:
-			b.name = d.names.text(d.g.val)
+			b.name = d.names.text(d.g.val())
 		case 70:
 			n, _ := d.g.integer()
 			b.external = n&(4|8) != 0
@@ -63,7 +63,7 @@ func (d *dxf) blockEntry() bool {
 		}
 	}
 	if d.g.is("ENDSEC") {
-		d.stop("damaged-drawing", d.g.at, d.g.at+len(d.g.val), damagedMend, "block %q has no end (ENDBLK)", b.name)
+		d.stop("damaged-drawing", d.g.at, d.g.to, damagedMend, "block %q has no end (ENDBLK)", b.name)
 		return false
 	}
 	b.end = d.g.pos
@@ -105,7 +105,7 @@ func (d *dxf) insert() {
 	for d.field() {
 		switch d.g.code {
 		case 2:
-			raw = d.g.val
+			raw = d.g.val()
 		case 10:
 			at.x = d.num()
 		case 20:

@@ -171,9 +171,9 @@ func (d *dxf) ellipticArc(q *conic, start, end float64, layer int32) {
 		d.add("ELLIPSE", layer, true, Unstated, d.p.at, d.p.end)
 		return
 	}
-	d.to(q.at(start, 1))
+	d.to(q.at(start))
 	d.sweep(q, start, sweep, d.p.at, d.p.end)
-	d.to(q.at(start+sweep, 1))
+	d.to(q.at(start + sweep))
 	d.add("ELLIPSE", layer, false, Unstated, d.p.at, d.p.end)
 }
 

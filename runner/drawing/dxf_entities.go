@@ -5,8 +5,8 @@ package drawing
 func (d *dxf) entities() {
 	d.skipEntity()
 	for d.more && !d.stopped {
-		d.p = props{at: d.g.at, end: d.g.at + len(d.g.val), normal: xyz{0, 0, 1}}
-		switch string(d.g.val) {
+		d.p = props{at: d.g.at, end: d.g.to, normal: xyz{0, 0, 1}}
+		switch string(d.g.val()) {
 		case "LINE":
 			d.line()
 		case "LWPOLYLINE":
@@ -36,7 +36,7 @@ func (d *dxf) entities() {
 		case "ENDSEC", "ENDBLK", "EOF", "SECTION", "BLOCK":
 			return
 		default:
-			d.passOver(string(d.g.val))
+			d.passOver(string(d.g.val()))
 		}
 	}
 }
@@ -64,7 +64,7 @@ func (d *dxf) skipEntity() {
 func (d *dxf) common() {
 	switch d.g.code {
 	case 8:
-		d.p.layer = d.g.val
+		d.p.layer = d.g.val()
 	case 67:
 		n, _ := d.g.integer()
 		d.p.paper = n == 1
@@ -106,7 +106,7 @@ func (d *dxf) badValue(want string) {
 		return
 	}
 	mend := "write a plain decimal number with a point, or save the drawing again as DXF"
-	d.report("bad-value", at, at+len(d.g.val), mend, "%q is not %s (group %d)", clip(d.g.val), want, d.g.code)
+	d.report("bad-value", at, at+len(d.g.val()), mend, "%q is not %s (group %d)", clip(d.g.val()), want, d.g.code)
 }
 
 // spoiled reports what is wrong with the entity as a whole.

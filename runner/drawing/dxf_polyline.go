@@ -114,7 +114,7 @@ func (d *dxf) polyline() {
 	for d.more && !d.stopped && d.g.is("VERTEX") {
 		v := corner{from: from, to: to}
 		kind := 0
-		d.p = props{at: d.g.at, end: d.g.at + len(d.g.val)}
+		d.p = props{at: d.g.at, end: d.g.to}
 		for d.field() {
 			switch d.g.code {
 			case 10:
@@ -244,7 +244,7 @@ func (d *dxf) widePath(m *xform, corners []corner, segments int, closed bool) {
 		}
 		share := func(s float64) XY {
 			if curved {
-				return c.at(float64(sweep*s), 1)
+				return c.at(float64(sweep * s))
 			}
 			return XY{start.X + float64((end.X-start.X)*s), start.Y + float64((end.Y-start.Y)*s)}
 		}

@@ -194,11 +194,7 @@ func (d *dxf) fitSpline(layer int32, closed bool, tangents [2]xyz) {
 		size = max(size, math.Abs(p.X-points[0].X), math.Abs(p.Y-points[0].Y))
 	}
 	for _, b := range through(points, closed, ends[0], ends[1]) {
-		cubic := [4]weighted{}
-		for i, p := range b {
-			cubic[i] = weighted{p.X, p.Y, 1}
-		}
-		d.bezier(cubic[:], d.tolerance(size), 0)
+		d.cubic(b, d.tolerance(size))
 	}
 	d.add("SPLINE", layer, closed, Unstated, d.p.at, d.p.end)
 }

@@ -16,9 +16,9 @@ type groups struct {
 	pos  int // offset of the next group
 	form groupForm
 
-	code int    // the current group's code
-	at   int    // offset of the current value
-	val  []byte // the value: text without blanks around it, or raw bytes in the binary forms
+	code int // the current group's code
+	at   int // the current value's first byte: text without blanks around it, or raw bytes
+	to   int // the byte after its last
 
 	fault   string // why the walk ended early, "" at a clean end
 	faultAt int
@@ -139,7 +139,7 @@ func (g *groups) next() bool {
 		if code == 999 {
 			continue
 		}
-		g.code, g.at, g.val = code, p, data[p:last]
+		g.code, g.at, g.to = code, p, last
 		return true
 	}
 }
@@ -159,7 +159,7 @@ func (g *groups) endText(at int) bool {
 
 func (g *groups) stop(at int, why string, cut bool) bool {
 	g.fault, g.faultAt, g.cut = why, at, cut
-	g.code, g.val, g.at = 0, nil, at
+	g.code, g.at, g.to = 0, at, at
 	return false
 }
 
@@ -285,7 +285,7 @@ func (g *groups) nextBinary() bool {
 		if code == 999 {
 			continue
 		}
-		g.code, g.at, g.val = code, p, data[p:p+size]
+		g.code, g.at, g.to = code, p, p+size
 		return true
 	}
 }
@@ -293,17 +293,17 @@ func (g *groups) nextBinary() bool {
 // number is the current value as a finite number.
 func (g *groups) number() (float64, bool) {
 	if g.form < binaryByte {
-		return parseNumber(g.val)
+		return parseNumber(g.val())
 	}
 	switch valueSize(g.code) {
 	case 8:
 		if g.code >= 160 && g.code < 170 {
-			return float64(int64(binary.LittleEndian.Uint64(g.val))), true
+			return float64(int64(binary.LittleEndian.Uint64(g.val()))), true
 		}
-		v := math.Float64frombits(binary.LittleEndian.Uint64(g.val))
+		v := math.Float64frombits(binary.LittleEndian.Uint64(g.val()))
 		return v, !math.IsNaN(v) && !math.IsInf(v, 0)
 	case textValue:
-		return parseNumber(g.val)
+		return parseNumber(g.val())
 	}
 	n, ok := g.integer()
 	return float64(n), ok
@@ -312,19 +312,22 @@ func (g *groups) number() (float64, bool) {
 // integer is the current value as a whole number.
 func (g *groups) integer() (int, bool) {
 	if g.form < binaryByte {
-		return parseInteger(g.val)
+		return parseInteger(g.val())
 	}
 	switch valueSize(g.code) {
 	case 1:
-		return int(g.val[0]), true
+		return int(g.val()[0]), true
 	case 2:
-		return int(int16(binary.LittleEndian.Uint16(g.val))), true
+		return int(int16(binary.LittleEndian.Uint16(g.val()))), true
 	case 4:
-		return int(int32(binary.LittleEndian.Uint32(g.val))), true
+		return int(int32(binary.LittleEndian.Uint32(g.val()))), true
 	case textValue:
-		return parseInteger(g.val)
+		return parseInteger(g.val())
 	}
 	return 0, false
 }
 
-func (g *groups) is(word string) bool { return string(g.val) == word }
+func (g *groups) is(word string) bool { return string(g.val()) == word }
+
+// val is the current value.
+func (g *groups) val() []byte { return g.data[g.at:g.to] }

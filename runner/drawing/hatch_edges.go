@@ -128,9 +128,9 @@ func (h *hatchReader) roundEdge(e *hatchEdgeData, u, v xyz, ratio float64) {
 		}
 		return
 	}
-	d.to(q.at(start, 1))
+	d.to(q.at(start))
 	d.sweep(&q, start, sweep, d.p.at, d.p.end)
-	d.to(q.at(start+sweep, 1))
+	d.to(q.at(start + sweep))
 }
 
 // ellipseParameter turns an angle (degrees) from the long axis into the

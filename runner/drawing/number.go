@@ -1,6 +1,9 @@
 package drawing
 
-import "strconv"
+import (
+	"bytes"
+	"strconv"
+)
 
 // Powers of ten that a float64 holds exactly.
 var tens = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11,
@@ -15,74 +18,63 @@ var tens = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e
 func parseNumber(b []byte) (float64, bool) {
 	i := 0
 	negative := false
-	if i < len(b) && (b[i] == '-' || b[i] == '+') {
-		negative = b[i] == '-'
-		i++
+	if len(b) > 0 && (b[0] == '-' || b[0] == '+') {
+		negative = b[0] == '-'
+		i = 1
 	}
+	start := i
 	var mantissa uint64
-	digits, exponent, zeros := 0, 0, 0
-	point, any := false, false
 	for ; i < len(b); i++ {
-		c := b[i]
-		if d := c - '0'; d <= 9 {
-			any = true
-			if point && d == 0 {
-				zeros++ // counts only if another digit follows
-				continue
-			}
-			if zeros > 0 {
-				if mantissa != 0 {
-					digits += zeros
-				}
-				if digits > 18 {
-					return slowNumber(b)
-				}
-				for ; zeros > 0; zeros-- {
-					mantissa *= 10
-					exponent--
-				}
+		d := b[i] - '0'
+		if d > 9 {
+			break
+		}
+		mantissa = mantissa*10 + uint64(d)
+	}
+	digits, fraction := i-start, 0
+	if i < len(b) && b[i] == '.' {
+		start = i + 1
+		for i++; i < len(b); i++ {
+			d := b[i] - '0'
+			if d > 9 {
+				break
 			}
 			mantissa = mantissa*10 + uint64(d)
-			if mantissa != 0 {
-				if digits++; digits > 18 {
-					return slowNumber(b)
-				}
-			}
-			if point {
-				exponent--
-			}
-			continue
 		}
-		if c == '.' && !point {
-			point = true
-			continue
-		}
-		break
+		fraction = i - start
+		digits += fraction
 	}
-	if !any {
-		return 0, false
-	}
-	if i < len(b) {
-		if b[i] != 'e' && b[i] != 'E' {
-			return 0, false
-		}
+	if i < len(b) || digits == 0 || digits > 18 {
 		return slowNumber(b)
 	}
-	if mantissa > 1<<53 || exponent < -22 {
-		return slowNumber(b)
+	if mantissa > 1<<53 {
+		for fraction > 0 && mantissa%10 == 0 {
+			mantissa /= 10
+			fraction--
+		}
+		if mantissa > 1<<53 {
+			return slowNumber(b)
+		}
 	}
-	v := float64(mantissa) / tens[-exponent]
+	v := float64(mantissa) / tens[fraction]
 	if negative {
 		v = -v
 	}
 	return v, true
 }
 
-// slowNumber reads what the short way cannot.
+// slowNumber reads what the short way cannot: exponents, and more digits than
+// a float64 has.
 func slowNumber(b []byte) (float64, bool) {
 	for _, c := range b {
-		if !(c >= '0' && c <= '9' || c == '.' || c == '-' || c == '+' || c == 'e' || c == 'E') {
+		if c-'0' > 9 && c != '.' && c != '-' && c != '+' && c|0x20 != 'e' {
 			return 0, false
+		}
+	}
+	// Some programs fill every number up with zeros.
+	if bytes.IndexByte(b, '.') >= 0 && len(b) > 19 && b[len(b)-1] == '0' && bytes.IndexAny(b, "eE") < 0 {
+		if short := bytes.TrimRight(b, "0"); len(short) < len(b) {
+			return parseNumber(short)
 		}
 	}
 	v, err := strconv.ParseFloat(string(b), 64)

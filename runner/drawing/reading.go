@@ -157,7 +157,10 @@ func (r *reading) count(what string, layer int32, why string, at, end int) {
 
 // begin starts a new curve.
 func (r *reading) begin() {
-	r.path, r.widths, r.tilted = r.path[:0], r.widths[:0], false
+	if cap(r.slab)-len(r.slab) < slabPoints/16 {
+		r.slab = make([]XY, 0, slabPoints)
+	}
+	r.path, r.widths, r.tilted = r.slab[len(r.slab):len(r.slab)], r.widths[:0], false
 }
 
 // to adds a point (mm) to the curve.
@@ -174,40 +177,53 @@ func same(p, q XY) bool {
 // tidy drops repeated points of the curve, and the repeated start of a closed
 // one.
 func (r *reading) tidy(closed bool) {
-	wide := len(r.widths) > 0
-	n := 0
-	for i, p := range r.path {
-		if n > 0 && same(r.path[n-1], p) {
-			if wide {
+	path := r.path
+	n := 1
+	if len(r.widths) > 0 {
+		for i := 1; i < len(path); i++ {
+			if same(path[n-1], path[i]) {
 				r.widths[n-1] = r.widths[i]
+				continue
 			}
-			continue
+			path[n], r.widths[n] = path[i], r.widths[i]
+			n++
 		}
-		r.path[n] = p
-		if wide {
-			r.widths[n] = r.widths[i]
+	} else {
+		for i := 1; i < len(path); i++ {
+			if !same(path[n-1], path[i]) {
+				path[n] = path[i]
+				n++
+			}
 		}
-		n++
 	}
-	for closed && n > 1 && same(r.path[n-1], r.path[0]) {
+	n = min(n, len(path))
+	for closed && n > 1 && same(path[n-1], path[0]) {
 		n--
 	}
-	r.path = r.path[:n]
-	if wide {
+	r.path = path[:n]
+	if len(r.widths) > 0 {
 		r.widths = r.widths[:n]
 	}
 }
 
-// keep takes points over into memory of their own.
+// keep takes the points of the path over, which from then on belong to the
+// drawing.
 func (r *reading) keep(points []XY) []XY {
 	n := len(points)
-	if n > cap(r.slab)-len(r.slab) {
-		r.slab = make([]XY, 0, max(n, 1<<12))
-	}
 	start := len(r.slab)
-	r.slab = append(r.slab, points...)
+	// Paths are laid down at the end of the slab: nothing is copied unless
+	// one outgrew it.
+	if !(n <= cap(r.slab)-start && n > 0 && &r.slab[:start+1][start] == &points[0]) {
+		if n > cap(r.slab)-start {
+			r.slab, start = make([]XY, 0, max(n, slabPoints)), 0
+		}
+		copy(r.slab[start:start+n], points)
+	}
+	r.slab = r.slab[:start+n]
 	return r.slab[start : start+n : start+n]
 }
+
+const slabPoints = 1 << 13
 
 // within checks the curve's points against the reach and the budget.
 func (r *reading) within(what string, at, end int) bool {
@@ -217,14 +233,18 @@ func (r *reading) within(what string, at, end int) bool {
 	}
 	lo, hi := r.min, r.max
 	for _, p := range r.path {
-		if !(p.X >= -limit && p.X <= limit && p.Y >= -limit && p.Y <= limit) {
-			r.report("beyond-reach", at, end,
-				"move the drawing near its origin, or see whether its unit is right",
-				"this %s reaches (%s, %s) mm, more than 10 m from the origin", what, short(p.X), short(p.Y))
-			return false
-		}
-		lo.X, lo.Y = min(lo.X, p.X), min(lo.Y, p.Y)
+		lo.X, lo.Y = min(lo.X, p.X), min(lo.Y, p.Y) // the built-in min keeps a NaN
 		hi.X, hi.Y = max(hi.X, p.X), max(hi.Y, p.Y)
+	}
+	if !(lo.X >= -limit && lo.Y >= -limit && hi.X <= limit && hi.Y <= limit) {
+		for _, p := range r.path {
+			if !(math.Abs(p.X) <= limit && math.Abs(p.Y) <= limit) {
+				r.report("beyond-reach", at, end,
+					"move the drawing near its origin, or see whether its unit is right",
+					"this %s reaches (%s, %s) mm, more than 10 m from the origin", what, short(p.X), short(p.Y))
+				return false
+			}
+		}
 	}
 	r.min, r.max = lo, hi
 	r.points += len(r.path)
@@ -255,6 +275,9 @@ func (r *reading) take(what string, layer int32, closed bool, rule FillRule, at,
 	if r.tilted {
 		r.warnOnce("tilted", at, end, "flatten the drawing onto the plane of the sheet if this is not meant",
 			"this %s lies in a tilted plane; it is read as seen from straight above", what)
+	}
+	if n := len(r.path); !closed && n > 3 && len(r.widths) == 0 && same(r.path[0], r.path[n-1]) {
+		closed = true // it comes back to its start: an outline, whatever its flag says
 	}
 	r.tidy(closed)
 	switch {

@@ -320,3 +320,28 @@ func (l *Locked) stage(fresh, folder string, outputs []Output) error {
 	}
 	return nil
 }
+
+// WriteShared replaces a file of the logbook that belongs to no job, under a
+// lock of its own.
+func (s Store) WriteShared(name string, data []byte) error {
+	locked, err := s.Lock("." + name)
+	if err != nil {
+		return err
+	}
+	return errors.Join(s.writeShared(name, data), locked.Unlock())
+}
+
+func (s Store) writeShared(name string, data []byte) error {
+	full := filepath.Join(s.Dir, name)
+	if old, err := os.ReadFile(full); err == nil && string(old) == string(data) {
+		return nil
+	}
+	fresh := s.work("."+name, ".file")
+	if err := removeAll(s.Disk, fresh); err != nil {
+		return err
+	}
+	if err := s.Disk.Write(fresh, data); err != nil {
+		return errors.Join(err, removeAll(s.Disk, fresh))
+	}
+	return errors.Join(s.Disk.Rename(fresh, full), s.Disk.Sync(s.Dir))
+}

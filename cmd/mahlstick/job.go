@@ -1,0 +1,211 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"time"
+
+	"github.com/mattn/go-isatty"
+	"github.com/spf13/cobra"
+
+	"mahlstick/recipe/problem"
+	"mahlstick/runner"
+	"mahlstick/runner/record"
+)
+
+// jobFlags are what run and check have in common.
+type jobFlags struct {
+	problems string
+	workers  int
+}
+
+func (f *jobFlags) add(cmd *cobra.Command) {
+	cmd.Flags().StringVar(&f.problems, "problems", "text", "how problems are told: text, or json (one a line)")
+	cmd.Flags().IntVar(&f.workers, "workers", runtime.NumCPU(), "how many processor cores to use; the result does not depend on it")
+}
+
+func (f *jobFlags) check() error {
+	if f.problems != "text" && f.problems != "json" {
+		return fmt.Errorf("--problems takes text or json, not %q", f.problems)
+	}
+	if f.workers < 1 {
+		return fmt.Errorf("--workers takes a number from 1, not %d", f.workers)
+	}
+	return nil
+}
+
+func runCommand() *cobra.Command {
+	var flags jobFlags
+	var wait time.Duration
+	cmd := &cobra.Command{
+		Use:   "run RECIPE...",
+		Short: "Write the programs and the logbook page of each recipe",
+		Long: `Run evaluates each recipe, plans its strokes, writes one machine program for
+each layer and a margin walk, reads every program back and checks it, and
+writes the logbook page. If anything is wrong, nothing of that job is written
+and what was there stays as it was.
+
+The result stands in logbook/JOB/ below the studio's root: the nearest folder
+upwards that holds studio.md, or else the recipe's own folder.
+
+` + exitCodes,
+		Example: `  mahlstick run heron/heron.md
+  mahlstick run */*.md --problems json`,
+		Args: cobra.MinimumNArgs(1),
+		RunE: func(cmd *cobra.Command, recipes []string) error {
+			return eachRecipe(cmd, recipes, flags, func(r *runner.Result) error {
+				store := record.Store{Dir: filepath.Join(r.Studio, "logbook"), Disk: record.System, Wait: wait}
+				return r.Write(store)
+			})
+		},
+	}
+	flags.add(cmd)
+	cmd.Flags().DurationVar(&wait, "wait", 10*time.Second, "how long to wait for another run of the same job")
+	return cmd
+}
+
+func checkCommand() *cobra.Command {
+	var flags jobFlags
+	cmd := &cobra.Command{
+		Use:   "check RECIPE...",
+		Short: "Say everything that is wrong with each recipe; write nothing",
+		Long: `Check does all that run does, the planning and the proof included, and writes
+nothing.
+
+` + exitCodes,
+		Example: `  mahlstick check heron/heron.md
+  mahlstick check heron/heron.md --problems json`,
+		Args: cobra.MinimumNArgs(1),
+		RunE: func(cmd *cobra.Command, recipes []string) error {
+			return eachRecipe(cmd, recipes, flags, nil)
+		},
+	}
+	flags.add(cmd)
+	return cmd
+}
+
+// eachRecipe evaluates the recipes one after another, tells what is wrong
+// and what came out, and answers with the gravest code.
+func eachRecipe(cmd *cobra.Command, recipes []string, flags jobFlags, write func(*runner.Result) error) error {
+	if err := flags.check(); err != nil {
+		return err
+	}
+	out, errs := cmd.OutOrStdout(), cmd.ErrOrStderr()
+	worst := exitDone
+	for i, recipe := range recipes {
+		if i > 0 && flags.problems == "text" {
+			fmt.Fprintln(out)
+		}
+		worst = max(worst, oneRecipe(out, errs, recipe, flags, write))
+	}
+	if worst != exitDone {
+		return coded(worst)
+	}
+	return nil
+}
+
+func oneRecipe(out, errs io.Writer, recipe string, flags jobFlags, write func(*runner.Result) error) int {
+	show := progressOn(errs)
+	result, problems, err := runner.Run(recipe, runner.Options{Workers: flags.workers, Progress: show.line})
+	show.clear()
+	problems = problems.Sorted()
+	tell := problem.Print
+	if flags.problems == "json" {
+		tell = problem.PrintJSON
+		errs = out // what an editor reads comes on standard output
+		out = io.Discard
+	}
+	if perr := tell(errs, problems); perr != nil {
+		return exitDisk
+	}
+	switch {
+	case err != nil:
+		fmt.Fprintf(errs, "mahlstick: %v\n", err)
+		return exitDisk
+	case problems.HasErrors():
+		if flags.problems == "text" {
+			fmt.Fprintf(errs, "%s: %s. Nothing was written.\n", recipe, counted(countErrors(problems), "error"))
+		}
+		return exitProblems
+	}
+	summary(out, result)
+	if result.Failed() {
+		for _, c := range result.Checks {
+			if !c.OK {
+				fmt.Fprintf(errs, "%s: %s: found %s, allowed %s%s\n", c.Program, c.Name, c.Found, c.Allowed, where(c.Where))
+			}
+		}
+		fmt.Fprintf(errs, "%s: a program broke a rule when it was read back. Nothing was written.\n", recipe)
+		return exitProof
+	}
+	if write == nil {
+		fmt.Fprintf(out, "All is well; nothing was written.\n")
+		return exitDone
+	}
+	if err := write(result); err != nil {
+		if errors.Is(err, record.ErrLocked) {
+			fmt.Fprintf(errs, "mahlstick: %s: %v\n", recipe, err)
+			return exitDisk
+		}
+		fmt.Fprintf(errs, "mahlstick: %s could not be written: %v\n  What was there is untouched. Free some space or make the folder writable, then run again.\n", result.Folder(), err)
+		return exitDisk
+	}
+	fmt.Fprintf(out, "Wrote %s (%s). Open %s.\n", result.Folder(), counted(len(result.Outputs), "file"), filepath.Join(result.Folder(), "index.html"))
+	return exitDone
+}
+
+func where(s string) string {
+	if s == "" {
+		return ""
+	}
+	return " (" + s + ")"
+}
+
+func countErrors(list problem.List) (n int) {
+	for _, p := range list {
+		if p.Severity == problem.Error {
+			n++
+		}
+	}
+	return n
+}
+
+func counted(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}
+
+// progress shows one line on a terminal and nothing elsewhere.
+type progress struct {
+	to    io.Writer
+	on    bool
+	width int
+}
+
+func progressOn(w io.Writer) *progress {
+	f, ok := w.(*os.File)
+	return &progress{to: w, on: ok && isatty.IsTerminal(f.Fd())}
+}
+
+func (p *progress) line(text string) {
+	if !p.on {
+		return
+	}
+	pad := max(0, p.width-len([]rune(text)))
+	p.width = len([]rune(text))
+	fmt.Fprintf(p.to, "\r%s%s", text, strings.Repeat(" ", pad))
+}
+
+func (p *progress) clear() {
+	if p.on && p.width > 0 {
+		fmt.Fprintf(p.to, "\r%s\r", strings.Repeat(" ", p.width))
+		p.width = 0
+	}
+}

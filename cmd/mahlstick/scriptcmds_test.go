@@ -1,0 +1,77 @@
+package main
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+// change FILE OLD NEW puts NEW in the place of OLD, which must stand in the
+// file once. \n in either is a line end.
+func change(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 3 {
+		ts.Fatalf("usage: change FILE OLD NEW")
+	}
+	unescape := strings.NewReplacer(`\n`, "\n").Replace
+	text := ts.ReadFile(args[0])
+	old := unescape(args[1])
+	if n := strings.Count(text, old); n != 1 {
+		ts.Fatalf("%q stands %d times in %s", old, n, args[0])
+	}
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(strings.Replace(text, old, unescape(args[2]), 1)), 0o644))
+}
+
+// absent NAME... wants nothing under the names.
+func absent(ts *testscript.TestScript, neg bool, args []string) {
+	for _, a := range args {
+		if _, err := os.Lstat(ts.MkAbs(a)); err == nil {
+			ts.Fatalf("%s exists", a)
+		}
+	}
+}
+
+// same A B wants two folders to hold the same files with the same bytes;
+// ! same wants a difference.
+func same(ts *testscript.TestScript, neg bool, args []string) {
+	if len(args) != 2 {
+		ts.Fatalf("usage: same A B")
+	}
+	a, b := files(ts, args[0]), files(ts, args[1])
+	var differ []string
+	for name, data := range a {
+		if other, ok := b[name]; !ok || !bytes.Equal(data, other) {
+			differ = append(differ, name)
+		}
+	}
+	for name := range b {
+		if _, ok := a[name]; !ok {
+			differ = append(differ, name)
+		}
+	}
+	if neg == (len(differ) == 0) {
+		ts.Fatalf("%s and %s: differing files: %v", args[0], args[1], differ)
+	}
+	if len(a) == 0 {
+		ts.Fatalf("%s is empty", args[0])
+	}
+}
+
+func files(ts *testscript.TestScript, dir string) map[string][]byte {
+	out := map[string][]byte{}
+	root := ts.MkAbs(dir)
+	ts.Check(filepath.WalkDir(root, func(name string, d os.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		rel, err := filepath.Rel(root, name)
+		if err != nil {
+			return err
+		}
+		out[filepath.ToSlash(rel)], err = os.ReadFile(name)
+		return err
+	}))
+	return out
+}

@@ -1,0 +1,217 @@
+package runner
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+
+	"mahlstick/recipe/model"
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/source"
+	"mahlstick/runner/drawing"
+	"mahlstick/runner/motion"
+	"mahlstick/runner/order"
+	"mahlstick/runner/plane"
+	"mahlstick/runner/proof"
+	"mahlstick/runner/region"
+	"mahlstick/runner/register"
+	"mahlstick/runner/stroke"
+)
+
+// largestDrawing bounds a drawing file, in bytes.
+const largestDrawing = 512 << 20
+
+// Layer is one layer on its way from drawing to proven program.
+type Layer struct {
+	Number    int // from 1
+	Model     *model.Layer
+	Drawing   *drawing.Drawing
+	Placement register.Placement
+	Regions   *region.Result
+	Plan      *stroke.Plan
+	Strip     []motion.StripMark
+	Motion    motion.Plan
+	Program   []byte
+	Hash      string // of what can move a byte of the program
+	Path      *proof.Path
+	Measures  proof.Measures
+	Cover     proof.Cover
+
+	contours []register.Contour
+	lines    []stroke.OpenLine
+	gestures []stroke.Gesture // in the order of painting, the strip first
+}
+
+// files reads drawings below the studio's root, each once.
+type files struct {
+	studio fs.FS
+	read   map[string]*source.File
+	list   []*source.File // in the order in which they were first wanted
+}
+
+// open gives a drawing's file. What is wrong is told at the cell of the
+// recipe that names it.
+func (f *files) open(l *model.Layer) (*source.File, problem.List) {
+	if file, ok := f.read[l.Drawing]; ok {
+		return file, nil
+	}
+	var problems problem.List
+	data, err := f.bytes(l.Drawing)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		problems.Errorf("no-drawing", l.DrawingPlace, "put the drawing there, or name another",
+			"there is no file %s", l.Drawing)
+		return nil, problems
+	case err != nil:
+		problems.Errorf("unreadable-drawing", l.DrawingPlace, "name a drawing file that can be read",
+			"%s cannot be read: %v", l.Drawing, plainCause(err))
+		return nil, problems
+	}
+	file := source.New(l.Drawing, data)
+	f.read[l.Drawing] = file
+	f.list = append(f.list, file)
+	return file, nil
+}
+
+func (f *files) bytes(name string) ([]byte, error) {
+	file, err := f.studio.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	info, err := file.Stat()
+	if err != nil {
+		return nil, err
+	}
+	if !info.Mode().IsRegular() {
+		return nil, errors.New("it is not a file")
+	}
+	if info.Size() > largestDrawing {
+		return nil, fmt.Errorf("it has %d MB; more than %d MB is not read", info.Size()>>20, largestDrawing>>20)
+	}
+	data := make([]byte, info.Size())
+	n, err := io.ReadFull(file, data)
+	if err == nil {
+		// One byte more would mean that it grew.
+		if extra, _ := file.Read(make([]byte, 1)); extra > 0 {
+			n++
+		}
+	}
+	if int64(n) != info.Size() {
+		return nil, errors.New("it changed while it was read; save it, then run again")
+	}
+	return data, err
+}
+
+// plainCause leaves out the operation and the path, which stand in the
+// message already.
+func plainCause(err error) error {
+	var path *fs.PathError
+	if errors.As(err, &path) {
+		return path.Err
+	}
+	return err
+}
+
+// place reads a layer's drawing and lays it on the sheet.
+func (l *Layer) place(file *source.File, job *model.Job) problem.List {
+	m := l.Model
+	var problems problem.List
+	var marks []string
+	for _, k := range job.Marks {
+		if k.DrawingLayer != "" {
+			marks = append(marks, k.DrawingLayer)
+		}
+	}
+	d, found := drawing.Read(file, drawing.Options{
+		Unit: m.Unit, Layer: m.DrawingLayer, KeepLayers: marks, Gap: m.Gap, LayerPlace: m.DrawingPlace,
+	})
+	problems = append(problems, found...)
+	if d == nil || problems.HasErrors() {
+		return problems
+	}
+	l.Drawing = d
+	if m.Width == nil {
+		problems = append(problems, d.OpenProblems(nil)...)
+	}
+	if problems.HasErrors() {
+		return problems
+	}
+	l.Placement, l.contours, found = register.Place(d, m, job.Marks, &job.Sheet)
+	return append(problems, found...)
+}
+
+// checkPlacements compares the marks of all layers.
+func checkPlacements(layers []*Layer) problem.List {
+	var placed []register.Placement
+	for _, l := range layers {
+		if l.contours != nil {
+			placed = append(placed, l.Placement)
+		}
+	}
+	return register.CheckLayers(placed)
+}
+
+// makePlan makes the gestures of a layer that lies on the sheet.
+func (l *Layer) makePlan(opt Options) problem.List {
+	var problems problem.List
+	var closed []region.Contour
+	for _, c := range l.contours {
+		if c.Closed {
+			closed = append(closed, region.Contour{Points: c.Points, Rule: c.Rule, Group: c.Group, Shape: c.Shape, Place: c.Place})
+		} else {
+			l.lines = append(l.lines, stroke.OpenLine{Points: c.Points, Widths: c.Widths, Shape: c.Shape, Place: c.Place})
+		}
+	}
+	regions, found := region.Build(closed, region.Options{Strokes: l.Model.Inside == model.Strokes})
+	problems = append(problems, found...)
+	if problems.HasErrors() {
+		return problems
+	}
+	l.Regions = regions
+	l.Plan, found = stroke.Make(stroke.Drawn{Closed: regions, Lines: l.lines}, l.Model, stroke.Options{Workers: opt.Workers})
+	return append(problems, found...)
+}
+
+// move puts each layer's gestures in order, adds the check strips and turns
+// all of it into moves of the machine.
+func (r *Result) move() problem.List {
+	var problems problem.List
+	sheet, machine := &r.Job.Sheet, &r.Job.Machine
+	var avoid []plane.Box
+	for _, l := range r.Layers {
+		if box, any := motion.Swept(l.Plan.Gestures); any {
+			avoid = append(avoid, box)
+		}
+	}
+	for _, l := range r.Layers {
+		gestures := l.Plan.Gestures
+		if l.Model.CheckStrip {
+			strip, marks, found := motion.CheckStrip(l.Model, sheet, avoid)
+			problems = append(problems, found...)
+			l.Strip = marks
+			gestures = append(strip, gestures...)
+			if box, any := motion.Swept(strip); any {
+				avoid = append(avoid, box)
+			}
+		}
+		l.gestures = order.Sort(gestures, order.Options{Start: layCorner(sheet), Return: true})
+		plan, found := motion.Make(l.gestures, l.Model, sheet, machine)
+		l.Motion = plan
+		problems = append(problems, found...)
+	}
+	return problems
+}
+
+// layCorner is the sheet's corner at the machine's zero, on the sheet.
+func layCorner(s *model.Sheet) plane.Point {
+	var x, y float64
+	if s.Lay == model.LowerRight || s.Lay == model.UpperRight {
+		x = s.Width
+	}
+	if s.Lay == model.UpperLeft || s.Lay == model.UpperRight {
+		y = s.Height
+	}
+	return plane.At(x, y)
+}

@@ -1,0 +1,329 @@
+package runner
+
+import (
+	"bytes"
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"mahlstick/recipe/model"
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/working"
+	"mahlstick/runner/logbook"
+	"mahlstick/runner/proof"
+	"mahlstick/runner/record"
+	"mahlstick/runner/stroke"
+)
+
+const (
+	pageName    = "index.html"
+	pictureName = "painting.svg"
+)
+
+// meanings says what the reasons mean, in a painter's words.
+var meanings = map[stroke.Reason]string{
+	stroke.TooWide:    "Wider than the brush's widest mark, and not filled: bare paper is left. Draw it narrower, or give the layer a broader brush.",
+	stroke.TooThin:    "Narrower than the lightest mark of the brush. Draw it wider, or say under hairlines whether it is painted with the lightest touch or left.",
+	stroke.TooSmall:   "Smaller than the tolerance of the job: nothing of it would be seen.",
+	stroke.Unpromised: "Painted, but thinner than can be promised: with this touch-off and this bed the brush may miss the paper here.",
+	stroke.Slowed:     "Painted, with the feed lowered so that Z keeps up with the swelling.",
+	stroke.Lengthened: "Painted, with a longer entry or exit than drawn, so that Z keeps up. The recipe allows it.",
+}
+
+// writePage makes the page, the picture and the record.
+func (r *Result) writePage(problems problem.List, drawings *files, opt Options) error {
+	page := r.view(problems, opt)
+	rec := &record.Record{Engine: record.Engine, Job: r.Job.Name, Title: r.Job.Title, Recipe: r.Job.Files[0].Name}
+	for _, f := range r.Job.Files {
+		rec.Inputs = append(rec.Inputs, record.NewFile(f.Name, f.Data))
+	}
+	for _, f := range drawings.list {
+		rec.Inputs = append(rec.Inputs, record.NewFile(f.Name, f.Data))
+	}
+	slices.SortFunc(rec.Inputs[1:], func(a, b record.File) int { return cmp.Compare(a.Name, b.Name) })
+	for _, f := range r.Job.Facts {
+		rec.Values = append(rec.Values, record.Value{Name: f.Name, Value: f.Value, Default: f.Default})
+	}
+	for _, w := range r.Job.Workings {
+		rec.Values = append(rec.Values, record.Value{Name: w.Name, Formula: w.Formula, Value: w.Result})
+	}
+	for _, c := range r.Checks {
+		rec.Checks = append(rec.Checks, record.Check{Program: c.Program, Rule: c.Name, OK: c.OK, Found: c.Found, Allowed: c.Allowed})
+	}
+	r.Outputs = append(r.Outputs, record.Output{Name: pictureName, Data: page.Picture()})
+	for _, f := range rec.Inputs {
+		page.Inputs = append(page.Inputs, logbook.FileHash{Name: f.Name, Size: f.Size, Hash: f.SHA256})
+	}
+	for _, o := range r.Outputs {
+		f := record.NewFile(o.Name, o.Data)
+		page.Outputs = append(page.Outputs, logbook.FileHash{Name: f.Name, Link: f.Name, Size: f.Size, Hash: f.SHA256})
+	}
+	html, err := page.Render()
+	if err != nil {
+		return err
+	}
+	r.Outputs = append(r.Outputs, record.Output{Name: pageName, Data: html})
+	for _, o := range r.Outputs {
+		rec.Outputs = append(rec.Outputs, record.NewFile(o.Name, o.Data))
+	}
+	r.Record = rec
+	r.Outputs = append(r.Outputs, record.Output{Name: record.RecordName, Data: rec.JSON()})
+	return nil
+}
+
+// view is the job as the page shows it.
+func (r *Result) view(problems problem.List, opt Options) *logbook.Page {
+	job := r.Job
+	s := job.Sheet
+	p := &logbook.Page{
+		Title: job.Title, Job: job.Name, Recipe: job.Files[0].Name, RecipeHash: record.Hash(job.Files[0].Data),
+		Engine: record.Engine, Edition: opt.Edition,
+		Sheet: logbook.Sheet{Size: s.Size, Width: s.Width, Height: s.Height, Margin: s.Margin, Paper: s.Paper, Grain: s.Grain, Lay: s.Lay.String(), Turned: s.Turned},
+		Machine: logbook.Machine{
+			Title: job.Machine.Title, ReachX: job.Machine.ReachX, ReachY: job.Machine.ReachY, SafeHeight: job.Machine.SafeHeight,
+		},
+		Workings: map[string]working.Working{},
+		Walk:     &logbook.Program{File: walkName, Lines: bytes.Count(r.walk, []byte("\n"))},
+		Checks:   r.Checks,
+	}
+	for _, m := range job.Marks {
+		p.Sheet.Marks = append(p.Sheet.Marks, logbook.Mark{Name: m.Name, X: m.X, Y: m.Y, Size: m.Size})
+	}
+	for _, w := range job.Workings {
+		p.Workings[w.Name] = w
+	}
+	r.viewBlocks(p)
+	bed := newPaper(&s)
+	for _, l := range r.Layers {
+		p.Layers = append(p.Layers, l.view(bed))
+	}
+	for _, n := range problems.Sorted() {
+		if n.Severity == problem.Warning {
+			p.Notes = append(p.Notes, logbook.Note{Severity: n.Severity.String(), Where: n.Place.String(), Text: n.Message, Mend: n.Mend})
+		}
+	}
+	for _, res := range job.Results {
+		v := logbook.Result{Heading: res.Heading, HTML: res.HTML}
+		for _, q := range res.Strip {
+			v.Strip = append(v.Strip, logbook.StripReading{Mark: q.Mark, Asked: q.Asked, Measured: q.Measured})
+		}
+		p.Results = append(p.Results, v)
+	}
+	return p
+}
+
+// viewBlocks puts the recipe in reading order: prose, rows, workings. What a
+// notebook or a default adds stands behind the section that it belongs to.
+func (r *Result) viewBlocks(p *logbook.Page) {
+	shown := map[string]bool{}
+	told := map[string]bool{}
+	facts := map[string][]model.Fact{}
+	var sections []string
+	for _, f := range r.Job.Facts {
+		if facts[f.Section] == nil {
+			sections = append(sections, f.Section)
+		}
+		facts[f.Section] = append(facts[f.Section], f)
+	}
+	add := func(section, html string) {
+		told[section] = true
+		b := logbook.Block{Heading: section, HTML: html}
+		b.Facts, b.Table = factsView(facts[section])
+		p.Blocks = append(p.Blocks, b)
+	}
+	for _, b := range r.Job.Page {
+		switch b.Kind {
+		case model.Prose:
+			p.Blocks = append(p.Blocks, logbook.Block{HTML: b.HTML})
+		case model.WorkingBlock:
+			p.Blocks = append(p.Blocks, logbook.Block{Workings: b.Names})
+			for _, n := range b.Names {
+				shown[n] = true
+			}
+		case model.SectionBlock:
+			add(b.Section, b.HTML)
+		}
+	}
+	for _, s := range sections {
+		if !told[s] {
+			add(s, "")
+		}
+	}
+	for _, w := range r.Job.Workings {
+		if !shown[w.Name] {
+			p.Derived = append(p.Derived, w.Name)
+		}
+	}
+}
+
+// factsView shows facts as rows, or as a table where the words repeat.
+func factsView(facts []model.Fact) ([]logbook.Fact, *logbook.Table) {
+	var rows []logbook.Fact
+	repeats := false
+	seen := map[string]bool{}
+	for _, f := range facts {
+		v := logbook.Fact{Word: f.Word, Value: f.Value, Default: f.Default, Was: f.Was}
+		if f.Place.Known() {
+			v.From = f.Place.String()
+		}
+		repeats = repeats || seen[f.Word]
+		seen[f.Word] = true
+		rows = append(rows, v)
+	}
+	if !repeats {
+		return rows, nil
+	}
+	var t logbook.Table
+	for _, v := range rows {
+		if len(t.Rows) == 0 || v.Word == t.Head[0] {
+			t.Rows = append(t.Rows, nil)
+		}
+		if len(t.Rows) == 1 && !slices.Contains(t.Head, v.Word) {
+			t.Head = append(t.Head, v.Word)
+		}
+		last := &t.Rows[len(t.Rows)-1]
+		*last = append(*last, v)
+	}
+	return nil, &t
+}
+
+// view is the layer as the page shows it.
+func (l *Layer) view(bed paper) logbook.Layer {
+	m, d, plan := l.Model, l.Drawing, l.Plan
+	v := logbook.Layer{
+		Number: l.Number, Name: m.Name, Ink: m.Ink.Name, Hex: m.Ink.Hex, Brush: m.Brush.Title, BrushFrom: m.Brush.File,
+		Drawing: m.Drawing, Unit: d.UnitName, UnitFrom: d.UnitFrom, Placed: l.placed(),
+		Program: logbook.Program{File: programName(l), Hash: l.Hash, Lines: bytes.Count(l.Program, []byte("\n"))},
+		Strokes: plan.Count(stroke.Main) + plan.Count(stroke.Line), Corners: plan.Count(stroke.Corner), Lanes: plan.Count(stroke.Lane),
+		Shapes:  plan.Shapes,
+		Painted: l.Measures.Painted, Travel: l.Measures.Travel, Seconds: l.Measures.Seconds,
+		Deepest: max(0, -l.Measures.Lowest), SafePress: m.Brush.SafePress,
+		Narrowest: l.Measures.Narrowest, Widest: l.Measures.Widest, WidestMark: m.Brush.WidestMark, Thinnest: m.Brush.Thinnest, Feed: m.Feed,
+		Drawn: plan.Drawn, Done: plan.Painted(), Refused: plan.Drawn - plan.Painted(),
+		Coverage: l.Cover.Coverage, Spill: l.Cover.Excess,
+	}
+	for _, s := range l.Regions.Shapes {
+		v.Holes += len(s.Holes)
+	}
+	for _, c := range d.Read {
+		v.Read = append(v.Read, logbook.Count{What: c.What, N: c.N})
+	}
+	for _, c := range d.Passed {
+		v.Passed = append(v.Passed, logbook.Count{What: c.What, N: c.N, Why: c.Why})
+	}
+	v.Remarks = l.remarks()
+	for _, k := range l.Strip {
+		v.Strip = append(v.Strip, logbook.StripMark{Name: k.Name, Press: k.Press, Mark: k.Width})
+	}
+	for _, s := range l.Measures.Strokes {
+		x, y := bed.onSheet(s.From.X+m.Brush.TipX, s.From.Y+m.Brush.TipY)
+		v.Brushstrokes = append(v.Brushstrokes, logbook.StrokeRow{
+			Number: s.Number, Line: s.FirstLine, X: x, Y: y, Length: s.Length, Deepest: max(0, -s.Deepest), Width: s.Widest, Seconds: s.Seconds,
+		})
+	}
+	v.Marks = l.marksReadBack(bed)
+	return v
+}
+
+// placed says how the marks put the drawing on the sheet.
+func (l *Layer) placed() string {
+	p := l.Placement
+	if len(p.Marks) == 0 {
+		return "Placed as drawn."
+	}
+	var names []string
+	for _, f := range p.Marks {
+		names = append(names, f.Name)
+	}
+	text := fmt.Sprintf("Moved by %.2f, %.2f mm", p.DX, p.DY)
+	if p.TurnDeg != 0 {
+		text += fmt.Sprintf(" and turned by %.3f°", p.TurnDeg)
+	}
+	text += " by the mark " + strings.Join(names, " and ")
+	if len(names) > 1 {
+		text += fmt.Sprintf(", which then lie %.3f mm from their places", p.RMS)
+	}
+	if l.Model.OffsetX != 0 || l.Model.OffsetY != 0 {
+		text += fmt.Sprintf(", the layer's offset of %.2f, %.2f mm included", l.Model.OffsetX, l.Model.OffsetY)
+	}
+	return strings.ReplaceAll(text, "-", "−") + "."
+}
+
+// mostPlaces is how many places of a remark the page lists.
+const mostPlaces = 12
+
+// remarks groups what the plan and the motion have to say by reason.
+func (l *Layer) remarks() []logbook.RemarkGroup {
+	by := map[stroke.Reason][]stroke.Remark{}
+	for _, r := range slices.Concat(l.Plan.Remarks, l.Motion.Remarks) {
+		by[r.Reason] = append(by[r.Reason], r)
+	}
+	var out []logbook.RemarkGroup
+	for reason := stroke.TooWide; reason <= stroke.Lengthened; reason++ {
+		list := by[reason]
+		if len(list) == 0 {
+			continue
+		}
+		g := logbook.RemarkGroup{Reason: reason.String(), Meaning: meanings[reason], N: len(list)}
+		for _, r := range list {
+			g.Area += r.Area
+			g.Length += r.Length
+		}
+		g.Refused = g.Area > 0 || reason == stroke.TooSmall
+		slices.SortStableFunc(list, func(a, b stroke.Remark) int {
+			return cmp.Or(cmp.Compare(b.Area, a.Area), cmp.Compare(b.Length, a.Length), cmp.Compare(a.Shape, b.Shape))
+		})
+		for _, r := range list[:min(len(list), mostPlaces)] {
+			x, y := r.At.MM()
+			place := logbook.Place{X: x, Y: y, Width: r.Width, Area: r.Area, Length: r.Length}
+			if r.Place.Known() {
+				place.From = fmt.Sprintf("%s:%d", r.Place.Name(), r.Place.Line())
+			}
+			if r.Feed > 0 {
+				place.Why = fmt.Sprintf("at %.0f mm/min", r.Feed)
+			}
+			g.Places = append(g.Places, place)
+		}
+		out = append(out, g)
+	}
+	return out
+}
+
+// marksReadBack are the marks that the written program leaves, on the sheet.
+func (l *Layer) marksReadBack(bed paper) []logbook.Stroke {
+	brush, err := rungsOf(l.Model.Brush)
+	if err != nil {
+		return nil
+	}
+	var out []logbook.Stroke
+	point := func(p proof.Point) logbook.StrokePoint {
+		x, y := bed.onSheet(p.X+l.Model.Brush.TipX, p.Y+l.Model.Brush.TipY)
+		return logbook.StrokePoint{X: x, Y: y, W: brush.Width(-p.Z)}
+	}
+	down := false
+	for _, m := range l.Path.Moves {
+		if m.Kind == proof.Dwell || m.Kind == proof.Pause {
+			continue
+		}
+		touches := m.From.Z < 0 || m.To.Z < 0
+		across := m.From.X != m.To.X || m.From.Y != m.To.Y
+		switch {
+		case !touches:
+			down = false
+		case !down && !across:
+			out = append(out, logbook.Stroke{Points: []logbook.StrokePoint{point(m.To)}})
+			down = true
+		case !down:
+			out = append(out, logbook.Stroke{Points: []logbook.StrokePoint{point(m.From), point(m.To)}})
+			down = true
+		case m.To.Z >= 0 && !across:
+			down = false
+		default:
+			last := &out[len(out)-1]
+			last.Points = append(last.Points, point(m.To))
+			down = m.To.Z < 0
+		}
+	}
+	return out
+}

@@ -1,0 +1,305 @@
+package runner
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"sync"
+
+	"mahlstick/recipe/arith"
+	"mahlstick/recipe/model"
+	"mahlstick/runner/logbook"
+	"mahlstick/runner/plane"
+	"mahlstick/runner/proof"
+	"mahlstick/runner/stroke"
+)
+
+// paper tells where the sheet lies on the bed. It shares nothing with the
+// package that moves the machine, so that the proof is one.
+type paper struct {
+	width, height float64 // of the sheet, mm
+	turned        int
+	zeroX, zeroY  float64 // the lay corner of the turned sheet, from its lower left
+}
+
+func newPaper(s *model.Sheet) paper {
+	p := paper{width: s.Width, height: s.Height, turned: s.Turned}
+	corners := map[model.Corner][2]float64{
+		model.LowerLeft: {0, 0}, model.LowerRight: {s.Width, 0},
+		model.UpperRight: {s.Width, s.Height}, model.UpperLeft: {0, s.Height},
+	}
+	p.zeroX, p.zeroY = p.turn(corners[s.Lay][0], corners[s.Lay][1])
+	return p
+}
+
+// turn turns counter-clockwise by quarters, and moves the sheet back to where
+// its lower left corner is zero.
+func (p paper) turn(x, y float64) (float64, float64) {
+	w, h := p.width, p.height
+	for range p.turned {
+		x, y = h-y, x
+		w, h = h, w
+	}
+	return x, y
+}
+
+// onBed gives the machine's coordinates of a point of the sheet, mm.
+func (p paper) onBed(x, y float64) (float64, float64) {
+	x, y = p.turn(x, y)
+	return x - p.zeroX, y - p.zeroY
+}
+
+// onSheet undoes onBed.
+func (p paper) onSheet(x, y float64) (float64, float64) {
+	x, y = x+p.zeroX, y+p.zeroY
+	w, h := p.width, p.height
+	if p.turned%2 == 1 {
+		w, h = h, w
+	}
+	for range p.turned {
+		x, y = y, w-x
+		w, h = h, w
+	}
+	return x, y
+}
+
+// box is the sheet in the machine's coordinates.
+func (p paper) box() proof.Rect {
+	x0, y0 := p.onBed(0, 0)
+	x1, y1 := p.onBed(p.width, p.height)
+	return proof.Rect{MinX: min(x0, x1), MinY: min(y0, y1), MaxX: max(x0, x1), MaxY: max(y0, y1)}
+}
+
+// reach is where the machine can go: from the lay corner over the sheet.
+func (p paper) reach(m *model.Machine) proof.Rect {
+	b := p.box()
+	r := proof.Rect{MaxX: m.ReachX, MaxY: m.ReachY}
+	if b.MaxX <= 0 {
+		r.MinX, r.MaxX = -m.ReachX, 0
+	}
+	if b.MaxY <= 0 {
+		r.MinY, r.MaxY = -m.ReachY, 0
+	}
+	return r
+}
+
+// rungsOf gives the reader the brush as a table of plain values, close enough
+// that straight lines between them are within a thousandth of a mm.
+func rungsOf(b *model.Brush) (*proof.Brush, error) {
+	var rungs []proof.Rung
+	const steps = 256
+	for i := range steps + 1 {
+		press := b.Curve.SafePress() * float64(i) / steps
+		width, err := b.Curve.WidthAt(press)
+		if err != nil {
+			return nil, fmt.Errorf("brush %s at %g mm: %w", b.Name, press, err)
+		}
+		rungs = append(rungs, proof.Rung{Press: press, Width: width})
+	}
+	return proof.NewBrush(rungs)
+}
+
+// Slack (mm) that an edge may pass the margin besides the layer's tolerance.
+const gridSlack = 0.002
+
+// pixel is the side of a pixel (mm) when marks and drawing are compared.
+const pixel = 0.05
+
+// prove reads every program back and holds it against the rules.
+func (r *Result) prove() error {
+	p := newPaper(&r.Job.Sheet)
+	errs := make([]error, len(r.Layers))
+	checks := make([][]proof.Outcome, len(r.Layers))
+	var wait sync.WaitGroup
+	for i, l := range r.Layers {
+		wait.Go(func() { checks[i], errs[i] = r.proveLayer(l, p) })
+	}
+	wait.Wait()
+	for i, l := range r.Layers {
+		if errs[i] != nil {
+			return fmt.Errorf("proof of %s: %w", programName(l), errs[i])
+		}
+		r.addChecks(programName(l), checks[i])
+	}
+	walk, _ := proof.Read(walkName, r.walk)
+	r.addChecks(walkName, proof.Check(walk, r.walkLimits(p)))
+	return nil
+}
+
+func (r *Result) addChecks(program string, outcomes []proof.Outcome) {
+	for _, c := range outcomes {
+		check := logbook.Check{Program: program, Name: c.Name, OK: c.OK, Found: c.Found, Allowed: c.Allowed}
+		if c.Line > 0 {
+			check.Where = "line " + strconv.Itoa(c.Line)
+		}
+		r.Checks = append(r.Checks, check)
+	}
+}
+
+func (r *Result) limits(l *Layer, p paper, b *proof.Brush) proof.Limits {
+	m := &r.Job.Machine
+	return proof.Limits{
+		Sheet: p.box(), Margin: r.Job.Sheet.Margin, Slack: l.Model.Tolerance + gridSlack,
+		Reach: p.reach(m), ReachLow: m.SafeHeight - m.ReachZ, ReachHigh: m.SafeHeight + pauseRoom,
+		SafeHeight: m.SafeHeight, SafePress: l.Model.Brush.SafePress,
+		LowestFeed: 1, HighestFeed: max(l.Model.Feed, m.LoweringFeed, m.TravelFeed), ZFeed: m.ZFeed,
+		TipX: l.Model.Brush.TipX, TipY: l.Model.Brush.TipY,
+		Strokes: len(l.gestures), Brush: b, Strip: l.stripBox(p),
+	}
+}
+
+// stripBox is the area round the check strip, in the machine's coordinates.
+func (l *Layer) stripBox(p paper) proof.Rect {
+	var box proof.Rect
+	first := true
+	for _, region := range l.stripOnBed(p) {
+		for _, ring := range region.Rings {
+			for _, v := range ring {
+				if first {
+					box, first = proof.Rect{MinX: v.X, MinY: v.Y, MaxX: v.X, MaxY: v.Y}, false
+				}
+				box.MinX, box.MinY = min(box.MinX, v.X), min(box.MinY, v.Y)
+				box.MaxX, box.MaxY = max(box.MaxX, v.X), max(box.MaxY, v.Y)
+			}
+		}
+	}
+	if !first {
+		box.MinX, box.MinY, box.MaxX, box.MaxY = box.MinX-gridSlack, box.MinY-gridSlack, box.MaxX+gridSlack, box.MaxY+gridSlack
+	}
+	return box
+}
+
+func (r *Result) proveLayer(l *Layer, p paper) ([]proof.Outcome, error) {
+	brush, err := rungsOf(l.Model.Brush)
+	if err != nil {
+		return nil, err
+	}
+	m := &r.Job.Machine
+	l.Path, _ = proof.Read(programName(l), l.Program)
+	l.Measures = proof.Measure(l.Path, proof.Timing{Travel: m.TravelFeed, ZFeed: m.ZFeed, Acceleration: m.Acceleration, Corner: 0.05}, brush)
+	out := proof.Check(l.Path, r.limits(l, p, brush))
+	l.Cover, err = proof.Compare(l.Path, proof.Comparison{
+		Brush: brush, TipX: l.Model.Brush.TipX, TipY: l.Model.Brush.TipY, Pixel: pixel,
+		Drawn: l.drawnOnBed(p), LeftOut: l.stripOnBed(p),
+	})
+	if err != nil {
+		return nil, err
+	}
+	return append(out, l.agreement()), nil
+}
+
+// agreement is the rule that what the program paints is what was drawn, as
+// far as the plan says that it can be: a coarse net for gross mistakes. The
+// page tells the exact figures.
+func (l *Layer) agreement() proof.Outcome {
+	c := l.Cover
+	hairlines := 0.0
+	for _, r := range l.Plan.Remarks {
+		if r.Reason == stroke.TooThin && r.Area == 0 {
+			hairlines += r.Length * l.Model.Brush.TouchMark
+		}
+	}
+	const share = 0.05
+	refused := max(0, l.Plan.Drawn-l.Plan.Painted())
+	least := (1 - share) * (c.Drawn - refused)
+	most := share*c.Drawn + hairlines
+	return proof.Outcome{
+		Name:    "the marks lie on the drawing",
+		OK:      c.Covered >= least && c.Spill <= most,
+		Found:   fmt.Sprintf("covers %.1f and spills %.1f of %.1f mm²", c.Covered, c.Spill, c.Drawn),
+		Allowed: fmt.Sprintf("at least %.1f, at most %.1f mm²", least, most),
+		Why:     "a layer in the wrong place or of the wrong width spoils the sheet",
+	}
+}
+
+// drawnOnBed is what was drawn, in the machine's coordinates: the regions,
+// and for open lines the discs of their widths joined two by two.
+func (l *Layer) drawnOnBed(p paper) []proof.Region {
+	var out []proof.Region
+	for _, reg := range l.Regions.Regions {
+		var r proof.Region
+		for _, ring := range reg.Rings {
+			var vs []proof.Vertex
+			for _, q := range ring {
+				x, y := q.MM()
+				x, y = p.onBed(x, y)
+				vs = append(vs, proof.Vertex{X: x, Y: y})
+			}
+			r.Rings = append(r.Rings, vs)
+		}
+		out = append(out, r)
+	}
+	for _, g := range l.Plan.Gestures {
+		if g.Kind == stroke.Line {
+			out = append(out, sweep(g, p))
+		}
+	}
+	return out
+}
+
+// stripOnBed is the check strip, which nobody drew.
+func (l *Layer) stripOnBed(p paper) []proof.Region {
+	var out []proof.Region
+	for _, g := range l.gestures {
+		if g.Kind == stroke.Check {
+			out = append(out, sweep(g, p))
+		}
+	}
+	return out
+}
+
+// sweep is the area of a gesture: round each stretch the hull of the discs at
+// its ends, all wound the same way.
+func sweep(g stroke.Gesture, p paper) proof.Region {
+	var r proof.Region
+	for i, a := range g.Points {
+		b := g.Points[min(i+1, len(g.Points)-1)]
+		if i == len(g.Points)-1 && i > 0 {
+			break
+		}
+		r.Rings = append(r.Rings, capsule(a, b, p))
+	}
+	return r
+}
+
+// capsule is the hull of two discs as a ring, its round ends in 64 chords.
+func capsule(a, b stroke.Point, p paper) []proof.Vertex {
+	ax, ay, ar := plane.MM(a.X), plane.MM(a.Y), a.Width/2
+	bx, by, br := plane.MM(b.X), plane.MM(b.Y), b.Width/2
+	d := arith.Hypot(bx-ax, by-ay)
+	if d <= math.Abs(ar-br) {
+		if br > ar {
+			ax, ay, ar = bx, by, br
+		}
+		bx, by, br, d = ax, ay, ar, 0
+	}
+	along, half := 0.0, math.Pi/2
+	if d > 0 {
+		along = arith.Atan2(by-ay, bx-ax)
+		half = arith.Acos((ar - br) / d)
+	}
+	var ring []proof.Vertex
+	const chords = 64
+	arc := func(x, y, r, from, to float64) {
+		for k := range chords + 1 {
+			sin, cos := arith.SinCos(from + float64((to-from)*float64(k))/chords)
+			vx, vy := p.onBed(x+float64(r*cos), y+float64(r*sin))
+			ring = append(ring, proof.Vertex{X: vx, Y: vy})
+		}
+	}
+	arc(bx, by, br, along-half, along+half)
+	arc(ax, ay, ar, along+half, along+2*math.Pi-half)
+	return ring
+}
+
+// walkLimits are the rules for the margin walk: it never comes near the paper.
+func (r *Result) walkLimits(p paper) proof.Limits {
+	m := &r.Job.Machine
+	return proof.Limits{
+		Sheet: p.box(), Reach: p.reach(m), ReachLow: m.SafeHeight, ReachHigh: max(m.SafeHeight, m.ReachZ) + pauseRoom,
+		SafeHeight: m.SafeHeight, LowestFeed: 1, HighestFeed: m.TravelFeed, ZFeed: m.ZFeed,
+	}
+}
+
+// pauseRoom is how far (mm) above the safe height a program may lift.
+const pauseRoom = 0

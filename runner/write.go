@@ -1,0 +1,96 @@
+package runner
+
+import (
+	"errors"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"mahlstick/recipe"
+	"mahlstick/runner/logbook"
+	"mahlstick/runner/record"
+)
+
+// Write puts the result into the studio's logbook, whole or not at all, and
+// renews the logbook's own page.
+func (r *Result) Write(store record.Store) error {
+	locked, err := store.Lock(r.Job.Name)
+	if err != nil {
+		return err
+	}
+	err = locked.Replace(r.Outputs)
+	if err := errors.Join(err, locked.Unlock()); err != nil {
+		return err
+	}
+	return WriteIndex(store, r.Studio)
+}
+
+// WriteIndex renews the page of all jobs. It belongs to no job and is made
+// from what stands in the logbook.
+func WriteIndex(store record.Store, studio string) error {
+	page := &logbook.Studio{Title: studioTitle(studio)}
+	err := filepath.WalkDir(store.Dir, func(name string, e fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		if e.IsDir() && (strings.HasPrefix(e.Name(), ".") || e.Name() == "impressions") {
+			return fs.SkipDir
+		}
+		if e.Name() != record.RecordName {
+			return nil
+		}
+		data, err := os.ReadFile(name)
+		if err != nil {
+			return err
+		}
+		rec, err := record.Parse(data)
+		if err != nil {
+			return nil // another's file; repeat tells of it
+		}
+		folder := path.Dir(filepath.ToSlash(relative(store.Dir, name)))
+		job := logbook.Job{Name: rec.Job, Title: rec.Title, Link: folder + "/" + pageName}
+		for _, o := range rec.Outputs {
+			if o.Name == pictureName {
+				job.Picture = folder + "/" + pictureName
+			}
+			if strings.HasSuffix(o.Name, ".nc") && o.Name != walkName {
+				job.Layers++
+			}
+		}
+		page.Jobs = append(page.Jobs, job)
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	slices.SortFunc(page.Jobs, func(a, b logbook.Job) int { return strings.Compare(a.Name, b.Name) })
+	html, err := page.Render()
+	if err != nil {
+		return err
+	}
+	return store.WriteShared(pageName, html)
+}
+
+func relative(dir, name string) string {
+	rel, err := filepath.Rel(dir, name)
+	if err != nil {
+		return name
+	}
+	return rel
+}
+
+// studioTitle is the first heading of studio.md, else the folder's name.
+func studioTitle(dir string) string {
+	data, err := os.ReadFile(filepath.Join(dir, recipe.StudioFile))
+	if err == nil {
+		for line := range strings.Lines(string(data)) {
+			if title, ok := strings.CutPrefix(strings.TrimSpace(line), "# "); ok {
+				return strings.TrimSpace(title)
+			}
+		}
+	}
+	return "Studio"
+}

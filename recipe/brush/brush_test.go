@@ -386,3 +386,22 @@ func BenchmarkPressFor(b *testing.B) {
 		}
 	}
 }
+
+// Bits noted on amd64: other processors, and amd64 with fused multiply-adds,
+// must give the same.
+func TestSameBitsEverywhere(t *testing.T) {
+	c := fit(t, []brush.Rung{{0.5, 0.48, 0.02}, {1.1, 0.47, 0.02}, {2, 1.08, 0.02}, {3.3, 1.62, 0.01}, {4, 2.05, 0.02}}, 4.9, 2.4, 0.3)
+	for _, test := range []struct{ width, press, back, slope float64 }{
+		{0.4, 0x1.a1b31ee4aecp-03, 0x1.99999999999ecp-02, 0x1.c24e7818d5051p-02},
+		{0.7, 0x1.873fa8fecd668p+00, 0x1.66666666666ap-01, 0x1.ba6d313b02ce5p-01},
+		{1.3, 0x1.41035dba9850ep+01, 0x1.4ccccccccccd4p+00, 0x1.803579d8fafaap-02},
+		{1.9, 0x1.df3a0437359d8p+01, 0x1.e66666666666cp+00, 0x1.5124ac445311bp-01},
+		{2.3, 0x1.254563c392973p+02, 0x1.266666666668fp+01, 0x1.73e8c7a50e596p-02},
+	} {
+		p := press(t, c, test.width)
+		m, _ := c.Slope(p)
+		if w := width(t, c, p); p != test.press || w != test.back || m != test.slope {
+			t.Errorf("{%v, %x, %x, %x},", test.width, p, w, m)
+		}
+	}
+}

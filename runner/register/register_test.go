@@ -315,6 +315,8 @@ func TestProblems(t *testing.T) {
 			"mark-off-sheet", "heron.md:1:1", `"corner" of 8 mm at 210 mm, 15 mm does not lie on the sheet of 210 x 297 mm`, "lower left corner", nil},
 		{"nothing but marks", newDesk("reeds.dxf").add(square(15, 15, 8)), layer(), oneMark,
 			"nothing-to-paint", "heron.md:11:1", "reeds.dxf holds nothing to paint", "draw", nil},
+		{"too large for the sheet, and no marks", inUnit("in", 25.4, newDesk("reeds.dxf").add(rectangle(0, 0, 381, 508))), layer(), nil,
+			"off-sheet", "reeds.dxf:1:1", "past the ... 381 x 508 mm for a sheet of 210 x 297 mm: ... 2.54 times too large if its numbers are cm", "move", nil},
 		{"no registration", newDesk("reeds.dxf").add(disc(100, 100, 20)), layer(), nil,
 			"no-registration", "heron.md:11:1", "coordinates of reeds.dxf are taken for the sheet's", "add a section Registration", nil},
 	} {

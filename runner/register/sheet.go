@@ -46,7 +46,8 @@ func (r *registration) onSheet(p *Placement, contours []Contour, points [][]draw
 		e.Related = append(e.Related, problem.Related{Place: contours[o.contour].Place,
 			Note: fmt.Sprintf("reaches %s mm past the %s margin, at %s", mm(o.by), o.side, xy(o.at))})
 	}
-	if guess := r.sizeGuess(); guess != "" {
+	// A mark of the right size has proven the unit.
+	if guess := r.sizeGuess(); guess != "" && len(r.marks) == 0 {
 		e.Message += "; " + guess
 	}
 	r.problems.Add(e)

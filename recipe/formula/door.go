@@ -147,7 +147,7 @@ var signAdvice = map[string]string{
 // inspect refuses, before the library parses anything, every sign that the
 // language does not have, unknown functions, and what is not parted by a sign.
 func (d *door) inspect(list []token) bool {
-	depth := 0
+	depth, outer := 0, token{}
 	for i, t := range list {
 		refuse := func(mend, format string, args ...any) bool {
 			d.errorf("not-allowed", t.from, t.to, mend, format, args...)
@@ -160,6 +160,11 @@ func (d *door) inspect(list []token) bool {
 		operand := t.kind == lexer.Number || t.kind == lexer.Identifier
 		switch t.kind {
 		case lexer.Operator:
+			if t.value == "in" && i > 0 && list[i-1].kind == lexer.Number {
+				number := list[i-1]
+				d.errorf("formula-syntax", number.from, t.to, problem.MendWrite+d.text[number.from:number.to]+"*inch", "a sign is missing behind %q", clip(d.text[number.from:number.to]))
+				return false
+			}
 			if !signs[t.value] {
 				mend := signAdvice[t.value]
 				if mend == "" {
@@ -176,9 +181,13 @@ func (d *door) inspect(list []token) bool {
 		case lexer.Bracket:
 			switch t.value {
 			case "(":
-				depth++
+				if depth++; depth == 1 {
+					outer = t
+				}
 			case ")":
-				depth--
+				if depth--; depth < 0 {
+					return refuseSyntax(d, t, "take it out", "this bracket closes nothing")
+				}
 				operand = true
 			default:
 				return refuse("write round brackets", "%q has no place in a formula", t.value)
@@ -188,18 +197,17 @@ func (d *door) inspect(list []token) bool {
 				return false
 			}
 		case lexer.Number:
-			if written := lowered(d.text[t.from:t.to]); !plainNumber.MatchString(written) {
-				mend := "write the number with digits and a point"
-				if plain := strings.ReplaceAll(written, "_", ""); plainNumber.MatchString(plain) {
-					mend = problem.MendWrite + plain
-				}
-				return refuse(mend, "%q is not a number of the language", written)
+			if !d.numberAllowed(t) {
+				return false
 			}
 		case lexer.Identifier:
 			if t.value == "nil" {
 				return refuse("take it out", "%q has no place in a formula", t.value)
 			}
-			if next.value == "(" && next.kind == lexer.Bracket && (i == 0 || list[i-1].value != ".") {
+			if next.value == "(" && next.kind == lexer.Bracket {
+				if i > 0 && list[i-1].value == "." {
+					return refuse("write only a name behind the point", "%q behind a point is no function", t.value)
+				}
 				if !d.knownFunction(t) {
 					return false
 				}
@@ -212,6 +220,34 @@ func (d *door) inspect(list []token) bool {
 			d.unparted(t, next)
 			return false
 		}
+	}
+	if depth > 0 {
+		return refuseSyntax(d, outer, "close it with )", "this bracket is not closed")
+	}
+	return true
+}
+
+func refuseSyntax(d *door, t token, mend, message string) bool {
+	d.errorf("formula-syntax", t.from, t.to, mend, "%s", message)
+	return false
+}
+
+// numberAllowed refuses numbers that are not decimal, and those beyond all
+// bounds: the library would stumble over them, at the place behind them.
+func (d *door) numberAllowed(t token) bool {
+	written := lowered(d.text[t.from:t.to])
+	if !plainNumber.MatchString(written) {
+		mend := "write the number with digits and a point"
+		if plain := strings.ReplaceAll(written, "_", ""); plainNumber.MatchString(plain) {
+			mend = problem.MendWrite + plain
+		}
+		d.errorf("not-allowed", t.from, t.to, mend, "%q is not a number of the language", clip(written))
+		return false
+	}
+	value, err := strconv.ParseFloat(written, 64)
+	if err != nil || value > 1e15 || value != 0 && value < 1e-30 {
+		d.errorf("number-out-of-range", t.from, t.to, "write a number that a picture can have", "%q is beyond every size that a picture can have", clip(written))
+		return false
 	}
 	return true
 }
@@ -245,11 +281,11 @@ func (d *door) unparted(t, next token) {
 			}
 			mended += name
 		}
-		d.errorf("formula-syntax", from, to, problem.MendWrite+mended, "a sign is missing behind %q", d.text[t.from:t.to])
+		d.errorf("formula-syntax", from, to, problem.MendWrite+mended, "a sign is missing behind %q", clip(d.text[t.from:t.to]))
 	case t.kind == lexer.Identifier && next.kind == lexer.Identifier:
 		d.errorf("formula-syntax", from, to, problem.MendWrite+Fold(what), "a name in a formula has no blanks")
 	default:
-		d.errorf("formula-syntax", from, to, "write + - * / or ^ between them", "a sign is missing in %q", what)
+		d.errorf("formula-syntax", from, to, "write + - * / or ^ between them", "a sign is missing in %q", clip(what))
 	}
 }
 
@@ -270,7 +306,7 @@ func (d *door) knownFunction(t token) bool {
 			mend = problem.MendWrite + near
 		}
 	}
-	d.errorf("unknown-function", t.from, t.to, mend, "%q is no function", name)
+	d.errorf("unknown-function", t.from, t.to, mend, "%q is no function", clip(name))
 	return false
 }
 
@@ -297,10 +333,10 @@ func (d *door) syntax(err error, list []token) {
 			if u, err := quantity.ParseUnit(word); err == nil && !isUnit(word) {
 				word = wordOf(u)
 			}
-			d.errorf("formula-syntax", from, to, problem.MendWrite+digits+"*"+word, "a sign is missing behind %q", digits)
+			d.errorf("formula-syntax", from, to, problem.MendWrite+digits+"*"+word, "a sign is missing behind %q", clip(digits))
 			return
 		}
-		d.errorf("formula-syntax", from, to, "write the number with digits and a point", "%q is not a number", written)
+		d.errorf("formula-syntax", from, to, "write the number with digits and a point", "%q is not a number", clip(written))
 		return
 	}
 	for _, t := range list {
@@ -309,13 +345,13 @@ func (d *door) syntax(err error, list []token) {
 				if strings.Contains(e.Message, "EOF") || strings.Contains(e.Message, "end of expression") {
 					break
 				}
-				d.errorf("formula-syntax", t.from, t.to, "look at what stands before it: a name, a number or a bracket may be missing", "%q cannot stand here", d.text[t.from:t.to])
+				d.errorf("formula-syntax", t.from, t.to, "look at what stands before it: a name, a number or a bracket may be missing", "%q cannot stand here", clip(d.text[t.from:t.to]))
 				return
 			}
 		}
 	}
 	last := list[len(list)-1]
-	d.errorf("formula-syntax", last.from, last.to, "write what belongs behind it, or close the bracket", "the formula ends too early, behind %q", d.text[last.from:last.to])
+	d.errorf("formula-syntax", last.from, last.to, "write what belongs behind it, or close the bracket", "the formula ends too early, behind %q", clip(d.text[last.from:last.to]))
 }
 
 // convert turns the library's tree into ours and refuses every node that is
@@ -374,8 +410,8 @@ func (d *door) convert(n ast.Node) *node {
 func (d *door) numeral(from, to int) *node {
 	text := lowered(d.text[from:to])
 	value, err := strconv.ParseFloat(text, 64)
-	if err != nil || value > 1e15 || value != 0 && value < 1e-30 {
-		d.errorf("number-out-of-range", from, to, "write a number that a picture can have", "%q is beyond every size that a picture can have", text)
+	if err != nil {
+		d.errorf("formula-syntax", from, to, "write the number with digits and a point", "%q is not a number", clip(text))
 		return nil
 	}
 	return &node{form: numberForm, number: value, text: text, from: from, to: to, at: from, end: to}
@@ -447,7 +483,7 @@ func (d *door) call(at, end int, arguments []ast.Node) *node {
 	name := Fold(d.text[at:end])
 	f := functionByName[name]
 	if f == nil {
-		d.errorf("unknown-function", at, end, "the functions are "+strings.Join(functionNames, ", "), "%q is no function", name)
+		d.errorf("unknown-function", at, end, "the functions are "+strings.Join(functionNames, ", "), "%q is no function", clip(name))
 		return nil
 	}
 	n := &node{form: callForm, call: f, text: f.name, at: at, end: end, from: at, to: end}

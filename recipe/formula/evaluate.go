@@ -73,11 +73,11 @@ func (b *batch) define(i int) {
 		return
 	}
 	if meaning := reserved(f.Name); meaning != "" {
-		b.list.Errorf("reserved-name", f.named(), "give it a longer name, such as "+f.Name+"_1", "%q is %s and cannot be the name of a formula", f.Name, meaning)
+		b.list.Errorf("reserved-name", f.named(), "give it a longer name, such as "+f.Name+"_1", "%q is %s and cannot be the name of a formula", clip(f.Name), meaning)
 		return
 	}
 	if !validName(f.Name) {
-		b.list.Errorf("wrong-name", f.named(), "begin it with a letter and use letters, digits and blanks", "%q cannot be the name of a formula", f.Name)
+		b.list.Errorf("wrong-name", f.named(), "begin it with a letter and use letters, digits and blanks", "%q cannot be the name of a formula", clip(f.Name))
 		return
 	}
 	if first, twice := b.index[f.Name]; twice {
@@ -94,6 +94,7 @@ func (b *batch) define(i int) {
 			}
 		}
 		b.list.Add(p)
+		return
 	}
 	b.index[f.Name] = i
 }
@@ -105,7 +106,7 @@ type Placer interface {
 	PlaceOf(name string) source.Place
 }
 
-func quote(name string) string { return `"` + name + `"` }
+func quote(name string) string { return `"` + clip(name) + `"` }
 
 // full is the name that a name in a formula stands for.
 func (b *batch) full(name string) string {

@@ -10,6 +10,7 @@
 package formula
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 
@@ -55,8 +56,13 @@ func Parse(name, text string, at source.Place) (*Formula, problem.List) {
 	f := &Formula{Name: Fold(name), Text: trimmed, Place: at, exact: exact}
 	if isReading(trimmed) {
 		q, list := quantity.Parse(trimmed, at, quantity.Want{Any: true})
-		if len(list) == 0 {
+		switch {
+		case len(list) == 0:
 			f.root = &node{form: readingForm, reading: q, to: len(trimmed), end: len(trimmed)}
+		case expression.MatchString(trimmed):
+			list = nil
+			sign := doubt.FindStringIndex(trimmed)
+			list.Errorf("not-allowed", f.place(sign[0], sign[1]), "give the measured value a line of its own, such as reading = 2.40 ± 0.05 mm", "± only stands in a measured value, not in a formula")
 		}
 		return f, list
 	}
@@ -65,10 +71,13 @@ func Parse(name, text string, at source.Place) (*Formula, problem.List) {
 	return f, d.list
 }
 
+var (
+	doubt      = regexp.MustCompile(`±|\+/-`)
+	expression = regexp.MustCompile(`[*^]|\pL\(`) // nothing that a measured value has
+)
+
 // isReading says whether a formula is a measured value.
-func isReading(text string) bool {
-	return len(text) <= longestFormula && (strings.Contains(text, "±") || strings.Contains(text, "+/-"))
-}
+func isReading(text string) bool { return len(text) <= longestFormula && doubt.MatchString(text) }
 
 // place is that of some bytes of the formula.
 func (f *Formula) place(from, to int) source.Place {
@@ -79,12 +88,14 @@ func (f *Formula) place(from, to int) source.Place {
 }
 
 // excerpt is a part of the formula as written, cut short for a message.
-func (f *Formula) excerpt(n *node) string {
-	text := []rune(f.Text[n.from:n.to])
-	if len(text) > 60 {
-		text = append(text[:57:57], []rune("...")...)
+func (f *Formula) excerpt(n *node) string { return clip(f.Text[n.from:n.to]) }
+
+// clip cuts a text short for a message.
+func clip(text string) string {
+	if runes := []rune(text); len(runes) > 60 {
+		return string(runes[:57]) + "..."
 	}
-	return string(text)
+	return text
 }
 
 // Names lists the folded names that the formula uses, sorted, each once.

@@ -71,7 +71,7 @@ func number(t testing.TB, r formula.Result, unit string) (value, u float64) {
 
 func cellValue(t testing.TB, text string) formula.Value {
 	t.Helper()
-	f := source.New("cells.md", []byte(text))
+	f := source.New("cell "+text, []byte(text)) // each cell is a reading of its own
 	q, list := quantity.Parse(text, f.Place(0, len(text)), quantity.Want{Any: true})
 	if len(list) > 0 {
 		t.Fatal(list)

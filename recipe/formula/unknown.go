@@ -44,7 +44,7 @@ func unknownName(f *Formula, n *node, known []string, hyphened *int, list *probl
 			mend = problem.MendWrite + owner + "." + near
 		}
 	}
-	list.Errorf("unknown-name", f.place(n.from, n.to), mend, "nothing here is called %q", n.text)
+	list.Errorf("unknown-name", f.place(n.from, n.to), mend, "nothing here is called %q", clip(n.text))
 }
 
 // withHyphens says whether the name and what follows it with hyphens is a

@@ -1,0 +1,101 @@
+package formula_test
+
+import (
+	"encoding/xml"
+	"errors"
+	"io"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+
+	"mahlstick/recipe/formula"
+	"mahlstick/recipe/quantity"
+	"mahlstick/recipe/source"
+)
+
+var speedDim = quantity.Speed
+
+// Every form of the language as it is shown.
+func TestWorkings(t *testing.T) {
+	data, err := os.ReadFile("testdata/working.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	made, list := lines(source.New("working.md", data))
+	results, more := formula.Evaluate(made, fineSable(t))
+	if list = append(list, more...); len(list) > 0 {
+		t.Fatal(list)
+	}
+	var b strings.Builder
+	for _, r := range results {
+		w := r.Working
+		for _, s := range []string{w.Name + " = " + w.Formula, "  = " + w.Filled, "  = " + w.Result, "  needs " + strings.Join(w.Needs, ", ") + "; used by " + strings.Join(w.UsedBy, ", "), "  remark " + w.Remark,
+			"  " + w.NameMath, "  " + w.FormulaMath, "  " + w.FilledMath, "  " + w.ResultMath} {
+			b.WriteString(s + "\n")
+		}
+	}
+	golden(t, "testdata/working.golden", b.String())
+	for _, r := range results {
+		for _, m := range []string{r.Working.NameMath, r.Working.FormulaMath, r.Working.FilledMath, r.Working.ResultMath} {
+			if err := wellFormed(m); err != nil {
+				t.Errorf("%s: %v\n%s", r.Formula.Name, err, m)
+			}
+		}
+	}
+}
+
+// core are the elements of MathML Core (W3C, editor's draft of 2026-05-04)
+// and, where it is fixed, how many children each has.
+var core = map[string]int{
+	"a": -1, "annotation": 0, "annotation-xml": -1, "maction": -1, "math": -1, "merror": -1, "mfrac": 2, "mi": 0, "mmultiscripts": -1, "mn": 0, "mo": 0,
+	"mover": 2, "mpadded": -1, "mphantom": -1, "mprescripts": 0, "mroot": 2, "mrow": -1, "ms": 0, "mspace": 0, "msqrt": -1, "mstyle": -1, "msub": 2,
+	"msubsup": 3, "msup": 2, "mtable": -1, "mtd": -1, "mtext": 0, "mtr": -1, "munder": 2, "munderover": 3, "semantics": -1,
+}
+
+// wellFormed checks one line: XML, one <math>, only elements of MathML Core,
+// each with as many children as it takes.
+func wellFormed(m string) error {
+	decoder := xml.NewDecoder(strings.NewReader(m))
+	decoder.Strict = true
+	var names []string
+	var children []int
+	for {
+		token, err := decoder.Token()
+		if err == io.EOF {
+			if len(core) != 31 {
+				return errors.New("MathML Core has 31 elements")
+			}
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		switch token := token.(type) {
+		case xml.StartElement:
+			if _, ok := core[token.Name.Local]; !ok {
+				return errors.New(token.Name.Local + " is not in MathML Core")
+			}
+			if (len(names) == 0) != (token.Name.Local == "math") {
+				return errors.New("math must stand outside")
+			}
+			if len(children) > 0 {
+				children[len(children)-1]++
+			}
+			names, children = append(names, token.Name.Local), append(children, 0)
+		case xml.EndElement:
+			last := len(names) - 1
+			if want := core[names[last]]; want >= 0 && children[last] != want {
+				return errors.New(names[last] + " has the wrong number of children")
+			}
+			names, children = names[:last], children[:last]
+		case xml.CharData:
+			if len(names) == 0 || !slices.Contains([]string{"mi", "mn", "mo", "mtext"}, names[len(names)-1]) {
+				return errors.New("text outside mi, mn, mo and mtext: " + string(token))
+			}
+			if text := string(token); strings.TrimSpace(text) != text && !strings.Contains(text, "\u00a0") {
+				return errors.New("blanks that a page drops: " + text)
+			}
+		}
+	}
+}

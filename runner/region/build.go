@@ -303,3 +303,29 @@ func (b *builder) result() *Result {
 	out.Mended = b.mended
 	return out
 }
+
+// Positive gives the regions that rings wind around more often
+// counter-clockwise than clockwise. The rings may cross and touch each other
+// and themselves; points are as in Contour, within plane.Limit. It reports
+// false where they are tangled beyond what Build takes.
+func Positive(rings [][]plane.Point) ([]Region, bool) {
+	b := &builder{}
+	var clean [][]plane.Point
+	n := 0
+	for _, ring := range rings {
+		if ring, _ := tidy(ring); ring != nil {
+			clean = append(clean, ring)
+			n += len(ring)
+		}
+	}
+	b.work = newBudget(n)
+	faces, ok := b.arrange(clean, positive)
+	if !ok {
+		return nil, false
+	}
+	out := make([]Region, len(faces))
+	for i, f := range faces {
+		out[i].Rings = f
+	}
+	return out, true
+}

@@ -1,5 +1,11 @@
 // Package stroke makes gestures: paths on the sheet with a press at every
 // point, and the list of what could not be painted as drawn.
+//
+// The axis of a region, with the radius of the largest disc around each of its
+// points, is cut into the fewest long paths; where it is wider than the brush,
+// lanes fill it. The press at a point is the one whose mark is as wide as the
+// disc. Nothing here trusts the clock, the number of processors or the order
+// in which they finish.
 package stroke
 
 import (
@@ -28,12 +34,16 @@ const (
 	Check              // a mark of the check strip
 )
 
-func (k Kind) String() string { return [...]string{"stroke", "corner", "lane", "line", "check mark"}[k] }
+func (k Kind) String() string {
+	return [...]string{"stroke", "corner", "lane", "line", "check mark"}[k]
+}
 
 // Gesture is one contact of brush and paper, from press to lift.
 type Gesture struct {
-	Kind   Kind
-	Shape  int // number of the drawn shape, from 0
+	Kind  Kind
+	Shape int // number of the drawn shape, from 0
+	// Points of the path; the press runs evenly from one to the next. A single
+	// point is a dab; a path that ends where it began is a closed one.
 	Points []Point
 	Place  source.Place // the shape in its drawing file
 }
@@ -43,24 +53,60 @@ type Reason int8
 
 // The reasons, a closed list.
 const (
-	TooWide   Reason = iota // wider than the brush's widest mark, and not filled
-	TooThin                 // narrower than the lightest mark, and hairlines are left
-	TooSmall                // smaller than the job's tolerance: nothing would be seen
-	Unpromised              // painted, but thinner than can be promised with this touch-off and bed
-	Slowed                  // painted, but with the feed lowered so that Z keeps up
+	TooWide    Reason = iota // wider than the brush's widest mark, and not filled
+	TooThin                  // narrower than the lightest mark: left, or painted with the lightest touch
+	TooSmall                 // smaller than the job's tolerance: nothing would be seen
+	Unpromised               // painted, but thinner than can be promised with this touch-off and bed
+	Slowed                   // painted, but with the feed lowered so that Z keeps up
+	Lengthened               // painted, but with a longer entry or exit, so that Z keeps up
+
+	reasons
 )
 
 func (r Reason) String() string {
-	return [...]string{"too wide", "too thin", "too small", "not promised", "slowed"}[r]
+	return [...]string{"too wide", "too thin", "too small", "not promised", "slowed", "longer entry"}[r]
 }
 
 // Remark is a place where what is painted is not quite what was drawn.
 type Remark struct {
 	Reason Reason
 	Shape  int
-	At     plane.Point  // the worst point of the place, on the sheet
+	At     plane.Point  // a point of the place, on the sheet: the widest, or the middle of what is thin
 	Area   float64      // mm² that are not painted; 0 where all is painted
 	Length float64      // mm of path concerned
-	Width  float64      // mm: the drawn width at the worst point
+	Width  float64      // mm: the drawn width: the greatest, or the mean of what is thin
+	Feed   float64      // mm/min: the lowest feed, where slowed; else 0
 	Place  source.Place // the shape in its drawing file
+}
+
+// Plan is a layer as gestures, with its bookkeeping in mm²: what was drawn is
+// painted or refused for a named reason. Where shapes overlap, each counts.
+type Plan struct {
+	Gestures []Gesture // by shape; of a shape, lanes first, then strokes with their corners
+	Remarks  []Remark  // by shape, then reason
+	// Shapes is how many shapes were drawn, and Bare how many of them gave no
+	// gesture; each of these has a remark.
+	Shapes, Bare int
+	Drawn        float64
+	Refused      [reasons]float64
+}
+
+// Painted is what is painted of what was drawn, in mm².
+func (p *Plan) Painted() float64 {
+	left := p.Drawn
+	for _, r := range p.Refused {
+		left -= r
+	}
+	return max(left, 0)
+}
+
+// Count is how many gestures are of a kind.
+func (p *Plan) Count(k Kind) int {
+	n := 0
+	for _, g := range p.Gestures {
+		if g.Kind == k {
+			n++
+		}
+	}
+	return n
 }

@@ -1,0 +1,140 @@
+package stroke_test
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"testing"
+
+	"mahlstick/runner/plane"
+	"mahlstick/runner/stroke"
+)
+
+type formula func(along, fromStart, length, bend float64) (float64, error)
+
+func (f formula) WidthAt(along, fromStart, length, bend float64) (float64, error) {
+	return f(along, fromStart, length, bend)
+}
+
+// widthAlong is the width of a gesture's mark where it crosses x mm.
+func widthAlong(g stroke.Gesture, width func(float64) float64, x float64) float64 {
+	for i := 1; i < len(g.Points); i++ {
+		a, b := g.Points[i-1], g.Points[i]
+		if xa, xb := plane.MM(a.X), plane.MM(b.X); xa <= x && x <= xb {
+			return width(a.Press + (x-xa)/(xb-xa)*(b.Press-a.Press))
+		}
+	}
+	return math.NaN()
+}
+
+func TestLineWidths(t *testing.T) {
+	l := layerWith(0.2, 4)
+	line := stroke.OpenLine{Points: ring(0, 0, 10, 0, 10, 0, 30, 0), Widths: []float64{1, 3, 3, 1}, Shape: 5}
+	p := plan(t, stroke.Drawn{Lines: []stroke.OpenLine{line}}, l)
+	if len(p.Gestures) != 1 || p.Gestures[0].Kind != stroke.Line || p.Gestures[0].Shape != 5 || len(p.Remarks) > 0 {
+		t.Fatalf("%+v", p)
+	}
+	for x, want := range map[float64]float64{0: 1, 5: 2, 10: 3, 20: 2, 30: 1} {
+		if w := widthAlong(p.Gestures[0], widthOf(l), x); math.Abs(w-want) > 0.011 {
+			t.Errorf("at %g mm: %g wide, want %g", x, w, want)
+		}
+	}
+	if math.Abs(p.Drawn-60) > 0.01 {
+		t.Errorf("drawn %g mm²", p.Drawn)
+	}
+}
+
+func TestLineFormula(t *testing.T) {
+	l := layerWith(0.2, 4)
+	l.Width = formula(func(along, from, length, bend float64) (float64, error) {
+		return 0.5 + 3*along*(1-along)*4*length/40 + 0*from + 0*bend, nil
+	})
+	l.Brush.Entry, l.Brush.Exit = 2, 4
+	p := plan(t, stroke.Drawn{Lines: []stroke.OpenLine{{Points: ring(0, 0, 40, 0)}}}, l)
+	for _, x := range []float64{3, 10, 20, 30, 35} {
+		want := 0.5 + 12*x/40*(1-x/40)
+		if w := widthAlong(p.Gestures[0], widthOf(l), x); math.Abs(w-want) > 0.011 {
+			t.Errorf("at %g mm: %g wide, want %g", x, w, want)
+		}
+	}
+	for x, want := range map[float64]float64{0: 0.2, 40: 0.2, 1: 0.2 + (0.5+12*1./40*39/40-0.2)/2, 38: 0.2 + (0.5+12*2./40*38/40-0.2)/2} {
+		if w := widthAlong(p.Gestures[0], widthOf(l), x); math.Abs(w-want) > 0.011 {
+			t.Errorf("at %g mm: %g wide, want %g", x, w, want)
+		}
+	}
+	if len(p.Remarks) > 0 {
+		t.Errorf("%v", p.Remarks)
+	}
+}
+
+// TestBend: a formula sees the curvature, positive to the left.
+func TestBend(t *testing.T) {
+	for _, tt := range []struct {
+		from, to float64 // degrees, radius 8 mm
+		want     float64
+	}{{0, 180, 0.125}, {180, 0, -0.125}} {
+		l := layerWith(0.2, 4)
+		seen := 0.0
+		l.Width = formula(func(_, _, _, bend float64) (float64, error) {
+			if math.Abs(bend-tt.want) > math.Abs(seen-tt.want) || seen == 0 {
+				seen = bend
+			}
+			return 1, nil
+		})
+		plan(t, stroke.Drawn{Lines: []stroke.OpenLine{{Points: ring(arcOf(0, 0, 8, tt.from, tt.to)...)}}}, l)
+		if math.Abs(seen-tt.want) > 0.005 {
+			t.Errorf("bend %g, want %g", seen, tt.want)
+		}
+	}
+}
+
+func TestLineBeyondTheBrush(t *testing.T) {
+	for _, hairlines := range []bool{true, false} {
+		l := layerWith(0.4, 2)
+		l.Hairlines = hairlines
+		line := stroke.OpenLine{Points: ring(0, 0, 10, 0, 20, 0, 30, 0), Widths: []float64{3, 1, 0.1, 1}}
+		p := plan(t, stroke.Drawn{Lines: []stroke.OpenLine{line}}, l)
+		got := fmt.Sprint(len(p.Gestures))
+		for _, r := range p.Remarks {
+			got += fmt.Sprintf(" %v: %.2f mm², %.2f mm, %.2f wide;", r.Reason, r.Area, r.Length, r.Width)
+		}
+		want := "1 too wide: 2.50 mm², 4.97 mm, 3.00 wide; too thin: 0.00 mm², 6.67 mm, 0.25 wide;"
+		if !hairlines {
+			want = "2 too wide: 2.50 mm², 4.97 mm, 3.00 wide; too thin: 1.54 mm², 6.67 mm, 0.25 wide;"
+		}
+		if got != want {
+			t.Errorf("%s, want %s", got, want)
+		}
+		pressed(t, p, l)
+	}
+}
+
+func TestLineFaults(t *testing.T) {
+	for name, f := range map[string]formula{
+		"no number": func(_, _, _, _ float64) (float64, error) { return math.NaN(), nil },
+		"negative":  func(a, _, _, _ float64) (float64, error) { return 1 - 2*a, nil },
+		"fails":     func(_, _, _, _ float64) (float64, error) { return 0, errors.New("division by zero") },
+		"none":      nil,
+	} {
+		l := layerWith(0.4, 2)
+		if f != nil {
+			l.Width = f
+		}
+		_, problems := stroke.Make(stroke.Drawn{Lines: []stroke.OpenLine{{Points: ring(0, 0, 10, 0)}}}, l, stroke.Options{})
+		if len(problems) != 1 || problems[0].Code != "width-formula" {
+			t.Errorf("%s: %v", name, problems)
+		}
+	}
+}
+
+func TestDegenerateLines(t *testing.T) {
+	l := layerWith(0.4, 2)
+	p := plan(t, stroke.Drawn{Lines: []stroke.OpenLine{
+		{Points: ring(1, 1), Widths: []float64{1.5}, Shape: 0},
+		{Points: ring(2, 2, 2, 2), Widths: []float64{1, 1}, Shape: 1},
+		{Shape: 2},
+	}}, l)
+	if len(p.Gestures) != 2 || p.Gestures[0].Points[0].Width != 1.5 || len(p.Remarks) != 1 || p.Remarks[0].Reason != stroke.TooSmall || p.Bare != 1 {
+		t.Errorf("%+v", p)
+	}
+}

@@ -75,20 +75,28 @@ func (r *registration) checkCandidates(candidates [][]int) bool {
 			continue
 		}
 		// All marks reached from mark i over shared squares.
-		group, shared := []int{i}, slices.Clone(candidates[i])
+		group, shared, isShared := []int{i}, slices.Clone(candidates[i]), make(map[int]bool)
 		seen[i] = true
+		for _, k := range shared {
+			isShared[k] = true
+		}
 		for grown := true; grown; {
 			grown = false
 			for j := range candidates {
-				if !seen[j] && slices.ContainsFunc(candidates[j], func(k int) bool { return slices.Contains(shared, k) }) {
-					seen[j], grown = true, true
-					group = append(group, j)
-					shared = append(shared, candidates[j]...)
+				if seen[j] || !slices.ContainsFunc(candidates[j], func(k int) bool { return isShared[k] }) {
+					continue
+				}
+				seen[j], grown = true, true
+				group = append(group, j)
+				for _, k := range candidates[j] {
+					if !isShared[k] {
+						isShared[k] = true
+						shared = append(shared, k)
+					}
 				}
 			}
 		}
 		slices.Sort(shared)
-		shared = slices.Compact(shared)
 		switch {
 		case len(shared) < len(group):
 			r.missing(group, shared)

@@ -432,6 +432,29 @@ func BenchmarkPlace(b *testing.B) {
 	}
 }
 
+// A drawing made of squares of the mark's size costs no more a square than one
+// of discs.
+func BenchmarkManySquares(b *testing.B) {
+	for _, n := range []int{1000, 100_000} {
+		f := source.New("reeds.dxf", make([]byte, n))
+		d := &drawing.Drawing{File: f, UnitName: "mm", UnitMM: 1}
+		for i := range n {
+			c := square(float64(i%300)*8, float64(i/300)*8, 8)
+			c.Place = f.Place(i, i+1)
+			d.Contours = append(d.Contours, c)
+		}
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, _, problems := register.Place(d, layer(), threeMarks, a4); problems[0].Code != "ambiguous-mark" {
+					b.Fatal(errors(problems))
+				}
+			}
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/contour")
+		})
+	}
+}
+
 func ExamplePlace() {
 	k := newDesk("reeds.dxf").add(square(-100, -100, 8)).add(disc(-20, 0, 30))
 	p, contours, problems := register.Place(k.d, layer(), oneMark, a4)

@@ -27,19 +27,28 @@ const (
 // squares lists the squares of a drawing in the order in which they stand.
 func squares(contours []drawing.Contour) []square {
 	var out []square
+	// Squares by middle and size in steps, so that twins are found at once even
+	// in a drawing made of squares.
+	type key struct{ x, y, size int64 }
+	near := make(map[key][]int)
+	step := func(v float64) int64 { return int64(math.Floor(v / twinWithin)) }
 next:
 	for i, c := range contours {
 		s, ok := asSquare(c.Points)
 		if !c.Closed || !ok {
 			continue
 		}
-		for k := range out {
-			if o := &out[k]; math.Abs(o.size-s.size) <= twinWithin && distance(o.at, s.at) <= twinWithin {
-				o.contours = append(o.contours, i)
-				continue next
+		own := key{step(s.at.X), step(s.at.Y), step(s.size)}
+		for n := range int64(27) {
+			for _, k := range near[key{own.x + n%3 - 1, own.y + n/3%3 - 1, own.size + n/9 - 1}] {
+				if o := &out[k]; math.Abs(o.size-s.size) <= twinWithin && distance(o.at, s.at) <= twinWithin {
+					o.contours = append(o.contours, i)
+					continue next
+				}
 			}
 		}
 		s.contours = []int{i}
+		near[own] = append(near[own], len(out))
 		out = append(out, s)
 	}
 	return out

@@ -85,18 +85,26 @@ func withColumn(head, word string) string {
 // lines reads the tables of a section. step is the step of the instrument.
 func (r *reader) lines(nb *notebook, def *vocabulary.Section, tables []*section.Table, step quantity.Quantity) []*line {
 	var out []*line
+	owners := map[string]bool{}
 	for _, table := range tables {
 		columns, ok := r.columns(def, table)
 		if !ok {
 			continue
 		}
 		for _, row := range table.Rows {
+			if row.Broken {
+				continue
+			}
 			l := &line{def: def, row: row, cells: map[string]*cell{}}
 			if r.missing(l, columns) {
 				owner := ""
 				if columns[0] != nil && columns[0].entry.Kind == vocabulary.Name {
 					owner = formula.Fold(row.Cells[0].String)
 				}
+				if owners[owner] {
+					owner = "" // told where the names are checked
+				}
+				owners[owner] = true
 				for i, col := range columns {
 					if col == nil {
 						continue

@@ -26,6 +26,8 @@ func (r *reader) bind(nb *notebook, more []*cell) {
 			nb.use(c.f.Names())
 		case c.known && c.name != "" && c.entry.Kind == vocabulary.Quantity:
 			nb.scope.set(c.name, formula.OfQuantity(c.q), c.src.Place)
+		case !c.known && c.name != "":
+			nb.scope.ill[c.name] = true
 		}
 	}
 	slices.SortStableFunc(nb.formulas, func(a, b *formula.Formula) int { return cmp.Compare(a.Place.Start, b.Place.Start) })
@@ -102,6 +104,9 @@ func (r *reader) scopeOf(nb *notebook) *scope {
 			from[t.name] = t
 			s.enter(t)
 		}
+		for _, f := range linked.formulas {
+			s.ill[linked.prefix+"."+f.Name] = true
+		}
 		for _, name := range slices.Sorted(maps.Keys(linked.exports)) {
 			if _, taken := s.values[name]; !taken {
 				s.set(name, linked.exports[name], linked.places[name])
@@ -149,6 +154,8 @@ func (s *scope) enterRows(t *thing) {
 		}
 		if q, ok := t.quantity(e.Word); ok {
 			s.set(name, formula.OfQuantity(q), place)
+		} else if c != nil || e.Required || t.lacks(e.Word) {
+			s.ill[name] = true
 		}
 	}
 }
@@ -238,9 +245,7 @@ func (r *reader) evaluate(nb *notebook, formulas []*formula.Formula, cells []*ce
 		return
 	}
 	results, list := formula.Evaluate(formulas, nb.scope)
-	for _, p := range list {
-		r.problems.Add(r.explain(nb, p))
-	}
+	r.explain(nb, list)
 	byFormula := make(map[*formula.Formula]*formula.Result, len(results))
 	for i := range results {
 		byFormula[results[i].Formula] = &results[i]
@@ -262,38 +267,47 @@ func (r *reader) evaluate(nb *notebook, formulas []*formula.Formula, cells []*ce
 	nb.results = append(nb.results, results...)
 }
 
-// explain says more about unknown names where the notebook knows why they are
-// unknown.
-func (r *reader) explain(nb *notebook, p problem.Problem) problem.Problem {
-	if p.Code != "unknown-name" {
-		return p
-	}
-	head, rest, dotted := strings.Cut(formula.Fold(p.Place.Text()), ".")
-	for _, t := range nb.things {
-		if t.def.Word == brushWord && t.name == nb.scope.Canonical(head) && !dotted {
-			if t.failed {
-				p.Message, p.Mend = "the curve of "+t.title+" is not known, since its marks have a problem", "mend the marks first"
-				p.Severity = problem.Hint
-				return p
-			}
-			p.Code, p.Message, p.Mend = "formula-loop", "the curve of "+t.title+" needs this formula, and the formula needs the curve", "state the marks of the brush plainly"
-			return p
+// explain reports the problems of formulas. It says more about unknown names
+// where the notebook knows why they are unknown, and keeps silent where that
+// was reported already.
+func (r *reader) explain(nb *notebook, list problem.List) {
+	for _, p := range list {
+		if p.Code != "unknown-name" || r.known(nb, &p) {
+			r.problems.Add(p)
 		}
 	}
-	for _, word := range []string{sheetWord, machineWord, brushWord, inkWord} {
-		if head != strings.ToLower(word) {
+}
+
+// known says whether an unknown name is to be reported.
+func (r *reader) known(nb *notebook, p *problem.Problem) bool {
+	name := nb.scope.Canonical(formula.Fold(p.Place.Text()))
+	head, rest, dotted := strings.Cut(name, ".")
+	if nb.scope.ill[name] || nb.lost && dotted && !nb.scope.owners[head] {
+		return false
+	}
+	for _, t := range nb.things {
+		if t.def.Word != brushWord || t.name != head || dotted {
 			continue
 		}
-		names := kindNames(nb, word)
-		if len(names) > 1 {
-			p.Code, p.Mend = "which-one", problem.MendWrite+names[0]
-			if dotted {
-				p.Mend += "." + rest
-			}
-			p.Message = quote(head) + " may be " + either(names) + " here"
+		if t.failed {
+			p.Severity, p.Message, p.Mend = problem.Warning, "the curve of "+t.title+" is not known, because of its rows or marks", "mend the brush first"
+			return true
 		}
+		p.Code, p.Message, p.Mend = "formula-loop", "the curve of "+t.title+" needs this formula, and the formula needs the curve", "state the marks of the brush plainly"
+		return true
 	}
-	return p
+	for _, word := range []string{sheetWord, machineWord, brushWord, inkWord} {
+		names := kindNames(nb, word)
+		if head != strings.ToLower(word) || len(names) < 2 {
+			continue
+		}
+		p.Code, p.Mend = "which-one", problem.MendWrite+names[0]
+		if dotted {
+			p.Mend += "." + rest
+		}
+		p.Message = quote(head) + " may be " + either(names) + " here"
+	}
+	return true
 }
 
 // export gives the notebook's formulas the names by which others reach them.

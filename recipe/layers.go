@@ -31,6 +31,11 @@ func (b *binder) bindLayers() {
 			b.job.Layers = append(b.job.Layers, layer)
 		}
 	}
+	for _, l := range b.layers {
+		if c := l.cells["layer"]; c != nil {
+			b.lineFacts(l, "Layer: "+c.src.String)
+		}
+	}
 	if len(b.layers) == 0 {
 		b.emptySection(layersWord)
 	}
@@ -93,7 +98,6 @@ func (b *binder) layer(l *line) (layer model.Layer, ok bool) {
 			all(layer.Brush != nil)
 		}
 	}
-	b.lineFacts(l, "Layer: "+layer.Name)
 	return layer, ok
 }
 
@@ -224,9 +228,7 @@ func (b *binder) width(c *cell, layer *model.Layer) bool {
 		return c.known
 	}
 	along, list := formula.CompileAlong(c.src.Formula.String, c.src.Formula.Place, b.nb.scope)
-	for _, p := range list {
-		b.problems.Add(b.explain(b.nb, p))
-	}
+	b.explain(b.nb, list)
 	if along == nil || len(list) > 0 {
 		return false
 	}

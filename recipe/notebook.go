@@ -49,6 +49,7 @@ type notebook struct {
 	results  []formula.Result
 	formulas []*formula.Formula
 	used     map[string]bool // names that cells or prose use
+	lost     bool            // a link of it could not be followed
 }
 
 // read takes a notebook in with all that it links. It answers nil where that
@@ -152,6 +153,7 @@ func (r *reader) follow(nb *notebook) {
 			continue // a remark, not where the values come from
 		}
 		name, ok := r.target(nb.file, step.link)
+		nb.lost = nb.lost || !ok
 		if !ok || step.body && !strings.EqualFold(path.Ext(name), ".md") {
 			continue
 		}
@@ -159,7 +161,9 @@ func (r *reader) follow(nb *notebook) {
 			r.problems.Errorf("not-a-notebook", step.link.TargetPlace, "link to a notebook, a file that ends in .md", "%s is not a notebook", name)
 			continue
 		}
-		if linked := r.read(name, step.link.TargetPlace); linked != nil {
+		linked := r.read(name, step.link.TargetPlace)
+		nb.lost = nb.lost || linked == nil
+		if linked != nil {
 			nb.linked[step.link.Place.Start] = linked
 			if !slices.Contains(nb.direct, linked) {
 				nb.direct = append(nb.direct, linked)

@@ -248,8 +248,12 @@ func (b *binder) workings() {
 	}
 }
 
-// unused tells of formulas and brushes of the recipe that nothing needs.
+// unused tells of formulas and brushes of the recipe that nothing needs. While
+// there are errors nobody knows what would be needed.
 func (b *binder) unused() {
+	if b.problems.HasErrors() {
+		return
+	}
 	for _, fence := range b.nb.doc.Fences {
 		for _, l := range fence.Lines {
 			name := formula.Fold(l.Name.String)

@@ -10,6 +10,7 @@ package recipe
 import (
 	"io/fs"
 	"slices"
+	"strings"
 
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
@@ -87,10 +88,29 @@ func (b *binder) bind() {
 	b.bindMachine()
 	b.bindMarks()
 	b.bindLayers()
+	b.requireBrushes()
 	b.bindResults()
 	b.strayHeadings()
 	b.page()
 	b.unused()
+}
+
+// requireBrushes checks the brushes that no layer uses; those that something
+// builds on may be completed there.
+func (b *binder) requireBrushes() {
+	completed := map[*thing]bool{}
+	for _, nb := range b.order {
+		for _, t := range nb.things {
+			completed[t.base] = true
+		}
+	}
+	for _, nb := range b.order {
+		for _, t := range nb.things {
+			if t.def.Word == brushWord && t.src != nil && !completed[t] {
+				b.require(t)
+			}
+		}
+	}
 }
 
 // only is the recipe's thing of a kind.
@@ -218,13 +238,17 @@ func (b *binder) strayHeadings() {
 		for _, s := range nb.doc.Prose {
 			word := firstWord(s.Heading.String)
 			near, ok := problem.Nearest(word, vocabulary.Words())
-			if !ok || len(s.Tables) == 0 {
+			if !ok {
 				continue
 			}
 			at := s.Heading.Place.Sub(0, len(word))
 			told := slices.ContainsFunc(b.problems, func(p problem.Problem) bool { return p.Place == at && p.Code == "unknown-section" })
-			if !told && b.fits(near, s) {
+			switch {
+			case told:
+			case b.fits(near, s):
 				b.problems.Errorf("unknown-section", at, problem.MendWrite+near, "%q is no section; its table would only be shown", s.Heading.String)
+			case nb.main && vocabulary.Find(near).Rows != nil && slices.ContainsFunc(s.Links, func(l section.Link) bool { return strings.HasSuffix(l.Target, ".md") }):
+				b.problems.Warnf("unknown-section", at, problem.MendWrite+near, "%q is no section; what it links is only shown", s.Heading.String)
 			}
 		}
 	}

@@ -14,10 +14,15 @@ type scope struct {
 	places map[string]source.Place
 	// alias are first words that stand for others: "brush" for "fine_sable".
 	alias map[string]string
+	// owners are the first words of the names.
+	owners map[string]bool
+	// ill are names whose values have problems that were reported: nothing is
+	// to be said about those who need them.
+	ill map[string]bool
 }
 
 func newScope() *scope {
-	return &scope{map[string]formula.Value{}, map[string]source.Place{}, map[string]string{}}
+	return &scope{map[string]formula.Value{}, map[string]source.Place{}, map[string]string{}, map[string]bool{}, map[string]bool{}}
 }
 
 // Canonical gives the full name that a name stands for.
@@ -60,5 +65,7 @@ func (s *scope) PlaceOf(name string) source.Place { return s.places[s.Canonical(
 
 func (s *scope) set(name string, v formula.Value, at source.Place) {
 	s.values[name] = v
+	owner, _, _ := strings.Cut(name, ".")
+	s.owners[owner] = true
 	s.places[name] = at
 }

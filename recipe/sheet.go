@@ -30,7 +30,7 @@ func (b *binder) require(t *thing) bool {
 			continue
 		}
 		whole = false
-		if t.broken || t.nb.doc.Cut {
+		if t.lacks(e.Word) {
 			continue
 		}
 		at, mend := t.place, problem.MendBelow+"\n| "+lower(t.def.Word)+" | |\n|---|---|\n| "+e.Word+" | "+e.Sample()+" |"
@@ -44,6 +44,16 @@ func (b *binder) require(t *thing) bool {
 		b.problems.Errorf("missing-row", at, mend, "%s has no row %q", t.heading(), e.Word)
 	}
 	return whole
+}
+
+// lacks says whether a row is missing for a reason that was reported.
+func (t *thing) lacks(word string) bool {
+	for at := t; at != nil; at = at.base {
+		if at.broken || at.misspelt[word] || at.nb.doc.Cut {
+			return true
+		}
+	}
+	return false
 }
 
 // tableOwner is the section with a table in which a missing row belongs.
@@ -66,7 +76,10 @@ func (t *thing) heading() string {
 
 // fact puts a row on the page.
 func (b *binder) fact(t *thing, e *vocabulary.Entry) {
-	f := model.Fact{Section: t.heading(), Word: e.Word, Name: reachable(t.name, e.Word)}
+	f := model.Fact{Section: t.heading(), Word: e.Word}
+	if e.Kind == vocabulary.Quantity {
+		f.Name = reachable(t.name, e.Word)
+	}
 	c, from := t.find(e.Word)
 	switch {
 	case c != nil && !c.known, c == nil && e.Default == "":
@@ -330,7 +343,7 @@ func (b *binder) emptySection(word string) {
 		if s.Word != word {
 			continue
 		}
-		if len(s.Tables) > 0 && len(s.Tables[0].Rows) > 0 || b.nb.doc.Cut {
+		if len(s.Tables) > 0 && len(s.Tables[0].Rows) > 0 || b.nb.doc.Cut || s.Lost {
 			return // what is wrong with its lines was told
 		}
 		def := vocabulary.Find(word)
@@ -368,7 +381,10 @@ func (b *binder) lineFacts(l *line, heading string) {
 		c := l.cells[e.Word]
 		switch {
 		case c != nil && c.known:
-			f.Value, f.Place, f.Name = c.text(), c.src.Place, c.name
+			f.Value, f.Place = c.text(), c.src.Place
+			if e.Kind == vocabulary.Quantity {
+				f.Name = c.name
+			}
 		case c == nil && e.Default != "":
 			f.Value, f.Default = e.Default, true
 		default:

@@ -25,9 +25,11 @@ type thing struct {
 	place source.Place
 	rows  map[string]*cell
 	base  *thing
-	// broken says that a link to what it builds on could not be followed, so
-	// that what is missing is not told again.
+	// broken says that a link to what it builds on could not be followed, or
+	// that a table could not be read, so that what is missing is not told.
 	broken bool
+	// misspelt are rows that seem to be missing because of something reported.
+	misspelt map[string]bool
 
 	swatch *section.Section // marks, of a brush
 	rungs  []rung
@@ -158,8 +160,8 @@ func (r *reader) checkName(name section.Text, what string) bool {
 
 // thing reads one section of rows.
 func (r *reader) thing(nb *notebook, def *vocabulary.Section, s *section.Section) *thing {
-	t := &thing{def: def, src: s, nb: nb, place: s.Heading.Place, rows: map[string]*cell{}}
-	lines := r.rowLines(def, s)
+	t := &thing{def: def, src: s, nb: nb, place: s.Heading.Place, rows: map[string]*cell{}, misspelt: map[string]bool{}, broken: s.Lost}
+	lines := r.rowLines(t)
 	t.base = r.baseOf(nb, t, lines)
 	switch {
 	case !s.Name.Empty():
@@ -218,13 +220,15 @@ type rowLine struct {
 }
 
 // rowLines reads the tables of a section of rows.
-func (r *reader) rowLines(def *vocabulary.Section, s *section.Section) []rowLine {
+func (r *reader) rowLines(t *thing) []rowLine {
+	def, s := t.def, t.src
 	var out []rowLine
 	first := map[string]source.Place{}
 	for _, table := range s.Tables {
 		if len(table.Header) != 2 {
 			r.problems.Errorf("two-columns", table.Head, "write one column for the rows' words and one for their values",
 				"a table of %s has two columns, not %d", def.Word, len(table.Header))
+			t.broken = true
 			continue
 		}
 		if head := table.Header[0]; def.Find(head.String) != nil && !table.Header[1].Empty() {
@@ -234,10 +238,14 @@ func (r *reader) rowLines(def *vocabulary.Section, s *section.Section) []rowLine
 			}
 			r.problems.Errorf("row-in-header", table.Head, problem.MendWrite+"| "+strings.ToLower(def.Word)+" | |\n|---|---|\n"+row,
 				"the first line of a table is its header: %q would be lost", head.String)
+			t.misspelt[def.Find(head.String).Word] = true
 		}
 		for _, row := range table.Rows {
 			l, ok := r.rowLine(def, row)
-			if !ok {
+			if !ok || row.Broken {
+				if near, ok := def.Nearest(row.Cells[0].String); ok {
+					t.misspelt[near] = true
+				}
 				continue
 			}
 			if was, twice := first[l.col.entry.Word]; twice {

@@ -44,7 +44,7 @@ func Apply(p Problem, data []byte) ([]byte, bool) {
 	case p.Mend == MendBlank:
 		at := lineStart(data, start)
 		return splice(data, at, at, eol), true
-	case p.Mend == MendTakeOut:
+	case strings.HasPrefix(p.Mend, MendTakeOut):
 		return splice(data, lineStart(data, start), lineEnd(data, end), ""), true
 	default:
 		return nil, false

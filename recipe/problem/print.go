@@ -52,7 +52,7 @@ func printLine(out *bufio.Writer, indent string, at source.Place, mend string) {
 		fmt.Fprintf(out, "%s%s\n", indent, text)
 		fmt.Fprintf(out, "%s%s%s", indent, blanks(before), strings.Repeat("^", max(1, columns(marked))))
 		if mend != "" {
-			fmt.Fprintf(out, " %s", clean(head))
+			fmt.Fprintf(out, " %s", strings.TrimRight(clean(head), " "))
 		}
 		out.WriteByte('\n')
 	}

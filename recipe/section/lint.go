@@ -9,6 +9,7 @@ import (
 	"github.com/yuin/goldmark/ast"
 
 	"mahlstick/recipe/problem"
+	"mahlstick/recipe/source"
 )
 
 // Bounds on one notebook. They keep the Markdown library, some of whose work
@@ -106,8 +107,9 @@ func nesting(line []byte) int {
 }
 
 // lintBars tells of cells that would be dropped and of bars that split a span
-// of code.
-func (r *reader) lintBars(spans []span, want int) {
+// of code. It answers whether there was anything to tell.
+func (r *reader) lintBars(spans []span, want int) bool {
+	before := len(r.problems)
 	open := -1
 	for i, s := range spans {
 		if bytes.Count(r.doc.text[s.start:s.end], []byte("`"))%2 == 0 {
@@ -122,7 +124,7 @@ func (r *reader) lintBars(spans []span, want int) {
 		want = len(spans) // the same fault: do not tell it twice
 	}
 	if len(spans) <= want || want == 0 {
-		return
+		return len(r.problems) > before
 	}
 	end := spans[len(spans)-1].end
 	for spans[len(spans)-1].start == end && r.doc.text[end-1] != '|' {
@@ -137,6 +139,7 @@ func (r *reader) lintBars(spans []span, want int) {
 	}
 	r.problems.Errorf("surplus-cell", r.place(spans[want-1].start, end), problem.MendWrite+strings.Join(words, " "),
 		"the row has %d cells where the header has %d; the rest would be dropped", len(spans), want)
+	return true
 }
 
 // lintSplitCode names each run of bars between two halves of a span of code.
@@ -180,6 +183,12 @@ func (r *reader) lintParagraph(n *ast.Paragraph) {
 	if r.current != nil {
 		severity = problem.Error
 	}
+	tell := func(at source.Place, mend, message string) {
+		r.problems.Add(problem.Problem{Severity: severity, Code: "rule-row", Place: at, Mend: mend, Message: message})
+		if r.current != nil {
+			r.current.Lost = true
+		}
+	}
 	lines := n.Lines()
 	for i := range lines.Len() {
 		seg := lines.At(i)
@@ -193,14 +202,14 @@ func (r *reader) lintParagraph(n *ast.Paragraph) {
 			next := lines.At(i + 1)
 			a, b := r.trim(next.Start, next.Stop)
 			if looksLikeRule(r.doc.text[a:b]) {
-				r.problems.Add(problem.Problem{Severity: severity, Code: "rule-row", Place: r.place(a, b), Mend: problem.MendWrite + rule(columns),
-					Message: fmt.Sprintf("the header has %s, this row of dashes another number or other signs: all of it is read as text", count(columns, "column"))})
+				tell(r.place(a, b), problem.MendWrite+rule(columns),
+					fmt.Sprintf("the header has %s, this row of dashes another number or other signs: all of it is read as text", count(columns, "column")))
 				return
 			}
 		}
 		if bytes.HasPrefix(line, []byte("|")) && columns > 0 {
-			r.problems.Add(problem.Problem{Severity: severity, Code: "rule-row", Place: r.place(start, end), Mend: problem.MendBelow + rule(columns),
-				Message: "a table needs a row of dashes under its header; without it, it is read as text"})
+			tell(r.place(start, end), problem.MendBelow+rule(columns),
+				"a table needs a row of dashes under its header; without it, it is read as text")
 			return
 		}
 	}

@@ -56,6 +56,9 @@ type Section struct {
 	Rest   Text
 	Tables []*Table
 	Links  []Link // links outside the tables
+	// Lost says that a table of it was read as text: what seems to be missing
+	// may stand there.
+	Lost bool
 	// Entries are the parts under its level-3 headings; the first has no
 	// heading and holds what stands before them.
 	Entries []*Entry
@@ -80,6 +83,8 @@ type Table struct {
 type Row struct {
 	Place source.Place // the line without the blanks around it
 	Cells []Cell
+	// Broken says that bars split the row in a way that was not meant.
+	Broken bool
 }
 
 // Cell is one cell. Its place is that of its text without the blanks round
@@ -262,8 +267,8 @@ func (r *reader) text(n ast.Node) {
 		seg := lines.At(i)
 		if bytes.ContainsAny(r.doc.text[seg.Start:seg.Stop], "[<") {
 			links := r.links(n)
-			if r.current != nil {
-				r.current.Links = append(r.current.Links, links...)
+			if r.under != nil {
+				r.under.Links = append(r.under.Links, links...)
 			}
 			return
 		}

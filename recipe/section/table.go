@@ -70,7 +70,7 @@ func (r *reader) table(n *east.Table) *Table {
 				"text right below a table is read as one more row of it")
 			break
 		}
-		r.lintBars(spans, len(t.Header))
+		row.Broken = r.lintBars(spans, len(t.Header))
 		node := child.FirstChild()
 		for i := range t.Header {
 			if i < len(spans) {

@@ -35,12 +35,11 @@ func (m *maker) lengthen(g stroke.Gesture) stroke.Gesture {
 	slope := z / math.Sqrt(float64(f*f)-float64(z*z))
 
 	points := slices.Clone(g.Points)
-	var length float64
-	points, entry := m.draw(points, slope)
+	points, entry, bareIn := m.draw(points, slope)
 	slices.Reverse(points)
-	points, exit := m.draw(points, slope)
+	points, exit, bareOut := m.draw(points, slope)
 	slices.Reverse(points)
-	if length = entry + exit; length == 0 {
+	if entry+exit == 0 {
 		return g
 	}
 	end := points[0]
@@ -49,7 +48,7 @@ func (m *maker) lengthen(g stroke.Gesture) stroke.Gesture {
 	}
 	m.remarks = append(m.remarks, stroke.Remark{
 		Reason: stroke.Lengthened, Shape: g.Shape, At: plane.Point{X: end.X, Y: end.Y},
-		Length: length, Width: widest(g.Points), Place: g.Place,
+		Area: bareIn + bareOut, Length: entry + exit, Width: widest(g.Points), Place: g.Place,
 	})
 	g.Points = points
 	return g
@@ -64,8 +63,9 @@ func widest(points []stroke.Point) float64 {
 }
 
 // draw lengthens the entry at the first point and returns how long (mm) the
-// new slope is, or 0 where nothing was changed.
-func (m *maker) draw(points []stroke.Point, slope float64) ([]stroke.Point, float64) {
+// new slope is, or 0 where nothing was changed, and how much (mm²) of what was
+// drawn it leaves bare.
+func (m *maker) draw(points []stroke.Point, slope float64) (drawn []stroke.Point, length, bare float64) {
 	total := 0.0
 	for i := 1; i < len(points); i++ {
 		total += planeDistance(points[i-1], points[i])
@@ -74,7 +74,7 @@ func (m *maker) draw(points []stroke.Point, slope float64) ([]stroke.Point, floa
 	first, before := 0, 0.0
 	for ; ; first++ {
 		if first+1 == len(points) || points[first+1].Press < points[first].Press || before > total/2 {
-			return points, 0
+			return points, 0, 0
 		}
 		d := planeDistance(points[first], points[first+1])
 		if points[first+1].Press > points[first].Press+float64(slope*d) {
@@ -96,25 +96,31 @@ func (m *maker) draw(points []stroke.Point, slope float64) ([]stroke.Point, floa
 		if below+above > 0 {
 			t = below / (below + above)
 		}
-		length := along + float64(t*d)
+		length = along + float64(t*d)
 		if before+length > total/2 {
-			return points, 0
+			return points, 0, 0
 		}
 		out := append(make([]stroke.Point, 0, len(points)+1), points[:first+1]...)
-		run := 0.0
+		run, narrower := 0.0, 0.0
 		for k := first + 1; k < i; k++ {
 			p := points[k]
-			run += planeDistance(points[k-1], p)
+			d := planeDistance(points[k-1], p)
+			run += d
 			p.Press = start + float64(slope*run)
-			out = append(out, m.withWidth(p))
+			p = m.withWidth(p)
+			now := points[k].Width - p.Width
+			bare += float64(d*(narrower+now)) / 2
+			narrower = now
+			out = append(out, p)
 		}
+		bare += float64(float64(t*d)*narrower) / 2
 		meet := stroke.Point{X: between(a.X, b.X, t), Y: between(a.Y, b.Y, t), Press: a.Press + float64(t*(b.Press-a.Press))}
 		if meet.X != b.X || meet.Y != b.Y {
 			out = append(out, m.withWidth(meet))
 		}
-		return append(out, points[i:]...), length
+		return append(out, points[i:]...), length, bare
 	}
-	return points, 0
+	return points, 0, 0
 }
 
 // between is the grid's coordinate at a share t of the way from a to b.

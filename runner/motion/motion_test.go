@@ -243,6 +243,9 @@ func TestLongerEntry(t *testing.T) {
 	}
 	ramp := 2 / (570 / math.Sqrt(900*900-570*570))
 	near(t, "lengthened by", p.Remarks[0].Length, 2*ramp, 1e-3)
+	// Bare is the triangle between the planned and the new width, at each end:
+	// its base the new slope less the old, its height the full width.
+	near(t, "left bare", p.Remarks[0].Area, 2*(ramp-0.5)*0.96/2, 2e-3)
 	near(t, "where the full press is reached", plane.MM(s.Moves[3].X), 20+ramp, 1e-3)
 	near(t, "press there", plane.MM(s.Moves[3].Z), -2, 1e-9)
 	near(t, "press at the old place", plane.MM(s.Moves[2].Z), -2*0.5/ramp, 1e-3)
@@ -363,143 +366,6 @@ func TestFaults(t *testing.T) {
 	g.Kind = stroke.Check
 	if _, problems := b.make(g); len(problems) > 0 {
 		t.Errorf("a check mark may stand in the margin: %v", problems)
-	}
-}
-
-func TestPauseAfterTheStrip(t *testing.T) {
-	b := newBench()
-	strip, marks, problems := motion.CheckStrip(&b.layer, &b.sheet, nil)
-	if len(problems) > 0 || len(marks) != 3 {
-		t.Fatal(problems)
-	}
-	p, problems := b.make(append(strip, gesture(b.at(100, 150, 1), b.at(120, 150, 1)))...)
-	if len(problems) > 0 {
-		t.Fatal(problems)
-	}
-	for i, s := range p.Strokes {
-		if s.Pause != (i == 3) {
-			t.Errorf("pause before stroke %d: %v", s.Number, s.Pause)
-		}
-	}
-	end := p.Strokes[2].Moves[len(p.Strokes[2].Moves)-1]
-	near(t, "travel after the pause", p.Strokes[3].Travel, math.Hypot(plane.MM(end.X), plane.MM(end.Y))+math.Hypot(100, 150), 1e-9)
-}
-
-func TestCheckStrip(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		b := newBench()
-		b.sheet.Lay = model.Corner(rapid.IntRange(0, 3).Draw(t, "lay"))
-		b.sheet.Margin = rapid.Float64Range(0, 15).Draw(t, "margin")
-		widest := rapid.Float64Range(0.5, 12).Draw(t, "widest mark")
-		touch := rapid.Float64Range(0, 0.4).Draw(t, "touch mark")
-		curve, err := brush.Taper(widest, 5, touch)
-		if err != nil {
-			t.Fatal(err)
-		}
-		b.layer.Brush = &model.Brush{SafePress: 5, Curve: curve}
-		m := max(b.sheet.Margin, 8)
-		var avoid []plane.Box
-		if rapid.Bool().Draw(t, "painted") {
-			avoid = append(avoid, plane.Box{Min: plane.At(m+12, m+12), Max: plane.At(210-m-12, 297-m-12)})
-		}
-		for layer := range 4 {
-			gestures, marks, problems := motion.CheckStrip(&b.layer, &b.sheet, avoid)
-			if len(problems) > 0 {
-				t.Fatalf("no room for strip %d: %v", layer, problems)
-			}
-			for i, g := range gestures {
-				share := []float64{0.25, 0.55, 0.9}[i]
-				want := touch + share*(widest-touch)
-				if math.Abs(marks[i].Width-want) > 1e-9 || marks[i].Name != string("abc"[i]) || g.Points[0].Press != marks[i].Press ||
-					g.Points[0].X != marks[i].From.X || g.Kind != stroke.Check || g.Shape != -1 {
-					t.Fatalf("mark %+v of gesture %+v, want width %v", marks[i], g, want)
-				}
-				if back, _ := curve.WidthAt(marks[i].Press); math.Abs(back-want) > 1e-9 {
-					t.Fatalf("press %v paints %v", marks[i].Press, back)
-				}
-				dx, dy := float64(marks[i].To.X-marks[i].From.X)/plane.PerMM, float64(marks[i].To.Y-marks[i].From.Y)/plane.PerMM
-				if math.Abs(math.Hypot(dx, dy)-12) > 1e-3 {
-					t.Fatalf("mark of %v mm", math.Hypot(dx, dy))
-				}
-			}
-			box, ok := motion.Swept(gestures)
-			if !ok || box.Min.X < 0 || box.Min.Y < 0 || box.Max.X > 2100000 || box.Max.Y > 2970000 {
-				t.Fatalf("the strip covers %v", box)
-			}
-			for _, a := range avoid {
-				if box.Min.X < a.Max.X && a.Min.X < box.Max.X && box.Min.Y < a.Max.Y && a.Min.Y < box.Max.Y {
-					t.Fatalf("strip %d at %v covers %v", layer, box, a)
-				}
-			}
-			if _, problems := b.make(gestures...); len(problems) > 0 {
-				t.Fatal(problems)
-			}
-			avoid = append(avoid, box)
-		}
-	})
-	b := newBench()
-	all := plane.Box{Max: plane.At(210, 297)}
-	if gestures, _, problems := motion.CheckStrip(&b.layer, &b.sheet, []plane.Box{all}); len(gestures) > 0 || len(problems) != 1 || problems[0].Code != "no-room-for-strip" || problems.HasErrors() {
-		t.Errorf("a strip on a full sheet: %v %v", gestures, problems)
-	}
-	// In the margin, next to the lay corner.
-	_, marks, _ := motion.CheckStrip(&b.layer, &b.sheet, nil)
-	if marks[0].From != plane.At(8, 4) || marks[2].To != plane.At(52, 4) {
-		t.Errorf("strip from %v to %v", marks[0].From, marks[2].To)
-	}
-}
-
-func TestMarginWalk(t *testing.T) {
-	b := newBench()
-	b.layer.Brush.TipX = 0.5
-	first := []stroke.Gesture{gesture(b.at(20, 20, 0), b.at(60, 20, 5)), gesture(b.at(30, 25, 1))}
-	second := []stroke.Gesture{gesture(b.at(60, 90, 0), b.at(20, 90, 0))}
-	w := motion.MarginWalk([][]stroke.Gesture{first, second}, b.layer.Brush, &b.sheet, &b.machine)
-	if w.Height != 100000 {
-		t.Errorf("the walk flies at %d", w.Height)
-	}
-	last := w.Moves[len(w.Moves)-1]
-	if w.Moves[0].Feed != 0 || last.X != 0 || last.Y != 0 {
-		t.Errorf("the walk begins with %+v and ends with %+v", w.Moves[0], last)
-	}
-	ring := w.Moves[1 : len(w.Moves)-1]
-	if ring[0].X != ring[len(ring)-1].X || ring[0].Y != ring[len(ring)-1].Y {
-		t.Error("the outline is not closed")
-	}
-	near(t, "first corner x", plane.MM(ring[0].X), 19.5, 0.002)
-	near(t, "first corner y", plane.MM(ring[0].Y), 20, 0.002)
-	// Every corner of every mark lies inside, and the outline never turns right.
-	f := motion.NewFrame(&b.sheet)
-	for i := 1; i < len(ring); i++ {
-		a, c := plane.Point{X: ring[i-1].X, Y: ring[i-1].Y}, plane.Point{X: ring[i].X, Y: ring[i].Y}
-		if ring[i].Feed != 3000 || ring[i].Z != 100000 {
-			t.Errorf("move %+v", ring[i])
-		}
-		for _, g := range slices.Concat(first, second) {
-			for _, p := range g.Points {
-				q := f.ToMachine(plane.Point{X: p.X - 5000, Y: p.Y})
-				side := float64(plane.Turn(a, c, q)) / plane.PerMM / math.Hypot(float64(c.X-a.X), float64(c.Y-a.Y))
-				if side < p.Width/2-0.002 {
-					t.Errorf("a mark of %v mm at %v is %v mm inside the side from %v to %v", p.Width, q, side, a, c)
-				}
-			}
-		}
-	}
-	near(t, "time", w.Seconds, w.Length/50, 10)
-
-	// A low machine keeps to its safe height, and none leaves its reach.
-	b.machine.ReachZ, b.machine.ReachX = 9, 60
-	w = motion.MarginWalk([][]stroke.Gesture{first, second}, b.layer.Brush, &b.sheet, &b.machine)
-	if w.Height != 50000 {
-		t.Errorf("the walk flies at %d", w.Height)
-	}
-	for _, v := range w.Moves {
-		if v.X < 0 || v.X > 600000 || v.Y < 0 {
-			t.Errorf("the walk leaves the reach at %+v", v)
-		}
-	}
-	if w := motion.MarginWalk(nil, b.layer.Brush, &b.sheet, &b.machine); len(w.Moves) != 0 {
-		t.Errorf("a walk round nothing: %+v", w)
 	}
 }
 

@@ -17,7 +17,7 @@ type chainer struct {
 	meet   float64
 
 	node   []int32 // by end: the point at which it lies
-	at     []XY    // by node
+	spots  *spots  // the nodes
 	first  []int32 // by node: the first end there
 	degree []int32 // by node: how many ends
 	after  []int32 // by end: the next end at the same node
@@ -71,10 +71,11 @@ func (c *chainer) end(e int32) XY {
 func (c *chainer) findNodes() {
 	n := 2 * len(c.pieces)
 	c.node, c.after, c.link = make([]int32, n), make([]int32, n), make([]int32, n)
+	c.first, c.degree = make([]int32, 0, n/2), make([]int32, 0, n/2)
 	c.gone = make([]bool, len(c.pieces))
 	s := newSpots(4*c.meet, n)
 	last := make([]int32, 0, n)
-	for e := range int32(n) {
+	for _, e := range nearbyOrder(n, c.end) {
 		p, layer := c.end(e), c.pieces[e>>1].layer
 		found, least := int32(-1), math.Inf(1)
 		s.near(p, layer, c.meet, func(k int32, distance float64) bool {
@@ -96,7 +97,7 @@ func (c *chainer) findNodes() {
 		c.node[e] = found
 		c.degree[found]++
 	}
-	c.at = s.at
+	c.spots = s
 }
 
 // dropDoubles drops pieces that are drawn twice, and those that have no
@@ -113,10 +114,10 @@ func (c *chainer) dropDoubles() {
 		if c.degree[a] > c.degree[b] {
 			a, b = b, a
 		}
-		for e := c.first[a]; e >= 0 && e>>1 < i && work > 0; e = c.after[e] {
+		for e := c.first[a]; e >= 0 && work > 0; e = c.after[e] {
 			work--
 			j := e >> 1
-			if !c.gone[j] && c.node[e^1] == b && c.alike(p.pts, c.pieces[j].pts) {
+			if j < i && !c.gone[j] && c.node[e^1] == b && c.alike(p.pts, c.pieces[j].pts) {
 				c.drop(i, "drawn twice")
 				break
 			}
@@ -184,10 +185,10 @@ func (c *chainer) linkNodes(d *Drawing) {
 			p := c.pieces[ends[0]>>1]
 			c.r.warnOnce("ends-crossing", int(p.at), int(p.end), "draw the shapes apart, or as closed polylines",
 				"%d ends meet at (%s, %s) mm; here and at other such points each line was followed as straight on as it goes",
-				len(ends), short(c.at[n].X), short(c.at[n].Y))
+				len(ends), short(c.spots.spots[n].at.X), short(c.spots.spots[n].at.Y))
 		default:
 			p := c.pieces[ends[0]>>1]
-			d.loose(LooseEnd{At: c.at[n], Ends: len(ends), Nearest: -1, Place: c.r.place(int(p.at), int(p.end))})
+			d.loose(LooseEnd{At: c.spots.spots[n].at, Ends: len(ends), Nearest: -1, Place: c.r.place(int(p.at), int(p.end))})
 		}
 	}
 }

@@ -10,7 +10,7 @@ import (
 // bridge is a pair of loose ends near to each other.
 type bridge struct {
 	distance2 float64
-	a, b      int32 // numbers in the list of loose ends, a < b
+	a, b      int32 // numbers in the list of loose ends
 }
 
 // looseEnd is an end of an open chain: 2i its head, 2i+1 its tail.
@@ -20,6 +20,22 @@ type looseEnd struct {
 	at    XY
 	layer int32
 	pair  int32 // the loose end that it was joined to, or -1
+}
+
+// drawn orders loose ends as they were drawn.
+func (e *looseEnd) drawn() int32 {
+	if e.tail {
+		return 2*e.chain + 1
+	}
+	return 2 * e.chain
+}
+
+func inNearbyOrder(ends []looseEnd) []looseEnd {
+	out := make([]looseEnd, len(ends))
+	for k, i := range nearbyOrder(len(ends), func(i int32) XY { return ends[i].at }) {
+		out[k] = ends[i]
+	}
+	return out
 }
 
 // bridgeGaps joins the nearest loose ends within the gap and makes longer
@@ -45,6 +61,7 @@ func (c *chainer) bridgeGaps(d *Drawing) {
 			ends = append(ends, looseEnd{int32(i), true, c.end(e), layer, -1})
 		}
 	}
+	ends = inNearbyOrder(ends)
 	for _, b := range c.bridges(ends) {
 		if ends[b.a].pair < 0 && ends[b.b].pair < 0 {
 			ends[b.a].pair, ends[b.b].pair = b.b, b.a
@@ -83,29 +100,35 @@ func (c *chainer) lastPiece(e looseEnd) int32 {
 // gives up, with a problem, where the gap is so wide that nearly everything
 // is near to everything.
 func (c *chainer) bridges(ends []looseEnd) []bridge {
-	s := newSpots(max(c.r.opt.Gap, c.meet), len(ends))
-	for _, e := range ends {
-		s.add(e.at, e.layer)
+	s := newSpots(4*max(c.r.opt.Gap, c.meet), len(ends))
+	for i := range ends {
+		s.add(ends[i].at, ends[i].layer)
 	}
-	var out []bridge
+	out := make([]bridge, 0, len(ends)/2)
 	work := 64*len(ends) + 1_000_000
 	for i := range int32(len(ends)) {
-		s.near(ends[i].at, ends[i].layer, c.r.opt.Gap, func(k int32, distance2 float64) bool {
+		e := &ends[i]
+		s.near(e.at, e.layer, c.r.opt.Gap, func(k int32, distance2 float64) bool {
 			work--
-			if k > i && (ends[k].chain != ends[i].chain || c.longer(ends[i].chain)) {
+			if k > i && (ends[k].chain != e.chain || c.longer(e.chain)) {
 				out = append(out, bridge{distance2, i, k})
 			}
 			return work > 0
 		})
 		if work <= 0 {
-			p := c.pieces[c.lastPiece(ends[i])]
+			p := c.pieces[c.lastPiece(*e)]
 			c.r.report("gap-too-wide", int(p.at), int(p.end), "state a smaller gap for the layer",
 				"so many loose ends lie within the gap of %s mm of each other that it cannot be told which belong together", short(c.r.opt.Gap))
 			return nil
 		}
 	}
 	slices.SortFunc(out, func(p, q bridge) int {
-		return cmp.Or(cmp.Compare(p.distance2, q.distance2), cmp.Compare(p.a, q.a), cmp.Compare(p.b, q.b))
+		if p.distance2 != q.distance2 {
+			return cmp.Compare(p.distance2, q.distance2)
+		}
+		pa, pb := ends[p.a].drawn(), ends[p.b].drawn()
+		qa, qb := ends[q.a].drawn(), ends[q.b].drawn()
+		return cmp.Or(cmp.Compare(min(pa, pb), min(qa, qb)), cmp.Compare(max(pa, pb), max(qa, qb)))
 	})
 	return out
 }

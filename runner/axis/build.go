@@ -25,6 +25,7 @@ type Builder struct {
 
 	pts    []plane.Point // corners of the outline, ring after ring
 	next   []int32       // the next corner on the ring
+	rings  []int32       // where each ring starts in pts, and where the last ends
 	level  []uint8       // for each corner the round in which it comes in, counted down
 	rounds []int32       // lists of the corners of each level and above
 	id     []int32       // for each corner its point in the mesh
@@ -47,7 +48,7 @@ func (b *Builder) outline(r region.Region, all bool) error {
 	for _, ring := range r.Rings {
 		n += len(ring)
 	}
-	b.pts, b.next = grow(b.pts, n)[:0], grow(b.next, n)[:0]
+	b.pts, b.next, b.rings = grow(b.pts, n)[:0], grow(b.next, n)[:0], b.rings[:0]
 	if n == 0 {
 		return errEmpty
 	}
@@ -64,6 +65,7 @@ func (b *Builder) outline(r region.Region, all bool) error {
 	b.origin = low
 	for _, ring := range r.Rings {
 		first := len(b.pts)
+		b.rings = append(b.rings, int32(first))
 		for i, p := range ring {
 			q := ring[(i+1)%len(ring)]
 			o := ring[(i+len(ring)-1)%len(ring)]
@@ -78,6 +80,7 @@ func (b *Builder) outline(r region.Region, all bool) error {
 		}
 		b.next[len(b.next)-1] = int32(first)
 	}
+	b.rings = append(b.rings, int32(len(b.pts)))
 	b.size = plane.Point{X: high.X - low.X, Y: high.Y - low.Y}
 	return nil
 }
@@ -108,27 +111,15 @@ func (b *Builder) lots() int {
 		sum += count[mid]
 	}
 	top := 0
-	last := b.level[0]
-	lastOf := -1
-	for i, p := range b.pts {
-		o := b.level[i] // length class of the edge that starts here
-		prev := last
-		if lastOf < 0 {
-			// first corner of a ring: the class of the ring's last edge
-			j := i
-			for int(b.next[j]) > j {
-				j++
-			}
-			prev = b.level[j]
-			lastOf = j
-		}
-		last = o
-		l := bits.TrailingZeros64(scatter(p) | 1<<20)
-		l = max(l, int(o)-mid, int(prev)-mid)
-		b.level[i] = uint8(l)
-		top = max(top, l)
-		if lastOf == i {
-			lastOf = -1
+	for r, first := range b.rings[:len(b.rings)-1] {
+		end := b.rings[r+1]
+		before := int(b.level[end-1]) // length class of the edge that ends at the corner
+		for i := first; i < end; i++ {
+			after := int(b.level[i])
+			l := max(bits.TrailingZeros64(scatter(b.pts[i])|1<<20), before-mid, after-mid)
+			b.level[i] = uint8(l)
+			top = max(top, l)
+			before = after
 		}
 	}
 	return top
@@ -342,7 +333,7 @@ func (b *Builder) dual() error {
 		d.discs = append(d.discs, d.touching(c.v))
 		d.dug = append(d.dug, false)
 	}
-	d.work = Work{Cells: len(d.cells)}
+	d.work = work{cells: len(d.cells)}
 	return nil
 }
 

@@ -84,7 +84,7 @@ func outlines(filled func(x, y int) bool, w, h int, scale int32) []region.Region
 
 func TestDiagramOfSquares(t *testing.T) {
 	var b Builder
-	var work Work
+	var done work
 	for seed := range uint64(4000) {
 		rng := rand.New(rand.NewPCG(seed, 2))
 		w, h := 1+rng.IntN(12), 1+rng.IntN(12)
@@ -99,18 +99,18 @@ func TestDiagramOfSquares(t *testing.T) {
 				t.Fatalf("seed %d: %v: %v", seed, err, r.Rings)
 			}
 			check(t, &b.diagram)
-			work.add(b.diagram.work)
+			done.add(b.diagram.work)
 			if t.Failed() {
 				t.Fatalf("seed %d: %v", seed, r.Rings)
 			}
 		}
 	}
-	t.Logf("%+v", work)
+	t.Logf("%+v", done)
 }
 
-func (w *Work) add(o Work) {
-	w.Cells += o.Cells
-	w.Tests += o.Tests
-	w.Twice += o.Twice
-	w.Ties += o.Ties
+func (w *work) add(o work) {
+	w.cells += o.cells
+	w.tests += o.tests
+	w.twice += o.twice
+	w.ties += o.ties
 }

@@ -29,7 +29,7 @@ type diagram struct {
 	open []int32 // sides of the cavity still to be looked at
 	lost []int32 // cells of the cavity
 	rim  []rim
-	work Work
+	work work
 }
 
 // rim is a side of the cavity: from site p to site q; side is how the dug
@@ -40,12 +40,12 @@ type rim struct{ p, q, side, link int32 }
 // yet is marked border-1-i.
 const border = -1
 
-// Work counts what building a diagram took.
-type Work struct {
-	Cells int // corners of the diagram worked out
-	Tests int // decisions whether an edge reaches into a disc
-	Twice int // of these, decided in twofold precision
-	Ties  int // of these, taken as touching because twofold precision shows no difference
+// work counts what building a diagram took.
+type work struct {
+	cells int // corners of the diagram worked out
+	tests int // decisions whether an edge reaches into a disc
+	twice int // of these, decided in twofold precision
+	ties  int // of these, taken as touching because twofold precision shows no difference
 }
 
 // add makes edge s a site. The discs it reaches into are dug out and the hole
@@ -92,7 +92,7 @@ func (d *diagram) add(s int32) {
 	d.cells = append(d.cells, triangle{})
 	d.discs = append(d.discs, disc{})
 	d.dug = append(d.dug, false)
-	d.work.Cells += len(d.rim)
+	d.work.cells += len(d.rim)
 	last := len(d.rim) - 1
 	for i := range d.rim {
 		r := &d.rim[i]
@@ -138,7 +138,7 @@ func (d *diagram) closeLoops() {
 // reaches decides whether edge s, not yet a site, reaches into the disc of
 // cell n.
 func (d *diagram) reaches(s, n int32) bool {
-	d.work.Tests++
+	d.work.tests++
 	c := &d.cells[n]
 	e := d.after[s]
 	start, prev := 2*s, 2*d.before[s]+1
@@ -182,7 +182,7 @@ func (d *diagram) reaches(s, n int32) bool {
 	p := d.pts[s]
 	x, y := q.x-float64(p.X), q.y-float64(p.Y)
 	deep := q.r - (float64(y*ln.ux) - float64(x*ln.uy))
-	bound := 3*q.err + 8*ulp*(math.Abs(x)+math.Abs(y)+q.r)
+	bound := float64(3*q.err) + 8*ulp*(math.Abs(x)+math.Abs(y)+q.r)
 	if deep < -bound {
 		return false
 	}
@@ -199,7 +199,7 @@ func (d *diagram) reaches(s, n int32) bool {
 // beyond2 is the sign of how far the centre of cell n lies beyond corner p in
 // the direction of edge s, in twofold precision.
 func (d *diagram) beyond2(s, n, p int32) int {
-	d.work.Twice++
+	d.work.twice++
 	q := d.touching2(d.cells[n].v)
 	at := d.pts[p]
 	ux, uy := d.along(s)
@@ -212,25 +212,25 @@ func (d *diagram) beyond2(s, n, p int32) int {
 	case g < -bound:
 		return -1
 	}
-	d.work.Ties++
+	d.work.ties++
 	return 0
 }
 
 // deep2 tells in twofold precision whether the line of edge s cuts the disc
 // of cell n.
 func (d *diagram) deep2(s, n int32) bool {
-	d.work.Twice++
+	d.work.twice++
 	q := d.touching2(d.cells[n].v)
 	at := d.pts[s]
 	ln := d.line2(s)
 	x, y := q.x.sub(single(float64(at.X))), q.y.sub(single(float64(at.Y)))
 	deep := q.r.sub(y.mul(ln.ux).sub(x.mul(ln.uy))).hi
-	bound := finer * (3*d.discs[n].err + 8*ulp*(math.Abs(x.hi)+math.Abs(y.hi)+q.r.hi))
+	bound := finer * (float64(3*d.discs[n].err) + 8*ulp*(math.Abs(x.hi)+math.Abs(y.hi)+q.r.hi))
 	if deep > bound {
 		return true
 	}
 	if deep >= -bound {
-		d.work.Ties++
+		d.work.ties++
 	}
 	return false
 }

@@ -3,6 +3,8 @@ package axis
 import (
 	"math"
 	"math/bits"
+
+	"mahlstick/runner/plane"
 )
 
 // A disc touches the three sites of a corner of the diagram: its centre,
@@ -41,7 +43,7 @@ func (d *diagram) touching(v [3]int32) disc {
 	kind := v[0]&1 | v[1]&1<<1 | v[2]&1<<2
 	switch bits.OnesCount8(uint8(kind)) {
 	case 0:
-		return d.corners3(v[0]>>1, v[1]>>1, v[2]>>1)
+		return d.corners3(d.turned(v))
 	case 1:
 		switch kind {
 		case 1:
@@ -59,8 +61,24 @@ func (d *diagram) touching(v [3]int32) disc {
 		}
 		return d.edges2(v[2]>>1, v[0]>>1, v[1]>>1)
 	}
-	return d.edges3(v[0]>>1, v[1]>>1, v[2]>>1)
+	return d.edges3(d.turned(v))
 }
+
+// turned puts the lowest of three corners, or of the starts of three edges,
+// first, so that a disc comes out the same however its sites are numbered.
+func (d *diagram) turned(v [3]int32) (a, b, c int32) {
+	a, b, c = v[0]>>1, v[1]>>1, v[2]>>1
+	p, q, r := d.pts[a], d.pts[b], d.pts[c]
+	switch {
+	case lower(q, p) && lower(q, r):
+		return b, c, a
+	case lower(r, p) && lower(r, q):
+		return c, a, b
+	}
+	return a, b, c
+}
+
+func lower(p, q plane.Point) bool { return p.Y < q.Y || p.Y == q.Y && p.X < q.X }
 
 // corners3 is the circle through three points.
 func (d *diagram) corners3(a, b, c int32) disc {
@@ -120,7 +138,7 @@ func (d *diagram) corners2(s, a, b int32) disc {
 	fx, fy := float64(x), float64(y)
 	cx := float64(p.X) + fx/2 - float64(rho*fy)/l
 	cy := float64(p.Y) + fy/2 + float64(rho*fx)/l
-	return d.disc(cx, cy, r, 80*ulp*(r+q+l))
+	return d.disc(cx, cy, r, 128*ulp*(r+q+l))
 }
 
 // edges2 is the circle that touches edges a and b and goes through point p, in

@@ -6,8 +6,13 @@ import (
 	"mahlstick/runner/plane"
 )
 
-// A mesh is a triangulation of points on the grid, kept Delaunay but for the
-// edges that are fixed.
+// A mesh is a triangulation of points on the grid, Delaunay but for the edges
+// that are fixed: no corner that can be seen from a triangle lies inside its
+// circle. Points come in one after the other, each found by a walk from a
+// triangle near by and made Delaunay by flips.
+//
+// Source: C. L. Lawson, Software for C1 surface interpolation, in Mathematical
+// Software III, 1977, 161-194 (from memory).
 //
 // Triangles are numbered; side k of a triangle runs from corner k to corner
 // k+1. A link names the same side as seen from the neighbour: the neighbour's
@@ -18,16 +23,14 @@ type mesh struct {
 	tris  []triangle
 	at    []int32 // for each point a triangle with that corner
 	stack []int32
-	walls []wall // scratch of fix
 	seed  uint64
+	carve carving
 }
 
 type triangle struct {
 	v    [3]int32
 	link [3]int32
 }
-
-type wall struct{ a, b int32 }
 
 const fixed = 1 << 30
 
@@ -258,108 +261,6 @@ func corner(tr *triangle, a int32) int32 {
 		return 1
 	}
 	return 2
-}
-
-// fix makes the edge from a to b a wall, flipping what crosses it out of the
-// way and the rest Delaunay again.
-//
-// Source: S. W. Sloan, A fast algorithm for generating constrained Delaunay
-// triangulations, Computers & Structures 47 (1993) 441-450 (from memory).
-func (m *mesh) fix(a, b int32) error {
-	t, k, ok := m.side(a, b)
-	if !ok {
-		first, err := m.enter(a, b)
-		if err != nil {
-			return err
-		}
-		if err := m.clear(a, b, first); err != nil {
-			return err
-		}
-		t, k, ok = m.side(a, b)
-		if !ok {
-			return errCrossing
-		}
-	}
-	m.join(t, k, m.tris[t].link[k]|fixed)
-	return nil
-}
-
-// clear flips until an edge runs from a to b; t is the triangle at a that the
-// line enters.
-func (m *mesh) clear(a, b, t int32) error {
-	pa, pb := m.pts[a], m.pts[b]
-	q := m.walls[:0]
-	k := after3[corner(&m.tris[t], a)]
-	for {
-		link := m.tris[t].link[k]
-		if link < 0 || link&fixed != 0 {
-			return errCrossing
-		}
-		q = append(q, wall{m.tris[t].v[k], m.tris[t].v[after3[k]]}) // from the right side to the left
-		t, k = link>>2, link&3
-		z := m.tris[t].v[before3[k]]
-		if z == b {
-			break
-		}
-		switch turn := plane.Turn(pa, pb, m.pts[z]); {
-		case turn == 0:
-			return errTouch
-		case turn > 0: // z on the left: on through the side from the right corner to z
-			k = after3[k]
-		default:
-			k = before3[k]
-		}
-	}
-	// Edges that cross the line, first in, first out; those that no longer
-	// cross go to fresh.
-	var fresh []wall
-	for head := 0; head < len(q); head++ {
-		e := q[head]
-		t, k, ok := m.side(e.a, e.b)
-		if !ok {
-			return errCrossing
-		}
-		u, j := m.tris[t].link[k]>>2, m.tris[t].link[k]&3
-		c, d := m.tris[t].v[before3[k]], m.tris[u].v[before3[j]]
-		pc, pd := m.pts[c], m.pts[d]
-		if plane.Turn(pc, pd, m.pts[e.a]) >= 0 || plane.Turn(pc, pd, m.pts[e.b]) <= 0 {
-			q = append(q, e) // the four corners are not convex: later
-			continue
-		}
-		m.flip(t, k)
-		sc, sd := plane.Turn(pa, pb, pc), plane.Turn(pa, pb, pd)
-		switch {
-		case c == a || c == b || d == a || d == b || sc > 0 == (sd > 0):
-			fresh = append(fresh, wall{c, d})
-		case sc < 0:
-			q = append(q, wall{c, d})
-		default:
-			q = append(q, wall{d, c})
-		}
-	}
-	m.walls = q
-	for len(fresh) > 0 {
-		e := fresh[len(fresh)-1]
-		fresh = fresh[:len(fresh)-1]
-		if e.a == a && e.b == b || e.a == b && e.b == a {
-			continue
-		}
-		t, k, ok := m.side(e.a, e.b)
-		if !ok {
-			continue // flipped away since
-		}
-		link := m.tris[t].link[k]
-		if link < 0 || link&fixed != 0 {
-			continue
-		}
-		tr := &m.tris[t]
-		c, d := tr.v[before3[k]], m.tris[link>>2].v[before3[link&3]]
-		if plane.InCircle(m.pts[tr.v[0]], m.pts[tr.v[1]], m.pts[tr.v[2]], m.pts[d]) > 0 {
-			m.flip(t, k)
-			fresh = append(fresh, wall{e.a, c}, wall{c, e.b}, wall{e.b, d}, wall{d, e.a})
-		}
-	}
-	return nil
 }
 
 // grow returns a slice of n elements, the old memory where it suffices.

@@ -8,10 +8,6 @@ import (
 	"mahlstick/runner/plane"
 )
 
-// sag bounds, in grid steps, how far a curved stretch may leave the chords it
-// is cut into, in the plane and in radius; rounding to the grid comes on top.
-const sag = 4.0
-
 // A tracer turns what a pruner left into a graph: stretches of no length are
 // drawn together, and runs of stretches become edges.
 type tracer struct {
@@ -58,7 +54,10 @@ func place(q *disc, origin plane.Point) Point {
 	return Point{origin.X + nearest(q.x), origin.Y + nearest(q.y), nearest(q.r)}
 }
 
-func nearest(v float64) int32 { return int32(math.Floor(v + 0.5)) }
+// nearest rounds to a whole number, halves upwards. What lies a hair below a
+// half goes up as well: symmetric outlines have corners of the axis on halves,
+// which must not depend on the last bits of three sites out of more.
+func nearest(v float64) int32 { return int32(math.Floor(v + (0.5 + 1.0/(1<<20)))) }
 
 // gather collects the cells that kept sides of no length join to t, and the
 // sides that leave them, in order round the place.
@@ -111,7 +110,7 @@ func (tr *tracer) assemble(d *diagram, origin plane.Point, g *Graph) *Graph {
 		for {
 			tr.edge[at] = 0
 			h := tr.sides[at]
-			tr.stretch(d, h, origin)
+			tr.curved(d, h, origin)
 			link := d.cells[h>>2].link[h&3]
 			to = end{tr.group[link>>2], tr.where[link]}
 			tr.pts = append(tr.pts, tr.point[to.group])
@@ -224,71 +223,4 @@ func backwards(points []Point) bool {
 
 func comparePoints(a, b Point) int {
 	return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y), cmp.Compare(a.R, b.R))
-}
-
-// stretch adds the inner points of the curve along side h to pts.
-func (tr *tracer) stretch(d *diagram, h int32, origin plane.Point) {
-	c := &d.cells[h>>2]
-	k := h & 3
-	link := c.link[k]
-	p, q := c.v[k], c.v[after3[k]]
-	a, b := &d.discs[h>>2], &d.discs[link>>2]
-	if p&q&1 == 1 {
-		return // straight, and the radius with it
-	}
-	if p&1 == 1 {
-		p, q = q, p
-	}
-	at := d.pts[p>>1]
-	x, y := float64(at.X), float64(at.Y)
-	// In a frame at the corner p, with v along the direction in which the
-	// stretch is measured, from fa to fb.
-	var ux, uy float64
-	if q&1 == 1 {
-		l := &d.lines[q>>1]
-		ux, uy = l.ux, l.uy
-	} else {
-		o := d.pts[q>>1]
-		ex, ey := float64(o.X)-x, float64(o.Y)-y
-		l := math.Sqrt(float64(ex*ex) + float64(ey*ey))
-		ux, uy = -ey/l, ex/l
-	}
-	fa := float64((a.x-x)*ux) + float64((a.y-y)*uy)
-	fb := float64((b.x-x)*ux) + float64((b.y-y)*uy)
-	// Both curves are y = f(v) with radius y: the chords' error is at most
-	// (step)²/8 times the second derivative.
-	var focus, bend float64
-	if q&1 == 1 {
-		ex, ey := d.between(q>>1, p>>1)
-		lx, ly := d.along(q >> 1)
-		focus = float64(cross(lx, ly, ex, ey)) / d.lines[q>>1].len
-		if focus <= 0 {
-			return
-		}
-		bend = 1 / focus
-	} else {
-		ex, ey := d.between(p>>1, q>>1)
-		focus = math.Sqrt(float64(dot(ex, ey, ex, ey))) / 2
-		r := min(a.r, b.r)
-		if (fa > 0) != (fb > 0) {
-			r = focus
-		}
-		bend = float64(focus*focus) / float64(float64(r*r)*r)
-	}
-	steps := math.Ceil(math.Abs(fb-fa) * math.Sqrt(bend/(8*sag)))
-	for i := 1.0; i < steps; i++ {
-		f := fa + float64((fb-fa)*i)/steps
-		var cx, cy, r float64
-		if q&1 == 1 {
-			r = float64(f*f)/(2*focus) + focus/2
-			// r from the line, f along it; the corner lies focus from the line.
-			cx, cy = x+float64(f*ux)-float64((r-focus)*uy), y+float64(f*uy)+float64((r-focus)*ux)
-		} else {
-			r = math.Sqrt(float64(f*f) + float64(focus*focus))
-			// u was turned left from the direction p to q; the middle lies
-			// focus along that direction, which is (uy, -ux).
-			cx, cy = x+float64(f*ux)+float64(focus*uy), y+float64(f*uy)-float64(focus*ux)
-		}
-		tr.pts = append(tr.pts, Point{origin.X + nearest(cx), origin.Y + nearest(cy), nearest(r)})
-	}
 }

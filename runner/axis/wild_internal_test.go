@@ -48,7 +48,7 @@ func simple(rng *rand.Rand, n int, span int32) []plane.Point {
 
 func TestDiagramOfSimplePolygons(t *testing.T) {
 	var b Builder
-	var work Work
+	var done work
 	built := 0
 	for seed := range uint64(3000) {
 		rng := rand.New(rand.NewPCG(seed, 3))
@@ -58,12 +58,12 @@ func TestDiagramOfSimplePolygons(t *testing.T) {
 		}
 		built++
 		check(t, &b.diagram)
-		work.add(b.diagram.work)
+		done.add(b.diagram.work)
 		if t.Failed() {
 			t.Fatalf("seed %d: %v", seed, ring)
 		}
 	}
-	t.Logf("%d built, %+v", built, work)
+	t.Logf("%d built, %+v", built, done)
 	if built < 1000 {
 		t.Errorf("only %d built", built)
 	}
@@ -73,7 +73,7 @@ func TestDiagramOfSimplePolygons(t *testing.T) {
 // straight, where discs are worst determined.
 func TestDiagramOfCurves(t *testing.T) {
 	var b Builder
-	var work Work
+	var done work
 	for seed := range uint64(600) {
 		rng := rand.New(rand.NewPCG(seed, 4))
 		n := 3 + rng.IntN(150)
@@ -94,10 +94,10 @@ func TestDiagramOfCurves(t *testing.T) {
 			continue
 		}
 		check(t, &b.diagram)
-		work.add(b.diagram.work)
+		done.add(b.diagram.work)
 		if t.Failed() {
 			t.Fatalf("seed %d: %d corners, %.0f by %.0f", seed, len(ring), rx, ry)
 		}
 	}
-	t.Logf("%+v", work)
+	t.Logf("%+v", done)
 }

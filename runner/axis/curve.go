@@ -1,0 +1,123 @@
+package axis
+
+import (
+	"math"
+	"slices"
+
+	"mahlstick/runner/plane"
+)
+
+// sag bounds, in grid steps, how far a curved stretch may leave the chords it
+// is cut into, in the plane and in radius; rounding to the grid comes on top.
+const sag = 4.0
+
+// A curve is a stretch between a corner and an edge, or between two corners,
+// in a frame with its origin at a corner p of the outline. At f along the
+// frame's direction u the radius is
+//
+//	f²/2c + c/2    and the centre lies r-c to the left of u: a parabola with focus p, c from its directrix;
+//	sqrt(f² + c²)  and the centre lies c to the right of u: the line midway between p and another corner, 2c from it.
+type curve struct {
+	x, y, ux, uy, c float64
+	parabola        bool
+}
+
+func (d *diagram) curve(p, q int32) (curve, bool) {
+	if p&q&1 == 1 {
+		return curve{}, false // between two edges axis and radius are straight
+	}
+	if p&1 == 1 {
+		p, q = q, p
+	}
+	at := d.pts[p>>1]
+	c := curve{x: float64(at.X), y: float64(at.Y), parabola: q&1 == 1}
+	if c.parabola {
+		l := &d.lines[q>>1]
+		ex, ey := d.between(q>>1, p>>1)
+		lx, ly := d.along(q >> 1)
+		c.ux, c.uy = l.ux, l.uy
+		c.c = float64(cross(lx, ly, ex, ey)) / l.len
+	} else {
+		ex, ey := d.between(p>>1, q>>1)
+		l := math.Sqrt(float64(dot(ex, ey, ex, ey)))
+		c.ux, c.uy, c.c = -float64(ey)/l, float64(ex)/l, l/2
+	}
+	return c, c.c > 0
+}
+
+// place is the disc at f.
+func (c *curve) place(f float64) disc {
+	side := c.c
+	r := math.Sqrt(float64(f*f) + float64(c.c*c.c))
+	if c.parabola {
+		r = float64(f*f)/(2*c.c) + c.c/2
+		side = c.c - r
+	}
+	return disc{x: c.x + float64(f*c.ux) + float64(side*c.uy), y: c.y + float64(f*c.uy) - float64(side*c.ux), r: r}
+}
+
+// step is how far from f, away from the middle of the curve, a chord may
+// reach: its error is at most step²/8 times the second derivative of the
+// radius, which is largest at f. A parabola leaves a steep chord by less, by
+// the cosine of its slope.
+func (c *curve) step(f float64) float64 {
+	s := math.Sqrt(1 + float64(f*f)/float64(c.c*c.c))
+	if c.parabola {
+		return math.Sqrt(8 * sag * float64(c.c*s))
+	}
+	return math.Sqrt(8*sag*float64(c.c*s)) * s
+}
+
+// curved adds the inner points of the stretch that side h of a cell stands
+// for to the tracer's points. The points are those of the curve from its middle
+// outwards, whatever the direction in which the stretch is followed.
+func (tr *tracer) curved(d *diagram, h int32, origin plane.Point) {
+	k := h & 3
+	cell := &d.cells[h>>2]
+	c, bent := d.curve(cell.v[k], cell.v[after3[k]])
+	if !bent {
+		return
+	}
+	a, b := &d.discs[h>>2], &d.discs[cell.link[k]>>2]
+	fa := float64((a.x-c.x)*c.ux) + float64((a.y-c.y)*c.uy)
+	fb := float64((b.x-c.x)*c.ux) + float64((b.y-c.y)*c.uy)
+	first := len(tr.pts)
+	low, high := min(fa, fb), max(fa, fb)
+	if low < 0 && high > 0 {
+		if c.step(0) < high-low {
+			middle := c.place(0)
+			tr.pts = append(tr.pts, place(&middle, origin))
+		}
+		tr.outwards(&c, 0, low, origin)
+		slices.Reverse(tr.pts[first:])
+		tr.outwards(&c, 0, high, origin)
+	} else if low >= 0 {
+		tr.outwards(&c, low, high, origin)
+	} else {
+		tr.outwards(&c, high, low, origin)
+		slices.Reverse(tr.pts[first:])
+	}
+	if fa > fb {
+		slices.Reverse(tr.pts[first:])
+	}
+}
+
+// outwards adds points from f, not included, to the end, not included, away
+// from the middle.
+func (tr *tracer) outwards(c *curve, f, end float64, origin plane.Point) {
+	for {
+		if end > f {
+			f += c.step(f)
+			if f >= end {
+				return
+			}
+		} else {
+			f -= c.step(f)
+			if f <= end {
+				return
+			}
+		}
+		q := c.place(f)
+		tr.pts = append(tr.pts, place(&q, origin))
+	}
+}

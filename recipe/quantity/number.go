@@ -145,15 +145,14 @@ func digitRun(s string, at int) ([]piece, int) {
 	var run []piece
 	end := at
 	for end < len(s) {
-		r, size := utf8.DecodeRuneInString(s[end:])
-		if digit(r) {
+		if digit(rune(s[end])) {
 			if len(run) == 0 {
 				run = append(run, piece{})
 			}
-			run[len(run)-1].digits += string(r)
-			end += size
+			run[len(run)-1].digits, end = leadingDigits(s, end)
 			continue
 		}
+		r, size := utf8.DecodeRuneInString(s[end:])
 		next := end + size
 		followed := next < len(s) && digit(rune(s[next]))
 		switch {

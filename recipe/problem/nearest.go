@@ -13,7 +13,7 @@ const longestWord = 64
 // Nearest returns the candidate that a writer most likely meant by word: the
 // one with the fewest letters to add, drop, change or swap, capitals aside,
 // the first in order of the alphabet among equals. It answers false when none
-// is near: more than a third of the letters would have to change.
+// is near: when more than one letter and a third of them would have to change.
 func Nearest(word string, candidates []string) (string, bool) {
 	asked := []rune(fold(word))
 	if len(asked) == 0 || len(asked) > longestWord {
@@ -22,8 +22,8 @@ func Nearest(word string, candidates []string) (string, bool) {
 	sorted := slices.Clone(candidates)
 	slices.Sort(sorted)
 	best, fewest := "", len(asked)/3+1
-	if len(asked) < 3 {
-		fewest = 1 // one letter of two is half a word; only a swap or a capital counts
+	if len(asked) == 1 {
+		fewest = 0 // another letter is another word
 	}
 	for _, candidate := range sorted {
 		folded := fold(candidate)

@@ -58,7 +58,7 @@ func printLine(out *bufio.Writer, indent string, at source.Place, mend string) {
 	}
 	if more {
 		for line := range strings.SplitSeq(rest, "\n") {
-			fmt.Fprintf(out, "%s    %s\n", indent, clean(line))
+			fmt.Fprintln(out, strings.TrimRight(indent+"    "+clean(line), " "))
 		}
 	}
 }

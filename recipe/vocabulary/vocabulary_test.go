@@ -1,0 +1,132 @@
+package vocabulary_test
+
+import (
+	"encoding/csv"
+	"fmt"
+	"os"
+	"regexp"
+	"strings"
+	"testing"
+
+	"mahlstick/recipe/quantity"
+	"mahlstick/recipe/source"
+	"mahlstick/recipe/vocabulary"
+)
+
+// ISO 216:2007 (A and B) and ISO 269 (C), as several public transcriptions
+// print them; the file names the source. Letter and legal are 8.5 x 11 in and
+// 8.5 x 14 in (ASME Y14.1, from memory) of 25.4 mm.
+func TestSheetSizes(t *testing.T) {
+	file, err := os.Open("testdata/sheets.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer file.Close()
+	reader := csv.NewReader(file)
+	reader.Comment = '#'
+	rows, err := reader.ReadAll()
+	if err != nil || len(rows) != 12 {
+		t.Fatal(len(rows), err)
+	}
+	for _, row := range rows[1:] {
+		for i, letter := range []string{"A", "B", "C"} {
+			name := letter + row[0]
+			w, h, written, ok := vocabulary.SheetSize(strings.ToLower(name))
+			if got := fmt.Sprintf("%g x %g", w, h); !ok || written != name || got != row[1+2*i]+" x "+row[2+2*i] {
+				t.Errorf("%s is %s x %s, not %s (%s)", name, row[1+2*i], row[2+2*i], got, written)
+			}
+		}
+	}
+	for name, want := range map[string][2]float64{"letter": {8.5 * 25.4, 11 * 25.4}, "Legal": {8.5 * 25.4, 14 * 25.4}} {
+		w, h, _, ok := vocabulary.SheetSize(name)
+		if !ok || w-want[0] > 1e-9 || want[0]-w > 1e-9 || h-want[1] > 1e-9 || want[1]-h > 1e-9 {
+			t.Errorf("%s is %g x %g", name, w, h)
+		}
+	}
+	for _, name := range []string{"A11", "D4", "", "A", "A-1", "A04"} {
+		if _, _, _, ok := vocabulary.SheetSize(name); ok {
+			t.Errorf("%q is no sheet", name)
+		}
+	}
+	if n := len(vocabulary.SheetNames()); n != 35 {
+		t.Errorf("%d names", n)
+	}
+}
+
+// The table itself: words once, defaults and examples that can be read, usual
+// ranges that hold their defaults, help for all.
+func TestTable(t *testing.T) {
+	for _, s := range vocabulary.Sections {
+		if (s.Rows == nil) == (s.Columns == nil) || s.Help == "" {
+			t.Errorf("%s has rows and columns, neither, or no help", s.Word)
+		}
+		if vocabulary.Find(s.Word).Word != s.Word {
+			t.Errorf("%s is not found", s.Word)
+		}
+		seen := map[string]bool{}
+		for _, e := range s.Entries() {
+			where := s.Word + ": " + e.Word
+			if seen[e.Word] || e.Word != strings.ToLower(e.Word) || !strings.HasSuffix(e.Help, ".") {
+				t.Errorf("%s stands twice, has capitals or no help", where)
+			}
+			seen[e.Word] = true
+			if e.Required && (e.Default != "" || e.Example == "") {
+				t.Errorf("%s is required and has a default, or no example", where)
+			}
+			if found := s.Find(strings.ToUpper(strings.ReplaceAll(e.Word, " ", "-"))); found == nil || found.Word != e.Word {
+				t.Errorf("%s is not found by its word", where)
+			}
+			if e.Kind == vocabulary.Choice && e.Default != "" && !strings.Contains(strings.Join(e.Choices, "|"), e.Default) {
+				t.Errorf("%s: %q is none of %v", where, e.Default, e.Choices)
+			}
+			if e.Kind != vocabulary.Quantity {
+				continue
+			}
+			for _, text := range []string{e.Default, e.Example} {
+				if text == "" {
+					continue
+				}
+				q, list := quantity.Parse(strings.TrimPrefix(text, "± "), source.Place{}, quantity.Of(e.Unit.Dim()))
+				if len(list) > 0 {
+					t.Errorf("%s: %v", where, list)
+				}
+				x := q.In(e.Unit)
+				if e.Usual() != "" && (x < e.UsualLow || x > e.UsualHigh) || e.Most > 0 && x > e.Most || e.Bound == vocabulary.Above0 && x <= 0 {
+					t.Errorf("%s: %s is not usual: %s", where, text, e.Usual())
+				}
+			}
+		}
+	}
+}
+
+func TestNearest(t *testing.T) {
+	for _, test := range []struct{ section, word, want string }{
+		{"Brush", "safe pres", "safe press"}, {"Brush", "Safe-Press", "safe press"}, {"Brush", "wides mark", "widest mark"}, {"Sheet", "border", "margin"},
+		{"Layers", "speed", "feed"}, {"Layers", "colour", "ink"}, {"Machine", "reachx", "reach x"}, {"Swatch", "widht", "width"}, {"Layers", "quality", ""}, {"Machine", "", ""},
+		{"Brush", "depth", ""},
+	} {
+		if got, _ := vocabulary.Find(test.section).Nearest(test.word); got != test.want {
+			t.Errorf("%s: %q is near to %q, want %q", test.section, test.word, got, test.want)
+		}
+	}
+}
+
+func TestInks(t *testing.T) {
+	hex := regexp.MustCompile(`^#[0-9a-f]{6}$`)
+	seen := map[string]string{}
+	for _, name := range vocabulary.InkNames() {
+		colour, ok := vocabulary.InkColour("  " + strings.ToUpper(name))
+		if !ok || !hex.MatchString(colour) {
+			t.Errorf("%s: %q", name, colour)
+		}
+		if other := seen[colour]; other != "" {
+			t.Errorf("%s and %s have one colour", name, other)
+		}
+		seen[colour] = name
+	}
+	for _, word := range []string{"ochre", "indigo", "slate", "moss", "straw", "sepia", "vermilion"} {
+		if _, ok := vocabulary.InkColour(word); !ok {
+			t.Errorf("%s is no ink", word)
+		}
+	}
+}

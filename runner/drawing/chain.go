@@ -56,6 +56,7 @@ func (r *reading) chain(d *Drawing) {
 		r.pieces = nil
 	}
 	r.sortContours()
+	r.dropTwins()
 }
 
 func (c *chainer) end(e int32) XY {

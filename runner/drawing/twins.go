@@ -1,0 +1,142 @@
+package drawing
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// twin is a closed contour with the box around it.
+type twin struct {
+	contour   int
+	low, high XY
+}
+
+// dropTwins drops closed contours that are drawn twice: a filled shape and
+// its outline, or a copy left on top of itself. Of a hatch and an outline the
+// hatch stays, as it knows its holes; of two alike the first. Twins would
+// otherwise cancel each other out, one as a hole in the other.
+//
+// Curves that were drawn in different ways are flattened differently, so
+// contours count as the same where no point of either is farther from the
+// other than twice the tolerance and what rounding leaves.
+func (r *reading) dropTwins() {
+	var list []twin
+	for i := range r.contours {
+		c := &r.contours[i]
+		if !c.Closed || c.Widths != nil {
+			continue
+		}
+		t := twin{i, c.Points[0], c.Points[0]}
+		for _, p := range c.Points[1:] {
+			t.low.X, t.low.Y = min(t.low.X, p.X), min(t.low.Y, p.Y)
+			t.high.X, t.high.Y = max(t.high.X, p.X), max(t.high.Y, p.Y)
+		}
+		list = append(list, t)
+	}
+	slices.SortFunc(list, func(a, b twin) int {
+		return cmp.Or(cmp.Compare(a.low.X, b.low.X), cmp.Compare(a.contour, b.contour))
+	})
+	slack := 2*r.opt.Tolerance + meetMM
+	gone := make([]bool, len(r.contours))
+	work := 64*r.points + 10_000_000
+	found := false
+	for i := range list {
+		a := &list[i]
+		for j := i + 1; j < len(list) && list[j].low.X-a.low.X <= slack && !gone[a.contour]; j++ {
+			if work--; work < 0 {
+				break
+			}
+			b := &list[j]
+			if gone[b.contour] || math.Abs(a.low.Y-b.low.Y) > slack ||
+				math.Abs(a.high.X-b.high.X) > slack || math.Abs(a.high.Y-b.high.Y) > slack || !r.mayBeTwins(a.contour, b.contour) {
+				continue
+			}
+			p, q := r.contours[a.contour].Points, r.contours[b.contour].Points
+			if onRing(p, q, slack, &work) && onRing(q, p, slack, &work) {
+				gone[r.lesserTwin(a.contour, b.contour)] = true
+				found = true
+			}
+		}
+	}
+	if work < 0 {
+		r.warnOnce("not-compared", 0, 0, "see that no shape is drawn twice, on top of itself",
+			"the drawing has so many shapes on the same spot that not all could be compared with each other")
+	}
+	if !found {
+		return
+	}
+	kept := 0
+	for i := range r.contours {
+		if gone[i] {
+			c := &r.contours[i]
+			r.count("outline", r.byName[foldName(c.Layer)], "drawn twice", c.Place.Start, c.Place.End)
+			continue
+		}
+		r.contours[kept], r.order[kept] = r.contours[i], r.order[i]
+		kept++
+	}
+	r.contours, r.order = r.contours[:kept], r.order[:kept]
+}
+
+// mayBeTwins keeps marks on layers of their own apart from everything else,
+// and boundaries of one hatch from each other.
+func (r *reading) mayBeTwins(i, j int) bool {
+	a, b := &r.contours[i], &r.contours[j]
+	if a.Group != 0 && a.Group == b.Group {
+		return false
+	}
+	return a.Layer == b.Layer || !r.isKept(a.Layer) && !r.isKept(b.Layer)
+}
+
+func (r *reading) isKept(layer string) bool {
+	key := foldName(layer)
+	return slices.ContainsFunc(r.opt.KeepLayers, func(k string) bool { return foldName(k) == key })
+}
+
+func (r *reading) lesserTwin(i, j int) int {
+	a, b := &r.contours[i], &r.contours[j]
+	if (a.Group != 0) != (b.Group != 0) {
+		if a.Group == 0 {
+			return i
+		}
+		return j
+	}
+	if r.order[i] < r.order[j] {
+		return j
+	}
+	return i
+}
+
+// onRing says whether all points lie within the distance of a closed ring,
+// as long as the work lasts.
+func onRing(points, ring []XY, distance float64, work *int) bool {
+	limit := float64(distance * distance)
+	at := 0 // the edge at which the last point lay: the next is mostly near it
+next:
+	for _, p := range points {
+		for n := range ring {
+			if *work--; *work < 0 {
+				return false
+			}
+			k := (at + n) % len(ring)
+			if edgeDistance2(p, ring[k], ring[(k+1)%len(ring)]) <= limit {
+				at = k
+				continue next
+			}
+		}
+		return false
+	}
+	return true
+}
+
+// edgeDistance2 is the squared distance of p from the segment from a to b.
+func edgeDistance2(p, a, b XY) float64 {
+	dx, dy := b.X-a.X, b.Y-a.Y
+	q := float64(dx*dx) + float64(dy*dy)
+	s := 0.0
+	if q > 0 {
+		s = min(1, max(0, (float64((p.X-a.X)*dx)+float64((p.Y-a.Y)*dy))/q))
+	}
+	return distance2(p, XY{a.X + float64(s*dx), a.Y + float64(s*dy)})
+}

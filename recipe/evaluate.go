@@ -93,7 +93,7 @@ func (r *reader) scopeOf(nb *notebook) *scope {
 	from := map[string]*thing{}
 	for _, linked := range nb.direct {
 		for _, t := range linked.things {
-			if t.src == nil || own[t.name] {
+			if t.src == nil {
 				continue
 			}
 			if was := from[t.name]; was != nil {
@@ -102,7 +102,9 @@ func (r *reader) scopeOf(nb *notebook) *scope {
 				continue
 			}
 			from[t.name] = t
-			s.enter(t)
+			if !own[t.name] {
+				s.enter(t)
+			}
 		}
 		for _, f := range linked.formulas {
 			s.ill[linked.prefix+"."+f.Name] = true
@@ -282,7 +284,7 @@ func (r *reader) explain(nb *notebook, list problem.List) {
 func (r *reader) known(nb *notebook, p *problem.Problem) bool {
 	name := nb.scope.Canonical(formula.Fold(p.Place.Text()))
 	head, rest, dotted := strings.Cut(name, ".")
-	if nb.scope.ill[name] || nb.lost && dotted && !nb.scope.owners[head] {
+	if nb.scope.ill[name] || len(nb.lost) > 0 && dotted && !nb.scope.owners[head] {
 		return false
 	}
 	for _, t := range nb.things {
@@ -319,8 +321,12 @@ func (r *reader) export(nb *notebook) {
 		}
 		name := nb.prefix + "." + f.Name
 		if at, taken := nb.scope.places[name]; taken && !nb.main {
-			r.problems.Add(problem.Problem{Code: "defined-twice", Place: f.NamePlace, Mend: "give the formula another name",
-				Message: "from other notebooks, " + quote(name) + " would be both this formula and a row", Related: []problem.Related{{Place: at, Note: "the row"}}})
+			p := problem.Problem{Code: "defined-twice", Place: f.NamePlace, Mend: "give the formula another name",
+				Message: "from other notebooks, " + quote(name) + " would be both this formula and a row"}
+			if at.Known() {
+				p.Related = []problem.Related{{Place: at, Note: "the row"}}
+			}
+			r.problems.Add(p)
 			continue
 		}
 		nb.exports[name], nb.places[name] = result.Value, f.NamePlace

@@ -49,7 +49,7 @@ type notebook struct {
 	results  []formula.Result
 	formulas []*formula.Formula
 	used     map[string]bool // names that cells or prose use
-	lost     bool            // a link of it could not be followed
+	lost     map[int]bool    // links that could not be followed, by their start
 }
 
 // read takes a notebook in with all that it links. It answers nil where that
@@ -73,7 +73,7 @@ func (r *reader) read(name string, at source.Place) *notebook {
 	}
 	doc, list := section.Read(file, vocabulary.Words())
 	r.problems = append(r.problems, list...)
-	nb := &notebook{file: file, doc: doc, main: len(r.order) == 0, linked: map[int]*notebook{}, used: map[string]bool{},
+	nb := &notebook{file: file, doc: doc, main: len(r.order) == 0, linked: map[int]*notebook{}, lost: map[int]bool{}, used: map[string]bool{},
 		exports: map[string]formula.Value{}, places: map[string]source.Place{}}
 	nb.prefix = nb.name()
 	r.notebooks[name] = nb
@@ -153,7 +153,9 @@ func (r *reader) follow(nb *notebook) {
 			continue // a remark, not where the values come from
 		}
 		name, ok := r.target(nb.file, step.link)
-		nb.lost = nb.lost || !ok
+		if !ok {
+			nb.lost[step.link.Place.Start] = true
+		}
 		if !ok || step.body && !strings.EqualFold(path.Ext(name), ".md") {
 			continue
 		}
@@ -162,8 +164,9 @@ func (r *reader) follow(nb *notebook) {
 			continue
 		}
 		linked := r.read(name, step.link.TargetPlace)
-		nb.lost = nb.lost || linked == nil
-		if linked != nil {
+		if linked == nil {
+			nb.lost[step.link.Place.Start] = true
+		} else {
 			nb.linked[step.link.Place.Start] = linked
 			if !slices.Contains(nb.direct, linked) {
 				nb.direct = append(nb.direct, linked)

@@ -317,9 +317,7 @@ func (r *reader) baseOf(nb *notebook, t *thing, lines []rowLine) *thing {
 	for _, link := range links {
 		linked := nb.linked[link.Place.Start]
 		if linked == nil {
-			if strings.HasSuffix(strings.ToLower(link.Target), ".md") {
-				t.broken = true
-			}
+			t.broken = t.broken || nb.lost[link.Place.Start]
 			continue
 		}
 		found, ok := r.pick(linked, t.def, link, false)

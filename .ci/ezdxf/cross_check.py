@@ -18,6 +18,7 @@ import tempfile
 
 import ezdxf
 
+sys.dont_write_bytecode = True
 sys.path.insert(0, os.path.dirname(__file__))
 import cases
 import compare

@@ -31,7 +31,7 @@ const (
 // Source: DXF Reference, HATCH, "Boundary Path Data". The numbers of a
 // boundary mean what its position says, so they are read in order.
 func (d *dxf) hatch(what string) {
-	h := hatchReader{d: d, what: what, paths: -1}
+	h := hatchReader{d: d, what: what, paths: unannounced}
 	d.corners, d.edgePoints, d.edges = d.corners[:0], d.edgePoints[:0], d.edges[:0]
 	start := len(d.contours)
 	drawn := d.drawn
@@ -45,7 +45,7 @@ func (d *dxf) hatch(what string) {
 	}
 	h.endPath()
 	layer, ok := d.wanted(what)
-	if ok && h.paths >= 0 && h.found != h.paths {
+	if ok && h.paths != unannounced && h.found != h.paths {
 		d.spoiled("bad-count", damagedMend, "this %s announces %d boundaries (group 91) and has %d", what, h.paths, h.found)
 		ok = false
 	}
@@ -117,7 +117,7 @@ func (h *hatchReader) group() {
 	d := h.d
 	switch {
 	case h.skip:
-	case d.g.code == 91 && h.paths < 0:
+	case d.g.code == 91 && h.paths == unannounced:
 		h.paths = d.whole()
 		h.layer = d.effective()
 		if h.skip = d.unwanted(h.layer) != ""; h.skip {
@@ -127,7 +127,7 @@ func (h *hatchReader) group() {
 		d.begin()
 		h.m, h.mapped = d.objectMap()
 		d.reading.groups++
-	case h.paths < 0:
+	case h.paths == unannounced:
 		switch d.g.code {
 		case 30:
 			h.elevation = d.num()
@@ -141,7 +141,7 @@ func (h *hatchReader) group() {
 		flags := d.whole()
 		h.in = true
 		h.found++
-		h.path = hatchPath{flags: flags, want: -1, polyline: flags&pathPolyline != 0 || h.what == "MPOLYGON"}
+		h.path = hatchPath{flags: flags, want: unannounced, polyline: flags&pathPolyline != 0 || h.what == "MPOLYGON"}
 		h.external = h.external || flags&pathExternal != 0
 		if h.found > maxPoints {
 			d.points = maxPoints + 1
@@ -188,7 +188,7 @@ func (h *hatchReader) edgeGroup() {
 		return
 	case 72:
 		h.endEdge()
-		*e = hatchEdgeData{kind: d.whole(), knots: -1, control: -1}
+		*e = hatchEdgeData{kind: d.whole(), knots: unannounced, control: unannounced}
 		d.control, d.weights, d.knots = d.control[:0], d.weights[:0], d.knots[:0]
 		if e.kind < 1 || e.kind > 4 {
 			d.spoiled("bad-value", damagedMend, "a boundary's edge cannot be of kind %d (group 72)", e.kind)

@@ -10,11 +10,14 @@ type corner struct {
 	from, to float64 // widths at the start and the end of the segment
 }
 
+// unannounced stands for a count that the file does not give.
+const unannounced = math.MinInt
+
 // lightPolyline reads LWPOLYLINE.
 func (d *dxf) lightPolyline() {
 	corners := d.corners[:0]
 	var constant, elevation float64
-	flags, count, varying := 0, -1, false
+	flags, count, varying := 0, unannounced, false
 	for d.field() {
 		n := len(corners) - 1
 		switch d.g.code {
@@ -58,7 +61,7 @@ func (d *dxf) lightPolyline() {
 	if !ok {
 		return
 	}
-	if count != len(corners) && count != -1 || count < -1 {
+	if count != unannounced && count != len(corners) {
 		d.spoiled("bad-count", damagedMend, "this LWPOLYLINE announces %d vertices (group 90) and has %d", count, len(corners))
 		return
 	}

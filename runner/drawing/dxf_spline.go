@@ -9,7 +9,7 @@ const splineClosed = 1
 func (d *dxf) spline() {
 	d.knots, d.weights, d.control, d.fits = d.knots[:0], d.weights[:0], d.control[:0], d.fits[:0]
 	flags, degree := 0, 3
-	knots, control, fits := -1, -1, -1
+	knots, control, fits := unannounced, unannounced, unannounced
 	var tangents [2]xyz
 	for d.field() {
 		switch d.g.code {
@@ -72,7 +72,7 @@ func (d *dxf) spline() {
 		found     int
 		code      int
 	}{{"knots", knots, len(d.knots), 72}, {"control points", control, len(d.control), 73}, {"fit points", fits, len(d.fits), 74}} {
-		if c.announced != -1 && c.announced != c.found {
+		if c.announced != unannounced && c.announced != c.found {
 			d.spoiled("bad-count", damagedMend, "this SPLINE announces %d %s (group %d) and has %d", c.announced, c.what, c.code, c.found)
 			return
 		}

@@ -22,7 +22,7 @@ func (h *hatchReader) endPath() {
 	if h.path.polyline {
 		found = len(d.corners)
 	}
-	if h.path.want != -1 && h.path.want != found && !d.p.bad {
+	if h.path.want != unannounced && h.path.want != found && !d.p.bad {
 		d.spoiled("bad-count", damagedMend, "a boundary of this %s announces %d vertices or edges (group 93) and has %d", h.what, h.path.want, found)
 	}
 	if h.mapped && !d.p.bad {
@@ -73,7 +73,7 @@ func (h *hatchReader) endEdge() {
 		minor := xyz{-float64(e.q.y * e.radius), float64(e.q.x * e.radius), 0}
 		h.roundEdge(&e, xyz{e.q.x, e.q.y, 0}, minor, e.radius)
 	case 4:
-		if e.knots != -1 && e.knots != len(d.knots) || e.control != -1 && e.control != len(d.control) {
+		if e.knots != unannounced && e.knots != len(d.knots) || e.control != unannounced && e.control != len(d.control) {
 			d.spoiled("bad-count", damagedMend, "a spline in the boundary of this %s announces %d knots and %d control points and has %d and %d",
 				h.what, e.knots, e.control, len(d.knots), len(d.control))
 			return

@@ -58,3 +58,19 @@ func TestSmall(t *testing.T) {
 	}
 	t.Log(d.Read, d.Passed, d.UnitFrom, d.Loose)
 }
+
+type problemT = problem.Problem
+
+// Drawings written by a general-purpose library (ezdxf 0.18.1, see
+// .ci/ezdxf): the contours, as golden text.
+func TestGoldenContours(t *testing.T) {
+	files, err := filepath.Glob("testdata/*-*.dxf")
+	if err != nil || len(files) < 20 {
+		t.Fatal(files, err)
+	}
+	for _, path := range files {
+		name := filepath.Base(path)
+		d, problems := drawing.Read(load(t, name), inMM)
+		golden(t, "contours/"+name[:len(name)-4]+".txt", []byte(describe(d, problems)))
+	}
+}

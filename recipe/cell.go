@@ -134,7 +134,7 @@ func (r *reader) limits(c *cell) {
 	case e.Most > 0 && (x > e.Most || x < -e.Most):
 		r.problems.Errorf("out-of-range", at, "write at most "+quantity.New(e.Most, e.Unit).String(), "%s cannot be %s", e.Word, c.q.Short())
 		c.known = false
-	case e.Usual() != "" && (x < e.UsualLow || x > e.UsualHigh) && !(x == 0 && e.Default != "" && strings.HasPrefix(e.Default, "0 ")):
+	case !e.IsUsual(x):
 		r.problems.Warnf("unusual", at, "usual is "+e.Usual(), "%s of %s is unusual", e.Word, c.q.Short())
 	}
 }

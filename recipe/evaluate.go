@@ -3,12 +3,16 @@ package recipe
 import (
 	"cmp"
 	"maps"
+	"runtime"
 	"slices"
 	"strings"
+	"sync"
+	"sync/atomic"
 
 	"mahlstick/recipe/formula"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
+	"mahlstick/recipe/section"
 	"mahlstick/recipe/source"
 	"mahlstick/recipe/vocabulary"
 )
@@ -70,18 +74,34 @@ func (nb *notebook) use(names []string) {
 
 // formulas reads the working blocks.
 func (r *reader) formulas(nb *notebook) []*formula.Formula {
-	var out []*formula.Formula
+	var lines []section.Line
 	for _, fence := range nb.doc.Fences {
-		for _, l := range fence.Lines {
-			f, list := formula.Parse(l.Name.String, l.Formula.String, l.Formula.Place)
-			f.NamePlace, f.Remark = l.Name.Place, l.Remark
-			r.problems = append(r.problems, list...)
-			out = append(out, f)
-			nb.use(f.Names())
-		}
+		lines = append(lines, fence.Lines...)
+	}
+	out, lists := make([]*formula.Formula, len(lines)), make([]problem.List, len(lines))
+	// Each formula is read by itself, so they may be read side by side; what
+	// comes of them is put together in their order.
+	var next atomic.Int64
+	var readers sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), 1+len(lines)/fewLines) {
+		readers.Go(func() {
+			for i := int(next.Add(1)) - 1; i < len(lines); i = int(next.Add(1)) - 1 {
+				l := &lines[i]
+				out[i], lists[i] = formula.Parse(l.Name.String, l.Formula.String, l.Formula.Place)
+				out[i].NamePlace, out[i].Remark = l.Name.Place, l.Remark
+			}
+		})
+	}
+	readers.Wait()
+	for i, f := range out {
+		r.problems = append(r.problems, lists[i]...)
+		nb.use(f.Names())
 	}
 	return out
 }
+
+// fewLines are not worth a reader of their own.
+const fewLines = 50
 
 // scopeOf gathers the names that stand before any formula is worked out.
 func (r *reader) scopeOf(nb *notebook) *scope {

@@ -35,7 +35,7 @@ func (d *Document) Pieces(value Value) []Piece {
 	var out []Piece
 	w := newWriter(value)
 	for _, p := range d.pieces {
-		var b bytes.Buffer
+		var b sheet
 		for _, node := range p.nodes {
 			if p.section == nil || node.Kind() != east.KindTable {
 				w.render(&b, node, d.text)
@@ -49,7 +49,7 @@ func (d *Document) Pieces(value Value) []Piece {
 // EntryHTML renders all that stands in an entry, tables as well.
 func (d *Document) EntryHTML(e *Entry, value Value) string {
 	w := newWriter(value)
-	var b bytes.Buffer
+	var b sheet
 	for _, node := range e.nodes {
 		w.render(&b, node, d.text)
 	}
@@ -73,7 +73,19 @@ func newWriter(value Value) *writer {
 	return w
 }
 
-func (w *writer) render(b *bytes.Buffer, node ast.Node, source []byte) {
+// sheet takes rendered text. It is all the buffer that the library asks for,
+// which would otherwise make a new one for each node.
+type sheet struct{ bytes.Buffer }
+
+// Buffered is nothing: all that is written is there at once.
+func (s *sheet) Buffered() int { return 0 }
+
+// Flush has nothing to do.
+func (s *sheet) Flush() error { return nil }
+
+var _ util.BufWriter = (*sheet)(nil)
+
+func (w *writer) render(b *sheet, node ast.Node, source []byte) {
 	_ = w.renderer.Render(b, source, node) // a buffer takes everything
 }
 

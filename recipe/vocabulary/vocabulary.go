@@ -74,6 +74,15 @@ type Entry struct {
 	Help                string
 }
 
+// IsUsual says whether a number in the entry's unit is what the trade has.
+// Nothing is what most rows have that may be 0 mm by default.
+func (e *Entry) IsUsual(x float64) bool {
+	if e.UsualLow == 0 && e.UsualHigh == 0 {
+		return true
+	}
+	return x >= e.UsualLow && x <= e.UsualHigh || x == 0 && strings.HasPrefix(e.Default, "0 ")
+}
+
 // Usual tells what is usual: "300 to 3000 mm/min"; "" where nothing is said.
 func (e *Entry) Usual() string {
 	if e.UsualLow == 0 && e.UsualHigh == 0 {

@@ -91,7 +91,7 @@ func TestTable(t *testing.T) {
 					t.Errorf("%s: %v", where, list)
 				}
 				x := q.In(e.Unit)
-				if e.Usual() != "" && (x < e.UsualLow || x > e.UsualHigh) || e.Most > 0 && x > e.Most || e.Bound == vocabulary.Above0 && x <= 0 {
+				if !e.IsUsual(x) || e.Most > 0 && x > e.Most || e.Bound == vocabulary.Above0 && x <= 0 {
 					t.Errorf("%s: %s is not usual: %s", where, text, e.Usual())
 				}
 			}

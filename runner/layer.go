@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"slices"
 
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
@@ -41,6 +42,23 @@ type Layer struct {
 	contours []register.Contour
 	lines    []stroke.OpenLine
 	gestures []stroke.Gesture // in the order of painting, the strip first
+}
+
+// Remarks are all places where what is painted is not quite what was drawn:
+// those that the plan found, then those that the machine's motion brought.
+func (l *Layer) Remarks() []stroke.Remark { return slices.Concat(l.Plan.Remarks, l.Motion.Remarks) }
+
+// Painted and Refused are what is painted of what was drawn, and what is not,
+// in mm²; together they are what was drawn.
+func (l *Layer) Painted() float64 { return l.Plan.Drawn - l.Refused() }
+
+// Refused is what is not painted, in mm², each part with a remark.
+func (l *Layer) Refused() float64 {
+	refused := l.Plan.Drawn - l.Plan.Painted()
+	for _, r := range l.Motion.Remarks {
+		refused += r.Area
+	}
+	return min(refused, l.Plan.Drawn)
 }
 
 // files reads drawings below the studio's root, each once.

@@ -113,11 +113,14 @@ func (r *Result) view(problems problem.List, opt Options) *logbook.Page {
 	return p
 }
 
-// viewBlocks puts the recipe in reading order: prose, rows, workings. What a
-// notebook or a default adds stands behind the section that it belongs to.
+// gathered names the sections whose rows stand for several things, and the
+// sections that their facts go by.
+var gathered = map[string]string{"Layers": "Layer: ", "Registration": "Mark: ", "Machine": "Machine: "}
+
+// viewBlocks puts the recipe in reading order: prose, rows, workings. What
+// comes from linked notebooks and from the program stands behind it.
 func (r *Result) viewBlocks(p *logbook.Page) {
-	shown := map[string]bool{}
-	told := map[string]bool{}
+	shown, told := map[string]bool{}, map[string]bool{}
 	facts := map[string][]model.Fact{}
 	var sections []string
 	for _, f := range r.Job.Facts {
@@ -126,11 +129,41 @@ func (r *Result) viewBlocks(p *logbook.Page) {
 		}
 		facts[f.Section] = append(facts[f.Section], f)
 	}
-	add := func(section, html string) {
-		told[section] = true
-		b := logbook.Block{Heading: section, HTML: html}
-		b.Facts, b.Table = factsView(facts[section])
+	add := func(heading, html string) {
+		b := logbook.Block{Heading: heading, HTML: html}
+		var groups [][]model.Fact
+		for _, s := range sections {
+			if s == heading || gathered[heading] != "" && strings.HasPrefix(s, gathered[heading]) {
+				groups = append(groups, facts[s])
+				told[s] = true
+			}
+		}
+		if heading == "Layers" || heading == "Registration" {
+			b.Table, b.Unstated = tableOf(groups)
+		} else {
+			b.Facts, b.Unstated = rowsOf(slices.Concat(groups...))
+		}
 		p.Blocks = append(p.Blocks, b)
+	}
+	brushes := func() {
+		for _, m := range r.Job.Brushes {
+			heading := "Brush: " + m.Title
+			if told[heading] {
+				continue
+			}
+			add(heading, "")
+			b := &p.Blocks[len(p.Blocks)-1]
+			b.Chart = chartOf(m)
+			for _, w := range r.Job.Workings {
+				if strings.HasPrefix(w.Name, m.Name+".") && !w.Place.Known() {
+					b.Workings = append(b.Workings, w.Name)
+					shown[w.Name] = true
+				}
+			}
+			swatch, _ := rowsOf(facts["Swatch: "+m.Title])
+			b.Facts = append(b.Facts, swatch...)
+			told["Swatch: "+m.Title] = true
+		}
 	}
 	for _, b := range r.Job.Page {
 		switch b.Kind {
@@ -142,9 +175,15 @@ func (r *Result) viewBlocks(p *logbook.Page) {
 				shown[n] = true
 			}
 		case model.SectionBlock:
-			add(b.Section, b.HTML)
+			if strings.HasPrefix(b.Section, "Brush") {
+				brushes()
+			}
+			if !told[b.Section] || b.HTML != "" {
+				add(b.Section, b.HTML)
+			}
 		}
 	}
+	brushes()
 	for _, s := range sections {
 		if !told[s] {
 			add(s, "")
@@ -157,35 +196,85 @@ func (r *Result) viewBlocks(p *logbook.Page) {
 	}
 }
 
-// factsView shows facts as rows, or as a table where the words repeat.
-func factsView(facts []model.Fact) ([]logbook.Fact, *logbook.Table) {
-	var rows []logbook.Fact
-	repeats := false
-	seen := map[string]bool{}
-	for _, f := range facts {
-		v := logbook.Fact{Word: f.Word, Value: f.Value, Default: f.Default, Was: f.Was}
-		if f.Place.Known() {
-			v.From = f.Place.String()
-		}
-		repeats = repeats || seen[f.Word]
-		seen[f.Word] = true
-		rows = append(rows, v)
+func factView(f model.Fact) logbook.Fact {
+	v := logbook.Fact{Word: f.Word, Value: f.Value, Default: f.Default, Was: f.Was}
+	if f.Place.Known() {
+		v.From = f.Place.String()
 	}
-	if !repeats {
-		return rows, nil
+	return v
+}
+
+// rowsOf parts facts into those that are stated and those that hold because
+// nobody did.
+func rowsOf(facts []model.Fact) (stated, unstated []logbook.Fact) {
+	for _, f := range facts {
+		if v := factView(f); f.Default {
+			unstated = append(unstated, v)
+		} else {
+			stated = append(stated, v)
+		}
+	}
+	return stated, unstated
+}
+
+// tableOf makes a table with a row for each group and a column for each word
+// that any of them states; words that none states are told apart.
+func tableOf(groups [][]model.Fact) (*logbook.Table, []logbook.Fact) {
+	if len(groups) == 0 {
+		return nil, nil
+	}
+	var words []string
+	stated := map[string]bool{}
+	for _, g := range groups {
+		at := 0
+		for _, f := range g {
+			if i := slices.Index(words, f.Word); i >= 0 {
+				at = i + 1
+			} else {
+				words = slices.Insert(words, at, f.Word)
+				at++
+			}
+			stated[f.Word] = stated[f.Word] || !f.Default
+		}
 	}
 	var t logbook.Table
-	for _, v := range rows {
-		if len(t.Rows) == 0 || v.Word == t.Head[0] {
-			t.Rows = append(t.Rows, nil)
+	var unstated []logbook.Fact
+	for _, w := range words {
+		if stated[w] {
+			t.Head = append(t.Head, w)
 		}
-		if len(t.Rows) == 1 && !slices.Contains(t.Head, v.Word) {
-			t.Head = append(t.Head, v.Word)
-		}
-		last := &t.Rows[len(t.Rows)-1]
-		*last = append(*last, v)
 	}
-	return nil, &t
+	for i, g := range groups {
+		row := make([]logbook.Fact, len(t.Head))
+		for k := range row {
+			row[k].Word = t.Head[k]
+		}
+		for _, f := range g {
+			if k := slices.Index(t.Head, f.Word); k >= 0 {
+				row[k] = factView(f)
+			} else if i == 0 {
+				unstated = append(unstated, factView(f))
+			}
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return &t, unstated
+}
+
+// chartOf is the brush's curve, for the page.
+func chartOf(m *model.Brush) *logbook.Chart {
+	c := &logbook.Chart{SafePress: m.SafePress, Thinnest: m.Thinnest}
+	for _, g := range m.Curve.Rungs() {
+		c.Rungs = append(c.Rungs, logbook.Rung{Press: g.Press, Width: g.Width, UWidth: g.UWidth})
+	}
+	const steps = 48
+	for i := range steps + 1 {
+		press := m.Curve.SafePress() * float64(i) / steps
+		if width, err := m.Curve.WidthAt(press); err == nil {
+			c.Curve = append(c.Curve, logbook.Rung{Press: press, Width: width})
+		}
+	}
+	return c
 }
 
 // view is the layer as the page shows it.
@@ -200,7 +289,7 @@ func (l *Layer) view(bed paper) logbook.Layer {
 		Painted: l.Measures.Painted, Travel: l.Measures.Travel, Seconds: l.Measures.Seconds,
 		Deepest: max(0, -l.Measures.Lowest), SafePress: m.Brush.SafePress,
 		Narrowest: l.Measures.Narrowest, Widest: l.Measures.Widest, WidestMark: m.Brush.WidestMark, Thinnest: m.Brush.Thinnest, Feed: m.Feed,
-		Drawn: plan.Drawn, Done: plan.Painted(), Refused: plan.Drawn - plan.Painted(),
+		Drawn: plan.Drawn, Done: l.Painted(), Refused: l.Refused(),
 		Coverage: l.Cover.Coverage, Spill: l.Cover.Excess,
 	}
 	for _, s := range l.Regions.Shapes {
@@ -256,7 +345,7 @@ const mostPlaces = 12
 // remarks groups what the plan and the motion have to say by reason.
 func (l *Layer) remarks() []logbook.RemarkGroup {
 	by := map[stroke.Reason][]stroke.Remark{}
-	for _, r := range slices.Concat(l.Plan.Remarks, l.Motion.Remarks) {
+	for _, r := range l.Remarks() {
 		by[r.Reason] = append(by[r.Reason], r)
 	}
 	var out []logbook.RemarkGroup

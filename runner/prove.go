@@ -200,8 +200,7 @@ func (l *Layer) agreement() proof.Outcome {
 		}
 	}
 	const share = 0.05
-	refused := max(0, l.Plan.Drawn-l.Plan.Painted())
-	least := (1 - share) * (c.Drawn - refused)
+	least := (1 - share) * (c.Drawn - l.Refused())
 	most := share*c.Drawn + hairlines
 	return proof.Outcome{
 		Name:    "the marks lie on the drawing",

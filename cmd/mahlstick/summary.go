@@ -17,19 +17,17 @@ func summary(w io.Writer, r *runner.Result) {
 	for _, l := range r.Layers {
 		fmt.Fprintf(t, "  %d %s\t%s\t%.1f m\t%s\tdrawn %.1f = painted %.1f + refused %.1f mm²\tcovers %.2f %%, spills %.2f %%\n",
 			l.Number, l.Model.Name, counted(len(l.Measures.Strokes), "stroke"), l.Measures.Painted/1000, proof.Clock(l.Measures.Seconds),
-			l.Plan.Drawn, l.Plan.Painted(), l.Plan.Drawn-l.Plan.Painted(), 100*l.Cover.Coverage, 100*l.Cover.Excess)
+			l.Plan.Drawn, l.Painted(), l.Refused(), 100*l.Cover.Coverage, 100*l.Cover.Excess)
 	}
 	t.Flush()
 	for _, l := range r.Layers {
 		for reason := stroke.TooWide; reason <= stroke.Lengthened; reason++ {
 			n, area, length := 0, 0.0, 0.0
-			for _, list := range [][]stroke.Remark{l.Plan.Remarks, l.Motion.Remarks} {
-				for _, m := range list {
-					if m.Reason == reason {
-						n++
-						area += m.Area
-						length += m.Length
-					}
+			for _, m := range l.Remarks() {
+				if m.Reason == reason {
+					n++
+					area += m.Area
+					length += m.Length
 				}
 			}
 			if n > 0 {

@@ -59,12 +59,26 @@ type Machine struct {
 
 // Block is a piece of the recipe in reading order.
 type Block struct {
-	HTML     string   // rendered prose, inert; may be ""
-	Heading  string   // of a data section, "" for prose
-	Facts    []Fact   // rows of the section
-	Table    *Table   // or its cells
-	Workings []string // or the workings that stand here
+	HTML    string // rendered prose, inert; may be ""
+	Heading string // of a data section, "" for prose
+	Facts   []Fact // rows of the section
+	Table   *Table // or its cells
+	// Unstated are the rows or columns that nobody stated, with the defaults
+	// that hold.
+	Unstated []Fact
+	Workings []string // the workings that stand here
+	Chart    *Chart   // of a brush
 }
+
+// Chart is a brush's press and width: as measured, and as worked with.
+type Chart struct {
+	Rungs, Curve []Rung
+	SafePress    float64
+	Thinnest     float64 // the thinnest line that can be promised, mm
+}
+
+// Rung is a mark: pressed so far, so wide, known to so much; mm.
+type Rung struct{ Press, Width, UWidth float64 }
 
 // Fact is one row as it counts.
 type Fact struct {

@@ -113,13 +113,21 @@ func Measure(p *Path, t Timing, brush *Brush) Measures {
 		p.footprint(c, brush, func(x, y, width float64) {
 			s.Box.spread(x, y, width/2, first)
 			m.Marks.spread(x, y, width/2, first && c.stroke == 0)
-			s.Narrowest, s.Widest = min(s.Narrowest, width), max(s.Widest, width)
+			s.Widest = max(s.Widest, width)
+			if c.plan > 0 {
+				// On the way straight down or up the narrower marks lie
+				// inside the wider ones.
+				s.Narrowest = min(s.Narrowest, width)
+			}
 			first = false
 		})
 	})
 	m.Travel = max(0, m.Travel)
 	for i := range m.Strokes {
 		s := &m.Strokes[i]
+		if math.IsInf(s.Narrowest, 1) { // a dab
+			s.Narrowest = s.Widest
+		}
 		if i == 0 {
 			m.Narrowest = s.Narrowest
 		}

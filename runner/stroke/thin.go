@@ -132,14 +132,16 @@ func (m *maker) thinPlaces(runs []run) []thinPlace {
 
 // promise remarks on the stretches of a path that are thinner than can be
 // promised, unless they are short: the fine ends of every stroke are thinner.
+// A stroke that is thinner from end to end is told, however short.
 func (m *maker) promise(out *piece, points []axis.Point, shape int, place source.Place) {
 	thinnest := m.layer.Brush.Thinnest
 	l := limits{narrow: mul(thinnest/2, plane.PerMM), broad: math.Inf(1)}
-	for _, r := range l.runs(points) {
+	runs := l.runs(points)
+	for _, r := range runs {
 		if r.level != thin {
 			continue
 		}
-		if t := measure(r.points); t.length > mul(5*thinnest, plane.PerMM) {
+		if t := measure(r.points); len(runs) == 1 || t.length > mul(5*thinnest, plane.PerMM) {
 			out.remark(Remark{
 				Reason: Unpromised, Shape: shape, At: t.at.Plane(), Length: t.length / plane.PerMM,
 				Width: 2 * float64(t.at.R) / plane.PerMM, Place: place,

@@ -1,0 +1,67 @@
+package logbook
+
+import (
+	"html/template"
+	"math"
+	"strconv"
+)
+
+// Curve is the chart of a brush: width over press, both in mm.
+func (p *Page) Curve(c *Chart) template.HTML {
+	const w, h, left, right, top, bottom = 400.0, 270.0, 44.0, 14.0, 12.0, 38.0
+	maxPress, maxWidth := c.SafePress, 0.0
+	for _, r := range append(c.Rungs, c.Curve...) {
+		maxPress, maxWidth = math.Max(maxPress, r.Press), math.Max(maxWidth, r.Width+r.UWidth)
+	}
+	if maxPress <= 0 || maxWidth <= 0 {
+		return ""
+	}
+	stepX, stepY := tick(maxPress), tick(maxWidth)
+	maxPress, maxWidth = stepX*math.Ceil(maxPress/stepX-1e-9), stepY*math.Ceil(maxWidth/stepY-1e-9)
+	x := func(press float64) string { return mm(left + press/maxPress*(w-left-right)) }
+	y := func(width float64) string { return mm(h - bottom - width/maxWidth*(h-top-bottom)) }
+	var s svg
+	s.WriteString(`<svg class="chart" viewBox="0 0 400 270" role="img"><title>Width of the mark over the press</title>`)
+	for i := 0; float64(i)*stepX <= maxPress+1e-9; i++ {
+		v := float64(i) * stepX
+		s.WriteString(`<path class="grid" d="M` + x(v) + " " + y(0) + "V" + y(maxWidth) + `"/><text text-anchor="middle" x="` + x(v) + `" y="` + mm(h-bottom+15) + `">` + mm(v) + `</text>`)
+	}
+	for i := 0; float64(i)*stepY <= maxWidth+1e-9; i++ {
+		v := float64(i) * stepY
+		s.WriteString(`<path class="grid" d="M` + x(0) + " " + y(v) + "H" + x(maxPress) + `"/><text text-anchor="end" x="` + mm(left-6) + `" y="` + y(v) + `" dy="4">` + mm(v) + `</text>`)
+	}
+	s.WriteString(`<path class="axis" d="M` + x(0) + " " + y(maxWidth) + "V" + y(0) + "H" + x(maxPress) + `"/>`)
+	s.WriteString(`<text text-anchor="end" x="` + mm(w-right) + `" y="` + mm(h-6) + `">press, mm</text><text x="4" y="` + mm(h-bottom+15) + `" font-style="italic">width</text>`)
+	if n := len(c.Curve); n > 1 {
+		last := c.Curve[n-1]
+		s.WriteString(`<path class="taper" d="M` + x(0) + " " + y(0) + "L" + x(last.Press) + " " + y(last.Width) + `"/>`)
+		s.WriteString(`<path class="curve" d="M` + x(c.Curve[0].Press) + " " + y(c.Curve[0].Width))
+		for _, r := range c.Curve[1:] {
+			s.WriteString("L" + x(r.Press) + " " + y(r.Width))
+		}
+		s.WriteString(`"/>`)
+	}
+	if c.Thinnest > 0 {
+		s.WriteString(`<path class="promise" d="M` + x(0) + " " + y(c.Thinnest) + "H" + x(maxPress) + `"/><text text-anchor="end" x="` + mm(w-right-4) + `" y="` + y(c.Thinnest) + `" dy="-4">thinnest promise ` + strconv.FormatFloat(c.Thinnest, 'f', 2, 64) + `</text>`)
+	}
+	for _, r := range c.Rungs {
+		if r.UWidth > 0 {
+			s.WriteString(`<path class="bar" d="M` + x(r.Press) + " " + y(r.Width-2*r.UWidth) + "V" + y(r.Width+2*r.UWidth) + `"/>`)
+		}
+		s.WriteString(`<circle class="rung" r="3.4" cx="` + x(r.Press) + `" cy="` + y(r.Width) + `"/>`)
+	}
+	s.WriteString(`</svg>`)
+	return template.HTML(s.String())
+}
+
+// tick is a step of 1, 2 or 5 times a power of ten that parts the range into
+// at most eight.
+func tick(span float64) float64 {
+	for unit := 1e-6; ; unit *= 10 {
+		for _, step := range [...]float64{1, 2, 5} {
+			if span <= 8*step*unit {
+				return step * unit
+			}
+		}
+	}
+}

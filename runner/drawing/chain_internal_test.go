@@ -1,0 +1,117 @@
+package drawing
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"mahlstick/recipe/source"
+)
+
+func ringArea(p []XY) float64 {
+	sum := 0.0
+	for i := range p {
+		q := p[(i+1)%len(p)]
+		sum += p[i].X*q.Y - p[i].Y*q.X
+	}
+	return math.Abs(sum) / 2
+}
+
+// Outlines that are cut to pieces, turned round, shuffled and moved by less
+// than half the gap come back as they were.
+func TestChainingMendsOutlines(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		gap := rapid.SampledFrom([]float64{0.02, 0.05, 0.3}).Draw(t, "gap")
+		move := rapid.SampledFrom([]float64{0, 1e-7, gap * 0.3}).Draw(t, "move")
+		jitter := rapid.Float64Range(-move, move)
+		var rings [][]XY
+		var pieces [][]XY
+		for k := range rapid.IntRange(1, 6).Draw(t, "rings") {
+			n := rapid.IntRange(3, 20).Draw(t, "corners")
+			ring := make([]XY, n)
+			for i := range ring {
+				radius := rapid.Float64Range(8, 12).Draw(t, "radius")
+				sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(n))
+				ring[i] = XY{float64(k)*40 + radius*cos, radius * sin}
+			}
+			rings = append(rings, ring)
+			for i := 0; i < n; {
+				run := min(rapid.IntRange(1, 5).Draw(t, "run"), n-i)
+				piece := make([]XY, 0, run+1)
+				for j := i; j <= i+run; j++ {
+					p := ring[j%n]
+					if j == i || j == i+run {
+						p.X += jitter.Draw(t, "dx") / math.Sqrt2
+						p.Y += jitter.Draw(t, "dy") / math.Sqrt2
+					}
+					piece = append(piece, p)
+				}
+				if rapid.Bool().Draw(t, "turn round") {
+					slices.Reverse(piece)
+				}
+				pieces = append(pieces, piece)
+				i += run
+			}
+		}
+		pieces = rapid.Permutation(pieces).Draw(t, "order")
+		r := newReading(source.New("loose", []byte("x")), Options{Gap: gap})
+		layer := r.layerNumber("0")
+		for _, p := range pieces {
+			r.begin()
+			for _, q := range p {
+				r.to(q)
+			}
+			r.add("LINE", layer, false, Unstated, 0, 1)
+		}
+		d := &Drawing{}
+		r.chain(d)
+		if len(r.contours) != len(rings) || d.LooseEnds != 0 || len(r.problems) != 0 {
+			t.Fatalf("%d contours of %d, %d loose ends, %v", len(r.contours), len(rings), d.LooseEnds, r.problems)
+		}
+		var want, got float64
+		for i, c := range r.contours {
+			if !c.Closed {
+				t.Fatal("an outline is open")
+			}
+			want += ringArea(rings[i])
+			got += ringArea(c.Points)
+		}
+		if math.Abs(got-want) > 1e-4+want*move {
+			t.Fatalf("area %v, want %v", got, want)
+		}
+	})
+}
+
+// Looking at every point is the second opinion; points within a rounding of
+// the radius may fall on either side.
+func TestSpotsFindWhatIsNear(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		coordinate := rapid.Float64Range(-3, 3)
+		cell := rapid.SampledFrom([]float64{0.5, 1, 2}).Draw(t, "cell")
+		n := rapid.IntRange(0, 60).Draw(t, "n")
+		s := newSpots(cell, n)
+		points := make([]XY, n)
+		for i := range points {
+			points[i] = XY{coordinate.Draw(t, "x"), coordinate.Draw(t, "y")}
+			s.add(points[i], int32(i%2))
+		}
+		p, radius := XY{coordinate.Draw(t, "px"), coordinate.Draw(t, "py")}, cell*rapid.Float64Range(0.01, 1).Draw(t, "radius")
+		found := make([]int, n)
+		s.near(p, 1, radius, func(k int32, _ float64) bool { found[k]++; return true })
+		for i, q := range points {
+			d := math.Sqrt(distance2(p, q)) / radius
+			if found[i] > 1 || found[i] == 1 && (i%2 == 0 || d > 1+1e-9) || found[i] == 0 && i%2 == 1 && d < 1-1e-9 {
+				t.Fatalf("point %d at %v of the radius found %d times", i, d, found[i])
+			}
+		}
+		order := nearbyOrder(n, func(i int32) XY { return points[i] })
+		slices.Sort(order)
+		for i, k := range order {
+			if int(k) != i {
+				t.Fatalf("order %v", order)
+			}
+		}
+	})
+}

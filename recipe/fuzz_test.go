@@ -29,6 +29,7 @@ func FuzzRecipe(f *testing.F) {
 	}
 	f.Add(string(heron), string(sable))
 	f.Add(reeds, string(sable))
+	f.Add(strings.Replace(reeds, "900 mm/min", "`"+strings.Repeat("-(", 50)+"900*mm/min"+strings.Repeat(")", 50)+"`", 1), string(sable))
 	names, err := filepath.Glob("testdata/wrong/*.txtar")
 	if err != nil {
 		f.Fatal(err)

@@ -12,7 +12,7 @@ import (
 // an import that is not allowed, fail the test. Test files are free.
 var arrows = map[string]string{
 	"recipe/source":        "",
-	"recipe/problem":       "recipe/source",
+	"recipe/problem":       "recipe/source golang.org/x/text",
 	"recipe/arith":         "",
 	"recipe/quantity":      "recipe/source recipe/problem recipe/arith golang.org/x/text",
 	"recipe/working":       "recipe/source",

@@ -178,14 +178,28 @@ func (r *Result) proveLayer(l *Layer, p paper) ([]proof.Outcome, error) {
 	l.Path, _ = proof.Read(programName(l), l.Program)
 	l.Measures = proof.Measure(l.Path, proof.Timing{Travel: m.TravelFeed, ZFeed: m.ZFeed, Acceleration: m.Acceleration, Corner: 0.05}, brush)
 	out := proof.Check(l.Path, r.limits(l, p, brush))
-	l.Cover, err = proof.Compare(l.Path, proof.Comparison{
-		Brush: brush, TipX: l.Model.Brush.TipX, TipY: l.Model.Brush.TipY, Pixel: pixel,
-		Drawn: l.drawnOnBed(p), LeftOut: l.stripOnBed(p),
-	})
+	l.Cover, err = l.compare(l.Path, p, brush, pixel)
 	if err != nil {
 		return nil, err
 	}
 	return append(out, l.agreement()), nil
+}
+
+// Compare draws the marks of a program again and compares them with what the
+// layer should paint, in pixels of that side in mm.
+func (l *Layer) Compare(path *proof.Path, sheet *model.Sheet, pixel float64) (proof.Cover, error) {
+	brush, err := rungsOf(l.Model.Brush)
+	if err != nil {
+		return proof.Cover{}, err
+	}
+	return l.compare(path, newPaper(sheet), brush, pixel)
+}
+
+func (l *Layer) compare(path *proof.Path, p paper, brush *proof.Brush, pixel float64) (proof.Cover, error) {
+	return proof.Compare(path, proof.Comparison{
+		Brush: brush, TipX: l.Model.Brush.TipX, TipY: l.Model.Brush.TipY, Pixel: pixel,
+		Drawn: l.drawnOnBed(p), LeftOut: l.stripOnBed(p),
+	})
 }
 
 // agreement is the rule that what the program paints is what was drawn, as

@@ -29,6 +29,7 @@ type batch struct {
 	list     problem.List
 	known    []string // all names, for "did you mean"
 	unknowns int
+	pen      pen // for the workings, used again and again
 }
 
 // Evaluate works out formulas that may stand in any order and use each other
@@ -123,7 +124,7 @@ func (b *batch) full(name string) string {
 func (b *batch) link() {
 	b.needs = make([][]int, len(b.formulas))
 	for i, f := range b.formulas {
-		for _, name := range f.Names() {
+		for _, name := range f.names {
 			if j, ok := b.index[b.full(name)]; ok {
 				b.needs[i] = append(b.needs[i], j)
 			}

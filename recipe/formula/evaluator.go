@@ -41,7 +41,7 @@ func (e *evaluator) value(n *node) (Value, bool) {
 	case unitForm:
 		return OfQuantity(quantity.New(1, n.unit)), true
 	case readingForm:
-		return OfQuantity(n.reading), true
+		return OfQuantity(*n.reading), true
 	case truthForm:
 		return OfTruth(n.truth), true
 	case nameForm:

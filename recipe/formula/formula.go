@@ -34,7 +34,8 @@ type Formula struct {
 	Want *quantity.Dim
 
 	root  *node // nil where the formula could not be read
-	exact bool  // offsets into Text are offsets into Place
+	names []string
+	exact bool // offsets into Text are offsets into Place
 }
 
 // Parse reads a formula: an expression, or a measured value with its
@@ -58,7 +59,7 @@ func Parse(name, text string, at source.Place) (*Formula, problem.List) {
 		q, list := quantity.Parse(trimmed, at, quantity.Want{Any: true})
 		switch {
 		case len(list) == 0:
-			f.root = &node{form: readingForm, reading: q, to: len(trimmed), end: len(trimmed)}
+			f.root = &node{form: readingForm, reading: &q, to: len(trimmed), end: len(trimmed)}
 		case expression.MatchString(trimmed):
 			list = nil
 			sign := doubt.FindStringIndex(trimmed)
@@ -68,6 +69,7 @@ func Parse(name, text string, at source.Place) (*Formula, problem.List) {
 	}
 	d := door{text: trimmed, at: at, exact: exact}
 	f.root = d.open()
+	f.names = namesIn(f.root)
 	return f, d.list
 }
 
@@ -100,12 +102,14 @@ func clip(text string) string {
 
 // Names lists the folded names that the formula uses, sorted, each once.
 // Units, functions and pi are not among them.
-func (f *Formula) Names() []string {
-	if f.root == nil {
+func (f *Formula) Names() []string { return slices.Clone(f.names) }
+
+func namesIn(root *node) []string {
+	if root == nil {
 		return nil
 	}
 	var names []string
-	f.root.walk(func(n *node) {
+	root.walk(func(n *node) {
 		if n.form == nameForm {
 			names = append(names, n.text)
 		}

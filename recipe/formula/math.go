@@ -2,7 +2,6 @@ package formula
 
 import (
 	"html"
-	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -13,83 +12,114 @@ import (
 // straight from the tree: fractions, roots, powers, Greek letters and
 // subscripts.
 
-// mathElement wraps a line. The readable text stands beside it for those who
-// are shown or read no MathML.
-func mathElement(inner, text string) string {
-	return `<math alttext="` + html.EscapeString(text) + `"><mrow>` + inner + `</mrow></math>`
+// pen writes MathML.
+type pen []byte
+
+func (p *pen) put(s string) { *p = append(*p, s...) }
+
+// element writes a line. The readable text stands beside it for those who are
+// shown or read no MathML.
+func (p *pen) element(text string, inner func(*pen)) {
+	p.put(`<math alttext="`)
+	p.put(html.EscapeString(text))
+	p.put(`"><mrow>`)
+	inner(p)
+	p.put("</mrow></math>")
 }
 
-func element(name, inner string) string { return "<" + name + ">" + inner + "</" + name + ">" }
-
-func row(parts ...string) string { return element("mrow", strings.Join(parts, "")) }
-
-func sign(s string) string { return element("mo", html.EscapeString(s)) }
-
-// fence puts round brackets round a part.
-func fence(inner string) string { return row(sign("("), inner, sign(")")) }
-
-func wrapMath(inner string, bind, least int) string {
-	if bind < least {
-		return fence(inner)
-	}
-	return inner
+func (p *pen) token(name, text string) {
+	p.put("<" + name + ">")
+	p.put(html.EscapeString(text))
+	p.put("</" + name + ">")
 }
+
+func (p *pen) sign(s string) { p.put("<mo>"); p.put(html.EscapeString(s)); p.put("</mo>") }
+func (p *pen) word(s string) { p.put("<mtext>"); p.put(html.EscapeString(s)); p.put("</mtext>") }
+func (p *pen) row()          { p.put("<mrow>") }
+func (p *pen) endRow()       { p.put("</mrow>") }
 
 // numeral shows a printed number, its sign as an operator.
-func numeral(text string) string {
+func (p *pen) numeral(text string) {
 	if rest, negative := strings.CutPrefix(text, "−"); negative {
-		return row(sign("−"), numeral(rest))
+		p.row()
+		p.sign("−")
+		p.numeral(rest)
+		p.endRow()
+		return
 	}
 	if mantissa, power, ok := strings.Cut(text, "e"); ok {
-		power = strings.TrimPrefix(power, "+")
-		power = strings.Replace(power, "-", "−", 1)
-		return row(element("mn", mantissa), sign("×"), element("msup", element("mn", "10")+numeral(power)))
+		power = strings.Replace(strings.TrimPrefix(power, "+"), "-", "−", 1)
+		p.row()
+		p.token("mn", mantissa)
+		p.put("<mo>×</mo><msup><mn>10</mn>")
+		p.numeral(power)
+		p.put("</msup>")
+		p.endRow()
+		return
 	}
 	if text == "π" {
-		return element("mi", "π")
+		p.put("<mi>π</mi>")
+		return
 	}
-	return element("mn", html.EscapeString(text))
+	p.token("mn", text)
 }
 
-// unitMath shows a unit upright behind its number.
-func unitMath(u quantity.Unit) string {
+// unit shows a unit upright behind its number.
+func (p *pen) unit(u quantity.Unit) {
 	symbol := u.String()
 	switch {
 	case symbol == "":
-		return ""
 	case symbol == "°":
-		return element("mtext", symbol)
+		p.word(symbol)
 	case strings.HasPrefix(symbol, "1/"):
-		return element("mtext", symbol[1:])
+		p.word(symbol[1:])
+	default:
+		p.put(`<mspace width="0.2em"/>`)
+		p.word(symbol)
 	}
-	return `<mspace width="0.2em"/>` + element("mtext", html.EscapeString(symbol))
 }
 
-func numberMath(text string, u quantity.Unit) string {
+func (p *pen) number(text string, u quantity.Unit) {
 	if u == quantity.One {
-		return numeral(text)
+		p.numeral(text)
+		return
 	}
-	return row(numeral(text), unitMath(u))
+	p.row()
+	p.numeral(text)
+	p.unit(u)
+	p.endRow()
 }
 
-// valueMath shows a result.
-func valueMath(v Value) string {
+// value shows a result.
+func (p *pen) value(v Value) {
 	if v.kind != quantityKind {
-		return element("mtext", html.EscapeString(v.String()))
+		p.word(v.String())
+		return
 	}
-	return quantityMath(v.quantity)
+	p.quantity(v.quantity)
 }
 
-func quantityMath(q quantity.Quantity) string {
+func (p *pen) quantity(q quantity.Quantity) {
 	number, u := q.ShownDigits()
 	if u == "" {
-		return numberMath(number, q.Unit())
+		p.number(number, q.Unit())
+		return
 	}
-	inner := row(numeral(number), sign("±"), numeral(u))
-	if strings.HasPrefix(q.Unit().String(), "1/") {
-		inner = fence(inner)
+	brackets := strings.HasPrefix(q.Unit().String(), "1/")
+	p.row()
+	if brackets {
+		p.sign("(")
 	}
-	return row(inner, unitMath(q.Unit()))
+	p.row()
+	p.numeral(number)
+	p.sign("±")
+	p.numeral(u)
+	p.endRow()
+	if brackets {
+		p.sign(")")
+	}
+	p.unit(q.Unit())
+	p.endRow()
 }
 
 var greek = map[string]string{
@@ -105,173 +135,208 @@ func letters(word string) string {
 	return word
 }
 
-// nameMath shows a name: what stands behind its first underscore is a
-// subscript, the notebook stands before it.
-func nameMath(name string) string {
+// name shows a name: what stands behind its first underscore is a subscript,
+// the notebook stands before it.
+func (p *pen) name(name string) {
 	if i := strings.LastIndexByte(name, '.'); i >= 0 {
-		owner := strings.ReplaceAll(strings.ReplaceAll(name[:i], "_", " "), ".", " ")
-		return row(element("mtext", html.EscapeString(owner)), `<mspace width="0.3em"/>`, nameMath(name[i+1:]))
+		p.row()
+		p.word(strings.NewReplacer("_", " ", ".", " ").Replace(name[:i]))
+		p.put(`<mspace width="0.3em"/>`)
+		p.name(name[i+1:])
+		p.endRow()
+		return
 	}
 	head, tail, ok := strings.Cut(name, "_")
 	if !ok || head == "" || tail == "" {
-		return element("mi", html.EscapeString(letters(name)))
+		p.token("mi", letters(name))
+		return
 	}
 	words := strings.Split(tail, "_")
 	for i := range words {
 		words[i] = letters(words[i])
 	}
-	below := element("mtext", html.EscapeString(strings.Join(words, " ")))
+	p.put("<msub>")
+	p.token("mi", letters(head))
 	if len(words) == 1 && utf8.RuneCountInString(words[0]) == 1 {
-		below = element("mi", html.EscapeString(words[0]))
+		p.token("mi", words[0])
+	} else {
+		p.word(strings.Join(words, " "))
 	}
-	return element("msub", element("mi", html.EscapeString(letters(head)))+below)
+	p.put("</msub>")
 }
 
 // leafMath shows a part without parts.
-func leafMath(n *node, l leaf) string {
-	switch {
-	case n.form == readingForm:
-		return quantityMath(n.reading)
-	case n.form == unitForm, n.form == truthForm, l.name && l.text == "yes", l.name && l.text == "no":
-		return element("mtext", html.EscapeString(l.text))
+func (p *part) leafMath(to *pen) {
+	switch l := p.leaf; {
+	case p.n.form == readingForm:
+		to.quantity(*p.n.reading)
+	case l.name && p.n.form == nameForm && l.text == p.n.text:
+		to.name(l.text)
 	case l.name:
-		return nameMath(l.text)
+		to.word(l.text)
+	default:
+		to.number(l.text, l.unit)
 	}
-	return numberMath(l.text, l.unit)
 }
 
 // math shows a part; least is how tightly it must bind to stand without
 // brackets.
-func (s *shower) math(n *node, least int) string {
-	if l, ok := s.leaf(n); ok {
-		if l.name {
-			return leafMath(n, l)
-		}
-		return wrapMath(leafMath(n, l), l.bind, least)
+func (p *part) math(to *pen, least int) {
+	bind := p.bind
+	if p.isProduct() && p.args[len(p.args)-1].divide && least <= bindProduct+1 {
+		bind = bindAtom // a fraction needs no brackets in a sum or a product
 	}
-	switch n.form {
+	if bind < least {
+		to.row()
+		to.sign("(")
+		p.math(to, 0)
+		to.sign(")")
+		to.endRow()
+		return
+	}
+	switch {
+	case p.isProduct():
+		p.productMath(to)
+		return
+	case p.isLeaf():
+		p.leafMath(to)
+		return
+	}
+	switch p.n.form {
 	case callForm:
-		return s.callMath(n)
+		p.callMath(to)
 	case chooseForm:
-		return wrapMath(s.chooseMath(n), bindChoose, least)
+		p.chooseMath(to)
 	case unaryForm:
-		if n.op == "not" {
-			return wrapMath(row(element("mtext", "not\u00a0"), s.math(n.args[0], bindAtom)), bindCompare, least)
+		to.row()
+		switch p.n.op {
+		case "not":
+			to.word("not\u00a0")
+			p.args[0].math(to, bindAtom)
+		case "-":
+			to.sign("−")
+			p.args[0].math(to, p.args[0].behind(p.args[0].ask(false)))
+		default:
+			to.sign("+")
+			p.args[0].math(to, p.args[0].behind(p.args[0].ask(false)))
 		}
-		operand := s.math(n.args[0], s.behindSign(n.args[0]))
-		if s.signed(n.args[0]) {
-			operand = fence(s.math(n.args[0], 0))
-		}
-		return wrapMath(row(sign(map[string]string{"-": "−", "+": "+"}[n.op]), operand), bindProduct, least)
+		to.endRow()
+	default:
+		p.binaryMath(to)
 	}
-	switch n.op {
-	case "*", "/":
-		return s.productMath(n, least)
-	case "^":
-		return wrapMath(element("msup", s.math(n.args[0], bindPower+1)+s.math(n.args[1], 0)), bindPower, least)
-	}
-	bind := bindOf(n.op)
-	right := s.math(n.args[1], bind+1)
-	if s.signed(n.args[1]) {
-		right = fence(s.math(n.args[1], 0))
-	}
-	mark := sign(strings.TrimSpace(shownSigns[n.op]))
-	if n.op == "and" || n.op == "or" {
-		mark = element("mtext", "\u00a0"+n.op+"\u00a0") // plain blanks at the ends are dropped
-	}
-	return wrapMath(row(s.math(n.args[0], bind), mark, right), bind, least)
 }
+
+func (p *part) binaryMath(to *pen) {
+	if p.n.op == "^" {
+		to.put("<msup>")
+		p.args[0].math(to, bindPower+1)
+		p.args[1].math(to, 0)
+		to.put("</msup>")
+		return
+	}
+	to.row()
+	p.args[0].math(to, p.bind)
+	if p.n.op == "and" || p.n.op == "or" {
+		to.word("\u00a0" + p.n.op + "\u00a0") // plain blanks at the ends are dropped
+	} else {
+		to.sign(strings.TrimSpace(shownSigns[p.n.op]))
+	}
+	p.args[1].math(to, p.args[1].behind(p.bind+1))
+	to.endRow()
+}
+
+// numeric says whether a factor is a number, so that × stands beside it.
+func (p *part) numeric() bool { return p.isLeaf() && !p.leaf.name && p.leaf.text != "π" }
 
 // productMath shows a product, each division as a fraction over all that
-// stands before it.
-func (s *shower) productMath(n *node, least int) string {
-	factors := s.chain(n)
-	shown := func(f factor, ask int) string {
-		if l, ok := s.factorLeaf(f); ok && ask > bindProduct {
-			ask = l.ask(true, false)
+// stands before it. Factors between two divisions share a row.
+func (p *part) productMath(to *pen) {
+	f := p.args
+	for i := len(f) - 1; i > 0; i-- {
+		switch {
+		case f[i].divide:
+			to.put("<mfrac>")
+		case i == len(f)-1 || f[i+1].divide:
+			to.row()
 		}
-		if !f.merged {
-			return s.math(f.n, ask)
-		}
-		if f.leaf.name {
-			return wrapMath(element("mtext", html.EscapeString(f.leaf.text)), f.leaf.bind, ask)
-		}
-		return wrapMath(numberMath(f.leaf.text, f.leaf.unit), f.leaf.bind, ask)
 	}
-	numeric := func(f factor) bool {
-		if f.merged {
-			return !f.leaf.name
-		}
-		l, ok := s.leaf(f.n)
-		return ok && !l.name && l.text != "π"
+	if f[1].divide {
+		f[0].math(to, 0) // alone above the line
+	} else {
+		f[0].math(to, bindProduct)
 	}
-	ask := bindProduct
-	if len(factors) > 1 && factors[1].divide {
-		ask = 0 // alone above the line
-	}
-	text, fraction := shown(factors[0], ask), false
-	for i, f := range factors[1:] {
-		if f.divide {
-			text, fraction = element("mfrac", text+shown(f, 0)), true
+	for i := 1; i < len(f); i++ {
+		if f[i].divide {
+			f[i].math(to, 0)
+			to.put("</mfrac>")
 			continue
 		}
-		mark := "·"
-		if numeric(f) && numeric(factors[i]) {
-			mark = "×"
+		if f[i].numeric() && f[i-1].numeric() {
+			to.sign("×")
+		} else {
+			to.sign("·")
 		}
-		text, fraction = row(text, sign(mark), shown(f, bindProduct+1)), false
+		f[i].math(to, f[i].ask(false))
+		if i == len(f)-1 || f[i+1].divide {
+			to.endRow()
+		}
 	}
-	bind := bindProduct
-	switch {
-	case fraction && least <= bindProduct+1:
-		bind = bindAtom // a fraction needs no brackets in a sum or a product
-	case len(factors) == 1 && factors[0].merged:
-		bind = factors[0].leaf.bind
-	}
-	return wrapMath(text, bind, least)
 }
 
+// around are the signs that stand round the argument of some functions.
+var around = map[string][2]string{"abs": {"|", "|"}, "floor": {"⌊", "⌋"}, "ceil": {"⌈", "⌉"}}
+
 // callMath shows a function in the way of the trade: roots as roots.
-func (s *shower) callMath(n *node) string {
-	switch n.text {
+func (p *part) callMath(to *pen) {
+	switch p.n.text {
 	case "sqrt":
-		return element("msqrt", s.math(n.args[0], 0))
+		to.put("<msqrt>")
+		p.args[0].math(to, 0)
+		to.put("</msqrt>")
+		return
 	case "hypot":
-		square := func(a *node) string {
-			return element("msup", s.math(a, bindPower+1)+element("mn", "2"))
-		}
-		return element("msqrt", row(square(n.args[0]), sign("+"), square(n.args[1])))
-	case "abs":
-		return row(sign("|"), s.math(n.args[0], 0), sign("|"))
-	case "floor", "ceil":
-		if len(n.args) == 1 {
-			open, shut := "⌊", "⌋"
-			if n.text == "ceil" {
-				open, shut = "⌈", "⌉"
-			}
-			return row(sign(open), s.math(n.args[0], 0), sign(shut))
-		}
+		to.put("<msqrt><mrow><msup>")
+		p.args[0].math(to, bindPower+1)
+		to.put("<mn>2</mn></msup><mo>+</mo><msup>")
+		p.args[1].math(to, bindPower+1)
+		to.put("<mn>2</mn></msup></mrow></msqrt>")
+		return
 	}
-	var inner []string
-	for i, a := range n.args {
+	to.row()
+	if signs, ok := around[p.n.text]; ok && len(p.args) == 1 {
+		to.sign(signs[0])
+		p.args[0].math(to, 0)
+		to.sign(signs[1])
+		to.endRow()
+		return
+	}
+	to.name(p.n.text)
+	to.sign("\u2061") // the invisible sign of a function put to work
+	to.row()
+	to.sign("(")
+	to.row()
+	for i := range p.args {
 		if i > 0 {
-			inner = append(inner, sign(","))
+			to.sign(",")
 		}
-		inner = append(inner, s.math(a, 0))
+		p.args[i].math(to, 0)
 	}
-	// U+2061 is the invisible sign of a function put to work.
-	return row(nameMath(n.text), sign("\u2061"), fence(row(inner...)))
+	to.endRow()
+	to.sign(")")
+	to.endRow()
+	to.endRow()
 }
 
 // chooseMath shows a choice by cases.
-func (s *shower) chooseMath(n *node) string {
-	cell := func(inner string) string { return element("mtd", inner) }
-	return row(sign("{"), element("mtable",
-		element("mtr", cell(s.math(n.args[1], 0))+cell(row(element("mtext", "if\u00a0"), s.math(n.args[0], 0))))+
-			element("mtr", cell(s.math(n.args[2], 0))+cell(element("mtext", "otherwise")))))
-}
-
-func sortedOnce(names []string) []string {
-	slices.Sort(names)
-	return slices.Compact(names)
+func (p *part) chooseMath(to *pen) {
+	to.put("<mrow><mo>{</mo><mtable><mtr><mtd>")
+	p.args[1].math(to, 0)
+	to.put("</mtd><mtd><mrow>")
+	to.word("if\u00a0")
+	p.args[0].math(to, 0)
+	to.put("</mrow></mtd></mtr><mtr><mtd>")
+	p.args[2].math(to, 0)
+	to.put("</mtd><mtd>")
+	to.word("otherwise")
+	to.put("</mtd></mtr></mtable></mrow>")
 }

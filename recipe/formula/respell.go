@@ -16,10 +16,17 @@ var respelling = map[rune]string{
 const raised = "⁰¹²³⁴⁵⁶⁷⁸⁹"
 
 // respell writes a formula in the letters of the expression library. offsets
-// leads from its characters, and its end, to the bytes of the formula. bad is
-// the byte offset of a character that has no place in a formula, -1 where
-// there is none.
+// leads from its characters, and its end, to the bytes of the formula; it is
+// nil where nothing changes. bad is the byte offset of a character that has no
+// place in a formula, -1 where there is none.
 func respell(text string) (out string, offsets []int, bad int) {
+	plain := true
+	for i := 0; i < len(text) && plain; i++ {
+		plain = asciiAllowed(text[i])
+	}
+	if plain {
+		return text, nil, -1
+	}
 	var b strings.Builder
 	b.Grow(len(text))
 	offsets = make([]int, 0, len(text)+1)
@@ -77,9 +84,16 @@ func lowered(text string) string {
 	}, text)
 }
 
-func asciiAllowed(c byte) bool {
-	return 'a' <= c && c <= 'z' || 'A' <= c && c <= 'Z' || '0' <= c && c <= '9' || strings.IndexByte(" \t_.,+-*/^()<>=!&|?:;%#[]{}", c) >= 0
-}
+// ascii are the characters that a formula may have, or that are refused with
+// better words later.
+var ascii = func() (allowed [256]bool) {
+	for _, c := range []byte("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789 \t_.,+-*/^()<>=!&|?:;%#[]{}") {
+		allowed[c] = true
+	}
+	return allowed
+}()
+
+func asciiAllowed(c byte) bool { return ascii[c] }
 
 // advice for characters that people write and that no formula takes.
 var characterAdvice = map[rune]string{

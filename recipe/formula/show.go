@@ -1,6 +1,7 @@
 package formula
 
 import (
+	"slices"
 	"strings"
 
 	"mahlstick/recipe/quantity"
@@ -22,179 +23,231 @@ const (
 	bindAtom    = 1000
 )
 
-// shower shows the tree of a formula, with names or with the values of the
-// names put in.
-type shower struct {
-	filled bool
-	value  func(*node) (Value, bool)
+var binds = map[string]int{"or": bindOr, "and": bindAnd, "+": bindSum, "-": bindSum, "*": bindProduct, "/": bindProduct, "^": bindPower}
+
+func bindOf(op string) int {
+	if b, ok := binds[op]; ok {
+		return b
+	}
+	return bindCompare
 }
 
 // working is the three lines of one result.
 func (b *batch) working(r *Result) working.Working {
 	f := r.Formula
 	w := working.Working{Name: f.Name, Remark: f.Remark, Place: f.Place, Formula: f.Text, Result: r.Value.String()}
-	named, filled := shower{value: b.value}, shower{filled: true, value: b.value}
-	w.Filled = filled.text(f.root, 0)
-	w.FormulaMath = mathElement(named.math(f.root, 0), w.Formula)
-	w.FilledMath = mathElement(filled.math(f.root, 0), w.Filled)
-	w.ResultMath = mathElement(valueMath(r.Value), w.Result)
+	named, filled := (&shower{}).part(f.root), (&shower{value: b.value}).part(f.root)
+	b.pen = filled.text(b.pen[:0], 0)
+	w.Filled = string(b.pen)
+	w.FormulaMath = b.line(w.Formula, func(p *pen) { named.math(p, 0) })
+	w.FilledMath = b.line(w.Filled, func(p *pen) { filled.math(p, 0) })
+	w.ResultMath = b.line(w.Result, func(p *pen) { p.value(r.Value) })
 	if f.Name != "" {
-		w.NameMath = mathElement(nameMath(f.Name), f.Name)
+		w.NameMath = b.line(f.Name, func(p *pen) { p.name(f.Name) })
 	}
-	for _, name := range f.Names() {
+	for _, name := range f.names {
 		w.Needs = append(w.Needs, b.full(name))
 	}
-	w.Needs = sortedOnce(w.Needs)
+	slices.Sort(w.Needs)
+	w.Needs = slices.Compact(w.Needs)
 	return w
 }
 
-// leaf is a part without parts: its number and unit or its name, and how
-// tightly it binds.
+// line writes one line of MathML.
+func (b *batch) line(text string, write func(*pen)) string {
+	b.pen = b.pen[:0]
+	b.pen.element(text, write)
+	return string(b.pen)
+}
+
+// leaf is a part without parts: its number and unit, or its name.
 type leaf struct {
 	text string        // the number as printed, or the name
 	unit quantity.Unit // of a number
 	name bool
-	bind int
 }
 
 // negative says whether the number has a minus.
 func (l leaf) negative() bool { return strings.HasPrefix(l.text, "−") }
 
-func (l leaf) String() string { return l.unit.Attach(l.text) }
-
-// number makes the leaf of a number with its unit.
-func number(text string, unit quantity.Unit) leaf {
-	l := leaf{text: text, unit: unit, bind: bindAtom}
-	symbol := unit.String()
+func (l leaf) bind() int {
+	symbol := l.unit.String()
 	switch {
+	case l.name:
+		return bindAtom
 	case strings.Contains(symbol, "/"), l.negative():
-		l.bind = bindProduct
-	case symbol != "" || strings.Contains(text, "e"), strings.Contains(text, "/"):
-		l.bind = bindUnit
+		return bindProduct
+	case symbol != "", strings.ContainsAny(l.text, "e/"):
+		return bindUnit
 	}
-	return l
+	return bindAtom
+}
+
+// part is a part of a formula as it is shown: a leaf, a product or quotient
+// taken apart into its factors, or an operator or function with its operands.
+type part struct {
+	n      *node // nil for a product
+	leaf   leaf
+	args   []part
+	divide bool // a factor that divides
+	bind   int
+	signed bool // begins with a minus
+}
+
+func (p *part) isLeaf() bool    { return p.n != nil && len(p.args) == 0 }
+func (p *part) isProduct() bool { return p.n == nil }
+
+// ask is how tightly a factor must bind to stand without brackets: 0.8 × 750
+// mm/min can only be read in one way, 3 / 750 mm/min in two.
+func (p *part) ask(first bool) int {
+	if first || p.isLeaf() && !p.divide && !p.signed {
+		return bindProduct
+	}
+	return bindProduct + 1
+}
+
+// shower takes a formula apart for showing, with names or, where value is
+// given, with the values of the names put in.
+type shower struct {
+	value func(*node) (Value, bool)
+}
+
+func (s *shower) part(n *node) part {
+	if l, ok := s.leaf(n); ok {
+		return leafPart(n, l)
+	}
+	if n.form == binaryForm && (n.op == "*" || n.op == "/") {
+		factors := s.factors(n)
+		if len(factors) == 1 {
+			return factors[0]
+		}
+		return part{args: factors, bind: bindProduct, signed: factors[0].signed}
+	}
+	p := part{n: n, args: make([]part, len(n.args)), bind: bindAtom}
+	for i, a := range n.args {
+		p.args[i] = s.part(a)
+	}
+	switch {
+	case n.form == chooseForm:
+		p.bind = bindChoose
+	case n.form == unaryForm && n.op == "not":
+		p.bind = bindCompare
+	case n.form == unaryForm:
+		p.bind, p.signed = bindProduct, n.op == "-"
+	case n.form == binaryForm:
+		p.bind = bindOf(n.op)
+	}
+	return p
+}
+
+func leafPart(n *node, l leaf) part {
+	p := part{n: n, leaf: l, bind: l.bind(), signed: l.negative()}
+	if n.form == readingForm {
+		p.bind = bindSum
+	}
+	return p
 }
 
 // leaf gives the leaf of a node that is one.
 func (s *shower) leaf(n *node) (leaf, bool) {
 	switch n.form {
 	case numberForm:
-		return number(n.text, quantity.One), true
+		return leaf{text: n.text}, true
 	case unaryForm:
 		if m := n.args[0]; n.op == "-" && m.form == numberForm {
-			return number("−"+m.text, quantity.One), true
+			return leaf{text: "−" + m.text}, true
 		}
 	case unitForm:
-		return leaf{text: n.unit.String(), name: true, bind: bindAtom}, true
+		return leaf{text: n.unit.String(), name: true}, true
 	case readingForm:
-		return leaf{text: n.reading.String(), bind: bindSum}, true
+		return leaf{text: n.reading.String()}, true
 	case truthForm:
-		return leaf{text: map[bool]string{true: "yes", false: "no"}[n.truth], name: true, bind: bindAtom}, true
+		return leaf{text: OfTruth(n.truth).String(), name: true}, true
 	case nameForm:
-		if s.filled {
+		if s.value != nil {
 			v, ok := s.value(n)
 			switch {
 			case ok && v.kind == quantityKind:
-				return number(v.quantity.ShortDigits(), v.quantity.Unit()), true
+				return leaf{text: v.quantity.ShortDigits(), unit: v.quantity.Unit()}, true
 			case ok && v.kind == truthKind:
-				return leaf{text: v.String(), name: true, bind: bindAtom}, true
+				return leaf{text: v.String(), name: true}, true
 			}
 		}
-		return leaf{text: n.text, name: true, bind: bindAtom}, true
+		return leaf{text: n.text, name: true}, true
 	}
 	return leaf{}, false
 }
 
-// factor is one part of a product or quotient. A number takes the units that
-// follow it along: 750*mm/min is one factor.
-type factor struct {
-	divide bool
-	n      *node
-	merged bool // leaf stands for n and the units behind it
-	leaf   leaf
+// factors takes a product apart from left to right. A number takes along the
+// units that follow it: 750*mm/min is one factor.
+func (s *shower) factors(n *node) []part {
+	var out []part
+	if unit, ok := unitOf(n); ok {
+		return []part{unitPart(n, unit)}
+	}
+	if n.form != binaryForm || n.op != "*" && n.op != "/" {
+		return []part{s.part(n)}
+	}
+	out = s.factors(n.args[0])
+	right := n.args[1]
+	if unit, ok := unitOf(right); ok {
+		last := &out[len(out)-1]
+		if joined, ok := last.withUnit(unit, n.op == "/"); ok {
+			*last = joined
+			return out
+		}
+		p := unitPart(right, unit)
+		p.divide = n.op == "/"
+		return append(out, p)
+	}
+	p := s.part(right)
+	p.divide = n.op == "/"
+	return append(out, p)
 }
 
-// chain takes a product apart from left to right.
-func (s *shower) chain(n *node) []factor {
-	var out []factor
-	var flatten func(n *node, divide bool)
-	flatten = func(n *node, divide bool) {
-		if n.form == binaryForm && (n.op == "*" || n.op == "/") && !divide {
-			if _, unit := unitOf(n); !unit {
-				flatten(n.args[0], false)
-				right := n.args[1]
-				out = append(out, factor{divide: n.op == "/", n: right})
-				return
-			}
-		}
-		out = append(out, factor{divide: divide, n: n})
+// unitPart shows a part made of units only.
+func unitPart(n *node, u quantity.Unit) part {
+	p := part{n: n, leaf: leaf{text: u.String(), name: true}, bind: bindUnit}
+	if strings.ContainsAny(p.leaf.text, "/·") {
+		p.bind = bindProduct
 	}
-	flatten(n, false)
-	var joined []factor
-	for i := 0; i < len(out); i++ {
-		f := out[i]
-		text, open := "", false
-		if l, ok := s.leaf(f.n); ok && !f.divide && !l.name && l.unit == quantity.One && f.n.form != readingForm {
-			text, open = l.text, l.text != "π"
-		}
-		unit, isUnit := unitOf(f.n)
-		if isUnit && !f.divide {
-			f.merged, f.leaf = true, leaf{text: unit.String(), name: true, bind: unitBind(unit)}
-		}
-		if open || isUnit && !f.divide {
-			start := quantity.One
-			if isUnit {
-				start = unit
-			}
-			for i+1 < len(out) {
-				next, ok := unitOf(out[i+1].n)
-				if !ok || next == quantity.Percent && start != quantity.One || start == quantity.Percent {
-					break
-				}
-				combined, fits := start.Times(next)
-				if out[i+1].divide {
-					combined, fits = start.Per(next)
-				}
-				if next == quantity.Percent {
-					combined, fits = next, !out[i+1].divide
-				}
-				if !fits || !sameBases(start, next) {
-					break
-				}
-				start, i = combined, i+1
-				f.merged, f.leaf = true, number(text, start)
-				if isUnit {
-					f.leaf = leaf{text: start.String(), name: true, bind: unitBind(start)}
-				}
-			}
-		}
-		joined = append(joined, f)
-	}
-	return joined
+	return p
 }
 
-// factorLeaf is the leaf that a factor is shown as, if it is one.
-func (s *shower) factorLeaf(f factor) (leaf, bool) {
-	if f.merged {
-		return f.leaf, true
+// withUnit is a number with a unit that follows it, where that needs no
+// factor and no other sign.
+func (p *part) withUnit(u quantity.Unit, divide bool) (part, bool) {
+	l := p.leaf
+	if !p.isLeaf() || p.divide || l.name || l.text == "π" || p.n.form == readingForm || l.unit == quantity.Percent {
+		return part{}, false
 	}
-	return s.leaf(f.n)
+	// Only a bare number takes units along, and what has taken some already.
+	if l.unit != quantity.One && p.n.form == nameForm {
+		return part{}, false
+	}
+	if u == quantity.Percent {
+		if divide || l.unit != quantity.One {
+			return part{}, false
+		}
+		l.unit = u
+		return p.with(l), true
+	}
+	if !sameBases(l.unit, u) {
+		return part{}, false
+	}
+	unit, ok := l.unit.Times(u)
+	if divide {
+		unit, ok = l.unit.Per(u)
+	}
+	l.unit = unit
+	return p.with(l), ok
 }
 
-// ask is how tightly a leaf must bind to stand without brackets in a product:
-// 0.8 × 750 mm/min can only be read in one way, 3 / 750 mm/min in two.
-func (l leaf) ask(later, divide bool) int {
-	if later && (divide || l.negative()) {
-		return bindProduct + 1
-	}
-	return bindProduct
-}
+// joinedNode marks a leaf that is a number with the units behind it.
+var joinedNode = &node{form: numberForm}
 
-func unitBind(u quantity.Unit) int {
-	if strings.ContainsAny(u.String(), "/·") {
-		return bindProduct
-	}
-	return bindUnit
+func (p *part) with(l leaf) part {
+	return part{n: joinedNode, leaf: l, bind: l.bind(), signed: l.negative()}
 }
 
 // sameBases says whether a product of two units needs no factor: mm·inch is
@@ -212,15 +265,21 @@ func unitOf(n *node) (quantity.Unit, bool) {
 		return n.unit, true
 	case n.form == binaryForm && n.op == "^":
 		u, ok := unitOf(n.args[0])
+		if !ok || u == quantity.Percent {
+			return u, false
+		}
 		p, fixed := literal(n.args[1])
-		if !ok || !fixed || u == quantity.Percent || p != float64(int(p)) {
+		if !fixed || p != float64(int(p)) {
 			return u, false
 		}
 		return u.Power(int(p))
 	case n.form == binaryForm && (n.op == "*" || n.op == "/"):
 		u, ok := unitOf(n.args[0])
-		v, also := unitOf(n.args[1])
-		if !ok || !also || !sameBases(u, v) || u == quantity.Percent || v == quantity.Percent {
+		if !ok {
+			return u, false
+		}
+		v, ok := unitOf(n.args[1])
+		if !ok || !sameBases(u, v) || u == quantity.Percent || v == quantity.Percent {
 			return u, false
 		}
 		if n.op == "*" {
@@ -231,105 +290,70 @@ func unitOf(n *node) (quantity.Unit, bool) {
 	return quantity.One, false
 }
 
-// wrap puts brackets round a text that binds less than is asked for.
-func wrap(text string, bind, least int) string {
-	if bind < least {
-		return "(" + text + ")"
-	}
-	return text
-}
-
-// signed says whether a part begins with a minus when it is shown.
-func (s *shower) signed(n *node) bool {
-	if l, ok := s.leaf(n); ok {
-		return l.negative()
-	}
-	return n.form == unaryForm && n.op == "-" || n.form == binaryForm && (n.op == "*" || n.op == "/") && s.signed(n.args[0])
-}
-
-// behindSign is how tightly a part must bind to stand behind a minus without
-// brackets; a number with its unit may.
-func (s *shower) behindSign(n *node) int {
-	if l, ok := s.leaf(n); ok {
-		return l.ask(true, false)
-	}
-	return bindProduct + 1
-}
-
 var shownSigns = map[string]string{"+": " + ", "-": " − ", "<": " < ", ">": " > ", "<=": " ≤ ", ">=": " ≥ ", "==": " = ", "!=": " ≠ ", "and": " and ", "or": " or "}
 
-// binds is how tightly an operator binds when it is shown.
-var binds = map[string]int{"or": bindOr, "and": bindAnd, "+": bindSum, "-": bindSum, "*": bindProduct, "/": bindProduct, "^": bindPower}
-
-func bindOf(op string) int {
-	if b, ok := binds[op]; ok {
-		return b
-	}
-	return bindCompare
-}
-
-// text shows a part on one line; least is how tightly it must bind to stand
+// text appends a part on one line; least is how tightly it must bind to stand
 // without brackets.
-func (s *shower) text(n *node, least int) string {
-	if l, ok := s.leaf(n); ok {
-		if l.name {
-			return l.text
-		}
-		return wrap(l.String(), l.bind, least)
+func (p *part) text(to []byte, least int) []byte {
+	if p.bind < least {
+		to = append(to, '(')
+		return append(p.text(to, 0), ')')
 	}
-	switch n.form {
-	case callForm:
-		args := make([]string, len(n.args))
-		for i, a := range n.args {
-			args[i] = s.text(a, 0)
-		}
-		return n.text + "(" + strings.Join(args, ", ") + ")"
-	case chooseForm:
-		return wrap(s.text(n.args[0], bindChoose+1)+" ? "+s.text(n.args[1], bindChoose+1)+" : "+s.text(n.args[2], bindChoose+1), bindChoose, least)
-	case unaryForm:
-		if n.op == "not" {
-			return wrap("not "+s.text(n.args[0], bindAtom), bindCompare, least)
-		}
-		sign := map[string]string{"-": "−", "+": "+"}[n.op]
-		operand := s.text(n.args[0], s.behindSign(n.args[0]))
-		if s.signed(n.args[0]) && !strings.HasPrefix(operand, "(") {
-			operand = "(" + operand + ")"
-		}
-		return wrap(sign+operand, bindProduct, least)
-	}
-	switch n.op {
-	case "*", "/":
-		factors := s.chain(n)
-		text, bind := "", bindProduct
-		for i, f := range factors {
-			part := ""
-			if l, ok := s.factorLeaf(f); ok {
-				part = wrap(l.String(), l.bind, l.ask(i > 0, f.divide))
-			} else if i == 0 {
-				part = s.text(f.n, bindProduct)
-			} else {
-				part = s.text(f.n, bindProduct+1)
-			}
+	switch {
+	case p.isProduct():
+		for i := range p.args {
+			f := &p.args[i]
 			switch {
 			case i == 0:
-				text = part
 			case f.divide:
-				text += " / " + part
+				to = append(to, " / "...)
 			default:
-				text += " × " + part
+				to = append(to, " × "...)
 			}
-			if len(factors) == 1 && f.merged {
-				bind = f.leaf.bind
-			}
+			to = f.text(to, f.ask(i == 0))
 		}
-		return wrap(text, bind, least)
-	case "^":
-		return wrap(s.text(n.args[0], bindPower+1)+"^"+s.text(n.args[1], bindPower), bindPower, least)
+		return to
+	case p.isLeaf():
+		return append(to, p.leaf.unit.Attach(p.leaf.text)...)
 	}
-	bind := bindOf(n.op)
-	right := s.text(n.args[1], bind+1)
-	if s.signed(n.args[1]) && !strings.HasPrefix(right, "(") {
-		right = "(" + right + ")"
+	switch p.n.form {
+	case callForm:
+		to = append(append(to, p.n.text...), '(')
+		for i := range p.args {
+			if i > 0 {
+				to = append(to, ", "...)
+			}
+			to = p.args[i].text(to, 0)
+		}
+		return append(to, ')')
+	case chooseForm:
+		to = append(p.args[0].text(to, bindChoose+1), " ? "...)
+		to = append(p.args[1].text(to, bindChoose+1), " : "...)
+		return p.args[2].text(to, bindChoose+1)
+	case unaryForm:
+		switch p.n.op {
+		case "not":
+			return p.args[0].text(append(to, "not "...), bindAtom)
+		case "-":
+			to = append(to, "−"...)
+		default:
+			to = append(to, '+')
+		}
+		return p.args[0].text(to, p.args[0].behind(p.args[0].ask(false)))
 	}
-	return wrap(s.text(n.args[0], bind)+shownSigns[n.op]+right, bind, least)
+	if p.n.op == "^" {
+		to = append(p.args[0].text(to, bindPower+1), '^')
+		return p.args[1].text(to, bindPower)
+	}
+	to = append(p.args[0].text(to, p.bind), shownSigns[p.n.op]...)
+	return p.args[1].text(to, p.args[1].behind(p.bind+1))
+}
+
+// behind is how tightly a part must bind to stand behind a sign without
+// brackets: two signs never meet.
+func (p *part) behind(least int) int {
+	if p.signed {
+		return bindAtom
+	}
+	return least
 }

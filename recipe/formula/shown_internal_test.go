@@ -72,12 +72,13 @@ func shownAlike(t *rapid.T) {
 	if !known {
 		return
 	}
-	named := shower{value: (&batch{scope: drawnScope}).value}
+	var named shower
+	shown := named.part(r.Formula.root)
 	lines := map[string]string{
 		"the filled formula": strings.NewReplacer(" ≤ ", " <= ", " = ", " == ").Replace(r.Working.Filled),
 		"the MathML":         fromMathML(t, r.Working.FormulaMath),
 		"the filled MathML":  fromMathML(t, r.Working.FilledMath),
-		"the formula":        strings.ReplaceAll(named.text(r.Formula.root, 0), " = ", " == "),
+		"the formula":        strings.ReplaceAll(string(shown.text(nil, 0)), " = ", " == "),
 	}
 	for what, line := range lines {
 		got, _, known := evaluateText(t, line)

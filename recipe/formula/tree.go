@@ -28,8 +28,8 @@ type node struct {
 	text     string  // number as written, folded name
 	number   float64 // numberForm
 	truth    bool
-	unit     quantity.Unit     // unitForm
-	reading  quantity.Quantity // readingForm
+	unit     quantity.Unit      // unitForm
+	reading  *quantity.Quantity // readingForm
 	call     *function
 	args     []*node
 }

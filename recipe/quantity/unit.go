@@ -95,6 +95,14 @@ func (u Unit) String() string {
 	if u.percent {
 		return "%"
 	}
+	switch u.dim { // most are these
+	case Pure:
+		return ""
+	case Length:
+		return bases[lengthAxis][u.choice[lengthAxis]].symbol
+	case Angle:
+		return bases[angleAxis][u.choice[angleAxis]].symbol
+	}
 	var symbols [axes]string
 	for i := range symbols {
 		symbols[i] = bases[i][u.choice[i]].symbol

@@ -126,8 +126,6 @@ func (c *checker) binary(n *node, a, b shape) shape {
 	return c.errorf("dimension-error", n.at, n.end, "look at the units", "the result has no unit that can be written")
 }
 
-var doing = map[string]string{"+": "added to", "-": "taken from"}
-
 // differ reports two dimensions that do not go together.
 func (c *checker) differ(n *node, a, b shape) shape {
 	left, right := c.text(n.args[0]), c.text(n.args[1])

@@ -63,6 +63,8 @@ func TestQuantitiesInFormulas(t *testing.T) {
 		{"2^3^2", "", 512},
 		{"7 − 2·3 ÷ 4", "", 5.5},
 		{"3*mm²/mm", "mm", 3},
+		{"2\u00a0*\u202f3 * π / pi", "", 6},
+		{"250*µm + 250*μm + 500*um", "mm", 1},
 	} {
 		r := sheet(t, "x = "+c.text, nil)["x"]
 		got, u := number(t, r, c.unit)

@@ -22,6 +22,9 @@ type function struct {
 	work func(e *evaluator, n *node, in []Value) (Value, bool)
 }
 
+// takesBrush says whether the first argument is a brush.
+func (f *function) takesBrush() bool { return f.params[0] == "brush" }
+
 // many bounds the arguments of least and greatest.
 const many = 32
 

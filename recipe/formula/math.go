@@ -310,7 +310,7 @@ func (p *part) callMath(to *pen) {
 		to.endRow()
 		return
 	}
-	to.name(p.n.text)
+	to.token("mi", p.n.text)
 	to.sign("\u2061") // the invisible sign of a function put to work
 	to.row()
 	to.sign("(")
@@ -318,6 +318,10 @@ func (p *part) callMath(to *pen) {
 	for i := range p.args {
 		if i > 0 {
 			to.sign(",")
+		}
+		if a := p.args[i]; p.n.call.takesBrush() && i == 0 && a.leaf.name {
+			to.word(strings.ReplaceAll(a.leaf.text, "_", " "))
+			continue
 		}
 		p.args[i].math(to, 0)
 	}

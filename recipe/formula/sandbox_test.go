@@ -169,7 +169,3 @@ func TestBoundedWork(t *testing.T) {
 		t.Errorf("%d problems, want one of too much work: %v", len(list), list[:min(3, len(list))])
 	}
 }
-
-func itoa(i int) string {
-	return strings.TrimSpace(strings.Join([]string{string(rune('0' + i/100)), string(rune('0' + i/10%10)), string(rune('0' + i%10))}, ""))
-}

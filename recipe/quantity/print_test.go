@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"mahlstick/recipe/quantity"
+	"mahlstick/recipe/source"
 )
 
 func measured(x, u float64, unit quantity.Unit) quantity.Quantity {
@@ -74,4 +75,23 @@ func ExampleQuantity_String() {
 	// 1.200 ± 0.025 mm
 	// 2.400 ± 0.050 mm
 	// 0 mm
+}
+
+func ExampleParse() {
+	for _, text := range []string{"2,40 +/- 0,05 mm", "8½″", "1'250 mm/min", "8", "1,234 mm"} {
+		f := source.New("brush.md", []byte(text))
+		q, problems := quantity.Parse(text, f.Place(0, len(text)), quantity.Of(quantity.Length))
+		if len(problems) == 0 {
+			fmt.Printf("%s is %s, %.2f mm\n", text, q, q.In(quantity.MM))
+		}
+		for _, p := range problems {
+			fmt.Printf("%s; %s\n", p.Message, p.Mend)
+		}
+	}
+	// Output:
+	// 2,40 +/- 0,05 mm is 2.40 ± 0.05 mm, 2.40 mm
+	// 8½″ is 8½ in, 215.90 mm
+	// "1'250 mm/min" is a speed, and a length is wanted; write a length, such as 8 mm
+	// "8" has no unit, and a length is wanted; write: 8 mm
+	// "1,234 mm" can be read as 1.234 mm or as 1234 mm; write: 1.234 mm
 }

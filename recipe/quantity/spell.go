@@ -245,10 +245,7 @@ func Units() []UnitHelp {
 			var e [axes]int
 			e[axis] = 1
 			dim, _ := dimOf(e)
-			cells := []string{b.symbol}
-			for _, s := range b.spelling {
-				cells = append(cells, s)
-			}
+			cells := append([]string{b.symbol}, b.spelling...)
 			out = append(out, UnitHelp{b.symbol, cells, b.word, dim, b.help})
 		}
 	}

@@ -74,8 +74,7 @@ func (r *reader) quantity(nb *notebook, c *cell, col column, step quantity.Quant
 		return
 	}
 	text, at := c.src.String, c.src.Place
-	if c.entry.Word == "bed" {
-		// "± 0.2 mm": the sign says that the band lies to both sides.
+	if c.entry.PlusMinus {
 		rest := strings.TrimLeft(strings.TrimPrefix(strings.TrimPrefix(text, "±"), "+/-"), " ")
 		text, at = rest, at.Sub(len(text)-len(rest), at.End-at.Start)
 	}
@@ -184,7 +183,7 @@ func (r *reader) whole(c *cell) {
 func (c *cell) text() string {
 	switch c.entry.Kind {
 	case vocabulary.Quantity, vocabulary.Turn:
-		if c.entry.Word == "bed" {
+		if c.entry.PlusMinus && !strings.Contains(c.q.String(), "±") {
 			return "± " + c.q.String()
 		}
 		return c.q.String()

@@ -319,8 +319,11 @@ func (r *reader) known(nb *notebook, p *problem.Problem) bool {
 		return true
 	}
 	for _, word := range []string{sheetWord, machineWord, brushWord, inkWord} {
+		if head != strings.ToLower(word) {
+			continue
+		}
 		names := kindNames(nb, word)
-		if head != strings.ToLower(word) || len(names) < 2 {
+		if len(names) < 2 {
 			continue
 		}
 		p.Code, p.Mend = "which-one", problem.MendWrite+names[0]

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"golang.org/x/text/unicode/norm"
+
 	"mahlstick/recipe/formula"
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
@@ -46,7 +48,7 @@ func (b *binder) bindLayers() {
 func (b *binder) layer(l *line) (layer model.Layer, ok bool) {
 	ok = true
 	name := l.cells["layer"]
-	layer = model.Layer{Name: name.src.String, Place: name.src.Place}
+	layer = model.Layer{Name: norm.NFC.String(name.src.String), Place: name.src.Place}
 	number := func(word string, unit quantity.Unit) float64 {
 		if c := l.cells[word]; c != nil {
 			ok = ok && c.known

@@ -16,8 +16,10 @@ import (
 
 // Bounds on what one recipe may pull in.
 const (
-	mostNotebooks = 200
-	mostBytes     = 32 << 20
+	mostNotebooks = 64
+	mostBytes     = 16 << 20
+	mostThings    = 1000 // brushes, sheets, machines and inks of one notebook
+	mostLines     = 1000 // layers or marks
 )
 
 // reader carries what is known while a job is read.

@@ -152,6 +152,10 @@ func (b *binder) tables() {
 			continue
 		}
 		lines := b.lines(b.nb, def, s.Tables, b.step())
+		if len(lines) > mostLines {
+			b.problems.Errorf("too-many", lines[mostLines].row.Place, "part the job into several recipes", "%s has %d lines, more than %d", s.Word, len(lines), mostLines)
+			lines = lines[:mostLines]
+		}
 		switch s.Word {
 		case layersWord:
 			b.layers = append(b.layers, lines...)
@@ -234,6 +238,10 @@ func sketch(def *vocabulary.Section) string {
 // strayHeadings tells of prose that was probably meant as data: a heading
 // near a section's word with a table below it.
 func (b *binder) strayHeadings() {
+	told := map[source.Place]bool{}
+	for _, p := range b.problems {
+		told[p.Place] = told[p.Place] || p.Code == "unknown-section"
+	}
 	for _, nb := range b.order {
 		for _, s := range nb.doc.Prose {
 			word := firstWord(s.Heading.String)
@@ -242,9 +250,8 @@ func (b *binder) strayHeadings() {
 				continue
 			}
 			at := s.Heading.Place.Sub(0, len(word))
-			told := slices.ContainsFunc(b.problems, func(p problem.Problem) bool { return p.Place == at && p.Code == "unknown-section" })
 			switch {
-			case told:
+			case told[at]:
 			case b.fits(near, s):
 				b.problems.Errorf("unknown-section", at, problem.MendWrite+near, "%q is no section; its table would only be shown", s.Heading.String)
 			case nb.main && vocabulary.Find(near).Rows != nil && slices.ContainsFunc(s.Links, func(l section.Link) bool { return strings.HasSuffix(l.Target, ".md") }):

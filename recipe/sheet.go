@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 
+	"golang.org/x/text/unicode/norm"
+
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
@@ -302,7 +304,7 @@ func (b *binder) bindMarks() {
 		if !l.whole || !b.newName(l, "mark", first) {
 			continue
 		}
-		m := model.Mark{Name: l.cells["mark"].src.String, Place: l.cells["mark"].src.Place}
+		m := model.Mark{Name: norm.NFC.String(l.cells["mark"].src.String), Place: l.cells["mark"].src.Place}
 		x, ok1 := l.get("x")
 		y, ok2 := l.get("y")
 		size, ok3 := l.get("size")

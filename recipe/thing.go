@@ -104,6 +104,10 @@ func (r *reader) things(nb *notebook) {
 			continue
 		}
 		first[key] = s
+		if def.Rows != nil && len(nb.things) >= mostThings {
+			r.problems.Errorf("too-many", s.Heading.Place, "keep brushes in notebooks of their own", "a notebook states at most %d brushes and other things", mostThings)
+			break
+		}
 		if def.Rows != nil {
 			nb.things = append(nb.things, r.thing(nb, def, s))
 		}

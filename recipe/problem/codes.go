@@ -101,6 +101,7 @@ var codes = []Code{
 	{"surplus-cell", "A row has more cells than its header, and they would be dropped."},
 	{"too-deep", "Blocks of the drawing are nested too deeply."},
 	{"too-large", "A file is too large."},
+	{"too-many", "A notebook states too many things of one kind."},
 	{"too-many-marks", "There are too many marks of one size to be told apart."},
 	{"too-many-notebooks", "A job links too many notebooks."},
 	{"too-many-problems", "A drawing has so many problems that the rest are not told."},

@@ -68,6 +68,9 @@ type Entry struct {
 	// Caliper says that a reading without ± takes its uncertainty from the
 	// step of the instrument.
 	Caliper bool
+	// PlusMinus says that the number may be written with ± before it: it is
+	// half of a band, or an uncertainty.
+	PlusMinus bool
 	// UsualLow and UsualHigh bound what is usual in the trade; both 0 where
 	// nothing is. Outside them a recipe is warned.
 	UsualLow, UsualHigh float64

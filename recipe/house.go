@@ -1,6 +1,7 @@
 package recipe
 
 import (
+	"fmt"
 	"strings"
 
 	"mahlstick/recipe/formula"
@@ -68,7 +69,11 @@ func (b *binder) promise(t *thing, m *model.Brush) {
 	s := newScope()
 	known := *t
 	if reachable(t.name, "taper") == "" {
+		b.unreachable++
 		known.name = "brush"
+		if b.unreachable > 1 {
+			known.name = fmt.Sprintf("brush_%d", b.unreachable)
+		}
 	}
 	s.enter(&known)
 	s.set(known.name, t.value, source.Place{})

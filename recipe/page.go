@@ -211,7 +211,7 @@ func (b *binder) workings() {
 			local[r.Formula.Name] = true
 		}
 		full := func(name string) string {
-			if nb.main || strings.Contains(name, ".") || !local[name] {
+			if nb.main || name == "" || strings.Contains(name, ".") || !local[name] {
 				return name
 			}
 			return nb.prefix + "." + name

@@ -55,6 +55,8 @@ type binder struct {
 	brushes map[*thing]*model.Brush
 	// workings are those of the house, behind the recipe's own.
 	house []houseWorking
+	// unreachable counts the brushes whose names no formula can write.
+	unreachable int
 }
 
 func (b *binder) bind() {

@@ -130,3 +130,28 @@ func TestInks(t *testing.T) {
 		}
 	}
 }
+
+// The guide has a line for every row and column, and its tables are tables.
+func TestGuide(t *testing.T) {
+	text := vocabulary.Guide(3)
+	lines := map[string]int{}
+	for line := range strings.Lines(text) {
+		if strings.HasPrefix(line, "| ") {
+			cells := strings.Split(strings.ReplaceAll(line, `\|`, ""), "|")
+			if len(cells) != 7 {
+				t.Errorf("%d cells: %s", len(cells)-2, line)
+			}
+			lines[strings.TrimSpace(cells[1])]++
+		}
+	}
+	for _, s := range vocabulary.Sections {
+		if !strings.Contains(text, "### "+s.Word+"\n") {
+			t.Errorf("no heading for %s", s.Word)
+		}
+		for _, e := range s.Entries() {
+			if lines[e.Word] == 0 {
+				t.Errorf("no line for %s", e.Word)
+			}
+		}
+	}
+}

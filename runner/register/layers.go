@@ -12,9 +12,23 @@ import (
 const layersWithin = 0.02
 
 // CheckLayers compares the marks of the layers of a job with each other: a
-// mark that is smaller on one layer tells that the whole layer is.
+// mark that is smaller on one layer tells that the whole layer is. Layers from
+// several drawings without a mark lie over each other only if all drawings have
+// the sheet's coordinates; layers of one drawing lie as they were drawn.
 func CheckLayers(layers []Placement) problem.List {
 	var problems problem.List
+	for _, p := range layers {
+		if len(p.Marks) > 0 || p.Drawing == layers[0].Drawing {
+			continue
+		}
+		problems.Add(problem.Problem{
+			Severity: problem.Warning, Code: "no-registration", Place: p.LayerPlace,
+			Message: fmt.Sprintf("no register mark is stated, so %s and %s lie over each other only if both are drawn in the sheet's coordinates", p.Drawing, layers[0].Drawing),
+			Mend:    "add a section Registration with a mark, and draw the mark on every layer",
+			Related: []problem.Related{{Place: layers[0].LayerPlace, Note: "the first drawing"}},
+		})
+		break
+	}
 	for i, p := range layers {
 		for k, m := range p.Marks {
 			first := layers[0]

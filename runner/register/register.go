@@ -18,6 +18,7 @@ import (
 // zero, then shifted. It never scales and never mirrors.
 type Placement struct {
 	Layer    string  // the layer's name
+	Drawing  string  // the drawing's file
 	Cos, Sin float64 // of the turn, counter-clockwise
 	DX, DY   float64 // mm, the recipe's offsets included
 	TurnDeg  float64 // the turn in degrees, 0 where a single mark gives none
@@ -76,16 +77,11 @@ const rounding = 0.0002
 // Where the list holds an error the contours are nil.
 func Place(d *drawing.Drawing, layer *model.Layer, marks []model.Mark, sheet *model.Sheet) (Placement, []Contour, problem.List) {
 	r := registration{d: d, layer: layer, marks: marks, sheet: sheet}
-	p := Placement{Layer: layer.Name, Cos: 1, DX: layer.OffsetX, DY: layer.OffsetY, LayerPlace: layer.DrawingPlace}
+	p := Placement{Layer: layer.Name, Drawing: r.name(), Cos: 1, DX: layer.OffsetX, DY: layer.OffsetY, LayerPlace: layer.DrawingPlace}
 	r.checkMarks()
 	found, ok := r.find()
 	if !ok {
 		return p, nil, r.problems
-	}
-	if len(marks) == 0 {
-		r.problems.Warnf("no-registration", layer.DrawingPlace,
-			"add a section Registration with a mark, and draw the mark on every layer",
-			"no register mark is stated, so the coordinates of %s are taken for the sheet's", r.name())
 	}
 	r.fit(&p, found)
 	contours := r.place(&p, found)

@@ -317,8 +317,6 @@ func TestProblems(t *testing.T) {
 			"nothing-to-paint", "heron.md:11:1", "reeds.dxf holds nothing to paint", "draw", nil},
 		{"too large for the sheet, and no marks", inUnit("in", 25.4, newDesk("reeds.dxf").add(rectangle(0, 0, 381, 508))), layer(), nil,
 			"off-sheet", "reeds.dxf:1:1", "past the ... 381 x 508 mm for a sheet of 210 x 297 mm: ... 2.54 times too large if its numbers are cm", "move", nil},
-		{"no registration", newDesk("reeds.dxf").add(disc(100, 100, 20)), layer(), nil,
-			"no-registration", "heron.md:11:1", "coordinates of reeds.dxf are taken for the sheet's", "add a section Registration", nil},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			_, contours, problems := register.Place(test.k.d, test.layer, test.marks, a4)
@@ -416,6 +414,27 @@ func TestCheckLayers(t *testing.T) {
 	}
 	if got := register.CheckLayers(nil); got != nil {
 		t.Error(errors(got))
+	}
+}
+
+func TestLayersWithoutMarks(t *testing.T) {
+	place := func(file string) register.Placement {
+		p, _, problems := register.Place(newDesk(file).add(disc(100, 100, 20)).d, layer(), nil, a4)
+		if len(problems) > 0 {
+			t.Fatal(errors(problems))
+		}
+		return p
+	}
+	if got := register.CheckLayers([]register.Placement{place("reeds.dxf")}); len(got) > 0 {
+		t.Errorf("one drawing alone has nothing to be laid over: %s", errors(got))
+	}
+	if got := register.CheckLayers([]register.Placement{place("reeds.dxf"), place("reeds.dxf")}); len(got) > 0 {
+		t.Errorf("two layers of one drawing lie as they were drawn: %s", errors(got))
+	}
+	got := register.CheckLayers([]register.Placement{place("reeds.dxf"), place("bird.dxf"), place("water.dxf")})
+	want := "heron.md:11:1: no register mark is stated, so bird.dxf and reeds.dxf lie over each other only if both are drawn in the sheet's coordinates [no-registration]"
+	if errors(got) != want || got.HasErrors() {
+		t.Errorf("got  %s\nwant %s", errors(got), want)
 	}
 }
 

@@ -11,8 +11,10 @@ import (
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/working"
 	"mahlstick/runner/logbook"
+	"mahlstick/runner/plane"
 	"mahlstick/runner/proof"
 	"mahlstick/runner/record"
+	"mahlstick/runner/region"
 	"mahlstick/runner/stroke"
 )
 
@@ -301,6 +303,8 @@ func (l *Layer) view(bed paper) logbook.Layer {
 	for _, c := range d.Passed {
 		v.Passed = append(v.Passed, logbook.Count{What: c.What, N: c.N, Why: c.Why})
 	}
+	v.Mended = l.mended()
+	v.Size = l.size()
 	v.Remarks = l.remarks()
 	for _, k := range l.Strip {
 		v.Strip = append(v.Strip, logbook.StripMark{Name: k.Name, Press: k.Press, Mark: k.Width})
@@ -313,6 +317,37 @@ func (l *Layer) view(bed paper) logbook.Layer {
 	}
 	v.Marks = l.marksReadBack(bed)
 	return v
+}
+
+// mended counts what was mended in the outlines, by kind.
+func (l *Layer) mended() []logbook.Count {
+	var out []logbook.Count
+	at := map[region.Fault]int{}
+	for _, m := range l.Regions.Mended {
+		i, seen := at[m.Fault]
+		if !seen {
+			i = len(out)
+			at[m.Fault] = i
+			x, y := m.At.MM()
+			out = append(out, logbook.Count{What: m.Fault.String(), Why: fmt.Sprintf("%.1f, %.1f mm on the sheet, %s:%d", x, y, m.Place.Name(), m.Place.Line())})
+		}
+		out[i].N += m.N
+	}
+	return out
+}
+
+// size tells the extent of what is drawn, in mm.
+func (l *Layer) size() string {
+	if len(l.contours) == 0 {
+		return ""
+	}
+	box := plane.Bounds(l.contours[0].Points)
+	for _, c := range l.contours[1:] {
+		b := plane.Bounds(c.Points)
+		box.Min.X, box.Min.Y = min(box.Min.X, b.Min.X), min(box.Min.Y, b.Min.Y)
+		box.Max.X, box.Max.Y = max(box.Max.X, b.Max.X), max(box.Max.Y, b.Max.Y)
+	}
+	return fmt.Sprintf("It measures %.1f × %.1f mm. ", plane.MM(box.Max.X-box.Min.X), plane.MM(box.Max.Y-box.Min.Y))
 }
 
 // placed says how the marks put the drawing on the sheet.

@@ -105,6 +105,8 @@ type Layer struct {
 	Unit, UnitFrom string
 	Read           []Count
 	Passed         []Count
+	Mended         []Count // Why is the place of the first
+	Size           string  // of the drawing, in a sentence
 	Placed         string // how the mark placed it, in words
 
 	Program    Program

@@ -140,7 +140,7 @@ func (r *Result) limits(l *Layer, p paper, b *proof.Brush) proof.Limits {
 	m := &r.Job.Machine
 	return proof.Limits{
 		Sheet: p.box(), Margin: r.Job.Sheet.Margin, Slack: l.Model.Tolerance + gridSlack,
-		Reach: p.reach(m), ReachLow: m.SafeHeight - m.ReachZ, ReachHigh: m.SafeHeight + pauseRoom,
+		Reach: p.reach(m), ReachLow: m.SafeHeight - m.ReachZ, ReachHigh: m.SafeHeight + lastDecimal,
 		SafeHeight: m.SafeHeight, SafePress: l.Model.Brush.SafePress,
 		LowestFeed: 1, HighestFeed: max(l.Model.Feed, m.LoweringFeed, m.TravelFeed), ZFeed: m.ZFeed,
 		TipX: l.Model.Brush.TipX, TipY: l.Model.Brush.TipY,
@@ -309,10 +309,11 @@ func capsule(a, b stroke.Point, p paper) []proof.Vertex {
 func (r *Result) walkLimits(p paper) proof.Limits {
 	m := &r.Job.Machine
 	return proof.Limits{
-		Sheet: p.box(), Reach: p.reach(m), ReachLow: m.SafeHeight, ReachHigh: max(m.SafeHeight, m.ReachZ) + pauseRoom,
+		Sheet: p.box(), Reach: p.reach(m), ReachLow: m.SafeHeight, ReachHigh: max(m.SafeHeight, m.ReachZ) + lastDecimal,
 		SafeHeight: m.SafeHeight, LowestFeed: 1, HighestFeed: m.TravelFeed, ZFeed: m.ZFeed,
 	}
 }
 
-// pauseRoom is how far (mm) above the safe height a program may lift.
-const pauseRoom = 0
+// lastDecimal (mm) is by how much a safe height that has more decimals than a
+// program states is rounded up.
+const lastDecimal = 0.001

@@ -107,7 +107,7 @@ type Layer struct {
 	Passed         []Count
 	Mended         []Count // Why is the place of the first
 	Size           string  // of the drawing, in a sentence
-	Placed         string // how the mark placed it, in words
+	Placed         string  // how the mark placed it, in words
 
 	Program    Program
 	Strokes    int // main strokes and open lines

@@ -11,6 +11,7 @@ import (
 	"io/fs"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
@@ -174,15 +175,8 @@ func (b *binder) tables() {
 // missingSection reports a section that a recipe cannot do without. Where a
 // heading looks like it, that is pointed out.
 func (b *binder) missingSection(word string) {
-	if b.nb.doc.Cut {
+	if b.nb.doc.Cut || b.misspeltSection(word) {
 		return
-	}
-	for _, s := range b.nb.doc.Prose {
-		if near, ok := problem.Nearest(firstWord(s.Heading.String), []string{word}); ok {
-			at := s.Heading.Place.Sub(0, len(firstWord(s.Heading.String)))
-			b.problems.Errorf("unknown-section", at, problem.MendWrite+near, "%q is no section of a recipe, and there is no %s", s.Heading.String, word)
-			return
-		}
 	}
 	def := vocabulary.Find(word)
 	end := len(b.nb.file.Data)
@@ -195,6 +189,30 @@ func (b *binder) missingSection(word string) {
 		at = rest
 	}
 	b.problems.Errorf("missing-section", at, problem.MendBelow+sketch(def), "the recipe has no section %s", word)
+}
+
+// misspeltSection reports a heading that looks like a section's word.
+func (b *binder) misspeltSection(word string) bool {
+	for _, s := range b.nb.doc.Prose {
+		if near, ok := nearHeading(firstWord(s.Heading.String), []string{word}); ok {
+			at := s.Heading.Place.Sub(0, len(firstWord(s.Heading.String)))
+			b.problems.Errorf("unknown-section", at, problem.MendWrite+near, "%q is no section of a recipe, and there is no %s", s.Heading.String, word)
+			return true
+		}
+	}
+	return false
+}
+
+// nearHeading finds the section's word of which a heading is a slip of the
+// pen. Headings are prose more often than not: a word only roughly alike is
+// none.
+func nearHeading(word string, words []string) (string, bool) {
+	slips := 2
+	if utf8.RuneCountInString(word) <= 5 {
+		slips = 1
+	}
+	near, ok := problem.Nearest(word, words)
+	return near, ok && problem.Distance(word, near) <= slips
 }
 
 func lineOf(f *source.File, at int) source.Place {
@@ -247,7 +265,7 @@ func (b *binder) strayHeadings() {
 	for _, nb := range b.order {
 		for _, s := range nb.doc.Prose {
 			word := firstWord(s.Heading.String)
-			near, ok := problem.Nearest(word, vocabulary.Words())
+			near, ok := nearHeading(word, vocabulary.Words())
 			if !ok {
 				continue
 			}

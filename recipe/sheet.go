@@ -296,8 +296,8 @@ func (b *binder) bindMachine() {
 
 func (b *binder) bindMarks() {
 	if len(b.marks) == 0 && !b.nb.states(marksWord) {
-		b.missingSection(marksWord)
-		return
+		b.misspeltSection(marksWord)
+		return // a drawing may have the sheet's own coordinates
 	}
 	first := map[string]source.Place{}
 	for _, l := range b.marks {

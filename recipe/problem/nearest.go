@@ -38,6 +38,10 @@ func Nearest(word string, candidates []string) (string, bool) {
 	return best, best != ""
 }
 
+// Distance counts the letters to add, drop, change or swap that turn one word
+// into the other, capitals, hyphens and runs of blanks aside.
+func Distance(a, b string) int { return distance([]rune(fold(a)), []rune(fold(b))) }
+
 // fold makes words comparable: capitals, hyphens and runs of blanks do not
 // count.
 func fold(word string) string {

@@ -60,11 +60,9 @@ func (r *reader) admit() (text []byte, ok bool) {
 		}
 	}
 	for start := 0; start < len(text); {
-		end := start + 1
+		end := len(text)
 		if i := bytes.IndexByte(text[start:], '\n'); i >= 0 {
 			end = start + i + 1
-		} else {
-			end = len(text)
 		}
 		if end-start > MaxLine {
 			r.problems.Errorf("long-line", r.place(start, start), "break the line; it may be broken at any blank of a paragraph",

@@ -4,12 +4,14 @@ import (
 	"bytes"
 	"cmp"
 	"fmt"
+	"path"
 	"slices"
 	"strings"
 
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/working"
+	"mahlstick/runner/impression"
 	"mahlstick/runner/logbook"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/proof"
@@ -33,29 +35,19 @@ var meanings = map[stroke.Reason]string{
 	stroke.Lengthened: "Painted, with a longer entry or exit than drawn, so that Z keeps up. The recipe allows it.",
 }
 
-// writePage makes the page, the picture and the record.
-func (r *Result) writePage(problems problem.List, drawings *files, opt Options) error {
-	page := r.view(problems, opt)
-	rec := &record.Record{Engine: record.Engine, Job: r.Job.Name, Title: r.Job.Title, Recipe: r.Job.Files[0].Name}
-	for _, f := range r.Job.Files {
-		rec.Inputs = append(rec.Inputs, record.NewFile(f.Name, f.Data))
-	}
-	for _, f := range drawings.list {
-		rec.Inputs = append(rec.Inputs, record.NewFile(f.Name, f.Data))
-	}
-	slices.SortFunc(rec.Inputs[1:], func(a, b record.File) int { return cmp.Compare(a.Name, b.Name) })
-	for _, f := range r.Job.Facts {
-		rec.Values = append(rec.Values, record.Value{Name: f.Name, Value: f.Value, Default: f.Default})
-	}
-	for _, w := range r.Job.Workings {
-		rec.Values = append(rec.Values, record.Value{Name: w.Name, Formula: w.Formula, Value: w.Result})
-	}
-	for _, c := range r.Checks {
-		rec.Checks = append(rec.Checks, record.Check{Program: c.Program, Rule: c.Name, OK: c.OK, Found: c.Found, Allowed: c.Allowed})
-	}
+// writePage makes the page, the picture and the record, behind the programs.
+// asRun are files that go with a signed impression besides.
+func (r *Result) writePage(signed *record.Impression, asRun ...record.Output) error {
+	r.Outputs = slices.DeleteFunc(r.Outputs, func(o record.Output) bool { return path.Ext(o.Name) != programExt })
+	page := r.view(signed)
+	rec := r.newRecord(signed)
 	r.Outputs = append(r.Outputs, record.Output{Name: pictureName, Data: page.Picture()})
 	for _, f := range rec.Inputs {
-		page.Inputs = append(page.Inputs, logbook.FileHash{Name: f.Name, Size: f.Size, Hash: f.SHA256})
+		in := logbook.FileHash{Name: f.Name, Size: f.Size, Hash: f.SHA256}
+		if signed != nil {
+			in.Link = path.Join(impression.Inputs, f.Name)
+		}
+		page.Inputs = append(page.Inputs, in)
 	}
 	for _, o := range r.Outputs {
 		f := record.NewFile(o.Name, o.Data)
@@ -66,7 +58,7 @@ func (r *Result) writePage(problems problem.List, drawings *files, opt Options) 
 		return err
 	}
 	r.Outputs = append(r.Outputs, record.Output{Name: pageName, Data: html})
-	for _, o := range r.Outputs {
+	for _, o := range slices.Concat(r.Outputs, asRun) {
 		rec.Outputs = append(rec.Outputs, record.NewFile(o.Name, o.Data))
 	}
 	r.Record = rec
@@ -75,12 +67,12 @@ func (r *Result) writePage(problems problem.List, drawings *files, opt Options) 
 }
 
 // view is the job as the page shows it.
-func (r *Result) view(problems problem.List, opt Options) *logbook.Page {
+func (r *Result) view(signed *record.Impression) *logbook.Page {
 	job := r.Job
 	s := job.Sheet
 	p := &logbook.Page{
 		Title: job.Title, Job: job.Name, Recipe: job.Files[0].Name, RecipeHash: record.Hash(job.Files[0].Data),
-		Engine: record.Engine, Edition: opt.Edition,
+		Engine: record.Engine, Edition: signed.String(),
 		Sheet: logbook.Sheet{Size: s.Size, Width: s.Width, Height: s.Height, Margin: s.Margin, Paper: s.Paper, Grain: s.Grain, Lay: s.Lay.String(), Turned: s.Turned},
 		Machine: logbook.Machine{
 			Title: job.Machine.Title, ReachX: job.Machine.ReachX, ReachY: job.Machine.ReachY, SafeHeight: job.Machine.SafeHeight,
@@ -100,10 +92,14 @@ func (r *Result) view(problems problem.List, opt Options) *logbook.Page {
 	for _, l := range r.Layers {
 		p.Layers = append(p.Layers, l.view(bed))
 	}
-	for _, n := range problems.Sorted() {
+	for _, n := range r.problems.Sorted() {
 		if n.Severity == problem.Warning {
 			p.Notes = append(p.Notes, logbook.Note{Severity: n.Severity.String(), Where: n.Place.String(), Text: n.Message, Mend: n.Mend})
 		}
+	}
+	if signed != nil && signed.Despite != "" {
+		p.Notes = append(p.Notes, logbook.Note{Severity: problem.Warning.String(), Where: p.Recipe,
+			Text: "Signed despite this: " + strings.Join(signed.Because, "; "), Mend: "the reason given was: " + signed.Despite})
 	}
 	for _, res := range job.Results {
 		v := logbook.Result{Heading: res.Heading, HTML: res.HTML}
@@ -284,7 +280,7 @@ func (l *Layer) view(bed paper) logbook.Layer {
 	m, d, plan := l.Model, l.Drawing, l.Plan
 	v := logbook.Layer{
 		Number: l.Number, Name: m.Name, Ink: m.Ink.Name, Hex: m.Ink.Hex, Brush: m.Brush.Title, BrushFrom: m.Brush.File,
-		Drawing: m.Drawing, Unit: d.UnitName, UnitFrom: d.UnitFrom, Placed: l.placed(),
+		Drawing: m.Drawing, Unit: unitWord(d.UnitName), UnitFrom: d.UnitFrom, Placed: l.placed(),
 		Program: logbook.Program{File: programName(l), Hash: l.Hash, Lines: bytes.Count(l.Program, []byte("\n"))},
 		Strokes: plan.Count(stroke.Main) + plan.Count(stroke.Line), Corners: plan.Count(stroke.Corner), Lanes: plan.Count(stroke.Lane),
 		Shapes:  plan.Shapes,
@@ -317,6 +313,14 @@ func (l *Layer) view(bed paper) logbook.Layer {
 	}
 	v.Marks = l.marksReadBack(bed)
 	return v
+}
+
+// unitWord is a unit as one says it, where its sign could be misread.
+func unitWord(name string) string {
+	if name == "in" {
+		return "inches"
+	}
+	return name
 }
 
 // mended counts what was mended in the outlines, by kind.

@@ -112,17 +112,15 @@ func hexColour(s string) template.CSS {
 
 // mathLine shows a line of a working as MathML and as readable text; the
 // style shows the one that the browser can. The first line carries the name.
-func mathLine(name, text, mathml string) template.HTML {
-	label := "= "
+func mathLine(name, nameMath, text, mathml string) template.HTML {
 	if name != "" {
-		label = name + " = "
+		name += " "
 	}
-	label = template.HTMLEscapeString(label)
-	text = template.HTMLEscapeString(text)
+	plain := template.HTMLEscapeString(name + "= " + text)
 	if mathml == "" {
-		return template.HTML(label + "<span>" + text + "</span>")
+		return template.HTML("<span>" + plain + "</span>")
 	}
-	return template.HTML(label + `<span class="plain">` + text + "</span>" + mathml)
+	return template.HTML(`<span class="plain">` + plain + `</span><span class="maths">` + nameMath + " = " + mathml + "</span>")
 }
 
 // shownWorking is a working with what its links need.

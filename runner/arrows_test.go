@@ -33,6 +33,7 @@ var arrows = map[string]string{
 	"runner/program":       "recipe/model runner/motion",
 	"runner/proof":         "",
 	"runner/record":        "recipe/source recipe/problem recipe/model golang.org/x/sys",
+	"runner/impression":    "runner/record runner/proof",
 	"runner/logbook":       "recipe/working recipe/model",
 	"runner":               "recipe recipe/* runner/*",
 	"notebooks":            "",

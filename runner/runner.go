@@ -22,9 +22,9 @@ import (
 type Options struct {
 	Workers  int               // regions worked on at a time; 0 for one a core. No byte depends on it.
 	Progress func(text string) // is told what is being done; may be nil
-	// Edition is the number of the impression that the page is for, such as
-	// "3/10"; "" for the job as it stands.
-	Edition string
+	// Impression is the impression that the page and the record are for; nil
+	// for the job as it stands.
+	Impression *record.Impression
 }
 
 // Result is a job as run.
@@ -36,7 +36,9 @@ type Result struct {
 	Outputs []record.Output // what stands in the job's folder, the record last
 	Record  *record.Record
 
-	walk []byte // the margin walk's text
+	walk     []byte // the margin walk's text
+	problems problem.List
+	drawings *files
 }
 
 // Failed says whether a program broke a rule when it was read back.
@@ -77,10 +79,10 @@ func RunIn(studio *recipe.Studio, name string, opt Options) (*Result, problem.Li
 	if job == nil || problems.HasErrors() {
 		return nil, problems, nil
 	}
-	r := &Result{Studio: studio.Dir, Job: job}
-	drawings := &files{studio: studio.FS, read: map[string]*source.File{}}
+	problems = append(problems, checkName(studio.FS, job)...)
+	r := &Result{Studio: studio.Dir, Job: job, drawings: &files{studio: studio.FS, read: map[string]*source.File{}}}
 	tell("%s: drawings", name)
-	problems = append(problems, r.place(drawings)...)
+	problems = append(problems, r.place(r.drawings)...)
 	if problems.HasErrors() {
 		return nil, problems, nil
 	}
@@ -101,7 +103,8 @@ func RunIn(studio *recipe.Studio, name string, opt Options) (*Result, problem.Li
 		return nil, problems, err
 	}
 	tell("%s: page", name)
-	if err := r.writePage(problems, drawings, opt); err != nil {
+	r.problems = problems
+	if err := r.writePage(opt.Impression); err != nil {
 		return nil, problems, err
 	}
 	return r, problems, nil
@@ -155,8 +158,11 @@ func programName(l *Layer) string {
 	if name == "" {
 		name = "layer"
 	}
-	return strconv.Itoa(l.Number) + "-" + name + ".nc"
+	return strconv.Itoa(l.Number) + "-" + name + programExt
 }
+
+// programExt ends the name of a program's file.
+const programExt = ".nc"
 
 // walkName is the file of the margin walk.
 const walkName = "0-margin-walk.nc"

@@ -80,6 +80,6 @@ programs back to prove them, and writes the job's logbook page.
 		},
 	}
 	root.CompletionOptions.HiddenDefaultCmd = true
-	root.AddCommand(runCommand(), checkCommand(), readCommand())
+	root.AddCommand(runCommand(), checkCommand(), readCommand(), signCommand(), repeatCommand())
 	return root
 }

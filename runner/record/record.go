@@ -7,7 +7,10 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
+	"errors"
 	"fmt"
+	"io"
+	"strconv"
 )
 
 // RecordName is the record's file in a job's folder.
@@ -17,16 +20,45 @@ const RecordName = "record.json"
 // change that alters a byte of any program, and CHANGELOG.md tells why.
 const Engine = 1
 
+// Version names this mahlstick. A record states it, so that it is known with
+// which one its programs can be made again.
+const Version = "0.1.0"
+
 // Record is one run: no clock, no host, no path outside the studio.
 type Record struct {
-	Engine  int     `json:"engine"`
-	Job     string  `json:"job"`
-	Title   string  `json:"title"`
-	Recipe  string  `json:"recipe"`
-	Inputs  []File  `json:"inputs"`
-	Values  []Value `json:"values"`
-	Outputs []File  `json:"outputs"`
-	Checks  []Check `json:"checks"`
+	Engine  int    `json:"engine"`
+	Version string `json:"version"`
+	Job     string `json:"job"`
+	Title   string `json:"title"`
+	Recipe  string `json:"recipe"`
+	// Impression is set in the record of a signed impression.
+	Impression *Impression `json:"impression,omitempty"`
+	Inputs     []File      `json:"inputs"`
+	Values     []Value     `json:"values"`
+	Outputs    []File      `json:"outputs"`
+	Checks     []Check     `json:"checks"`
+}
+
+// Impression is what makes a run a signed one.
+type Impression struct {
+	Number  int `json:"number"`       // from 1
+	Edition int `json:"of,omitempty"` // 0 where no edition is stated
+	// Despite is the reason why it was signed although something spoke
+	// against it; Because is what that was.
+	Despite string   `json:"despite,omitempty"`
+	Because []string `json:"because,omitempty"`
+}
+
+// String is the number as it stands on a sheet: "3/10", or "3" where no
+// edition is stated.
+func (i *Impression) String() string {
+	switch {
+	case i == nil:
+		return ""
+	case i.Edition > 0:
+		return fmt.Sprintf("%d/%d", i.Number, i.Edition)
+	}
+	return strconv.Itoa(i.Number)
 }
 
 // File is a file with its size in bytes and its SHA-256 in hex.
@@ -63,7 +95,8 @@ func Hash(data []byte) string {
 func NewFile(name string, data []byte) File { return File{name, len(data), Hash(data)} }
 
 // JSON writes the record with its keys in a fixed order and one fact a line,
-// so that version control shows what changed.
+// so that version control shows what changed. The last line is the seal: the
+// hash of all that stands before it.
 func (r *Record) JSON() []byte {
 	var out bytes.Buffer
 	out.WriteString("{\n")
@@ -71,15 +104,28 @@ func (r *Record) JSON() []byte {
 		fmt.Fprintf(&out, "%q: %s,\n", name, one(v))
 	}
 	field("engine", r.Engine)
+	field("version", r.Version)
 	field("job", r.Job)
 	field("title", r.Title)
 	field("recipe", r.Recipe)
+	if r.Impression != nil {
+		field("impression", r.Impression)
+	}
 	list(&out, "inputs", r.Inputs, ",")
 	list(&out, "values", r.Values, ",")
 	list(&out, "outputs", r.Outputs, ",")
-	list(&out, "checks", r.Checks, "")
-	out.WriteString("}\n")
-	return out.Bytes()
+	list(&out, "checks", r.Checks, ",")
+	return append(out.Bytes(), seal(out.Bytes())...)
+}
+
+// seal is the end of a record that begins with the text.
+func seal(text []byte) string { return fmt.Sprintf("\"seal\": %q\n}\n", Hash(text)) }
+
+// Sealed says whether a record stands as it was written: its seal is that of
+// the text before it.
+func Sealed(data []byte) bool {
+	at := len(data) - len(seal(nil))
+	return at >= 0 && string(data[at:]) == seal(data[:at])
 }
 
 func list[T any](out *bytes.Buffer, name string, items []T, end string) {
@@ -109,13 +155,29 @@ func one(v any) string {
 }
 
 // Parse reads a record back. A field that it does not know is an error: the
-// record is of a newer mahlstick, or not ours.
+// record is of a newer mahlstick, or not ours. Whether the record is as it was
+// written is for Sealed to say.
 func Parse(data []byte) (*Record, error) {
+	if len(data) > MaxBytes {
+		return nil, fmt.Errorf("%s cannot be read: it has more than %d MB", RecordName, MaxBytes>>20)
+	}
 	d := json.NewDecoder(bytes.NewReader(data))
 	d.DisallowUnknownFields()
-	var r Record
-	if err := d.Decode(&r); err != nil {
+	var r struct {
+		Record
+		Seal string `json:"seal"`
+	}
+	err := d.Decode(&r)
+	if err == nil {
+		if _, end := d.Token(); end != io.EOF {
+			err = errors.New("something stands behind it")
+		}
+	}
+	if err != nil {
 		return nil, fmt.Errorf("%s cannot be read: %w", RecordName, err)
 	}
-	return &r, nil
+	return &r.Record, nil
 }
+
+// MaxBytes bounds a record that is read.
+const MaxBytes = 64 << 20

@@ -51,8 +51,10 @@ type Locked struct {
 	lock  *os.File
 }
 
-// slot is the job's name as one word.
-func slot(job string) string { return strings.ReplaceAll(job, "/", "%2f") }
+// slot is the job's name as one word; jobOf undoes it.
+func slot(job string) string { return strings.NewReplacer("%", "%25", "/", "%2f").Replace(job) }
+
+func jobOf(slot string) string { return strings.NewReplacer("%2f", "/", "%25", "%").Replace(slot) }
 
 func (s Store) work(job, kind string) string {
 	return filepath.Join(s.Dir, works, slot(job)+kind)
@@ -65,6 +67,9 @@ func (s Store) Folder(job string) string { return filepath.Join(s.Dir, filepath.
 // gives the job to the caller until Unlock. Jobs that stand one inside the
 // other's folder share a lock.
 func (s Store) Lock(job string) (*Locked, error) {
+	if Reserved(job) {
+		return nil, fmt.Errorf("no job can be called %q: the logbook keeps that name for itself", job)
+	}
 	if err := s.Disk.Make(filepath.Join(s.Dir, works)); err != nil {
 		return nil, err
 	}
@@ -93,12 +98,65 @@ func (s Store) Lock(job string) (*Locked, error) {
 		}
 		time.Sleep(20 * time.Millisecond)
 	}
-	l := &Locked{s, job, f}
-	if err := l.recover(); err != nil {
-		l.Unlock()
-		return nil, fmt.Errorf("after an interrupted run: %w", err)
+	if err := s.recoverAll(first, f); err != nil {
+		return nil, errors.Join(fmt.Errorf("after an interrupted run: %w", err), f.Close())
 	}
-	return l, nil
+	return &Locked{s, job, f}, nil
+}
+
+// recoverAll puts right what was left of the job and of those that stand in
+// its folder: the outer ones first, since the inner ones stand in them.
+func (s Store) recoverAll(first string, lock *os.File) error {
+	jobs, err := s.interrupted()
+	if err != nil {
+		return err
+	}
+	for _, job := range jobs {
+		if outer, _, _ := strings.Cut(job, "/"); outer == first {
+			if err := (&Locked{s, job, lock}).recover(); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// interrupted lists the jobs of which something is in the making.
+func (s Store) interrupted() ([]string, error) {
+	entries, err := os.ReadDir(filepath.Join(s.Dir, works))
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	var jobs []string
+	for _, e := range entries {
+		for _, kind := range []string{".making", ".new", ".old", ".journal"} {
+			if name, ok := strings.CutSuffix(e.Name(), kind); ok {
+				jobs = append(jobs, jobOf(name))
+			}
+		}
+	}
+	slices.Sort(jobs)
+	return slices.Compact(jobs), err
+}
+
+// Recover completes or undoes what killed runs left behind, of every job that
+// nobody holds. Whoever reads the logbook begins with it.
+func (s Store) Recover() error {
+	s.Wait = 0
+	jobs, err := s.interrupted()
+	for _, job := range jobs {
+		l, err := s.Lock(job)
+		if errors.Is(err, ErrLocked) {
+			continue
+		}
+		if err != nil {
+			return err
+		}
+		if err := l.Unlock(); err != nil {
+			return err
+		}
+	}
+	return err
 }
 
 // Unlock gives the job free. The lock's file stays, since removing it would
@@ -182,6 +240,54 @@ func (l *Locked) clear(dir string) error {
 	return removeAll(l.store.Disk, dir)
 }
 
+// Reserved says whether a job cannot be called so, since its folder would be
+// one of the logbook's own.
+func Reserved(job string) bool {
+	for part := range strings.SplitSeq(strings.ToLower(job), "/") {
+		if part == Impressions || strings.HasPrefix(part, ".mahlstick") || part == "index.html" {
+			return true
+		}
+	}
+	return false
+}
+
+// Impressions is the folder of a job's signed impressions.
+const Impressions = "impressions"
+
+// Add puts a new folder into the job's, whole or not at all; it never touches
+// one that is there. name is its path below the job's folder, with forward
+// slashes.
+func (l *Locked) Add(name string, outputs []Output) error {
+	if name != path.Clean(name) || !filepath.IsLocal(name) || name == "." {
+		return fmt.Errorf("%q is no name for a folder", name)
+	}
+	d := l.store.Disk
+	target := filepath.Join(l.store.Folder(l.job), filepath.FromSlash(name))
+	making := l.making()
+	err := l.stage(making, "", outputs)
+	if err == nil {
+		err = d.Make(filepath.Dir(target))
+	}
+	if err == nil && exists(target) {
+		err = fmt.Errorf("%s is there already", name)
+	}
+	if err == nil {
+		err = d.Rename(making, target)
+	}
+	if err != nil {
+		return errors.Join(err, removeAll(d, making))
+	}
+	// The names on the way to it may be new, too.
+	for up := filepath.Dir(target); ; up = filepath.Dir(up) {
+		if err := d.Sync(up); err != nil {
+			return err
+		}
+		if up == l.store.Folder(l.job) || up == filepath.Dir(up) {
+			return d.Sync(filepath.Dir(making))
+		}
+	}
+}
+
 // mine names the files of a job's folder that a run wrote: those that its
 // record lists, and the record. In a folder without one nothing is ours.
 func (l *Locked) mine(dir string) []string {
@@ -250,7 +356,8 @@ func (l *Locked) Replace(outputs []Output) error {
 	return l.recover()
 }
 
-// stage writes the whole new folder: the outputs, and links to what stays.
+// stage writes the whole new folder: the outputs, and links to what stays of
+// the old one, where one is named.
 func (l *Locked) stage(fresh, folder string, outputs []Output) error {
 	d := l.store.Disk
 	if err := d.Make(fresh); err != nil {
@@ -279,7 +386,7 @@ func (l *Locked) stage(fresh, folder string, outputs []Output) error {
 		}
 		names[o.Name] = true
 	}
-	if exists(folder) {
+	if folder != "" && exists(folder) {
 		mine := l.mine(folder)
 		err := filepath.WalkDir(folder, func(name string, e fs.DirEntry, err error) error {
 			if err != nil {

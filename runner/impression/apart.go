@@ -1,0 +1,200 @@
+package impression
+
+import (
+	"fmt"
+	"math"
+
+	"mahlstick/runner/proof"
+)
+
+// Apart tells how two texts of one program differ on the paper.
+type Apart struct {
+	Program string
+	// MM is the greatest distance between a place where the brush touches the
+	// paper in one and the nearest such place in the other, the press as the
+	// third coordinate; infinite where only one of them paints at all.
+	MM float64
+	// At is that place, Line the line of the program that it belongs to, and
+	// Frozen whether that is the program that was signed.
+	At     proof.Point
+	Line   int
+	Frozen bool
+	// AtLeast says that not all was measured, since the two are too large.
+	AtLeast bool
+	// Strokes of the signed program and of the one made again.
+	Was, Is int
+}
+
+func (a Apart) String() string {
+	if math.IsInf(a.MM, 1) {
+		return fmt.Sprintf("%s: only one of the two paints", a.Program)
+	}
+	upTo := "up to"
+	if a.AtLeast {
+		upTo = "at least"
+	}
+	text := fmt.Sprintf("%s: the marks are %s %.4f mm apart", a.Program, upTo, a.MM)
+	if a.MM > 0 {
+		which := "made again"
+		if a.Frozen {
+			which = "signed"
+		}
+		text += fmt.Sprintf(", farthest at X%.3f Y%.3f Z%.3f (line %d of the program %s)", a.At.X, a.At.Y, a.At.Z, a.Line, which)
+	}
+	if a.Was != a.Is {
+		text += fmt.Sprintf("; %d strokes were signed, %d are made again", a.Was, a.Is)
+	}
+	return text
+}
+
+// apart measures two texts of a program. The distance is that of Hausdorff
+// between the paths with the brush down, sampled every sampleStep.
+func apart(name string, was, is []byte) Apart {
+	one, _ := proof.Read(name, was)
+	two, _ := proof.Read(name, is)
+	a := Apart{Program: name, Was: len(proof.Measure(one, proof.Timing{}, nil).Strokes), Is: len(proof.Measure(two, proof.Timing{}, nil).Strokes)}
+	there, here := touching(one), touching(two)
+	if len(there) == 0 || len(here) == 0 {
+		if len(there) != len(here) {
+			a.MM = math.Inf(1)
+		}
+		return a
+	}
+	a.farthest(there, newNeighbours(here), true)
+	a.farthest(here, newNeighbours(there), false)
+	return a
+}
+
+// touching are the moves with the brush on the paper.
+func touching(p *proof.Path) []proof.Move {
+	var out []proof.Move
+	for _, m := range p.Moves {
+		if m.Kind != proof.Dwell && m.Kind != proof.Pause && (m.From.Z < 0 || m.To.Z < 0) {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+const (
+	sampleStep  = 0.25 // mm
+	mostSamples = 4_000_000
+	mostLooks   = 400_000_000 // into a square or at a move, both ways together
+)
+
+func (a *Apart) farthest(moves []proof.Move, other *neighbours, frozen bool) {
+	step := max(sampleStep, length(moves)/mostSamples)
+	for _, m := range moves {
+		n := 1 + int(distance(m.From, m.To)/step)
+		for i := range n + 1 {
+			p := between(m.From, m.To, float64(i)/float64(n))
+			if d := other.nearest(p); d > a.MM {
+				a.MM, a.At, a.Line, a.Frozen = d, p, m.Line, frozen
+			}
+			if other.looks > mostLooks/2 {
+				a.AtLeast = true
+				return
+			}
+		}
+	}
+}
+
+func length(moves []proof.Move) (total float64) {
+	for _, m := range moves {
+		total += distance(m.From, m.To)
+	}
+	return total
+}
+
+func between(a, b proof.Point, t float64) proof.Point {
+	return proof.Point{X: a.X + float64(t*(b.X-a.X)), Y: a.Y + float64(t*(b.Y-a.Y)), Z: a.Z + float64(t*(b.Z-a.Z))}
+}
+
+func distance(a, b proof.Point) float64 {
+	dx, dy, dz := a.X-b.X, a.Y-b.Y, a.Z-b.Z
+	return math.Sqrt(float64(dx*dx) + float64(dy*dy) + float64(dz*dz))
+}
+
+// toSegment is the distance of a point from a straight move.
+func toSegment(p proof.Point, m proof.Move) float64 {
+	dx, dy, dz := m.To.X-m.From.X, m.To.Y-m.From.Y, m.To.Z-m.From.Z
+	length2 := float64(dx*dx) + float64(dy*dy) + float64(dz*dz)
+	if length2 == 0 {
+		return distance(p, m.From)
+	}
+	t := (float64((p.X-m.From.X)*dx) + float64((p.Y-m.From.Y)*dy) + float64((p.Z-m.From.Z)*dz)) / length2
+	return distance(p, between(m.From, m.To, min(1, max(0, t))))
+}
+
+// cellSize is the least side (mm) of a square of the grid in which neighbours
+// are looked up.
+const cellSize = 2.0
+
+type square struct{ x, y int }
+
+// neighbours finds the nearest of many moves, by a grid over X and Y.
+type neighbours struct {
+	moves                  []proof.Move
+	in                     map[square][]int32
+	side                   float64
+	minX, minY, maxX, maxY int
+	looks                  int
+}
+
+func (n *neighbours) cellOf(v float64) int { return int(math.Floor(v / n.side)) }
+
+func newNeighbours(moves []proof.Move) *neighbours {
+	n := &neighbours{moves: moves, in: map[square][]int32{}, side: max(cellSize, length(moves)/mostSamples)}
+	n.minX, n.minY, n.maxX, n.maxY = math.MaxInt, math.MaxInt, math.MinInt, math.MinInt
+	for i, m := range moves {
+		// Squares that a piece of at most one square's length can touch.
+		pieces := 1 + int(distance(m.From, m.To)/n.side)
+		last := square{math.MinInt, math.MinInt}
+		for k := range pieces {
+			a := between(m.From, m.To, float64(k)/float64(pieces))
+			b := between(m.From, m.To, float64(k+1)/float64(pieces))
+			for x := n.cellOf(min(a.X, b.X)); x <= n.cellOf(max(a.X, b.X)); x++ {
+				for y := n.cellOf(min(a.Y, b.Y)); y <= n.cellOf(max(a.Y, b.Y)); y++ {
+					if s := (square{x, y}); s != last {
+						n.in[s] = append(n.in[s], int32(i))
+						last = s
+					}
+					n.minX, n.maxX = min(n.minX, x), max(n.maxX, x)
+					n.minY, n.maxY = min(n.minY, y), max(n.maxY, y)
+				}
+			}
+		}
+	}
+	return n
+}
+
+// nearest is the distance (mm) of the nearest move.
+func (n *neighbours) nearest(p proof.Point) float64 {
+	best := math.Inf(1)
+	cx, cy := n.cellOf(p.X), n.cellOf(p.Y)
+	look := func(x, y int) {
+		n.looks++
+		for _, i := range n.in[square{x, y}] {
+			n.looks++
+			best = min(best, toSegment(p, n.moves[i]))
+		}
+	}
+	// Start with the first ring that reaches the grid at all.
+	start := max(0, n.minX-cx, cx-n.maxX, n.minY-cy, cy-n.maxY)
+	end := max(n.maxX-cx, cx-n.minX, n.maxY-cy, cy-n.minY)
+	for ring := start; ring <= end && float64(ring-1)*n.side < best; ring++ {
+		for x := max(n.minX, cx-ring); x <= min(n.maxX, cx+ring); x++ {
+			if x == cx-ring || x == cx+ring {
+				for y := max(n.minY, cy-ring); y <= min(n.maxY, cy+ring); y++ {
+					look(x, y)
+				}
+				continue
+			}
+			look(x, cy-ring)
+			if ring > 0 {
+				look(x, cy+ring)
+			}
+		}
+	}
+	return best
+}

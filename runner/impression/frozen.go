@@ -1,0 +1,145 @@
+package impression
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path"
+	"slices"
+
+	"mahlstick/runner/record"
+)
+
+// MaxBytes bounds the files of one impression together.
+const MaxBytes = 2 << 30
+
+// Frozen is an impression as it stands on the disk.
+type Frozen struct {
+	Record  *record.Record // nil where it cannot be trusted
+	Raw     []byte         // of the record
+	Inputs  Files          // that stand as they were read
+	Outputs Files          // that stand as they were signed
+	// Changed are the files that do not stand as they were signed.
+	Changed []Change
+	// Added are files that nobody signed. They count for nothing.
+	Added []string
+}
+
+// Change is a file that does not stand as it was signed.
+type Change struct {
+	Name string // below the impression's folder
+	What string // "was changed", "is missing"
+}
+
+func (c Change) String() string { return c.Name + " " + c.What }
+
+// Whole says whether every file stands as it was signed.
+func (f *Frozen) Whole() bool { return len(f.Changed) == 0 }
+
+// Load reads an impression's folder, each file once, and holds each against
+// the record. An error is about the disk or about a record that another
+// mahlstick wrote.
+func Load(dir string) (*Frozen, error) { return load(dir, true) }
+
+// LoadRun reads what a run left in the job's folder; its inputs stand in the
+// studio and are not read.
+func LoadRun(dir string) (*Frozen, error) { return load(dir, false) }
+
+func load(dir string, signed bool) (*Frozen, error) {
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		return nil, err
+	}
+	defer root.Close()
+	f := &Frozen{Inputs: Files{}, Outputs: Files{}}
+	data, what, err := readFile(root, record.RecordName, record.MaxBytes)
+	if err != nil {
+		return nil, err
+	}
+	if what == "" && !record.Sealed(data) {
+		what = wasChanged
+	}
+	if what != "" {
+		f.Changed = append(f.Changed, Change{record.RecordName, what})
+		return f, nil
+	}
+	f.Raw = data
+	f.Record, err = record.Parse(data)
+	if err != nil {
+		return nil, fmt.Errorf("%w; a newer mahlstick may have written it", err)
+	}
+	known := map[string]bool{record.RecordName: true}
+	var total int64
+	take := func(file record.File, name string, into Files) error {
+		if !fs.ValidPath(name) || known[name] {
+			return fmt.Errorf("%s names the file %q, which cannot be", record.RecordName, name)
+		}
+		known[name] = true
+		if total += int64(file.Size); file.Size < 0 || total > MaxBytes {
+			return fmt.Errorf("%s names files of more than %d MB", record.RecordName, MaxBytes>>20)
+		}
+		data, what, err := readFile(root, name, int64(file.Size))
+		if err != nil {
+			return err
+		}
+		if what == "" && record.Hash(data) != file.SHA256 {
+			what = wasChanged
+		}
+		if what != "" {
+			f.Changed = append(f.Changed, Change{name, what})
+			return nil
+		}
+		into[file.Name] = data
+		return nil
+	}
+	for _, out := range f.Record.Outputs {
+		if err := take(out, out.Name, f.Outputs); err != nil {
+			return nil, err
+		}
+	}
+	if !signed {
+		return f, nil
+	}
+	for _, in := range f.Record.Inputs {
+		if err := take(in, path.Join(Inputs, in.Name), f.Inputs); err != nil {
+			return nil, err
+		}
+	}
+	err = fs.WalkDir(root.FS(), ".", func(name string, e fs.DirEntry, err error) error {
+		if err == nil && !e.IsDir() && !known[name] {
+			f.Added = append(f.Added, name)
+		}
+		return err
+	})
+	slices.Sort(f.Added)
+	return f, err
+}
+
+const wasChanged = "was changed after it was signed"
+
+// readFile reads a file of at most limit bytes. what says why it cannot be the
+// file that was signed.
+func readFile(root *os.Root, name string, limit int64) (data []byte, what string, err error) {
+	info, err := root.Lstat(name)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, "is missing", nil
+	case err != nil:
+		return nil, "", err
+	case !info.Mode().IsRegular():
+		return nil, "is no longer a file", nil
+	case info.Size() > limit:
+		return nil, wasChanged, nil
+	}
+	file, err := root.Open(name)
+	if err != nil {
+		return nil, "", err
+	}
+	data, err = io.ReadAll(io.LimitReader(file, limit+1))
+	if err == nil && int64(len(data)) > limit {
+		what = wasChanged
+	}
+	return data, what, errors.Join(err, file.Close())
+}

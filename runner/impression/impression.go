@@ -1,0 +1,155 @@
+// Package impression freezes a run as a numbered impression, looks whether
+// every frozen file still stands as it was signed, and compares what was
+// frozen with what the same inputs give again.
+//
+// An impression is a folder JOB/impressions/NN of the logbook: the programs,
+// the page, the painting and the record as they were made, and below inputs/
+// every file that was read, under its path in the studio. Nothing in it is
+// ever written again.
+package impression
+
+import (
+	"fmt"
+	"os"
+	"path"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"mahlstick/runner/record"
+)
+
+const (
+	// Inputs is the folder of the files that were read.
+	Inputs = "inputs"
+	// AsRun is the folder of what stood in the job's folder when a stale run
+	// was signed all the same.
+	AsRun = "as-run"
+)
+
+// Name is an impression's folder: two digits or more.
+func Name(number int) string { return fmt.Sprintf("%02d", number) }
+
+// Number reads a folder's name; 0 where it is none of an impression.
+func Number(name string) int {
+	n, err := strconv.Atoi(name)
+	if err != nil || n < 1 || Name(n) != name {
+		return 0
+	}
+	return n
+}
+
+// ID names an impression: a job and a number.
+type ID struct {
+	Job    string
+	Number int
+	// Gone says that there is no such impression, though there are later
+	// ones, nor any up to this number; 0 for one that is there.
+	Gone int
+}
+
+func (id ID) String() string {
+	text := id.Job + "/" + Name(id.Number)
+	if id.Gone > id.Number {
+		text += " to " + Name(id.Gone)
+	}
+	return text
+}
+
+// Folder is the impression's folder below the logbook, with forward slashes.
+func (id ID) Folder() string { return path.Join(id.Job, record.Impressions, Name(id.Number)) }
+
+// List gives the numbers of a job's impressions, rising. folder is the job's.
+func List(folder string) ([]int, error) {
+	entries, err := os.ReadDir(filepath.Join(folder, record.Impressions))
+	if os.IsNotExist(err) {
+		return nil, nil
+	}
+	var numbers []int
+	for _, e := range entries {
+		if n := Number(e.Name()); n > 0 {
+			numbers = append(numbers, n)
+		}
+	}
+	slices.Sort(numbers)
+	return numbers, err
+}
+
+// Next is the number of the next impression: one more than the highest, so
+// that no number is given twice.
+func Next(folder string) (int, error) {
+	numbers, err := List(folder)
+	if len(numbers) == 0 {
+		return 1, err
+	}
+	last := numbers[len(numbers)-1]
+	if last >= highest {
+		return 0, fmt.Errorf("impression %d is there; no higher number is given", last)
+	}
+	return last + 1, err
+}
+
+// highest is the highest number that is given.
+const highest = 999_999
+
+// OfJob gives a job's impressions by number, and those that are gone.
+func OfJob(dir, job string) ([]ID, error) {
+	numbers, err := List(filepath.Join(dir, filepath.FromSlash(job)))
+	var ids []ID
+	last := 0
+	for _, n := range numbers {
+		if n > last+1 {
+			ids = append(ids, ID{job, last + 1, n - 1})
+		}
+		ids = append(ids, ID{Job: job, Number: n})
+		last = n
+	}
+	return ids, err
+}
+
+// All finds every impression of a logbook, by job and number, and those that
+// are gone.
+func All(dir string) ([]ID, error) {
+	var all []ID
+	err := filepath.WalkDir(dir, func(name string, e os.DirEntry, err error) error {
+		if err != nil || !e.IsDir() {
+			return err
+		}
+		if strings.HasPrefix(e.Name(), ".") && name != dir {
+			return filepath.SkipDir
+		}
+		if e.Name() != record.Impressions {
+			return nil
+		}
+		job, err := filepath.Rel(dir, filepath.Dir(name))
+		if err != nil {
+			return err
+		}
+		ids, err := OfJob(dir, filepath.ToSlash(job))
+		all = append(all, ids...)
+		if err != nil {
+			return err
+		}
+		return filepath.SkipDir
+	})
+	if os.IsNotExist(err) {
+		return nil, nil
+	}
+	slices.SortStableFunc(all, func(a, b ID) int { return strings.Compare(a.Job, b.Job) })
+	return all, err
+}
+
+// Freeze puts an impression together: the outputs as they stand, the record
+// among them, the inputs below inputs/, and what was run below as-run/ where
+// that is something else.
+func Freeze(outputs, inputs, asRun []record.Output) []record.Output {
+	files := slices.Clone(outputs)
+	for _, in := range inputs {
+		files = append(files, record.Output{Name: path.Join(Inputs, in.Name), Data: in.Data})
+	}
+	for _, o := range asRun {
+		files = append(files, record.Output{Name: path.Join(AsRun, o.Name), Data: o.Data})
+	}
+	return files
+}

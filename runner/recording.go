@@ -1,0 +1,87 @@
+package runner
+
+import (
+	"cmp"
+	"io/fs"
+	"path"
+	"slices"
+	"strings"
+
+	"mahlstick/recipe"
+	"mahlstick/recipe/model"
+	"mahlstick/recipe/problem"
+	"mahlstick/runner/record"
+)
+
+// inputs are the files that were read, byte for byte: the recipe first, the
+// others by name.
+func (r *Result) inputs() []record.Output {
+	var in []record.Output
+	for _, f := range slices.Concat(r.Job.Files, r.drawings.list) {
+		in = append(in, record.Output{Name: f.Name, Data: f.Data})
+	}
+	slices.SortFunc(in[1:], func(a, b record.Output) int { return cmp.Compare(a.Name, b.Name) })
+	return in
+}
+
+// newRecord notes all but the outputs.
+func (r *Result) newRecord(signed *record.Impression) *record.Record {
+	rec := &record.Record{
+		Engine: record.Engine, Version: record.Version, Job: r.Job.Name, Title: r.Job.Title, Recipe: r.Job.Files[0].Name, Impression: signed,
+	}
+	for _, in := range r.inputs() {
+		rec.Inputs = append(rec.Inputs, record.NewFile(in.Name, in.Data))
+	}
+	rec.Values = r.values()
+	for _, c := range r.Checks {
+		rec.Checks = append(rec.Checks, record.Check{Program: c.Program, Rule: c.Name, OK: c.OK, Found: c.Found, Allowed: c.Allowed})
+	}
+	return rec
+}
+
+// values are the rows and cells that count, then the formulas. A row with a
+// formula stands once, with it. What no formula can name goes by its section
+// and its word.
+func (r *Result) values() []record.Value {
+	workings := map[string]string{}
+	for _, w := range r.Job.Workings {
+		workings[w.Name] = w.Formula
+	}
+	var out []record.Value
+	told := map[string]bool{}
+	for _, f := range r.Job.Facts {
+		v := record.Value{Name: f.Name, Formula: workings[f.Name], Value: f.Value, Default: f.Default}
+		if f.Name == "" {
+			v.Name = f.Section + ", " + f.Word
+		} else {
+			told[f.Name] = true
+		}
+		out = append(out, v)
+	}
+	for _, w := range r.Job.Workings {
+		if !told[w.Name] {
+			out = append(out, record.Value{Name: w.Name, Formula: w.Formula, Value: w.Result})
+		}
+	}
+	return out
+}
+
+// checkName refuses recipes whose folder in the logbook would be another's.
+func checkName(studio fs.FS, job *model.Job) problem.List {
+	var problems problem.List
+	file := job.Files[0]
+	at := file.Place(0, 0)
+	if record.Reserved(job.Name) {
+		problems.Errorf("reserved-name", at, "give the recipe or its folder another name",
+			"the job would be called %s, and the logbook keeps such a name for itself", job.Name)
+	}
+	// heron.md and heron/heron.md are both the job heron.
+	other := job.Name + ".md"
+	if other == file.Name {
+		other = path.Join(job.Name, path.Base(job.Name)+".md")
+	}
+	if info, err := fs.Stat(studio, other); err == nil && info.Mode().IsRegular() && strings.EqualFold(recipe.JobName(other), job.Name) {
+		problems.Errorf("same-job", at, "give one of the two another name", "%s and %s would both be the job %s", file.Name, other, job.Name)
+	}
+	return problems
+}

@@ -1,0 +1,116 @@
+package runner
+
+import (
+	"errors"
+	"io/fs"
+	"path/filepath"
+	"strings"
+	"sync"
+
+	"mahlstick/recipe"
+	"mahlstick/recipe/problem"
+	"mahlstick/runner/impression"
+	"mahlstick/runner/record"
+)
+
+// Repeat is one impression evaluated again.
+type Repeat struct {
+	ID impression.ID
+	// Gone says that the impression is not there.
+	Gone   bool
+	Frozen *impression.Frozen
+	// Comparison is nil where the frozen inputs could not be evaluated.
+	Comparison *impression.Comparison
+	// Problems tells what is wrong with the frozen inputs now, "" for nothing.
+	Problems string
+	// Why says what is known of the reason, where there is no comparison.
+	Why string
+	Err error // about the disk
+}
+
+// Tampered says whether a frozen file does not stand as it was signed.
+func (r *Repeat) Tampered() bool { return r.Gone || r.Frozen != nil && !r.Frozen.Whole() }
+
+// Differs says whether the impression does not come out again.
+func (r *Repeat) Differs() bool {
+	return r.Problems != "" || r.Comparison != nil && !r.Comparison.Same()
+}
+
+// RepeatAll evaluates the impressions of a logbook again, so many side by
+// side, and tells of each in the order of the list. What is held in memory
+// grows with the workers, not with the list. done is told how many are
+// evaluated; it may be nil.
+func RepeatAll(logbook string, ids []impression.ID, workers int, done func(n int), tell func(*Repeat)) {
+	workers = max(1, min(workers, len(ids)))
+	// A single impression gets all cores for itself.
+	each := 1
+	if len(ids) == 1 {
+		each = 0
+	}
+	results := make([]*Repeat, len(ids))
+	next, told, count := 0, 0, 0
+	var lock sync.Mutex
+	var wait sync.WaitGroup
+	for range workers {
+		wait.Go(func() {
+			for {
+				lock.Lock()
+				i := next
+				next++
+				lock.Unlock()
+				if i >= len(ids) {
+					return
+				}
+				r := RepeatOne(logbook, ids[i], each)
+				lock.Lock()
+				results[i] = r
+				count++
+				if done != nil {
+					done(count)
+				}
+				for told < len(ids) && results[told] != nil {
+					tell(results[told])
+					results[told] = nil
+					told++
+				}
+				lock.Unlock()
+			}
+		})
+	}
+	wait.Wait()
+}
+
+// RepeatOne evaluates one impression again, on so many cores; 0 for all.
+func RepeatOne(logbook string, id impression.ID, workers int) *Repeat {
+	r := &Repeat{ID: id}
+	dir := filepath.Join(logbook, filepath.FromSlash(id.Folder()))
+	frozen, err := impression.Load(dir)
+	if id.Gone > 0 || errors.Is(err, fs.ErrNotExist) {
+		r.Gone = true
+		return r
+	}
+	if err != nil {
+		r.Err = err
+		return r
+	}
+	r.Frozen = &impression.Frozen{Record: frozen.Record, Changed: frozen.Changed, Added: frozen.Added}
+	if frozen.Record == nil || len(frozen.Inputs) < len(frozen.Record.Inputs) {
+		return r // there is nothing whole to evaluate
+	}
+	// What is evaluated is what was read and held against the record, from
+	// memory: nothing else can come in.
+	studio := &recipe.Studio{Dir: dir, FS: frozen.Inputs}
+	again, problems, err := RunIn(studio, frozen.Record.Recipe, Options{Workers: workers, Impression: frozen.Record.Impression})
+	switch {
+	case err != nil:
+		r.Err = err
+	case problems.HasErrors():
+		var text strings.Builder
+		r.Err = problem.Print(&text, problems.Sorted())
+		r.Problems = text.String()
+		r.Why = impression.Why(frozen.Record, record.Engine, record.Version)
+	default:
+		r.Comparison = impression.Compare(frozen, again.Outputs, again.Record)
+	}
+	return r
+}

@@ -168,6 +168,18 @@ func TestOutlineArea(t *testing.T) {
 	}
 }
 
+// A mark with a sharp turn is written as two that overlap with their round
+// ends, so that no corner of it is missing from the picture.
+func TestOutlineOfASharpTurn(t *testing.T) {
+	s := svg{height: 0}
+	s.outline(Stroke{[]StrokePoint{{0, 0, 2}, {10, 0, 2}, {10, 10, 2}}})
+	got := strings.Split(strings.TrimSuffix(s.String(), "Z"), "Z")
+	want := []string{"M0 -1L10 -1A1 1 0 0 1 10 1L0 1A1 1 0 0 1 0 -1", "M9 0L9 -10A1 1 0 0 1 11 -10L11 0A1 1 0 0 1 9 0"}
+	if strings.Join(got, "\n") != strings.Join(want, "\n") {
+		t.Errorf("outline is %q, want %q", got, want)
+	}
+}
+
 func TestIndexGolden(t *testing.T) {
 	s := &Studio{Title: "Studio by the <water>", Jobs: []Job{
 		{Name: "pond", Title: "Reeds & one bird", Link: "pond/index.html", Picture: "pond/painting.svg", Layers: 2, Impressions: []Impression{{"1/10", "pond/impressions/01/index.html"}}},

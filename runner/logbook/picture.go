@@ -30,17 +30,37 @@ func (s *svg) at(x, y float64) {
 }
 
 // outline writes the outline of a mark as path data: down its left side,
-// round the end, back along its right side, round the start.
+// round the end, back along its right side, round the start. A mark that
+// turns sharply is written in parts that overlap with their round ends.
 func (s *svg) outline(stroke Stroke) {
 	points := thin(stroke.Points)
-	if len(points) == 0 {
-		return
+	for from := 0; from < len(points); {
+		to := from + 1
+		for to < len(points)-1 && !sharp(points[to-1], points[to], points[to+1]) {
+			to++
+		}
+		s.part(points[from:min(to+1, len(points))])
+		if to >= len(points)-1 {
+			return
+		}
+		from = to
 	}
-	if len(points) == 1 {
-		s.dot(points[0])
-		return
-	}
+}
+
+// sharp says whether a path turns by more than 20 degrees at b.
+func sharp(a, b, c StrokePoint) bool {
+	ux, uy, vx, vy := b.X-a.X, b.Y-a.Y, c.X-b.X, c.Y-b.Y
+	const cos20 = 0.9396926
+	return ux*vx+uy*vy < cos20*math.Sqrt((ux*ux+uy*uy)*(vx*vx+vy*vy))
+}
+
+// part writes a stretch of a mark without sharp turns.
+func (s *svg) part(points []StrokePoint) {
 	n := len(points)
+	if n == 1 || n == 2 && points[0].X == points[1].X && points[0].Y == points[1].Y {
+		s.dot(points[n-1])
+		return
+	}
 	left := make([]StrokePoint, n)
 	right := make([]StrokePoint, n)
 	for i, p := range points {

@@ -2,7 +2,7 @@ package recipe
 
 import (
 	"cmp"
-	"io/fs"
+	"errors"
 	"path"
 	"slices"
 	"strings"
@@ -91,20 +91,19 @@ func (r *reader) read(name string, at source.Place) *notebook {
 }
 
 func (r *reader) load(name string, at source.Place) (*source.File, bool) {
-	info, err := fs.Stat(r.root, name)
+	data, err := ReadFile(r.root, name, section.MaxBytes)
+	var large *TooLargeError
 	switch {
-	case err != nil:
-		r.unreadable(name, at, err)
+	case errors.As(err, &large):
+		r.problems.Errorf("too-large", at, "keep a notebook below 4 MB; pictures belong beside it", "%s holds %d bytes, more than %d", name, large.Size, section.MaxBytes)
 		return nil, false
-	case !info.Mode().IsRegular():
+	case errors.Is(err, ErrNotAFile):
 		r.problems.Errorf("not-a-file", at, "link to a notebook", "%s is not a file", name)
 		return nil, false
-	case info.Size() > section.MaxBytes:
-		r.problems.Errorf("too-large", at, "keep a notebook below 4 MB; pictures belong beside it", "%s holds %d bytes, more than %d", name, info.Size(), section.MaxBytes)
+	case errors.Is(err, ErrChanged):
+		r.problems.Errorf("changed", at, "run again when it is saved", "%s changed while it was read", name)
 		return nil, false
-	}
-	data, err := fs.ReadFile(r.root, name)
-	if err != nil {
+	case err != nil:
 		r.unreadable(name, at, err)
 		return nil, false
 	}

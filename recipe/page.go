@@ -82,6 +82,8 @@ func (b *binder) page() {
 			b.problems.Warnf("missing-picture", picture.TargetPlace, "keep a copy in the studio", "the picture %q lies outside the studio", picture.Target)
 		} else if info, err := fs.Stat(b.root, name); err != nil || !info.Mode().IsRegular() {
 			b.problems.Warnf("missing-picture", picture.TargetPlace, "put the picture there, or correct the path", "there is no picture %s in the studio", name)
+		} else if !slices.Contains(b.job.Pictures, name) {
+			b.job.Pictures = append(b.job.Pictures, name)
 		}
 	}
 }
@@ -177,8 +179,15 @@ func isStrip(def *vocabulary.Section, table *section.Table) bool {
 }
 
 // soften makes the errors inside Results warnings: writing them up must never
-// stop a job that could be painted.
+// stop a job that could be painted. Formulas may be needed elsewhere, and keep
+// theirs.
 func (b *binder) soften() {
+	formulas := map[int]bool{} // the lines that hold them
+	for _, fence := range b.nb.doc.Fences {
+		for _, l := range fence.Lines {
+			formulas[l.Place.Line()] = true
+		}
+	}
 	var heads []int
 	for _, s := range slices.Concat(b.nb.doc.Sections, b.nb.doc.Prose) {
 		heads = append(heads, s.Heading.Place.Start)
@@ -194,7 +203,8 @@ func (b *binder) soften() {
 		}
 		for i := range b.problems {
 			p := &b.problems[i]
-			if p.Place.File == b.nb.file && p.Place.Start >= start && p.Place.Start < end && p.Severity == problem.Error && p.Code != "unclosed-fence" {
+			if p.Place.File == b.nb.file && p.Place.Start >= start && p.Place.Start < end && p.Severity == problem.Error &&
+				p.Code != "unclosed-fence" && !formulas[p.Place.Line()] {
 				p.Severity = problem.Warning
 			}
 		}

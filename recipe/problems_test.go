@@ -127,6 +127,7 @@ func TestProblems(t *testing.T) {
 		{"a section that changes nothing", "## Layers => ## Flatness\n| x | y | height |\n|---|---|---|\n| 1 cm | 2 cm | 0.1 mm |\n\n## Layers", nil, []string{"warning changes-nothing Flatness"}},
 		{"faults in Results are warnings", "## Layers => ## Results\n### One\n| strip | asked | measured |\n|---|---|---|\n| a | 0.6 | 0.7 mm | x |\n| b | 0.6 | 0.7 mm |\n\n## Layers", nil,
 			[]string{"warning surplus-cell 0.7 mm | x", "warning missing-unit 0.6"}},
+		{"formulas in Results keep their errors", "## Layers => ## Results\n```working\nslow = 2*mm +\n```\n\n## Layers,,900 mm/min => `slow`", nil, []string{"formula-syntax +"}},
 		{"links in Results lead nowhere", "## Layers => ## Results\n[a](../../out.md) [b](missing.md)\n\n| note | remark |\n|---|---|\n| [c](missing.md) | free |\n\n## Layers", nil, nil},
 		{"a picture that is not there", "# Reeds => # Reeds\n![a](photos/2.png) ![b](../../c.png)", nil, []string{"warning missing-picture photos/2.png", "warning missing-picture ../../c.png"}},
 		{"too large", "", fstest.MapFS{"brushes/fine-sable.md": {Data: make([]byte, 5<<20)}}, []string{"too-large ../brushes/fine-sable.md"}},

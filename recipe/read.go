@@ -94,8 +94,19 @@ func (b *binder) bind() {
 	b.requireBrushes()
 	b.bindResults()
 	b.strayHeadings()
+	b.complete()
 	b.page()
 	b.unused()
+}
+
+// complete is the last net: no layer and no mark is left out without an error.
+func (b *binder) complete() {
+	if b.problems.HasErrors() || len(b.job.Layers) == len(b.layers) && len(b.job.Marks) == len(b.marks) {
+		return
+	}
+	for _, l := range slices.Concat(b.layers, b.marks) {
+		b.problems.Errorf("lost-line", l.row.Place, "mend what the warnings say", "a layer or a mark could not be read")
+	}
 }
 
 // requireBrushes checks the brushes that no layer uses; those that something

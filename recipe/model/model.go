@@ -29,6 +29,7 @@ type Job struct {
 	Workings []working.Working // every formula, in the order in which they stand
 	Page     []Block           // the recipe as prose for the logbook
 	Results  []Result
+	Pictures []string // files of the studio that the prose shows, each once
 	// Edition is the stated size of the edition, 0 where none is stated.
 	Edition int
 }

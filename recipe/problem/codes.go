@@ -46,6 +46,7 @@ var codes = []Code{
 	{"link-loop", "Notebooks link each other in a loop."},
 	{"link-refused", "A link leads out of the studio, to the network, or nowhere."},
 	{"long-line", "A line is too long."},
+	{"lost-line", "A layer or a mark could not be read, though nothing about it was an error."},
 	{"mark-off-sheet", "A registration mark would not lie on the sheet."},
 	{"mark-sizes-differ", "The marks of the layers differ in size."},
 	{"mark-unit", "The mark's size says that the unit of the drawing is another."},

@@ -3,6 +3,7 @@ package recipe
 import (
 	"cmp"
 	"errors"
+	"io/fs"
 	"path"
 	"slices"
 	"strings"

@@ -2,11 +2,10 @@ package runner
 
 import (
 	"errors"
-	"fmt"
-	"io"
 	"io/fs"
 	"slices"
 
+	"mahlstick/recipe"
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
@@ -93,33 +92,7 @@ func (f *files) open(l *model.Layer) (*source.File, problem.List) {
 }
 
 func (f *files) bytes(name string) ([]byte, error) {
-	file, err := f.studio.Open(name)
-	if err != nil {
-		return nil, err
-	}
-	defer file.Close()
-	info, err := file.Stat()
-	if err != nil {
-		return nil, err
-	}
-	if !info.Mode().IsRegular() {
-		return nil, errors.New("it is not a file")
-	}
-	if info.Size() > largestDrawing {
-		return nil, fmt.Errorf("it has %d MB; more than %d MB is not read", info.Size()>>20, largestDrawing>>20)
-	}
-	data := make([]byte, info.Size())
-	n, err := io.ReadFull(file, data)
-	if err == nil {
-		// One byte more would mean that it grew.
-		if extra, _ := file.Read(make([]byte, 1)); extra > 0 {
-			n++
-		}
-	}
-	if int64(n) != info.Size() {
-		return nil, errors.New("it changed while it was read; save it, then run again")
-	}
-	return data, err
+	return recipe.ReadFile(f.studio, name, largestDrawing)
 }
 
 // plainCause leaves out the operation and the path, which stand in the

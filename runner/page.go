@@ -88,6 +88,9 @@ func (r *Result) view(signed *record.Impression) *logbook.Page {
 		p.Workings[w.Name] = w
 	}
 	r.viewBlocks(p)
+	for i := range p.Blocks {
+		p.Blocks[i].HTML = r.relink(p.Blocks[i].HTML, signed)
+	}
 	bed := newPaper(&s)
 	for _, l := range r.Layers {
 		p.Layers = append(p.Layers, l.view(bed))
@@ -102,7 +105,7 @@ func (r *Result) view(signed *record.Impression) *logbook.Page {
 			Text: "Signed despite this: " + strings.Join(signed.Because, "; "), Mend: "the reason given was: " + signed.Despite})
 	}
 	for _, res := range job.Results {
-		v := logbook.Result{Heading: res.Heading, HTML: res.HTML}
+		v := logbook.Result{Heading: res.Heading, HTML: r.relink(res.HTML, signed)}
 		for _, q := range res.Strip {
 			v.Strip = append(v.Strip, logbook.StripReading{Mark: q.Mark, Asked: q.Asked, Measured: q.Measured})
 		}
@@ -434,7 +437,7 @@ func (l *Layer) marksReadBack(bed paper) []logbook.Stroke {
 		if m.Kind == proof.Dwell || m.Kind == proof.Pause {
 			continue
 		}
-		touches := m.From.Z < 0 || m.To.Z < 0
+		touches := m.From.Z <= 0 || m.To.Z <= 0 // the lightest touch leaves a mark
 		across := m.From.X != m.To.X || m.From.Y != m.To.Y
 		switch {
 		case !touches:
@@ -445,12 +448,12 @@ func (l *Layer) marksReadBack(bed paper) []logbook.Stroke {
 		case !down:
 			out = append(out, logbook.Stroke{Points: []logbook.StrokePoint{point(m.From), point(m.To)}})
 			down = true
-		case m.To.Z >= 0 && !across:
+		case m.To.Z > 0 && !across:
 			down = false
 		default:
 			last := &out[len(out)-1]
 			last.Points = append(last.Points, point(m.To))
-			down = m.To.Z < 0
+			down = m.To.Z <= 0
 		}
 	}
 	return out

@@ -2,7 +2,10 @@ package runner
 
 import (
 	"cmp"
+	"errors"
+	"html/template"
 	"io/fs"
+	"net/url"
 	"path"
 	"slices"
 	"strings"
@@ -10,6 +13,8 @@ import (
 	"mahlstick/recipe"
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
+	"mahlstick/recipe/source"
+	"mahlstick/runner/impression"
 	"mahlstick/runner/record"
 )
 
@@ -17,11 +22,70 @@ import (
 // others by name.
 func (r *Result) inputs() []record.Output {
 	var in []record.Output
-	for _, f := range slices.Concat(r.Job.Files, r.drawings.list) {
+	for _, f := range slices.Concat(r.Job.Files, r.drawings.list, r.beside) {
 		in = append(in, record.Output{Name: f.Name, Data: f.Data})
 	}
 	slices.SortFunc(in[1:], func(a, b record.Output) int { return cmp.Compare(a.Name, b.Name) })
 	return in
+}
+
+// readBeside reads what moves no program and still belongs to the job: the
+// studio's own notebook, which makes its folder the root, and the pictures
+// that the prose shows.
+func (r *Result) readBeside() problem.List {
+	var problems problem.List
+	have := map[string]bool{}
+	for _, f := range slices.Concat(r.Job.Files, r.drawings.list) {
+		have[f.Name] = true
+	}
+	at := r.Job.Files[0].Place(0, 0)
+	for _, name := range slices.Concat([]string{recipe.StudioFile}, r.Job.Pictures) {
+		if have[name] {
+			continue
+		}
+		have[name] = true
+		data, err := r.drawings.bytes(name)
+		if name == recipe.StudioFile && errors.Is(err, fs.ErrNotExist) {
+			continue
+		}
+		if err != nil {
+			problems.Errorf("unreadable", at, "see that the file can be read", "%s cannot be read: %v", name, plainCause(err))
+			continue
+		}
+		r.beside = append(r.beside, source.New(name, data))
+	}
+	return problems
+}
+
+// relink makes links and pictures of prose, which are written relative to the
+// recipe, lead there from the page.
+func (r *Result) relink(html string, signed *record.Impression) string {
+	to := strings.Repeat("../", 2+strings.Count(r.Job.Name, "/"))
+	if signed != nil {
+		to = impression.Inputs + "/"
+	}
+	for part := range strings.SplitSeq(path.Dir(r.Job.Files[0].Name), "/") {
+		if part != "." {
+			to += template.HTMLEscapeString(url.PathEscape(part)) + "/"
+		}
+	}
+	var out strings.Builder
+	for {
+		at := len(html)
+		for _, tag := range []string{`<img src="`, `<a href="`} {
+			if i := strings.Index(html, tag); i >= 0 {
+				at = min(at, i+len(tag))
+			}
+		}
+		out.WriteString(html[:at])
+		if at == len(html) {
+			return out.String()
+		}
+		html = html[at:]
+		if i := strings.IndexAny(html, `:/?#"`); i < 0 || html[i] != ':' && (html[i] != '#' || i > 0) {
+			out.WriteString(to)
+		}
+	}
 }
 
 // newRecord notes all but the outputs.

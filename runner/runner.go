@@ -39,6 +39,7 @@ type Result struct {
 	walk     []byte // the margin walk's text
 	problems problem.List
 	drawings *files
+	beside   []*source.File // moves no program: studio.md, pictures
 }
 
 // Failed says whether a program broke a rule when it was read back.
@@ -83,6 +84,7 @@ func RunIn(studio *recipe.Studio, name string, opt Options) (*Result, problem.Li
 	r := &Result{Studio: studio.Dir, Job: job, drawings: &files{studio: studio.FS, read: map[string]*source.File{}}}
 	tell("%s: drawings", name)
 	problems = append(problems, r.place(r.drawings)...)
+	problems = append(problems, r.readBeside()...)
 	if problems.HasErrors() {
 		return nil, problems, nil
 	}

@@ -200,7 +200,7 @@ func TestAnyScribble(t *testing.T) {
 		}
 		p := plan(t, stroke.Drawn{Closed: drawn}, l)
 		pressed(t, p, l)
-		if p.Drawn != drawn.Drawn() || p.Painted()+p.Refused[stroke.TooSmall]+p.Refused[stroke.TooThin]+p.Refused[stroke.TooWide] != p.Drawn {
+		if p.Drawn != drawn.Drawn() || math.Abs(p.Painted()+p.Refused[stroke.TooSmall]+p.Refused[stroke.TooThin]+p.Refused[stroke.TooWide]-p.Drawn) > 1e-9 {
 			t.Fatalf("drawn %g, painted %g, refused %v", p.Drawn, p.Painted(), p.Refused)
 		}
 		if p.Refused[stroke.TooWide] > 0 {

@@ -84,38 +84,63 @@ func (b *bitmap) fill(r region.Region) {
 // paint sets the pixels that the mark of a gesture covers: a disc as wide as
 // the mark, moved from point to point with its press changing evenly.
 func (b *bitmap) paint(g stroke.Gesture, width func(press float64) float64) {
-	dab := func(x, y, r float64) {
-		for j := max(0, int((y-r-b.y0)/b.px)); j < b.h; j++ {
-			_, cy := b.centre(0, j)
-			if cy > y+r {
-				break
-			}
-			if cy < y-r {
-				continue
-			}
-			half := math.Sqrt(r*r - (cy-y)*(cy-y))
-			for i := max(0, int((x-half-b.x0)/b.px)-1); i < b.w; i++ {
-				cx, _ := b.centre(i, j)
-				if cx > x+half {
-					break
-				}
-				if cx >= x-half {
-					b.on[j*b.w+i] = true
-				}
-			}
-		}
-	}
 	at := func(p stroke.Point) (x, y float64) { return float64(p.X) / 10000, float64(p.Y) / 10000 }
 	x, y := at(g.Points[0])
-	dab(x, y, width(g.Points[0].Press)/2)
+	r := width(g.Points[0].Press) / 2
+	b.sweep(x, y, r, x, y, r)
 	for k := 1; k < len(g.Points); k++ {
 		p, q := g.Points[k-1], g.Points[k]
 		x1, y1 := at(p)
 		x2, y2 := at(q)
-		n := math.Ceil(math.Hypot(x2-x1, y2-y1) / (b.px / 2))
+		// Pieces short enough for the width to change evenly along them.
+		n := math.Ceil(math.Hypot(x2-x1, y2-y1)/0.25 + 1)
 		for s := 1.0; s <= n; s++ {
-			t := s / n
-			dab(x1+t*(x2-x1), y1+t*(y2-y1), width(p.Press+t*(q.Press-p.Press))/2)
+			u, v := x1+s/n*(x2-x1), y1+s/n*(y2-y1)
+			rr := width(p.Press+s/n*(q.Press-p.Press)) / 2
+			b.sweep(x, y, r, u, v, rr)
+			x, y, r = u, v, rr
+		}
+	}
+}
+
+// sweep sets the pixels in the convex hull of two discs.
+func (b *bitmap) sweep(x1, y1, r1, x2, y2, r2 float64) {
+	var quad [][2]float64
+	if d := math.Hypot(x2-x1, y2-y1); d > math.Abs(r1-r2) {
+		ux, uy := (x2-x1)/d, (y2-y1)/d
+		c := (r1 - r2) / d
+		s := math.Sqrt(1 - c*c)
+		px, py := ux*c-uy*s, uy*c+ux*s
+		qx, qy := ux*c+uy*s, uy*c-ux*s
+		quad = [][2]float64{{x1 + r1*px, y1 + r1*py}, {x2 + r2*px, y2 + r2*py}, {x2 + r2*qx, y2 + r2*qy}, {x1 + r1*qx, y1 + r1*qy}}
+	}
+	for j := max(0, int((min(y1-r1, y2-r2)-b.y0)/b.px)-1); j < b.h; j++ {
+		_, y := b.centre(0, j)
+		if y > max(y1+r1, y2+r2) {
+			break
+		}
+		lo, hi := math.Inf(1), math.Inf(-1)
+		if h := r1*r1 - (y-y1)*(y-y1); h >= 0 {
+			lo, hi = min(lo, x1-math.Sqrt(h)), max(hi, x1+math.Sqrt(h))
+		}
+		if h := r2*r2 - (y-y2)*(y-y2); h >= 0 {
+			lo, hi = min(lo, x2-math.Sqrt(h)), max(hi, x2+math.Sqrt(h))
+		}
+		for k, p := range quad {
+			q := quad[(k+1)%len(quad)]
+			if (p[1] <= y) != (q[1] <= y) {
+				x := p[0] + (y-p[1])*(q[0]-p[0])/(q[1]-p[1])
+				lo, hi = min(lo, x), max(hi, x)
+			}
+		}
+		for i := max(0, int((lo-b.x0)/b.px)-1); i < b.w; i++ {
+			x, _ := b.centre(i, j)
+			if x > hi {
+				break
+			}
+			if x >= lo {
+				b.on[j*b.w+i] = true
+			}
 		}
 	}
 }
@@ -129,8 +154,8 @@ type verdict struct {
 	p99, worst float64
 }
 
-// judge paints the gestures and compares them with the regions.
-func judge(regions []region.Region, gestures []stroke.Gesture, width func(float64) float64, px float64) verdict {
+// frames gives two empty bitmaps around the regions, with half a mm to spare.
+func frames(regions []region.Region, px float64) (drawn, painted *bitmap) {
 	x0, y0, x1, y1 := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
 	for _, r := range regions {
 		for _, p := range r.Rings[0] {
@@ -138,8 +163,14 @@ func judge(regions []region.Region, gestures []stroke.Gesture, width func(float6
 			x0, y0, x1, y1 = min(x0, x), min(y0, y), max(x1, x), max(y1, y)
 		}
 	}
-	drawn := newBitmap(x0-0.5, y0-0.5, x1+0.5, y1+0.5, px)
-	painted := newBitmap(x0-0.5, y0-0.5, x1+0.5, y1+0.5, px)
+	// Off the round numbers, so that no pixel's middle lies just on an edge.
+	x0, y0 = x0-0.5037, y0-0.5091
+	return newBitmap(x0, y0, x1+0.5, y1+0.5, px), newBitmap(x0, y0, x1+0.5, y1+0.5, px)
+}
+
+// judge paints the gestures and compares them with the regions.
+func judge(regions []region.Region, gestures []stroke.Gesture, width func(float64) float64, px float64) verdict {
+	drawn, painted := frames(regions, px)
 	for _, r := range regions {
 		drawn.fill(r)
 	}

@@ -102,7 +102,7 @@ func (r *reader) load(name string, at source.Place) (*source.File, bool) {
 		r.problems.Errorf("not-a-file", at, "link to a notebook", "%s is not a file", name)
 		return nil, false
 	case errors.Is(err, ErrChanged):
-		r.problems.Errorf("changed", at, "run again when it is saved", "%s changed while it was read", name)
+		r.problems.Errorf("changed-while-read", at, "run again when it is saved", "%s changed while it was read", name)
 		return nil, false
 	case err != nil:
 		r.unreadable(name, at, err)

@@ -136,7 +136,7 @@ func checkName(studio fs.FS, job *model.Job) problem.List {
 	file := job.Files[0]
 	at := file.Place(0, 0)
 	if record.Reserved(job.Name) {
-		problems.Errorf("reserved-name", at, "give the recipe or its folder another name",
+		problems.Errorf("reserved-job", at, "give the recipe or its folder another name",
 			"the job would be called %s, and the logbook keeps such a name for itself", job.Name)
 	}
 	// heron.md and heron/heron.md are both the job heron.

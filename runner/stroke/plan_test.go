@@ -68,21 +68,40 @@ func TestShapes(t *testing.T) {
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			l := layerWith(0, tt.widest)
-			drawn := regionsOf(tt.rings...)
-			p := plan(t, stroke.Drawn{Closed: drawn}, l)
-			if m, c, n := p.Count(stroke.Main), p.Count(stroke.Corner), p.Count(stroke.Lane); m != tt.mains || c != tt.corner || n != tt.lane && (tt.lane >= 0 || n == 0) {
-				t.Errorf("%d strokes, %d corners, %d lanes; want %d, %d, %d", m, c, n, tt.mains, tt.corner, tt.lane)
-			}
-			if len(p.Remarks) > 0 || p.Painted() != drawn.Drawn() || p.Bare > 0 || p.Shapes != 1 {
-				t.Errorf("remarks %v, painted %g of %g, bare %d of %d", p.Remarks, p.Painted(), drawn.Drawn(), p.Bare, p.Shapes)
+			var drawn *region.Result
+			var p *stroke.Plan
+			// As drawn, where much lies along the axes and on one circle, and
+			// turned, where nothing does: there pixels along an edge tell true.
+			for _, angle := range []float64{0, 0.3} {
+				drawn = regionsOf(turned(tt.rings, angle)...)
+				p = plan(t, stroke.Drawn{Closed: drawn}, l)
+				if m, c, n := p.Count(stroke.Main), p.Count(stroke.Corner), p.Count(stroke.Lane); m != tt.mains || c != tt.corner || n != tt.lane && (tt.lane >= 0 || n == 0) {
+					t.Errorf("%d strokes, %d corners, %d lanes; want %d, %d, %d", m, c, n, tt.mains, tt.corner, tt.lane)
+				}
+				if len(p.Remarks) > 0 || p.Painted() != drawn.Drawn() || p.Bare > 0 || p.Shapes != 1 {
+					t.Errorf("remarks %v, painted %g of %g, bare %d of %d", p.Remarks, p.Painted(), drawn.Drawn(), p.Bare, p.Shapes)
+				}
+				pressed(t, p, l)
 			}
 			v := judge(drawn.Regions, p.Gestures, widthOf(l), tt.px)
 			if v.coverage < tt.coverage || v.spill > tt.spill || v.p99 > max(0.02, tt.px)+1e-9 || v.worst > max(0.04, 1.5*tt.px) {
 				t.Errorf("%+v", v)
 			}
-			pressed(t, p, l)
 		})
 	}
+}
+
+// turned turns rings by an angle in radians.
+func turned(rings [][]plane.Point, angle float64) [][]plane.Point {
+	s, c := math.Sincos(angle)
+	out := make([][]plane.Point, len(rings))
+	for i, r := range rings {
+		for _, p := range r {
+			x, y := p.MM()
+			out[i] = append(out[i], plane.At(c*x-s*y, s*x+c*y))
+		}
+	}
+	return out
 }
 
 // pressed checks what no gesture may do.

@@ -163,9 +163,8 @@ func frames(regions []region.Region, px float64) (drawn, painted *bitmap) {
 			x0, y0, x1, y1 = min(x0, x), min(y0, y), max(x1, x), max(y1, y)
 		}
 	}
-	// Off the round numbers, so that no pixel's middle lies just on an edge.
-	x0, y0 = x0-0.5037, y0-0.5091
-	return newBitmap(x0, y0, x1+0.5, y1+0.5, px), newBitmap(x0, y0, x1+0.5, y1+0.5, px)
+	x0, y0, x1, y1 = x0-0.5, y0-0.5, x1+0.5, y1+0.5
+	return newBitmap(x0, y0, x1, y1, px), newBitmap(x0, y0, x1, y1, px)
 }
 
 // judge paints the gestures and compares them with the regions.

@@ -111,47 +111,6 @@ func hex4(s string) (rune, bool) {
 	return r, r < 0xD800 || r > 0xDFFF
 }
 
-// nearestName is the candidate that a misspelt name most likely means, or "".
-// The candidates are sorted.
-func nearestName(name string, candidates []string) string {
-	want := []rune(foldName(name))
-	best, least := "", 1+max(1, len(want)/3)
-	for _, c := range candidates {
-		if n := edits(want, []rune(foldName(c)), least); n < least {
-			best, least = c, n
-		}
-	}
-	return best
-}
-
-// edits is the number of letters to insert, drop, change or swap with a
-// neighbour to get from a to b (optimal string alignment); limit or more may
-// be any number not below limit.
-func edits(a, b []rune, limit int) int {
-	if len(a)-len(b) >= limit || len(b)-len(a) >= limit || len(a) > 200 || len(b) > 200 {
-		return limit
-	}
-	before, last, row := make([]int, len(b)+1), make([]int, len(b)+1), make([]int, len(b)+1)
-	for j := range last {
-		last[j] = j
-	}
-	for i := 1; i <= len(a); i++ {
-		row[0] = i
-		for j := 1; j <= len(b); j++ {
-			change := last[j-1]
-			if a[i-1] != b[j-1] {
-				change++
-			}
-			row[j] = min(change, last[j]+1, row[j-1]+1)
-			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
-				row[j] = min(row[j], before[j-2]+1)
-			}
-		}
-		before, last, row = last, row, before
-	}
-	return last[len(b)]
-}
-
 // listNames joins names for a message, at most n of them.
 func listNames(list []string, n int) string {
 	list = slices.Clone(list)

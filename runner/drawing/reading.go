@@ -362,8 +362,8 @@ func (r *reading) checkLayer() {
 	}
 	if !ok {
 		mend := "the drawing has no layers at all"
-		if near := nearestName(r.opt.Layer, names); near != "" {
-			mend = "write: " + near
+		if near, ok := problem.Nearest(r.opt.Layer, names); ok {
+			mend = problem.MendWrite + near
 		} else if len(names) > 0 {
 			mend = "its layers are " + listNames(names, 12)
 		}

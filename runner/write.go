@@ -7,9 +7,11 @@ import (
 	"path"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 
 	"mahlstick/recipe"
+	"mahlstick/runner/impression"
 	"mahlstick/runner/logbook"
 	"mahlstick/runner/record"
 )
@@ -36,7 +38,7 @@ func WriteIndex(store record.Store, studio string) error {
 		if err != nil {
 			return err
 		}
-		if e.IsDir() && (strings.HasPrefix(e.Name(), ".") || e.Name() == "impressions") {
+		if e.IsDir() && (strings.HasPrefix(e.Name(), ".") || e.Name() == record.Impressions) {
 			return fs.SkipDir
 		}
 		if e.Name() != record.RecordName {
@@ -59,6 +61,15 @@ func WriteIndex(store record.Store, studio string) error {
 			if strings.HasSuffix(o.Name, ".nc") && o.Name != walkName {
 				job.Layers++
 			}
+		}
+		numbers, err := impression.List(filepath.Dir(name))
+		if err != nil {
+			return err
+		}
+		for _, n := range numbers {
+			job.Impressions = append(job.Impressions, logbook.Impression{
+				Number: strconv.Itoa(n), Link: path.Join(folder, record.Impressions, impression.Name(n), pageName),
+			})
 		}
 		page.Jobs = append(page.Jobs, job)
 		return nil

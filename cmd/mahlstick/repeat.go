@@ -219,6 +219,9 @@ func row(out io.Writer, wide int, r *runner.Repeat) {
 		for _, w := range c.Why {
 			say("%s", w)
 		}
+		for _, d := range c.Altered {
+			say("%s%s:%d\n  signed  %s\n  stands  %s", folder, d.File, d.Line, d.Was, d.Is)
+		}
 		if f := r.Frozen; f != nil && len(f.Changed) > 0 && c.Same() {
 			say("its frozen inputs still give exactly what was signed")
 		}

@@ -57,6 +57,7 @@ func TestScripts(t *testing.T) {
 			"change": change,
 			"absent": absent,
 			"same":   same,
+			"reseal": reseal,
 		},
 	})
 }

@@ -43,6 +43,9 @@ type Comparison struct {
 	Programs, Values, Checks, Page Grade
 	// First is the first difference of each part that differs.
 	First []Difference
+	// Altered tells where a file that was changed on the disk first differs
+	// from what was signed: Was is signed, Is stands there.
+	Altered []Difference
 	// Apart tells for each program that differs how far the marks are apart.
 	Apart []Apart
 	// Why says what is known of the reason.
@@ -140,10 +143,15 @@ func (c *Comparison) files(f *Frozen, now map[string][]byte) {
 			c.differs(o.Name, Difference{File: o.Name, Was: "was signed", Is: "is not made any more"})
 		case !stands && record.Hash(is) == o.SHA256:
 			// Changed on the disk, and made again as it was signed.
+			if now, read := f.Altered[o.Name]; read {
+				d := firstDifference(is, now, isProgram(o.Name))
+				d.File = o.Name
+				c.Altered = append(c.Altered, d)
+			}
 		case !stands:
 			c.differs(o.Name, Difference{File: o.Name, Was: "was changed on the disk", Is: "is not made again as it was signed"})
 		case !bytes.Equal(was, is):
-			d := firstDifference(was, is)
+			d := firstDifference(was, is, isProgram(o.Name))
 			d.File = o.Name
 			c.differs(o.Name, d)
 			if isProgram(o.Name) {
@@ -194,7 +202,7 @@ func (c *Comparison) record(was, again *record.Record) {
 	one := was.JSON()
 	if two := is.JSON(); !bytes.Equal(one, two) {
 		c.Values = Differ
-		d := firstDifference(one, two)
+		d := firstDifference(one, two, false)
 		d.File = record.RecordName
 		c.First = append(c.First, d)
 	}
@@ -202,7 +210,7 @@ func (c *Comparison) record(was, again *record.Record) {
 	is.Checks = again.Checks
 	if two := is.JSON(); !bytes.Equal(one, two) {
 		c.Checks = Differ
-		d := firstDifference(one, two)
+		d := firstDifference(one, two, false)
 		d.File = record.RecordName
 		c.First = append(c.First, d)
 	}
@@ -228,19 +236,33 @@ func Why(was *record.Record, engine int, version string) string {
 	return fmt.Sprintf("it was made by the same engine %d and the same version %s: one of the two was built otherwise, which is a fault of the program", engine, version)
 }
 
-// firstDifference finds the first line in which two texts differ.
-func firstDifference(was, is []byte) Difference {
+// firstDifference finds the first line in which two texts differ. In a
+// program that is the first that moves the machine otherwise, where there is
+// one: the hash in its head differs whatever it is.
+func firstDifference(was, is []byte, program bool) Difference {
+	var first Difference
 	for line := 1; ; line++ {
 		a, restA, moreA := bytes.Cut(was, []byte("\n"))
 		b, restB, moreB := bytes.Cut(is, []byte("\n"))
-		if !bytes.Equal(a, b) || moreA != moreB || !moreA {
+		if !bytes.Equal(a, b) || moreA != moreB {
 			d := Difference{Line: line}
 			d.Was, d.Is = around(a, b, moreA, moreB)
-			return d
+			if !program || !comment(a) || !comment(b) {
+				return d
+			}
+			if first.Line == 0 {
+				first = d
+			}
+		}
+		if !moreA || !moreB {
+			return first
 		}
 		was, is = restA, restB
 	}
 }
+
+// comment says whether a line of a program is nothing but a comment.
+func comment(line []byte) bool { return len(line) > 0 && line[0] == '(' }
 
 // Characters of a line that are shown before the place of the difference, and
 // from it on.

@@ -23,6 +23,8 @@ type Frozen struct {
 	Outputs Files          // that stand as they were signed
 	// Changed are the files that do not stand as they were signed.
 	Changed []Change
+	// Altered are the texts of changed outputs as they stand now.
+	Altered Files
 	// Added are files that nobody signed. They count for nothing.
 	Added []string
 }
@@ -53,7 +55,7 @@ func load(dir string, signed bool) (*Frozen, error) {
 		return nil, err
 	}
 	defer root.Close()
-	f := &Frozen{Inputs: Files{}, Outputs: Files{}}
+	f := &Frozen{Inputs: Files{}, Outputs: Files{}, Altered: Files{}}
 	data, what, err := readFile(root, record.RecordName, record.MaxBytes)
 	if err != nil {
 		return nil, err
@@ -89,6 +91,9 @@ func load(dir string, signed bool) (*Frozen, error) {
 		}
 		if what != "" {
 			f.Changed = append(f.Changed, Change{name, what})
+			if data != nil && name == file.Name {
+				f.Altered[name] = data
+			}
 			return nil
 		}
 		into[file.Name] = data

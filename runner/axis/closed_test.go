@@ -79,8 +79,15 @@ func medial(t *testing.T, r region.Region) *axis.Graph {
 	return g
 }
 
+// failer is what tests, fuzz targets and property tests have in common.
+type failer interface {
+	Helper()
+	Fatalf(format string, args ...any)
+	Fatal(args ...any)
+}
+
 // valid checks what every graph promises of itself.
-func valid(t testing.TB, g *axis.Graph) {
+func valid(t failer, g *axis.Graph) {
 	t.Helper()
 	ends := make([]int, len(g.Nodes))
 	for i, e := range g.Edges {

@@ -262,9 +262,11 @@ func (d *diagram) passes(s, t, k, n int32) bool {
 		if q&1 == 0 {
 			return true
 		}
-		// Round a corner of the edge itself the stretches lie in order.
+		// Round a corner of the edge itself the stretches lie in order; what
+		// cannot be told apart lies side by side.
 		turn := float64(fx*ty) - float64(fy*tx)
-		slack := 1e-9 * (math.Abs(float64(fx*ty)) + math.Abs(float64(fy*tx)) + 1)
+		f, o := math.Abs(fx)+math.Abs(fy), math.Abs(tx)+math.Abs(ty)
+		slack := 2*(float64(from.err*o)+float64(to.err*f)) + 8*ulp*float64(f*o)
 		if i == s {
 			return turn >= -slack
 		}

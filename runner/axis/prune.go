@@ -35,6 +35,7 @@ type pruner struct {
 const worth = 0.5
 
 func (p *pruner) prune(d *diagram, tolerance float64, closed bool) {
+	tolerance += 1.0 / 1024 // rounding never keeps what adds nothing
 	n := len(d.cells)
 	p.keep, p.sides, p.above = grow(p.keep, n), grow(p.sides, n), grow(p.above, n)
 	p.low, p.cost, p.far, p.firm = grow(p.low, n), grow(p.cost, n), grow(p.far, n), grow(p.firm, n)
@@ -92,28 +93,34 @@ func (p *pruner) prune(d *diagram, tolerance float64, closed bool) {
 	p.ends = p.ends[:0]
 	for t := range d.cells {
 		k := p.keep[t]
-		if k&(k-1) == 0 && (k != 0 || int32(t) == root) {
+		if k != 0 && k&(k-1) == 0 {
 			p.ends = append(p.ends, int32(t))
 		}
 	}
 	for _, t := range p.ends {
 		p.restore(d, t)
 	}
-	if root >= 0 && len(p.ends) == 1 && p.ends[0] == root && p.keep[root] != 0 {
-		p.restore(d, root) // the other end of a short path
-	}
 }
 
 // larger orders discs by radius, then from the left, then from below.
+// Differences too small to be more than rounding do not count.
 func larger(a, b *disc) bool {
-	if a.r != b.r {
-		return a.r > b.r
+	if r, q := coarse(a.r), coarse(b.r); r != q {
+		return r > q
 	}
-	if a.x != b.x {
-		return a.x < b.x
-	}
-	return a.y < b.y
+	return leftmost(a, b)
 }
+
+func leftmost(a, b *disc) bool {
+	if x, y := coarse(a.x), coarse(b.x); x != y {
+		return x < y
+	}
+	return coarse(a.y) < coarse(b.y)
+}
+
+// coarse counts in thousandths of a grid step, with no boundary where
+// symmetric outlines have their corners.
+func coarse(v float64) float64 { return math.Floor(float64(v*1024) + 0.37) }
 
 // pocket is a bound on the depth of the pocket that is left where cell t and
 // all beyond is left out at cell a, whose side j leads to t. Where the bound
@@ -168,7 +175,7 @@ func (p *pruner) restore(d *diagram, t int32) {
 			if link < 0 || p.keep[at]>>k&1 != 0 {
 				continue
 			}
-			if n := link >> 2; p.above[n] == int8(link&3) && (next < 0 || p.cost[n] > p.cost[next]) {
+			if n := link >> 2; p.above[n] == int8(link&3) && (next < 0 || p.deeper(d, n, next)) {
 				next = n
 			}
 		}
@@ -193,4 +200,12 @@ func (p *pruner) restore(d *diagram, t int32) {
 		p.keep[a] |= 1 << j
 		n = a
 	}
+}
+
+// deeper tells whether the pocket at cell a comes before that at b.
+func (p *pruner) deeper(d *diagram, a, b int32) bool {
+	if x, y := coarse(p.cost[a]), coarse(p.cost[b]); x != y {
+		return x > y
+	}
+	return leftmost(&d.discs[a], &d.discs[b])
 }

@@ -19,6 +19,8 @@ type tracer struct {
 	where []int32 // for each side of a cell its place in sides
 	stack []int32
 	pts   []Point
+	node  []int32 // for each group its node, or -1
+	runs  []run
 }
 
 func (tr *tracer) trace(d *diagram, keep []uint8, origin plane.Point) *Graph {
@@ -39,14 +41,15 @@ func (tr *tracer) trace(d *diagram, keep []uint8, origin plane.Point) *Graph {
 		}
 	}
 	if len(tr.point) == 0 { // one disc is enough
-		return &Graph{Nodes: []Node{{Point: place(&d.discs[best], origin)}}}
+		tr.point = append(tr.point, place(&d.discs[best], origin))
+		tr.first = append(tr.first, 0)
 	}
 	tr.first = append(tr.first, int32(len(tr.sides)))
 	tr.edge = grow(tr.edge, len(tr.sides))
 	for i := range tr.edge {
 		tr.edge[i] = -1
 	}
-	return tr.assemble(d, origin, &Graph{})
+	return tr.assemble(d, origin)
 }
 
 // place rounds a disc to the grid of the sheet.
@@ -88,137 +91,172 @@ func (tr *tracer) gather(d *diagram, keep []uint8, t int32, origin plane.Point) 
 	}
 }
 
+// end is where a run of stretches leaves a group: by this entry of sides.
+type end struct{ group, side int32 }
+
+// run is an edge in the making.
+type run struct {
+	from, to end
+	points   []Point
+}
+
 // assemble follows the sides from group to group until one is reached where
-// the axis ends or branches.
-func (tr *tracer) assemble(d *diagram, origin plane.Point, g *Graph) *Graph {
-	degree := func(i int32) int32 { return tr.first[i+1] - tr.first[i] }
+// the axis ends or branches, and puts nodes and edges in order.
+func (tr *tracer) assemble(d *diagram, origin plane.Point) *Graph {
 	groups := int32(len(tr.point))
-	if len(tr.sides) == 0 {
-		g.Nodes = []Node{{Point: tr.point[0]}}
-		return g
-	}
-	type end struct{ group, side int32 } // side is an index of sides
-	type run struct {
-		from, to end
-		points   []Point
-	}
-	var runs []run
-	follow := func(s int32, from int32) {
-		tr.pts = append(tr.pts[:0], tr.point[from])
-		at := s
-		var to end
-		for {
-			tr.edge[at] = 0
-			h := tr.sides[at]
-			tr.curved(d, h, origin)
-			link := d.cells[h>>2].link[h&3]
-			to = end{tr.group[link>>2], tr.where[link]}
-			tr.pts = append(tr.pts, tr.point[to.group])
-			tr.edge[to.side] = 0
-			if degree(to.group) != 2 || to.group == from {
-				break
-			}
-			at = tr.first[to.group] + (tr.first[to.group] + 1 - to.side)
-		}
-		runs = append(runs, run{end{from, s}, to, slices.Clone(slices.Compact(tr.pts))})
-	}
-	node := make([]int32, groups)
-	for i := range node {
-		node[i] = -1
-	}
+	tr.runs = tr.runs[:0]
+	tr.node = grow(tr.node, int(groups))
 	for i := range groups {
-		if degree(i) == 2 || degree(i) == 0 {
+		tr.node[i] = -1
+		if tr.degree(i) == 2 {
 			continue
 		}
-		node[i] = 0
+		tr.node[i] = 0
 		for s := tr.first[i]; s < tr.first[i+1]; s++ {
 			if tr.edge[s] < 0 {
-				follow(s, i)
+				tr.follow(d, s, i, origin)
 			}
 		}
 	}
 	// What is left are closed rings without a branch: each gets a node at its
 	// point that is furthest left, and lowest there.
 	for i := range groups {
-		if degree(i) != 2 || tr.edge[tr.first[i]] >= 0 {
+		if tr.degree(i) != 2 || tr.edge[tr.first[i]] >= 0 {
 			continue
 		}
-		start, at := i, tr.first[i]
-		for {
-			link := d.cells[tr.sides[at]>>2].link[tr.sides[at]&3]
-			j := tr.group[link>>2]
+		start := i
+		for at, j := tr.first[i], int32(-1); j != i; {
+			j, at = tr.hop(d, at)
 			if comparePoints(tr.point[j], tr.point[start]) < 0 {
 				start = j
 			}
-			if j == i {
-				break
-			}
-			at = tr.first[j] + (tr.first[j] + 1 - tr.where[link])
 		}
-		node[start] = 0
-		follow(tr.first[start], start)
+		tr.node[start] = 0
+		tr.follow(d, tr.first[start], start, origin)
 	}
-	// Nodes from left to right; edges by their nodes.
-	order := make([]int32, 0, 2*len(runs))
-	for i := range groups {
-		if node[i] == 0 {
-			order = append(order, i)
+	return tr.sorted()
+}
+
+func (tr *tracer) degree(group int32) int32 { return tr.first[group+1] - tr.first[group] }
+
+// hop crosses the stretch at an entry of sides. It returns the group beyond
+// and, where that has two sides, the entry of the other one.
+func (tr *tracer) hop(d *diagram, at int32) (group, other int32) {
+	h := tr.sides[at]
+	link := d.cells[h>>2].link[h&3]
+	group = tr.group[link>>2]
+	return group, 2*tr.first[group] + 1 - tr.where[link]
+}
+
+// follow makes a run of the stretches from entry s of sides, at a group that
+// is a node, to the next node.
+func (tr *tracer) follow(d *diagram, s, from int32, origin plane.Point) {
+	id := int32(len(tr.runs))
+	tr.pts = append(tr.pts[:0], tr.point[from])
+	at := s
+	for {
+		tr.edge[at] = id
+		h := tr.sides[at]
+		tr.curved(d, h, origin)
+		link := d.cells[h>>2].link[h&3]
+		group, side := tr.group[link>>2], tr.where[link]
+		tr.pts = append(tr.pts, tr.point[group])
+		tr.edge[side] = id
+		if tr.degree(group) != 2 || group == from {
+			points := slices.Clone(slices.Compact(tr.pts))
+			tr.runs = append(tr.runs, run{end{from, s}, end{group, side}, points})
+			return
+		}
+		_, at = tr.hop(d, at)
+	}
+}
+
+// sorted makes the graph: nodes from left to right, edges by their nodes, each
+// from the lower node to the higher.
+func (tr *tracer) sorted() *Graph {
+	var order []int32
+	for i, n := range tr.node {
+		if n == 0 {
+			order = append(order, int32(i))
 		}
 	}
-	slices.SortStableFunc(order, func(a, b int32) int { return comparePoints(tr.point[a], tr.point[b]) })
-	g.Nodes = make([]Node, len(order))
+	slices.SortFunc(order, func(a, b int32) int {
+		if c := comparePoints(tr.point[a], tr.point[b]); c != 0 || a == b {
+			return c
+		}
+		return slices.CompareFunc(tr.walks(a), tr.walks(b), compareWalks)
+	})
+	g := &Graph{Nodes: make([]Node, len(order)), Edges: make([]Edge, len(tr.runs))}
 	for i, o := range order {
-		node[o] = int32(i)
+		tr.node[o] = int32(i)
 		g.Nodes[i].Point = tr.point[o]
 	}
-	for i := range runs {
-		r := &runs[i]
-		f, t := node[r.from.group], node[r.to.group]
-		if f > t || f == t && backwards(r.points) {
+	for i := range tr.runs {
+		r := &tr.runs[i]
+		f, t := tr.node[r.from.group], tr.node[r.to.group]
+		if f > t || f == t && compareWalks(walk{r.points, true}, walk{r.points, false}) < 0 {
 			r.from, r.to = r.to, r.from
 			slices.Reverse(r.points)
 		}
 	}
-	slices.SortStableFunc(runs, func(a, b run) int {
-		return cmp.Or(cmp.Compare(node[a.from.group], node[b.from.group]), cmp.Compare(node[a.to.group], node[b.to.group]),
+	slices.SortFunc(tr.runs, func(a, b run) int {
+		return cmp.Or(cmp.Compare(tr.node[a.from.group], tr.node[b.from.group]), cmp.Compare(tr.node[a.to.group], tr.node[b.to.group]),
 			slices.CompareFunc(a.points, b.points, comparePoints))
 	})
-	g.Edges = make([]Edge, len(runs))
-	for i := range runs {
-		r := &runs[i]
-		g.Edges[i] = Edge{From: node[r.from.group], To: node[r.to.group], Points: r.points}
+	for i := range tr.runs {
+		r := &tr.runs[i]
+		g.Edges[i] = Edge{From: tr.node[r.from.group], To: tr.node[r.to.group], Points: r.points}
 		tr.edge[r.from.side], tr.edge[r.to.side] = int32(i), int32(i)
 	}
-	all := make([]int32, 0, 2*len(runs))
+	all := make([]int32, 0, 2*len(tr.runs))
 	for i, o := range order {
-		start := len(all)
-		all = append(all, tr.edge[tr.first[o]:tr.first[o+1]]...)
-		edges := all[start:len(all):len(all)]
 		// The round starts with the edge of the lowest number.
-		if len(edges) > 0 {
-			low := 0
-			for k, e := range edges {
-				if e < edges[low] {
-					low = k
-				}
+		edges := tr.edge[tr.first[o]:tr.first[o+1]]
+		low := 0
+		for k, e := range edges {
+			if e < edges[low] {
+				low = k
 			}
-			turned := append(slices.Clone(edges[low:]), edges[:low]...)
-			copy(edges, turned)
 		}
-		g.Nodes[i].Edges = edges
+		start := len(all)
+		all = append(append(all, edges[low:]...), edges[:low]...)
+		g.Nodes[i].Edges = all[start:len(all):len(all)]
 	}
 	return g
 }
 
-// backwards tells whether a run that ends where it starts is the later of its
-// two directions.
-func backwards(points []Point) bool {
-	for i, j := 0, len(points)-1; i < j; i, j = i+1, j-1 {
-		if c := comparePoints(points[i], points[j]); c != 0 {
-			return c > 0
+// walk is a run's points in one of its two directions.
+type walk struct {
+	points []Point
+	back   bool
+}
+
+func (w walk) at(i int) Point {
+	if w.back {
+		i = len(w.points) - 1 - i
+	}
+	return w.points[i]
+}
+
+func compareWalks(a, b walk) int {
+	for i := range min(len(a.points), len(b.points)) {
+		if c := comparePoints(a.at(i), b.at(i)); c != 0 {
+			return c
 		}
 	}
-	return false
+	return cmp.Compare(len(a.points), len(b.points))
+}
+
+// walks are the runs out of a group, in the order of their points. They tell
+// nodes apart that lie at the same place of the grid.
+func (tr *tracer) walks(group int32) []walk {
+	var out []walk
+	for s := tr.first[group]; s < tr.first[group+1]; s++ {
+		r := &tr.runs[tr.edge[s]]
+		out = append(out, walk{r.points, r.from.side != s})
+	}
+	slices.SortFunc(out, compareWalks)
+	return out
 }
 
 func comparePoints(a, b Point) int {

@@ -261,6 +261,13 @@ func (b *builder) group(contours []*Contour) {
 			rings = append(rings, ring)
 		}
 	}
+	if len(rings) == 1 {
+		// Where it is simple, both rules say the same.
+		p, _, _, ok := whole(contours[0], rings[0], &b.work)
+		if ok && p != nil {
+			d.faces, rings = [][][]plane.Point{p.rings}, nil
+		}
+	}
 	if len(rings) > 0 {
 		var ok bool
 		if d.faces, ok = b.arrange(rings, ruled(contours[0].Rule)); !ok {

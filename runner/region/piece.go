@@ -26,22 +26,12 @@ func clean(c *Contour, b *builder) (*piece, bool) {
 	if ring == nil {
 		return &piece{contour: c}, true
 	}
-	edges := segments([][]plane.Point{ring})
-	t := plantSegments(edges)
-	touches, crossings, ok := selfMeetings(edges, t, &b.work)
+	p, touches, crossings, ok := whole(c, ring, &b.work)
 	if !ok {
 		return nil, false
 	}
-	if touches.n == 0 && crossings.n == 0 {
-		a := plane.Area2(ring)
-		if a < 0 {
-			// The tree holds for either direction: only the order differs.
-			ring, a = reversed(ring), -a
-			for i := range edges {
-				edges[i].A, edges[i].B = edges[i].B, edges[i].A
-			}
-		}
-		return &piece{contour: c, rings: [][]plane.Point{ring}, simple: true, area2: a, box: t.boxes[0], edges: edges, tree: t}, true
+	if p != nil {
+		return p, true
 	}
 	b.note(SelfTouch, c, touches)
 	b.note(SelfCross, c, crossings)
@@ -50,6 +40,36 @@ func clean(c *Contour, b *builder) (*piece, bool) {
 		return nil, false
 	}
 	return newPiece(c, faces), true
+}
+
+// whole makes a piece of a tidied ring if it is simple; otherwise it counts
+// where the ring meets itself.
+func whole(c *Contour, ring []plane.Point, work *budget) (p *piece, touches, crossings count, ok bool) {
+	edges := segments([][]plane.Point{ring})
+	t := plantSegments(edges)
+	// Comparing edges whose boxes overlap is quickest, but not where long
+	// slanting edges lie side by side.
+	few := budget{1<<10 + 16*len(edges)}
+	touches, crossings, ok = selfMeetings(edges, t, &few)
+	if !ok {
+		if isSimple(ring) {
+			touches, crossings = count{}, count{}
+		} else if touches, crossings, ok = selfMeetings(edges, t, work); !ok {
+			return nil, touches, crossings, false
+		}
+	}
+	if touches.n > 0 || crossings.n > 0 {
+		return nil, touches, crossings, true
+	}
+	a := plane.Area2(ring)
+	if a < 0 {
+		// The tree holds for either direction: only the order differs.
+		ring, a = reversed(ring), -a
+		for i := range edges {
+			edges[i].A, edges[i].B = edges[i].B, edges[i].A
+		}
+	}
+	return &piece{contour: c, rings: [][]plane.Point{ring}, simple: true, area2: a, box: t.boxes[0], edges: edges, tree: t}, touches, crossings, true
 }
 
 func newPiece(c *Contour, faces [][][]plane.Point) *piece {

@@ -6,6 +6,7 @@ import (
 	"runtime"
 	"slices"
 	"sync"
+	"sync/atomic"
 
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
@@ -48,9 +49,9 @@ func Make(drawn Drawn, layer *model.Layer, opt Options) (*Plan, problem.List) {
 		closed = *drawn.Closed
 	}
 	pieces := make([]piece, len(closed.Regions)+len(drawn.Lines))
-	each(len(pieces), opt.Workers, func(i int) {
+	each(len(pieces), opt.Workers, func(b *axis.Builder, i int) {
 		if i < len(closed.Regions) {
-			pieces[i] = m.region(closed.Regions[i])
+			pieces[i] = m.region(closed.Regions[i], b)
 		} else {
 			pieces[i] = m.line(drawn.Lines[i-len(closed.Regions)])
 		}
@@ -98,21 +99,19 @@ func Make(drawn Drawn, layer *model.Layer, opt Options) (*Plan, problem.List) {
 	return plan, problems
 }
 
-// each calls do for 0 to n-1 on so many workers, one a processor for 0.
-func each(n, workers int, do func(i int)) {
+// each calls do for 0 to n-1 on so many workers, one a processor for 0. Each
+// worker has a builder of its own.
+func each(n, workers int, do func(b *axis.Builder, i int)) {
 	if workers <= 0 {
 		workers = runtime.GOMAXPROCS(0)
 	}
+	var next atomic.Int64
 	var wait sync.WaitGroup
-	next := make(chan int, n)
-	for i := range n {
-		next <- i
-	}
-	close(next)
 	for range min(workers, n) {
 		wait.Go(func() {
-			for i := range next {
-				do(i)
+			var b axis.Builder
+			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
+				do(&b, i)
 			}
 		})
 	}
@@ -162,10 +161,10 @@ func (m *maker) tolerance() float64 {
 }
 
 // region plans one region.
-func (m *maker) region(r region.Region) piece {
+func (m *maker) region(r region.Region, b *axis.Builder) piece {
 	var out piece
 	area := r.Area()
-	graph, err := axis.Medial(r, m.tolerance())
+	graph, err := b.Medial(r, m.tolerance())
 	if err != nil || len(graph.Nodes) == 0 {
 		out.problems.Errorf("no-axis", r.Place, "draw the shape again with fewer points, or report it",
 			"no centre line was found: %s", fault(err))

@@ -14,7 +14,10 @@ type Out struct {
 	Unit string
 	// Layers are declared in this order. Layer "0" is always there; layers
 	// that only entities name are declared after these.
-	Layers   []string
+	Layers []string
+	// Looks are how layers look, by name. A layer without one has the next of
+	// the colours 1 to 6.
+	Looks    map[string]Look
 	Entities []Entity
 }
 

@@ -36,17 +36,35 @@ func WriteDXF(w io.Writer, o Out) error {
 
 	d := dxfdrawing.New()
 	d.Header().InsUnit = unit
-	ascii := true
+	f := &shortNumbers{ASCII: format.NewASCII(), looks: o.Looks}
+	ascii, plain := true, true
 	for i, name := range names {
 		for _, r := range name {
 			ascii = ascii && r < 0x80
 		}
-		if name != "0" {
-			// Colours 1 to 6 are the only ones that every reader knows.
-			if _, err := d.AddLayer(name, color.ColorNumber(1+(i-1)%6), table.LT_CONTINUOUS, false); err != nil {
-				return fmt.Errorf("write drawing: %w", err)
-			}
+		if name == "0" {
+			continue
 		}
+		// Colours 1 to 6 are the only ones that every reader knows.
+		index := color.ColorNumber(1 + (i-1)%6)
+		look := o.Looks[name]
+		if look.Colour != "" {
+			c, err := parseColour(look.Colour)
+			if err != nil {
+				return fmt.Errorf("write drawing: layer %q: %w", name, err)
+			}
+			index, plain = c.nearest(), false
+		}
+		layer, err := d.AddLayer(name, index, table.LT_CONTINUOUS, false)
+		if err != nil {
+			return fmt.Errorf("write drawing: %w", err)
+		}
+		if look.Locked {
+			layer.Lock()
+		}
+	}
+	if !plain {
+		d.Header().Version = "AC1018" // the first version with colours beyond the index
 	}
 	if !ascii {
 		d.Header().Version = "AC1021" // the first version whose text is UTF-8
@@ -71,7 +89,6 @@ func WriteDXF(w io.Writer, o Out) error {
 		s.SetHandle(&handle)
 	}
 	d.Sections[0].SetHandle(&handle)
-	f := &shortNumbers{ASCII: format.NewASCII()}
 	for _, s := range d.Sections {
 		s.Format(f)
 	}
@@ -203,10 +220,15 @@ func dxfSpline(e Spline, box *extent) entity.Entity {
 }
 
 // shortNumbers writes each number with as few digits as tell it from its
-// neighbours, and lets an entity add groups that the library leaves out.
+// neighbours, and lets an entity or a layer add groups that the library
+// leaves out.
 type shortNumbers struct {
 	*format.ASCII
 	before, after func(f *shortNumbers, code int)
+
+	looks map[string]Look
+	layer bool // inside an entry of the layer table
+	look  Look // of that layer
 }
 
 func (f *shortNumbers) plain(code int, v float64) {

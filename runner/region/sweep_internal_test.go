@@ -49,7 +49,7 @@ func TestSweepOnCombs(t *testing.T) {
 	if !isSimple(ring) {
 		t.Error("a comb is simple")
 	}
-	ring[401].X += 6 // a tooth's tip touches or crosses the next
+	ring[402].X += 12 // the tip of a tooth crosses the next
 	if isSimple(ring) {
 		t.Error("a bent tooth crosses its neighbour")
 	}

@@ -1,6 +1,8 @@
 package recipe
 
 import (
+	"errors"
+	"io/fs"
 	"regexp"
 	"slices"
 	"strings"
@@ -121,11 +123,17 @@ func (b *binder) drawing(c *cell, layer *model.Layer) bool {
 	}
 	link := c.src.Links[0]
 	name, ok := b.target(b.nb.file, link)
-	if !ok || !b.exists(name, link.TargetPlace) {
+	if !ok || !b.toCome(name) && !b.exists(name, link.TargetPlace) {
 		return false
 	}
 	layer.Drawing, layer.DrawingPlace = name, link.TargetPlace
 	return true
+}
+
+// toCome says whether a drawing may be missing, and is.
+func (b *binder) toCome(name string) bool {
+	_, err := fs.Stat(b.root, name)
+	return b.undrawn && errors.Is(err, fs.ErrNotExist)
 }
 
 // Words behind a unit that overrule the drawing's own.

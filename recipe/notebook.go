@@ -31,6 +31,7 @@ type reader struct {
 	order     []*notebook // as first linked
 	open      []*notebook // being read, outermost first
 	bytes     int
+	undrawn   bool // drawings that are not there are no problem
 }
 
 // notebook is one file with what it links and what it defines.

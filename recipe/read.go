@@ -25,7 +25,15 @@ import (
 // where the list has no errors; otherwise it holds what could be read, and
 // must not be painted.
 func Read(root fs.FS, name string) (*model.Job, problem.List) {
-	r := &reader{root: root, notebooks: map[string]*notebook{}}
+	return readJob(&reader{root: root, notebooks: map[string]*notebook{}}, name)
+}
+
+// ReadUndrawn is Read for a recipe whose drawings need not be there yet.
+func ReadUndrawn(root fs.FS, name string) (*model.Job, problem.List) {
+	return readJob(&reader{root: root, notebooks: map[string]*notebook{}, undrawn: true}, name)
+}
+
+func readJob(r *reader, name string) (*model.Job, problem.List) {
 	job := &model.Job{Name: JobName(name)}
 	if !fs.ValidPath(name) {
 		r.problems.Errorf("missing-file", source.Place{}, "write the path of a recipe in the studio", "%q is no path of a file in the studio", name)

@@ -137,8 +137,12 @@ func (r *reading) cubic(b [4]XY, tolerance float64) {
 	d1 := XY{b[0].X - 2*b[1].X + b[2].X, b[0].Y - 2*b[1].Y + b[2].Y}
 	d2 := XY{b[1].X - 2*b[2].X + b[3].X, b[1].Y - 2*b[2].Y + b[3].Y}
 	bend := math.Sqrt(max(float64(d1.X*d1.X)+float64(d1.Y*d1.Y), float64(d2.X*d2.X)+float64(d2.Y*d2.Y)))
+	if !(bend <= 1e12) { // far beyond reach, and perhaps not even a number
+		r.path = append(r.path, b[1], b[2], b[3])
+		return
+	}
 	steps := math.Ceil(math.Sqrt(0.75 * bend / tolerance))
-	if !(steps <= maxPoints) {
+	if steps > maxPoints {
 		r.points = maxPoints + 1
 		return
 	}

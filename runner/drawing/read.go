@@ -7,8 +7,8 @@ import (
 	"mahlstick/recipe/source"
 )
 
-// Read reads a drawing: DXF as text or in its binary form, told apart by what
-// is in the file, not by its name.
+// Read reads a drawing: DXF as text or in its binary form, SVG as it is or
+// compressed, told apart by what is in the file, not by its name.
 //
 // Problems point into the drawing or, where a unit or a layer is at fault,
 // into the recipe through the places in opt. The drawing is never nil; where
@@ -34,6 +34,8 @@ func Read(f *source.File, opt Options) (*Drawing, problem.List) {
 		readDXF(r)
 	case looksLikeDXF(f.Data):
 		readDXF(r)
+	case bytes.HasPrefix(f.Data, gzipMark), looksLikeXML(f.Data):
+		readSVG(r)
 	default:
 		r.notADrawing()
 	}
@@ -53,7 +55,7 @@ func looksLikeDXF(data []byte) bool {
 // notADrawing reports a file that cannot be read at all.
 func (r *reading) notADrawing() {
 	data := r.file.Data
-	mend := "save the drawing as DXF"
+	mend := "save the drawing as DXF or SVG"
 	what := "this is no drawing that can be read"
 	switch {
 	case len(data) == 0:
@@ -64,10 +66,10 @@ func (r *reading) notADrawing() {
 		what = "this is a PDF, not a drawing"
 	case bytes.HasPrefix(data, []byte("\x89PNG")), bytes.HasPrefix(data, []byte("\xff\xd8\xff")), bytes.HasPrefix(data, []byte("GIF8")):
 		what = "this is a picture made of dots, not a drawing"
-		mend = "draw its outlines and save them as DXF"
+		mend = "draw its outlines and save them as DXF or SVG"
 	case bytes.HasPrefix(data, []byte("\xff\xfe")), bytes.HasPrefix(data, []byte("\xfe\xff")):
 		what = "this text is UTF-16"
-		mend = "save the drawing as DXF in UTF-8 or ASCII"
+		mend = "save it as text in UTF-8 or ASCII"
 	}
 	r.stop("not-a-drawing", 0, min(len(data), 1), mend, "%s", what)
 }

@@ -352,7 +352,9 @@ func (r *reading) checkLayer() {
 	}
 	names := make([]string, 0, len(r.layers))
 	for _, l := range r.layers {
-		names = append(names, l.name)
+		if l.name != "" {
+			names = append(names, l.name)
+		}
 	}
 	sort.Strings(names)
 	n, ok := r.byName[foldName(r.opt.Layer)]
@@ -383,7 +385,9 @@ func (r *reading) finish() *Drawing {
 		gap: r.opt.Gap, unitInFile: r.unit.file,
 	}
 	for _, l := range r.layers {
-		d.Layers = append(d.Layers, l.name)
+		if l.name != "" {
+			d.Layers = append(d.Layers, l.name)
+		}
 	}
 	sort.Strings(d.Layers)
 	if !r.stopped && !r.sizing {

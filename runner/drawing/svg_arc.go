@@ -1,0 +1,72 @@
+package drawing
+
+import (
+	"math"
+
+	"mahlstick/recipe/arith"
+)
+
+// arc draws an arc of an ellipse from a to b, with half axes rx and ry, the
+// first turned by so many degrees.
+func (p *svgPath) arc(a XY, rx, ry, turned float64, large, positive bool, b XY) {
+	p.handle, p.at = b, b
+	c, start, sweep, ok := endpointArc(a, rx, ry, turned, large, positive, b)
+	if !ok {
+		if a != b {
+			p.to(b.X, b.Y)
+		}
+		return
+	}
+	k := conic{p.m.at(c.centre.X, c.centre.Y, 0), p.m.along(c.u.X, c.u.Y, 0), p.m.along(c.v.X, c.v.Y, 0)}
+	p.r.sweep(&k, start, sweep, p.place, p.tip)
+	p.to(b.X, b.Y)
+}
+
+// endpointArc finds the ellipse of an arc that is given by its ends, and
+// where on it the arc starts and how far it goes (rad). Radii that are too
+// small grow until they reach. It answers false where the arc is a straight
+// line or nothing.
+//
+// Source: SVG 2, appendix B.2.4 and B.2.5.
+func endpointArc(a XY, rx, ry, turned float64, large, positive bool, b XY) (c conic, start, sweep float64, ok bool) {
+	rx, ry = math.Abs(rx), math.Abs(ry)
+	if a == b || !(rx > 0 && ry > 0) {
+		return c, 0, 0, false
+	}
+	sin, cos := arith.SinCosDegrees(turned)
+	dx, dy := (a.X-b.X)/2, (a.Y-b.Y)/2
+	// Half the chord, along the axes and in half axes.
+	x := (float64(cos*dx) + float64(sin*dy)) / rx
+	y := (float64(cos*dy) - float64(sin*dx)) / ry
+	d := float64(x*x) + float64(y*y)
+	if !(d > 0) || math.IsInf(d, 0) {
+		return c, 0, 0, false
+	}
+	grow, off := 1.0, 0.0
+	if d > 1 {
+		grow = math.Sqrt(d)
+	} else {
+		off = math.Sqrt((1 - d) / d)
+	}
+	if large == positive {
+		off = -off
+	}
+	x, y = x/grow, y/grow
+	// The centre from the middle of the chord, in grown half axes.
+	cx, cy := float64(off*y), -float64(off*x)
+	rx, ry = float64(rx*grow), float64(ry*grow)
+	c.centre = XY{
+		(a.X+b.X)/2 + float64(cos*float64(cx*rx)) - float64(sin*float64(cy*ry)),
+		(a.Y+b.Y)/2 + float64(sin*float64(cx*rx)) + float64(cos*float64(cy*ry)),
+	}
+	c.u = XY{float64(rx * cos), float64(rx * sin)}
+	c.v = XY{-float64(ry * sin), float64(ry * cos)}
+	start = arith.Atan2(y-cy, x-cx)
+	sweep = arith.Atan2(-y-cy, -x-cx) - start
+	if positive && sweep <= 0 {
+		sweep += 2 * arith.Pi
+	} else if !positive && sweep >= 0 {
+		sweep -= 2 * arith.Pi
+	}
+	return c, start, sweep, true
+}

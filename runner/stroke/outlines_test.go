@@ -91,7 +91,7 @@ func extract(t *testing.T, file string) []outline {
 }
 
 func newOutline(t *testing.T, name, path string, median [][2]float64) outline {
-	o := outline{name: name, rings: flatten(t, path)}
+	o := outline{name: name, rings: flatten(t, path, millimetres)}
 	for _, p := range median {
 		o.median = append(o.median, [2]float64{p[0] * millimetres, p[1] * millimetres})
 	}
@@ -99,8 +99,8 @@ func newOutline(t *testing.T, name, path string, median [][2]float64) outline {
 }
 
 // flatten reads the path commands M, L, Q, C and Z with absolute coordinates,
-// and puts chords within 0.001 mm of curves.
-func flatten(t *testing.T, path string) [][][2]float64 {
+// of which one is scale mm, and puts chords within 0.001 mm of curves.
+func flatten(t *testing.T, path string, scale float64) [][][2]float64 {
 	var out [][][2]float64
 	var ring [][2]float64
 	words := strings.Fields(path)
@@ -111,7 +111,7 @@ func flatten(t *testing.T, path string) [][][2]float64 {
 			if err != nil {
 				t.Fatal(err)
 			}
-			p[i], words = v*millimetres, words[1:]
+			p[i], words = v*scale, words[1:]
 		}
 		return p
 	}

@@ -13,6 +13,8 @@ var (
 	errEmpty = errors.New("the region has a ring of fewer than three corners")
 	errFar   = errors.New("the region reaches beyond the grid's limit")
 	errTurn  = errors.New("a ring of the region runs the wrong way round")
+
+	errPieces = errors.New("the region is not one piece")
 )
 
 // A Builder makes axes one after the other in the same memory. The zero
@@ -46,6 +48,9 @@ type Builder struct {
 func (b *Builder) outline(r region.Region, all bool) error {
 	n := 0
 	for _, ring := range r.Rings {
+		if len(ring) < 3 {
+			return errEmpty
+		}
 		n += len(ring)
 	}
 	b.pts, b.next, b.rings = grow(b.pts, n)[:0], grow(b.next, n)[:0], b.rings[:0]
@@ -310,6 +315,10 @@ func (b *Builder) dual() error {
 			b.small[t] = count
 			count++
 		}
+	}
+	// A piece of the plane with w walks round its inside has n-4+2w triangles.
+	if int(count) != n-4+2*b.walks {
+		return errPieces
 	}
 	room := int(count) + n
 	d.cells, d.discs, d.dug = grow(d.cells, room)[:0], grow(d.discs, room)[:0], grow(d.dug, room)[:0]

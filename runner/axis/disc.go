@@ -99,7 +99,7 @@ func (d *diagram) corners3(a, b, c int32) disc {
 // disc closes a computation; centres are rounded once more when the origin is
 // added.
 func (d *diagram) disc(x, y, r, err float64) disc {
-	return disc{x, y, r, err + 2*ulp*(math.Abs(x)+math.Abs(y))}
+	return disc{x, y, r, err + 4*ulp*(math.Abs(x)+math.Abs(y))}
 }
 
 // corners2 is the circle that touches edge s and goes through points a and b,

@@ -21,6 +21,8 @@ type tracer struct {
 	pts   []Point
 	node  []int32 // for each group its node, or -1
 	runs  []run
+	stay  []bool
+	spans []span
 }
 
 func (tr *tracer) trace(d *diagram, keep []uint8, origin plane.Point) *Graph {
@@ -94,17 +96,18 @@ func (tr *tracer) gather(d *diagram, keep []uint8, t int32, origin plane.Point) 
 // end is where a run of stretches leaves a group: by this entry of sides.
 type end struct{ group, side int32 }
 
-// run is an edge in the making.
+// run is an edge in the making, with its points in the tracer's memory.
 type run struct {
-	from, to end
-	points   []Point
+	from, to    end
+	first, last int32
+	points      []Point
 }
 
 // assemble follows the sides from group to group until one is reached where
 // the axis ends or branches, and puts nodes and edges in order.
 func (tr *tracer) assemble(d *diagram, origin plane.Point) *Graph {
 	groups := int32(len(tr.point))
-	tr.runs = tr.runs[:0]
+	tr.runs, tr.pts = tr.runs[:0], tr.pts[:0]
 	tr.node = grow(tr.node, int(groups))
 	for i := range groups {
 		tr.node[i] = -1
@@ -152,7 +155,8 @@ func (tr *tracer) hop(d *diagram, at int32) (group, other int32) {
 // is a node, to the next node.
 func (tr *tracer) follow(d *diagram, s, from int32, origin plane.Point) {
 	id := int32(len(tr.runs))
-	tr.pts = append(tr.pts[:0], tr.point[from])
+	first := len(tr.pts)
+	tr.pts = append(tr.pts, tr.point[from])
 	at := s
 	for {
 		tr.edge[at] = id
@@ -163,8 +167,9 @@ func (tr *tracer) follow(d *diagram, s, from int32, origin plane.Point) {
 		tr.pts = append(tr.pts, tr.point[group])
 		tr.edge[side] = id
 		if tr.degree(group) != 2 || group == from {
-			points := slices.Clone(slices.Compact(tr.pts))
-			tr.runs = append(tr.runs, run{end{from, s}, end{group, side}, points})
+			last := first + len(slices.Compact(tr.pts[first:]))
+			tr.pts = tr.pts[:last]
+			tr.runs = append(tr.runs, run{from: end{from, s}, to: end{group, side}, first: int32(first), last: int32(last)})
 			return
 		}
 		_, at = tr.hop(d, at)
@@ -174,6 +179,10 @@ func (tr *tracer) follow(d *diagram, s, from int32, origin plane.Point) {
 // sorted makes the graph: nodes from left to right, edges by their nodes, each
 // from the lower node to the higher.
 func (tr *tracer) sorted() *Graph {
+	for i := range tr.runs { // now that the memory moves no more
+		r := &tr.runs[i]
+		r.points = tr.pts[r.first:r.last]
+	}
 	var order []int32
 	for i, n := range tr.node {
 		if n == 0 {
@@ -191,6 +200,7 @@ func (tr *tracer) sorted() *Graph {
 		tr.node[o] = int32(i)
 		g.Nodes[i].Point = tr.point[o]
 	}
+	total := 0
 	for i := range tr.runs {
 		r := &tr.runs[i]
 		f, t := tr.node[r.from.group], tr.node[r.to.group]
@@ -198,14 +208,19 @@ func (tr *tracer) sorted() *Graph {
 			r.from, r.to = r.to, r.from
 			slices.Reverse(r.points)
 		}
+		r.points = tr.thin(r.points)
+		total += len(r.points)
 	}
 	slices.SortFunc(tr.runs, func(a, b run) int {
 		return cmp.Or(cmp.Compare(tr.node[a.from.group], tr.node[b.from.group]), cmp.Compare(tr.node[a.to.group], tr.node[b.to.group]),
 			slices.CompareFunc(a.points, b.points, comparePoints))
 	})
+	points := make([]Point, 0, total)
 	for i := range tr.runs {
 		r := &tr.runs[i]
-		g.Edges[i] = Edge{From: tr.node[r.from.group], To: tr.node[r.to.group], Points: r.points}
+		start := len(points)
+		points = append(points, r.points...)
+		g.Edges[i] = Edge{From: tr.node[r.from.group], To: tr.node[r.to.group], Points: points[start:len(points):len(points)]}
 		tr.edge[r.from.side], tr.edge[r.to.side] = int32(i), int32(i)
 	}
 	all := make([]int32, 0, 2*len(tr.runs))

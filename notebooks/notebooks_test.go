@@ -8,7 +8,7 @@ import (
 	"testing"
 )
 
-var link = regexp.MustCompile(`\]\(([^)#]+)\)`)
+var link = regexp.MustCompile("[^\\\\`]\\[[^\\[\\]]+\\]\\(([^)#]+)[^)]*\\)")
 
 // A studio that is laid out from these files must be whole: everything that a
 // notebook links to is there, and nothing else came along.

@@ -38,6 +38,7 @@ var arrows = map[string]string{
 	"runner":               "recipe recipe/* runner/*",
 	"notebooks":            "",
 	"notebooks/heron/draw": "recipe/arith runner/drawing",
+	"notebooks/guide/draw": "recipe/arith runner/drawing",
 	"cmd/mahlstick": "recipe recipe/* runner runner/* notebooks github.com/spf13/cobra " +
 		"github.com/mattn/go-isatty github.com/fsnotify/fsnotify golang.org/x/sys",
 }

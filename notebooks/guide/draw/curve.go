@@ -1,0 +1,81 @@
+package main
+
+import "math"
+
+// apart is the way (mm) between the points of a line that is followed.
+const apart = 0.2
+
+// smooth gives points close together on a smooth line through the given ones:
+// a cubic between each two, whose direction at a point is that of the parabola
+// through it and its neighbours. A loop runs on from the last to the first.
+func smooth(p []pt, loop bool) []pt {
+	if len(p) == 2 {
+		return straight(p[0], p[1])
+	}
+	n := len(p)
+	at := func(i int) pt { return p[((i%n)+n)%n] }
+	slope := func(i int) pt {
+		if !loop && (i == 0 || i == n-1) {
+			return pt{}
+		}
+		a, b := at(i).minus(at(i-1)), at(i+1).minus(at(i))
+		h, k := a.length(), b.length()
+		return a.times(k / mul(h, h+k)).plus(b.times(h / mul(k, h+k)))
+	}
+	m := make([]pt, n)
+	for i := range m {
+		m[i] = slope(i)
+	}
+	if !loop {
+		end := func(i, next int) pt {
+			d := at(next).minus(at(i))
+			return d.times(2 / d.length()).minus(m[next])
+		}
+		m[0] = end(0, 1)
+		m[n-1] = end(n-1, n-2).times(-1)
+		d := at(n - 1).minus(at(n - 2))
+		m[n-1] = d.times(2 / d.length()).minus(m[n-2])
+	}
+	var out []pt
+	spans := n - 1
+	if loop {
+		spans = n
+	}
+	for i := range spans {
+		a, b := at(i), at(i+1)
+		h := b.minus(a).length()
+		steps := int(math.Ceil(h / apart))
+		for k := range steps {
+			out = append(out, cubic(a, a.plus(m[i].times(h/3)), b.minus(m[(i+1)%n].times(h/3)), b, float64(k)/float64(steps)))
+		}
+	}
+	if !loop {
+		out = append(out, p[n-1])
+	}
+	return out
+}
+
+// straight gives points close together on the straight way from a to b.
+func straight(a, b pt) []pt {
+	n := int(math.Ceil(b.minus(a).length() / apart))
+	out := make([]pt, n+1)
+	for i := range out {
+		out[i] = a.to(b, float64(i)/float64(n))
+	}
+	return out
+}
+
+// cubic is the point at k of the cubic from p to q by way of a and b.
+func cubic(p, a, b, q pt, k float64) pt {
+	pa, ab, bq := p.to(a, k), a.to(b, k), b.to(q, k)
+	return pa.to(ab, k).to(ab.to(bq, k), k)
+}
+
+// lengths gives the way (mm) from the start to each point.
+func lengths(l []pt) []float64 {
+	out := make([]float64, len(l))
+	for i := 1; i < len(l); i++ {
+		out[i] = out[i-1] + l[i].minus(l[i-1]).length()
+	}
+	return out
+}

@@ -47,16 +47,20 @@ func (m *maker) line(l OpenLine) piece {
 	for i := 1; i < len(points); i++ {
 		out.drawn += squareMM(mul(distance(points[i-1], points[i]), float64(points[i-1].R)+float64(points[i].R)))
 	}
+	entry, exit := m.ends(t.length)
+	for _, r := range m.runs(body(points, entry, t.length-exit)) {
+		if r.level != thin || m.layer.Hairlines {
+			m.promise(&out, r.points, l.Shape, l.Place)
+		}
+	}
 	m.taper(points, t.length)
 	var current []axis.Point
 	flush := func() {
 		if len(current) > 0 {
-			m.promise(&out, current, l.Shape, l.Place)
 			out.gestures = append(out.gestures, Gesture{Kind: Line, Shape: l.Shape, Points: m.hand.path(current), Place: l.Place})
 		}
 		current = nil
 	}
-	entry, exit := m.ends(t.length)
 	s := 0.0
 	for _, r := range m.runs(points) {
 		long := length(r.points)
@@ -125,6 +129,22 @@ func (m *maker) ends(length float64) (entry, exit float64) {
 		entry, exit = mul(entry, length/sum), mul(exit, length/sum)
 	}
 	return entry, exit
+}
+
+// body gives the points of a path from one distance along it to another; there
+// are points at both.
+func body(points []axis.Point, from, to float64) []axis.Point {
+	var out []axis.Point
+	s := 0.0
+	for i, p := range points {
+		if i > 0 {
+			s += distance(points[i-1], p)
+		}
+		if s > from-2 && s < to+2 {
+			out = append(out, p)
+		}
+	}
+	return out
 }
 
 // taper makes a line swell from the lightest mark over its entry and fade to

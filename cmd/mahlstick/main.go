@@ -69,7 +69,8 @@ point of every stroke, writes a machine program for each layer, reads the
 programs back to prove them, and writes the job's logbook page.
 
 ` + exitCodes,
-		Example: `  mahlstick check heron/heron.md     say what is wrong, write nothing
+		Example: `  mahlstick start studio             lay out a studio with examples and a guide
+  mahlstick check heron/heron.md     say what is wrong, write nothing
   mahlstick run heron/heron.md       write logbook/heron/
   mahlstick read logbook/heron/1-straw.nc`,
 		Args:          cobra.NoArgs,
@@ -80,6 +81,6 @@ programs back to prove them, and writes the job's logbook page.
 		},
 	}
 	root.CompletionOptions.HiddenDefaultCmd = true
-	root.AddCommand(runCommand(), checkCommand(), readCommand(), signCommand(), repeatCommand())
+	root.AddCommand(startCommand(), runCommand(), checkCommand(), readCommand(), signCommand(), repeatCommand())
 	return root
 }

@@ -17,6 +17,7 @@ import (
 	"mahlstick/runner/region"
 	"mahlstick/runner/register"
 	"mahlstick/runner/stroke"
+	"mahlstick/runner/template"
 )
 
 // largestDrawing bounds a drawing file, in bytes.
@@ -122,6 +123,7 @@ func (l *Layer) place(file *source.File, job *model.Job) problem.List {
 	if d == nil || problems.HasErrors() {
 		return problems
 	}
+	template.PassOver(d)
 	l.Drawing = d
 	if m.Width == nil {
 		problems = append(problems, d.OpenProblems(nil)...)

@@ -159,7 +159,8 @@ func (e Spline) check() error {
 // The characters that the DXF Reference forbids in names of layers.
 const forbiddenInNames = "<>/\\\":;?*|=`"
 
-func checkName(name string) error {
+// CheckLayerName tells what keeps a name from being that of a layer in a DXF.
+func CheckLayerName(name string) error {
 	if name == "" || strings.ContainsAny(name, forbiddenInNames) || strings.ContainsFunc(name, func(r rune) bool { return r < ' ' }) {
 		return fmt.Errorf("%q cannot be the name of a layer: leave out %s and control characters", name, forbiddenInNames)
 	}
@@ -176,7 +177,7 @@ func (o Out) layerNames() ([]string, error) {
 		}
 		seen[name] = true
 		names = append(names, name)
-		return checkName(name)
+		return CheckLayerName(name)
 	}
 	for _, name := range o.Layers {
 		if err := add(name); err != nil {

@@ -1,0 +1,55 @@
+package template
+
+import (
+	"slices"
+	"strings"
+
+	"mahlstick/runner/drawing"
+)
+
+const (
+	guideMark   = "(not painted)"
+	guideColour = "#808080"
+)
+
+// guide is a rectangle for the eye alone.
+type guide struct {
+	name string  // of its layer
+	in   float64 // mm inside the sheet's edge
+}
+
+// guides are the sheet's edge and, where there is one, its margin.
+func (t *Template) guides() []guide {
+	list := []guide{{"sheet " + guideMark, 0}}
+	if t.Margin > 0 {
+		list = append(list, guide{"margin " + guideMark, t.Margin})
+	}
+	return list
+}
+
+// IsGuide says whether a drawing layer is there for the eye alone: its name
+// ends in "(not painted)". Drawing programs keep names of layers, where not
+// all keep whether a layer is to be plotted.
+func IsGuide(layer string) bool {
+	fold := strings.Join(strings.Fields(strings.ToLower(layer)), " ")
+	return strings.HasSuffix(fold, guideMark)
+}
+
+// isGuide says why a layer's shapes are passed over.
+const isGuide = "its layer says that it is not painted"
+
+// PassOver takes what stands on layers for the eye alone out of a drawing as
+// it was read, and counts it among what was passed over.
+func PassOver(d *drawing.Drawing) {
+	d.Contours = slices.DeleteFunc(d.Contours, func(c drawing.Contour) bool { return IsGuide(c.Layer) })
+	var read []drawing.Count
+	for _, c := range d.Read {
+		if IsGuide(c.Layer) {
+			c.Why = isGuide
+			d.Passed = append(d.Passed, c)
+		} else {
+			read = append(read, c)
+		}
+	}
+	d.Read = read
+}

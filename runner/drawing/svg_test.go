@@ -271,6 +271,22 @@ func TestSVGHostile(t *testing.T) {
 	}
 }
 
+// Two objects that share a boundary are both kept; an object on top of its
+// copy is one.
+func TestSVGTwins(t *testing.T) {
+	ring := `<path fill-rule="evenodd" d="M0 0h20v20h-20zM5 5h10v10h-10z"/>`
+	for content, want := range map[string]int{
+		ring + `<rect x="5" y="5" width="10" height="10" fill="red"/>`: 3,
+		ring + ring: 2,
+		ring + `<path d="M5 5h10v10h-10zM30 0h5v5z"/>`:                        4,
+		`<circle cx="9" cy="9" r="5"/><ellipse cx="9" cy="9" rx="5" ry="5"/>`: 1,
+	} {
+		if d := read(t, page(content), drawing.Options{}); len(d.Contours) != want {
+			t.Errorf("%s: %d contours, want %d", content, len(d.Contours), want)
+		}
+	}
+}
+
 // Programs declare names of vocabularies as entities, and write other
 // encodings than UTF-8.
 func TestSVGTexts(t *testing.T) {

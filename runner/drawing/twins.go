@@ -13,9 +13,12 @@ type twin struct {
 }
 
 // dropTwins drops closed contours that are drawn twice: a filled shape and
-// its outline, or a copy left on top of itself. Of a hatch and an outline the
-// hatch stays, as it knows its holes; of two alike the first. Twins would
-// otherwise cancel each other out, one as a hole in the other.
+// its outline, or a copy left on top of itself. Twins would otherwise cancel
+// each other out, one as a hole in the other.
+//
+// Of a hatch and an outline the hatch stays, as it knows its holes; of two
+// alike the first. An object of several contours is a twin only as a whole:
+// two objects may well share a boundary.
 //
 // Curves that were drawn in different ways are flattened differently, so
 // contours count as the same where no point of either is farther from the
@@ -37,10 +40,14 @@ func (r *reading) dropTwins() {
 	slices.SortFunc(list, func(a, b twin) int {
 		return cmp.Or(cmp.Compare(a.low.X, b.low.X), cmp.Compare(a.contour, b.contour))
 	})
+	size := map[int]int{}
+	for i := range r.contours {
+		size[r.contours[i].Group]++
+	}
 	slack := 2*r.opt.Tolerance + meetMM
 	gone := make([]bool, len(r.contours))
+	shared := map[[2]int]int{} // contours that two objects have in common
 	work := 64*r.points + 10_000_000
-	found := false
 	for i := range list {
 		a := &list[i]
 		for j := i + 1; j < len(list) && list[j].low.X-a.low.X <= slack && !gone[a.contour]; j++ {
@@ -53,17 +60,40 @@ func (r *reading) dropTwins() {
 				continue
 			}
 			p, q := r.contours[a.contour].Points, r.contours[b.contour].Points
-			if onRing(p, q, slack, &work) && onRing(q, p, slack, &work) {
-				gone[r.lesserTwin(a.contour, b.contour)] = true
-				found = true
+			if !onRing(p, q, slack, &work) || !onRing(q, p, slack, &work) {
+				continue
+			}
+			first, second := a.contour, b.contour
+			if r.order[first] > r.order[second] {
+				first, second = second, first
+			}
+			g, h := r.contours[first].Group, r.contours[second].Group
+			switch {
+			case h == 0:
+				gone[second] = true
+			case g == 0:
+				gone[first] = true
+			case size[g] == 1 && size[h] == 1:
+				gone[second] = true
+			case size[g] == size[h]:
+				shared[[2]int{g, h}]++
 			}
 		}
+	}
+	twinned := map[int]bool{}
+	for pair, n := range shared {
+		if n == size[pair[0]] {
+			twinned[pair[1]] = true
+		}
+	}
+	for i := range r.contours {
+		gone[i] = gone[i] || r.contours[i].Group != 0 && twinned[r.contours[i].Group]
 	}
 	if work < 0 {
 		r.warnOnce("not-compared", 0, 0, "see that no shape is drawn twice, on top of itself",
 			"the drawing has so many shapes on the same spot that not all could be compared with each other")
 	}
-	if !found {
+	if !slices.Contains(gone, true) {
 		return
 	}
 	kept := 0
@@ -92,20 +122,6 @@ func (r *reading) mayBeTwins(i, j int) bool {
 func (r *reading) isKept(layer string) bool {
 	key := foldName(layer)
 	return slices.ContainsFunc(r.opt.KeepLayers, func(k string) bool { return foldName(k) == key })
-}
-
-func (r *reading) lesserTwin(i, j int) int {
-	a, b := &r.contours[i], &r.contours[j]
-	if (a.Group != 0) != (b.Group != 0) {
-		if a.Group == 0 {
-			return i
-		}
-		return j
-	}
-	if r.order[i] < r.order[j] {
-		return j
-	}
-	return i
 }
 
 // onRing says whether all points lie within the distance of a closed ring,

@@ -9,7 +9,7 @@ import (
 
 // sag bounds, in grid steps, how far a curved stretch may leave the chords it
 // is cut into, in the plane and in radius; rounding to the grid comes on top.
-const sag = 4.0
+const sag = 3.0
 
 // A curve is a stretch between a corner and an edge, or between two corners,
 // in a frame with its origin at a corner p of the outline. At f along the

@@ -104,7 +104,7 @@ func (d *diagram) add(s int32) {
 			c.link[0] = d.lost[i-1]<<2 | 2
 		}
 		if i < last {
-			c.link[2] = d.lost[i+1]<<2 | 0
+			c.link[2] = d.lost[i+1] << 2
 		}
 		c.link[1] = r.link
 		switch {

@@ -51,7 +51,7 @@ func (m *mesh) reset(low, high plane.Point, n int) {
 	m.at = grow(m.at, n+4)[:0]
 	m.pts = append(m.pts, low, plane.Point{X: high.X, Y: low.Y}, high, plane.Point{X: low.X, Y: high.Y})
 	m.tris = append(m.tris,
-		triangle{v: [3]int32{0, 1, 2}, link: [3]int32{-1, -1, 1<<2 | 0}},
+		triangle{v: [3]int32{0, 1, 2}, link: [3]int32{-1, -1, 1 << 2}},
 		triangle{v: [3]int32{0, 2, 3}, link: [3]int32{0<<2 | 2, -1, -1}})
 	m.at = append(m.at, 0, 0, 0, 1)
 	m.seed = 0x9e3779b97f4a7c15
@@ -190,7 +190,7 @@ func (m *mesh) flip(t, k int32) {
 	d := ur.v[before3[j]]
 	m.tris[t].v = [3]int32{c, a, d}
 	m.tris[u].v = [3]int32{c, d, b}
-	m.tris[t].link[2], m.tris[u].link[0] = u<<2|0, t<<2|2
+	m.tris[t].link[2], m.tris[u].link[0] = u<<2, t<<2|2
 	m.join(t, 0, tr.link[o])
 	m.join(t, 1, ur.link[after3[j]])
 	m.join(u, 1, ur.link[before3[j]])

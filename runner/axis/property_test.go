@@ -95,12 +95,17 @@ func covered(t failer, r region.Region, g *axis.Graph, tolerance float64) {
 		for i := range e.Points[1:] {
 			a, b := e.Points[i], e.Points[i+1]
 			dx, dy, dr := float64(b.X-a.X), float64(b.Y-a.Y), float64(b.R-a.R)
-			// Between discs m apart the union dips by less than m²/8r, five steps; the
-			// smallest radii are at tips, where it does not matter.
-			steps := math.Min(300, math.Ceil(math.Hypot(dx, dy)/math.Sqrt(400+40*float64(min(a.R, b.R))))) + 1
-			for j := range int(steps) + 1 {
-				f := float64(j) / steps
-				discs = append(discs, disc{float64(a.X) + f*dx, float64(a.Y) + f*dy, float64(a.R) + f*dr})
+			length := math.Hypot(dx, dy)
+			for f := 0.0; ; {
+				r := float64(a.R) + f*dr
+				discs = append(discs, disc{float64(a.X) + f*dx, float64(a.Y) + f*dy, r})
+				if f == 1 {
+					break
+				}
+				// Between discs m apart the union dips by less than m²/8r,
+				// three steps; the smallest radii are at tips, where it does
+				// not matter.
+				f = math.Min(1, f+math.Sqrt(100+24*r)/length)
 			}
 		}
 	}

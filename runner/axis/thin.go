@@ -4,7 +4,7 @@ import "math"
 
 // slack bounds, in grid steps, how far points may lie from the chords they are
 // left out for, in the plane and in radius.
-const slack = 4.0
+const slack = 3.0
 
 // thin leaves out points of a run that the chords between others pass closely
 // enough, in place.

@@ -146,24 +146,33 @@ func (r *Result) viewBlocks(p *logbook.Page) {
 		}
 		p.Blocks = append(p.Blocks, b)
 	}
+	own := map[string]bool{} // sections that the recipe itself has
+	for _, b := range r.Job.Page {
+		own[r.named(b.Section)] = own[r.named(b.Section)] || b.Kind == model.SectionBlock
+	}
+	brush := func(m *model.Brush, html string) {
+		heading := brushHeading(m)
+		add(heading, html)
+		told[heading] = true
+		b := &p.Blocks[len(p.Blocks)-1]
+		b.Chart = chartOf(m)
+		for _, w := range r.Job.Workings {
+			if strings.HasPrefix(w.Name, m.Name+".") && !w.Place.Known() {
+				b.Workings = append(b.Workings, w.Name)
+				shown[w.Name] = true
+			}
+		}
+		if section := "Swatch: " + m.Title; !own[section] {
+			swatch, _ := rowsOf(facts[section])
+			b.Facts = append(b.Facts, swatch...)
+			told[section] = true
+		}
+	}
 	brushes := func() {
 		for _, m := range r.Job.Brushes {
-			heading := "Brush: " + m.Title
-			if told[heading] {
-				continue
+			if heading := brushHeading(m); !told[heading] && !own[heading] {
+				brush(m, "")
 			}
-			add(heading, "")
-			b := &p.Blocks[len(p.Blocks)-1]
-			b.Chart = chartOf(m)
-			for _, w := range r.Job.Workings {
-				if strings.HasPrefix(w.Name, m.Name+".") && !w.Place.Known() {
-					b.Workings = append(b.Workings, w.Name)
-					shown[w.Name] = true
-				}
-			}
-			swatch, _ := rowsOf(facts["Swatch: "+m.Title])
-			b.Facts = append(b.Facts, swatch...)
-			told["Swatch: "+m.Title] = true
 		}
 	}
 	for _, b := range r.Job.Page {
@@ -176,11 +185,15 @@ func (r *Result) viewBlocks(p *logbook.Page) {
 				shown[n] = true
 			}
 		case model.SectionBlock:
-			if strings.HasPrefix(b.Section, "Brush") {
-				brushes()
-			}
-			if !told[b.Section] || b.HTML != "" {
-				add(b.Section, b.HTML)
+			section := r.named(b.Section)
+			i := slices.IndexFunc(r.Job.Brushes, func(m *model.Brush) bool { return section == brushHeading(m) })
+			switch {
+			case i >= 0 && !told[section]:
+				brush(r.Job.Brushes[i], b.HTML)
+			case !told[section]:
+				add(section, b.HTML)
+			case b.HTML != "":
+				p.Blocks = append(p.Blocks, logbook.Block{Heading: b.Section, HTML: b.HTML})
 			}
 		}
 	}
@@ -195,6 +208,26 @@ func (r *Result) viewBlocks(p *logbook.Page) {
 			p.Derived = append(p.Derived, w.Name)
 		}
 	}
+}
+
+// named gives a section of the one brush its name where the recipe gave none.
+func (r *Result) named(section string) string {
+	switch {
+	case len(r.Job.Brushes) != 1:
+	case section == "Brush":
+		return brushHeading(r.Job.Brushes[0])
+	case section == "Swatch":
+		return section + ": " + r.Job.Brushes[0].Title
+	}
+	return section
+}
+
+// brushHeading is the section under which the facts of a brush go.
+func brushHeading(m *model.Brush) string {
+	if m.Title == "Brush" {
+		return m.Title
+	}
+	return "Brush: " + m.Title
 }
 
 func factView(f model.Fact) logbook.Fact {

@@ -113,6 +113,15 @@ const (
 	Strokes
 )
 
+// Fill says which way lanes run.
+type Fill int8
+
+// Lanes follow the edge all the way in, or are straight inside one that does.
+const (
+	Follow Fill = iota
+	Hatch
+)
+
 // Unit is the unit of a drawing as the recipe says it.
 type Unit struct {
 	Name     string  // "mm", "cm", "in" ...; "" where the recipe is silent
@@ -135,6 +144,8 @@ type Layer struct {
 	OffsetY      float64
 	Inside       Inside
 	Overlap      float64 // share of a lane's width, 0 to 0.9; default 0.15
+	Fill         Fill    // how a place wider than the brush is filled
+	HatchAngle   float64 // of a hatching's lanes, counter-clockwise from x to the right
 	Hairlines    bool    // paint what is narrower than the lightest mark with the lightest touch; false leaves it
 	Width        Along   // width of open lines by formula; nil where the recipe gives none
 	Tolerance    float64 // mm by which the painted edge may differ from the drawn one; default 0.02

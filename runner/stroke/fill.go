@@ -1,6 +1,7 @@
 package stroke
 
 import (
+	"mahlstick/recipe/model"
 	"mahlstick/runner/axis"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/region"
@@ -23,50 +24,95 @@ func (m *maker) filling() filling {
 	}
 }
 
-// fill paints where a region is wider than the brush: lanes at full width that
-// follow the edge, the innermost first, and before them strokes along the
-// ridges that no lane reaches. It answers false where the lanes could not be
-// made.
+// fill paints where a region is wider than the brush: lanes at full width, the
+// outermost along the edge. It answers false where they could not be made.
 func (m *maker) fill(r region.Region, wide *net) ([]Gesture, bool) {
 	f := m.filling()
-	h := m.hand
-	gesture := func(points []axis.Point) Gesture {
-		return Gesture{Kind: Lane, Shape: r.Shape, Points: h.path(points), Place: r.Place}
-	}
-	var out []Gesture
-	for _, c := range f.gaps(wide) {
-		out = append(out, gesture(c.points))
-	}
 	peaks := wide.peaks()
 	parts, ok := inset(spare(r), f.first)
+	if !ok {
+		return nil, false
+	}
 	// A sliver of a place that is hardly wider than the brush is painted along
 	// its axis.
 	parts = reaching(parts, peaks, f.first+m.slackBroad)
-	h.within = m.tolerance() / 8 // the outermost lane makes the edge
-	var lanes [][]Gesture
-	for depth := f.first; ok && len(parts) > 0; depth += f.pitch {
+	l := lanes{hand: m.hand, filling: f, of: r}
+	if m.layer.Fill == model.Hatch {
+		return l.hatched(parts, m.layer.HatchAngle)
+	}
+	return l.followed(parts, wide, peaks)
+}
+
+// lanes makes gestures of the lanes of one region.
+type lanes struct {
+	hand
+	filling
+	of region.Region
+}
+
+func (l *lanes) gesture(points []axis.Point, within float64) Gesture {
+	h := l.hand
+	h.within = within
+	return Gesture{Kind: Lane, Shape: l.of.Shape, Points: h.path(points), Place: l.of.Place}
+}
+
+// outer and inner are how far a lane may leave its course, in mm: the
+// outermost makes the edge, the others overlap.
+func (l *lanes) outer() float64 { return l.within / 2 }
+func (l *lanes) inner() float64 { return l.within * 2 }
+
+// hatched fills parts with straight lanes and a lane around each.
+func (l *lanes) hatched(parts []region.Region, degrees float64) ([]Gesture, bool) {
+	var out []Gesture
+	for _, part := range parts {
+		straight, ok := l.hatch(part, degrees)
+		if !ok {
+			return nil, false
+		}
+		for _, points := range straight {
+			out = append(out, l.gesture(points, l.inner()))
+		}
+	}
+	for _, part := range parts {
+		for _, ring := range part.Rings {
+			out = append(out, l.gesture(l.lap(ring), l.outer()))
+		}
+	}
+	return out, true
+}
+
+// followed fills parts with lanes that follow the edge, the innermost first,
+// and before them with strokes along the ridges that no lane reaches.
+func (l *lanes) followed(parts []region.Region, wide *net, peaks []axis.Point) ([]Gesture, bool) {
+	var out []Gesture
+	for _, c := range l.gaps(wide) {
+		out = append(out, l.gesture(c.points, l.inner()))
+	}
+	var rows [][]Gesture
+	within := l.outer()
+	for depth := l.first; len(parts) > 0; depth += l.pitch {
 		var row []Gesture
-		var next []region.Region
 		for _, part := range parts {
 			for _, ring := range part.Rings {
-				row = append(row, gesture(f.lap(ring)))
+				row = append(row, l.gesture(l.lap(ring), within))
 			}
 		}
-		lanes = append(lanes, row)
-		h.within = m.tolerance() / 2
-		for _, part := range reaching(parts, peaks, depth+f.pitch) {
-			var inner []region.Region
-			if inner, ok = inset(spare(part), f.pitch); !ok {
-				break
+		rows = append(rows, row)
+		within = l.inner()
+		var next []region.Region
+		for _, part := range reaching(parts, peaks, depth+l.pitch) {
+			inner, ok := inset(spare(part), l.pitch)
+			if !ok {
+				return nil, false
 			}
 			next = append(next, inner...)
 		}
 		parts = next
 	}
-	for i := len(lanes) - 1; i >= 0; i-- {
-		out = append(out, lanes[i]...)
+	for i := len(rows) - 1; i >= 0; i-- {
+		out = append(out, rows[i]...)
 	}
-	return out, ok
+	return out, true
 }
 
 // spare is a region with fewer points: its edge moves by no more than 0.001 mm.
@@ -94,12 +140,15 @@ func reaching(parts []region.Region, peaks []axis.Point, radius float64) []regio
 	return out
 }
 
+// full is the radius of the widest mark on the grid.
+func (f filling) full() int32 { return int32(f.radius + 0.5) }
+
 // lap is a closed path round a ring at full width.
 func (f filling) lap(ring []plane.Point) []axis.Point {
 	out := make([]axis.Point, 0, len(ring)+1)
 	for i := range len(ring) + 1 {
 		p := ring[i%len(ring)]
-		out = append(out, axis.Point{X: p.X, Y: p.Y, R: blend(0, 1<<30, f.radius/(1<<30))})
+		out = append(out, axis.Point{X: p.X, Y: p.Y, R: f.full()})
 	}
 	return out
 }

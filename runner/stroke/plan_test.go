@@ -121,6 +121,35 @@ func pressed(t interface{ Fatalf(string, ...any) }, p *stroke.Plan, l *model.Lay
 	}
 }
 
+// TestHatching: straight lanes at an angle, and one around them.
+func TestHatching(t *testing.T) {
+	for _, angle := range []float64{0, 45, 90, 100} {
+		l := layerWith(0, 2.4)
+		l.Fill, l.HatchAngle = model.Hatch, angle
+		drawn := regionsOf(disc(30, 30, 20), disc(35, 30, 7))
+		p := plan(t, stroke.Drawn{Closed: drawn}, l)
+		straight, round := 0, 0
+		for _, g := range p.Gestures {
+			a, b := g.Points[0], g.Points[len(g.Points)-1]
+			if g.Kind != stroke.Lane || len(g.Points) > 2 {
+				round++
+				continue
+			}
+			straight++
+			way := math.Atan2(float64(b.Y-a.Y), float64(b.X-a.X)) * 180 / math.Pi
+			if off := math.Mod(way-angle+720, 180); off > 0.5 && off < 179.5 {
+				t.Errorf("angle %g: a lane runs at %g degrees", angle, way)
+			}
+		}
+		if straight < 20 || round != 2 {
+			t.Errorf("angle %g: %d straight lanes, %d round ones", angle, straight, round)
+		}
+		if v := judge(drawn.Regions, p.Gestures, widthOf(l), 0.05); v.coverage < 0.998 || v.spill > 0.002 || v.worst > 0.08 {
+			t.Errorf("angle %g: %+v", angle, v)
+		}
+	}
+}
+
 func TestThinPlaces(t *testing.T) {
 	// 20 mm long; the width falls from 2 mm to 0.1 mm at one end.
 	taper := ring(0, 0, 20, 0.95, 20, 1.05, 0, 2)
@@ -208,6 +237,8 @@ func TestAnyScribble(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		l := layerWith(0, rapid.SampledFrom([]float64{1.5, 6, 60}).Draw(t, "widest"))
 		l.Overlap = rapid.SampledFrom([]float64{0, 0.15, 0.6}).Draw(t, "overlap")
+		l.Fill = rapid.SampledFrom([]model.Fill{model.Follow, model.Hatch}).Draw(t, "fill")
+		l.HatchAngle = rapid.SampledFrom([]float64{0, 90, 33, -120}).Draw(t, "angle")
 		rings := rapid.SliceOfN(scribble, 1, 2).Draw(t, "rings")
 		contours := make([]region.Contour, len(rings))
 		for i := range rings {

@@ -1,0 +1,76 @@
+package stroke
+
+import (
+	"math"
+	"slices"
+
+	"mahlstick/recipe/arith"
+	"mahlstick/runner/axis"
+	"mahlstick/runner/plane"
+	"mahlstick/runner/region"
+)
+
+// hatch gives straight lanes inside a part of a filled place around which a
+// lane runs along the part's edge.
+//
+// The lanes lie on lines that are one pitch apart, counted from the sheet's
+// corner, and stop short of the edge by the overlap. They and the lane around
+// leave nothing bare: from any point the nearest line is half a pitch away, and
+// either the foot of the perpendicular lies on a lane or the edge, and so the
+// lane around, is nearer.
+func (f filling) hatch(part region.Region, degrees float64) ([][]axis.Point, bool) {
+	inner := []region.Region{part}
+	if f.spare > 0 {
+		var ok bool
+		if inner, ok = inset(spare(part), f.spare); !ok {
+			return nil, false
+		}
+	}
+	sin, cos := arith.SinCosDegrees(degrees)
+	across := func(p plane.Point) float64 { return mul(cos, float64(p.Y)) - mul(sin, float64(p.X)) }
+	forth := func(p axis.Point) float64 { return mul(cos, float64(p.X)) + mul(sin, float64(p.Y)) }
+	// Where the lines cross the edges.
+	type crossing struct {
+		line  int64
+		forth float64
+		at    axis.Point
+	}
+	var crossings []crossing
+	for _, r := range inner {
+		for _, ring := range r.Rings {
+			p := ring[len(ring)-1]
+			for _, q := range ring {
+				a, b := across(p)/f.pitch, across(q)/f.pitch
+				// A line at a corner's own height counts as below it, for every
+				// edge alike, so that crossings come in pairs.
+				for k := int64(math.Floor(min(a, b))) + 1; float64(k) <= max(a, b); k++ {
+					at := between(axis.Point{X: p.X, Y: p.Y}, axis.Point{X: q.X, Y: q.Y}, (float64(k)-a)/(b-a))
+					crossings = append(crossings, crossing{k, forth(at), at})
+				}
+				p = q
+			}
+		}
+	}
+	slices.SortFunc(crossings, func(a, b crossing) int {
+		switch {
+		case a.line != b.line:
+			return int(max(-1, min(1, a.line-b.line)))
+		case a.forth < b.forth:
+			return -1
+		case a.forth > b.forth:
+			return 1
+		default:
+			return 0
+		}
+	})
+	var out [][]axis.Point
+	for i := 0; i+1 < len(crossings); i += 2 {
+		a, b := crossings[i].at, crossings[i+1].at
+		a.R, b.R = f.full(), f.full()
+		if crossings[i].line&1 == 1 {
+			a, b = b, a // there and back
+		}
+		out = append(out, []axis.Point{a, b})
+	}
+	return out, true
+}

@@ -162,7 +162,7 @@ const forbiddenInNames = "<>/\\\":;?*|=`"
 // CheckLayerName tells what keeps a name from being that of a layer in a DXF.
 func CheckLayerName(name string) error {
 	if name == "" || strings.ContainsAny(name, forbiddenInNames) || strings.ContainsFunc(name, func(r rune) bool { return r < ' ' }) {
-		return fmt.Errorf("%q cannot be the name of a layer: leave out %s and control characters", name, forbiddenInNames)
+		return fmt.Errorf("%q cannot be the name of a layer in a DXF: leave out %s and control characters", name, forbiddenInNames)
 	}
 	return nil
 }

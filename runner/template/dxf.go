@@ -19,7 +19,7 @@ func (t *Template) DXF() ([]byte, problem.List) {
 	}
 	for _, l := range t.Layers {
 		if err := drawing.CheckLayerName(l.Name); err != nil {
-			problems.Errorf("wrong-name", l.Place, "name another drawing layer, or write the template as SVG", "the drawing layer %v", err)
+			problems.Errorf("wrong-name", l.Place, "name another drawing layer, or write the template as SVG", "%v", err)
 			continue
 		}
 		o.Layers = append(o.Layers, l.Name)

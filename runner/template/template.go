@@ -20,6 +20,7 @@ type Template struct {
 	UnitMM                float64 // mm in one unit
 	Width, Height, Margin float64 // of the sheet
 	Layers                []Layer // in the order in which the recipe first names them
+	together              bool    // for all layers, whatever drawing they link
 }
 
 // Layer is one layer of the drawing: that of an ink, or of a mark that stands
@@ -53,10 +54,12 @@ func Each(job *model.Job) []*Template {
 }
 
 // Together gives one template for all layers of the job, called after the
-// recipe, for those who see their colours side by side.
+// recipe, for those who draw their colours side by side.
 func Together(job *model.Job) *Template {
 	recipe := job.Files[0].Name
-	return gather(job, strings.TrimSuffix(recipe, path.Ext(recipe)), func(*model.Layer) bool { return true })
+	t := gather(job, strings.TrimSuffix(recipe, path.Ext(recipe))+".dxf", func(*model.Layer) bool { return true })
+	t.together = true
+	return t
 }
 
 // gather makes the template of the layers for which which answers true.
@@ -94,6 +97,43 @@ func gather(job *model.Job, drawing string, which func(*model.Layer) bool) *Temp
 		on.Marks = append(on.Marks, m)
 	}
 	return t
+}
+
+// Holds says whether a layer of the recipe is drawn on the template.
+func (t *Template) Holds(l *model.Layer) bool {
+	return (t.together || l.Drawing == t.Drawing) && t.layer(LayerName(l)) != nil
+}
+
+// Inks is the number of the template's layers that are painted.
+func (t *Template) Inks() int {
+	n := 0
+	for _, l := range t.Layers {
+		if l.Ink != "" {
+			n++
+		}
+	}
+	return n
+}
+
+// IsSVG says whether the template is written as SVG: because that is wanted,
+// or because the recipe links such a drawing.
+func (t *Template) IsSVG(wanted bool) bool {
+	ext := strings.ToLower(path.Ext(t.Drawing))
+	return wanted || ext == ".svg" || ext == ".svgz"
+}
+
+// FileName is the path below the studio of the template: that of the drawing
+// that the recipe links, with the ending that fits.
+func (t *Template) FileName(svg bool) string {
+	want := ".dxf"
+	if t.IsSVG(svg) {
+		want = ".svg"
+	}
+	ext := path.Ext(t.Drawing)
+	if strings.EqualFold(ext, want) {
+		return t.Drawing
+	}
+	return strings.TrimSuffix(t.Drawing, ext) + want
 }
 
 // layer finds a layer by its name, or gives nil.

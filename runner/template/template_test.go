@@ -72,7 +72,7 @@ func TestEach(t *testing.T) {
 
 func TestTogether(t *testing.T) {
 	d := template.Together(pond())
-	if d.Drawing != "pond/pond" {
+	if d.Drawing != "pond/pond.dxf" {
 		t.Errorf("called %s", d.Drawing)
 	}
 	var names []string

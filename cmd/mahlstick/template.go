@@ -1,0 +1,284 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"mahlstick/recipe"
+	"mahlstick/recipe/model"
+	"mahlstick/recipe/problem"
+	"mahlstick/runner/template"
+)
+
+// templateFlags say which templates are written, and where.
+type templateFlags struct {
+	svg, together bool
+	to            string
+}
+
+func templateCommand() *cobra.Command {
+	var flags templateFlags
+	cmd := &cobra.Command{
+		Use:   "template RECIPE",
+		Short: "Write drawings to draw on: the sheet, its margin, the marks, a layer for each ink",
+		Long: `Template writes a drawing for each that the recipe links and that is not there
+yet, in the unit that the recipe states, else in mm. It has a layer for each
+ink, with the register marks where the recipe puts them, so that what is drawn
+on it starts out registered. The sheet's edge and its margin stand on locked
+layers that are not plotted. Their names end in "(not painted)", and whatever
+stands on a layer with such a name is never painted, in any drawing.
+
+A drawing that is there already is named and left as it is; the code is then 3.
+
+` + exitCodes,
+		Example: `  mahlstick template pond/pond.md               the drawings that the recipe links
+  mahlstick template pond/pond.md --together    one drawing, pond.dxf, with all inks
+  mahlstick template pond/pond.md --svg --to drafts`,
+		Args: cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if cmd.Flags().Changed("to") && flags.to == "" {
+				return errors.New("--to takes a folder")
+			}
+			if code := templates(cmd.OutOrStdout(), cmd.ErrOrStderr(), args[0], flags); code != exitDone {
+				return coded(code)
+			}
+			return nil
+		},
+	}
+	cmd.Flags().BoolVar(&flags.svg, "svg", false, "write SVG, whatever kind of drawing the recipe links")
+	cmd.Flags().BoolVar(&flags.together, "together", false, "write one drawing with all inks, called after the recipe")
+	cmd.Flags().StringVar(&flags.to, "to", "", "write into this folder, not where the recipe looks for its drawings")
+	return cmd
+}
+
+func templates(out, errs io.Writer, file string, flags templateFlags) int {
+	studio, name, err := recipe.Open(file)
+	if err != nil {
+		fmt.Fprintf(errs, "mahlstick: %v\n", err)
+		return exitDisk
+	}
+	defer studio.Close()
+	job, problems := recipe.ReadUndrawn(studio.FS, name)
+	var list []*template.Template
+	var texts [][]byte
+	if !problems.HasErrors() {
+		list = template.Each(job)
+		if flags.together {
+			list = []*template.Template{template.Together(job)}
+		}
+		for _, t := range list {
+			text := []byte(nil)
+			if t.IsSVG(flags.svg) {
+				text = t.SVG()
+			} else {
+				var found problem.List
+				text, found = t.DXF()
+				problems = append(problems, found...)
+			}
+			texts = append(texts, text)
+		}
+	}
+	problems = problems.Sorted()
+	if err := problem.Print(errs, problems); err != nil {
+		return exitDisk
+	}
+	if problems.HasErrors() {
+		fmt.Fprintf(errs, "%s: %s. Nothing was written.\n", file, counted(countErrors(problems), "error"))
+		return exitProblems
+	}
+	to := templateFolder{dir: studio.Dir, studio: studio.Dir, recipe: path.Dir(name), aside: flags.to != ""}
+	if to.aside {
+		to.dir = flags.to
+	}
+	return to.write(out, errs, job, list, texts, flags.svg)
+}
+
+// templateFolder is where templates are written.
+type templateFolder struct {
+	dir    string // on the disk
+	studio string // on the disk
+	recipe string // the recipe's folder below the studio
+	aside  bool   // not where the recipe looks for its drawings
+}
+
+func (f *templateFolder) write(out, errs io.Writer, job *model.Job, list []*template.Template, texts [][]byte, svg bool) int {
+	if err := os.MkdirAll(f.dir, 0o755); err != nil {
+		fmt.Fprintf(errs, "mahlstick: %v\n", err)
+		return exitDisk
+	}
+	root, err := os.OpenRoot(f.dir)
+	if err != nil {
+		fmt.Fprintf(errs, "mahlstick: %v\n", err)
+		return exitDisk
+	}
+	defer root.Close()
+	code := exitDone
+	var advice []*template.Template
+	for i, t := range list {
+		name := f.name(t, svg)
+		shown := typed(filepath.Join(f.dir, filepath.FromSlash(name)))
+		switch err := writeNew(root, name, texts[i]); {
+		case errors.Is(err, fs.ErrExist):
+			fmt.Fprintf(errs, "%s is there already and was left as it is. Move it away, or write elsewhere: --to DIR\n", shown)
+			code = max(code, exitDisk)
+		case err != nil:
+			fmt.Fprintf(errs, "mahlstick: %s could not be written: %v\n", shown, err)
+			return exitDisk
+		default:
+			fmt.Fprintf(out, "Wrote %s: %s\n", shown, contents(job, t))
+			advice = append(advice, t)
+		}
+	}
+	f.advise(out, job, advice, svg)
+	return code
+}
+
+// name is the path of a template below the folder that it goes into.
+func (f *templateFolder) name(t *template.Template, svg bool) string {
+	name := t.FileName(svg)
+	if !f.aside {
+		return name
+	}
+	// As it lies beside the recipe; what lies elsewhere goes by its name alone.
+	if f.recipe == "." {
+		return name
+	}
+	if below, ok := strings.CutPrefix(name, f.recipe+"/"); ok {
+		return below
+	}
+	return path.Base(name)
+}
+
+// contents tells what stands on a template.
+func contents(job *model.Job, t *template.Template) string {
+	var names []string
+	marks := map[string]bool{}
+	for _, l := range t.Layers {
+		names = append(names, l.Name)
+		for _, m := range l.Marks {
+			marks[m.Name] = true
+		}
+	}
+	text := job.Sheet.Size
+	if t.Margin > 0 {
+		text += fmt.Sprintf(", margin %g mm", t.Margin)
+	}
+	if len(marks) > 0 {
+		text += ", " + counted(len(marks), "mark")
+	}
+	layers := "layers "
+	if len(names) == 1 {
+		layers = "layer "
+	}
+	return text + ", " + layers + strings.Join(names, ", ")
+}
+
+// advise says what to write in the recipe for layers that it would not find
+// in the drawings as they were written.
+func (f *templateFolder) advise(out io.Writer, job *model.Job, list []*template.Template, svg bool) {
+	rows := [][]string{{"layer", "drawing", "drawing layer"}}
+	columns := 2
+	for i := range job.Layers {
+		l := &job.Layers[i]
+		for _, t := range list {
+			name, shared := t.FileName(svg), t.Inks() > 1
+			if !t.Holds(l) || name == l.Drawing && (l.DrawingLayer != "" || !shared) {
+				continue
+			}
+			on := l.DrawingLayer
+			if shared {
+				on = template.LayerName(l)
+			}
+			if on != "" {
+				columns = 3
+			}
+			label := strings.TrimSuffix(path.Base(name), path.Ext(name))
+			rows = append(rows, []string{l.Name, "[" + label + "](" + f.link(name) + ")", on})
+		}
+	}
+	if len(rows) == 1 {
+		return
+	}
+	fmt.Fprintln(out, "To paint from there, the recipe's Layers say:")
+	table(out, rows, columns)
+}
+
+// table writes the first columns of the rows as a Markdown table.
+func table(out io.Writer, rows [][]string, columns int) {
+	wide := make([]int, columns)
+	for _, r := range rows {
+		for k := range wide {
+			wide[k] = max(wide[k], len([]rune(r[k])))
+		}
+	}
+	for i, r := range rows {
+		line, rule := "  |", "  |"
+		for k, w := range wide {
+			line += " " + r[k] + strings.Repeat(" ", w-len([]rune(r[k]))) + " |"
+			rule += strings.Repeat("-", w+2) + "|"
+		}
+		fmt.Fprintln(out, line)
+		if i == 0 {
+			fmt.Fprintln(out, rule)
+		}
+	}
+}
+
+// link is the target of a link from the recipe to a file of the studio.
+func (f *templateFolder) link(name string) string {
+	if rel, err := filepath.Rel(filepath.FromSlash(f.recipe), filepath.FromSlash(name)); err == nil {
+		name = filepath.ToSlash(rel)
+	}
+	if strings.ContainsAny(name, " ()") {
+		name = "<" + name + ">"
+	}
+	return name
+}
+
+// writeNew writes a file that is not there yet, and folders for it. Where it
+// cannot be written whole it is taken away again.
+func writeNew(root *os.Root, name string, data []byte) error {
+	if err := root.MkdirAll(path.Dir(name), 0o755); err != nil {
+		return plainPath(err)
+	}
+	file, err := root.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	if err != nil {
+		return plainPath(err)
+	}
+	_, err = file.Write(data)
+	if err = errors.Join(err, file.Close()); err != nil {
+		err = errors.Join(err, root.Remove(name))
+	}
+	return err
+}
+
+// plainPath leaves out the operation and the path, which are told already.
+func plainPath(err error) error {
+	var at *fs.PathError
+	if errors.As(err, &at) {
+		return at.Err
+	}
+	return err
+}
+
+// typed is a path as a person would type it.
+func typed(name string) string {
+	absolute, err := filepath.Abs(name)
+	if err != nil {
+		return name
+	}
+	if here, err := filepath.Abs("."); err == nil {
+		if rel, err := filepath.Rel(here, absolute); err == nil && !strings.HasPrefix(rel, ".."+string(filepath.Separator)+"..") {
+			return rel
+		}
+	}
+	return absolute
+}

@@ -135,6 +135,7 @@ func TestPage(t *testing.T) {
 		{Kind: model.SectionBlock, Section: "Sheet"},
 		{Kind: model.SectionBlock, Section: "Machine", HTML: "<p><a href=\"../machines/bench-router.md\">bench router</a></p>\n"},
 		{Kind: model.SectionBlock, Section: "Registration"},
+		{Kind: model.SectionBlock, Section: "Layers"},
 		{Kind: model.SectionBlock, Section: "Layers", HTML: "<p>How wide may I draw? Half the widest mark over the safe press gives the taper of the tip,\nhere <em class=\"value\">taper = 13.50 ± 0.27°</em>; the brush's notebook says <em class=\"value\">fine_sable.flank = 5.1420 ± 0.0058 mm</em>.</p>\n"},
 		{Kind: model.WorkingBlock, Names: []string{"half_width", "slant", "taper", "feed_slow"}},
 		{Kind: model.SectionBlock, Section: "Results"},
@@ -152,7 +153,7 @@ func TestProseWithValues(t *testing.T) {
 	text := strings.Replace(string(root["heron/heron.md"].Data), "here `taper`", "`Half Width`, `taper / 2`, `2*taper + base`, `fine_sable`, `mm`, `2 + 2`, `machine.safe_height`, `nothing`, `ls -l`, `feed_slow < 700*mm/min`", 1)
 	root["heron/heron.md"] = &fstest.MapFile{Data: []byte(text)}
 	job, _ := mustRead(t, root, "heron/heron.md")
-	page := job.Page[4].HTML
+	page := job.Page[5].HTML
 	for _, want := range []string{
 		"<em class=\"value\">Half Width = 1.200 ± 0.025 mm</em>", "<em class=\"value\">taper / 2 = 6.75 ± 0.14°</em>", "<code>2*taper + base</code>",
 		"<code>fine_sable</code>", "<code>mm</code>", "<code>2 + 2</code>", "<em class=\"value\">machine.safe_height = 6 mm</em>", "<code>nothing</code>", "<code>ls -l</code>",

@@ -56,5 +56,8 @@ func TestSectionsStandOnThePageOnce(t *testing.T) {
 		if n := strings.Count(page[from:to], "<figure>"); n != 1 {
 			t.Errorf("%d charts", n)
 		}
+		if rows := strings.Index(page, `<th scope="row">safe press</th>`); rows < from || strings.Index(page, "Three rows are new") < rows {
+			t.Error("what is written below a table does not stand behind its rows")
+		}
 	}
 }

@@ -132,6 +132,7 @@ func (r *Result) viewBlocks(p *logbook.Page) {
 	}
 	add := func(heading, html string) {
 		b := logbook.Block{Heading: heading, HTML: html}
+		told[heading] = true
 		var groups [][]model.Fact
 		for _, s := range sections {
 			if s == heading || gathered[heading] != "" && strings.HasPrefix(s, gathered[heading]) {
@@ -153,7 +154,6 @@ func (r *Result) viewBlocks(p *logbook.Page) {
 	brush := func(m *model.Brush, html string) {
 		heading := brushHeading(m)
 		add(heading, html)
-		told[heading] = true
 		b := &p.Blocks[len(p.Blocks)-1]
 		b.Chart = chartOf(m)
 		for _, w := range r.Job.Workings {
@@ -188,12 +188,14 @@ func (r *Result) viewBlocks(p *logbook.Page) {
 			section := r.named(b.Section)
 			i := slices.IndexFunc(r.Job.Brushes, func(m *model.Brush) bool { return section == brushHeading(m) })
 			switch {
+			case section == "Results" && b.HTML == "":
+				// They have a place of their own.
 			case i >= 0 && !told[section]:
 				brush(r.Job.Brushes[i], b.HTML)
 			case !told[section]:
 				add(section, b.HTML)
 			case b.HTML != "":
-				p.Blocks = append(p.Blocks, logbook.Block{Heading: b.Section, HTML: b.HTML})
+				p.Blocks = append(p.Blocks, logbook.Block{HTML: b.HTML}) // what goes on behind its rows
 			}
 		}
 	}

@@ -194,7 +194,7 @@ type BlockKind int8
 const (
 	Prose        BlockKind = iota // HTML is rendered prose, inert
 	WorkingBlock                  // Names are the workings shown here
-	SectionBlock                  // a data section; HTML is its prose, Section its heading
+	SectionBlock                  // a data section, Section its heading; again for its prose behind a table or a block
 )
 
 // Block is a piece of the recipe in reading order.

@@ -34,12 +34,19 @@ type Value func(code string) (text string, ok bool)
 func (d *Document) Pieces(value Value) []Piece {
 	var out []Piece
 	w := newWriter(value)
+	headed := map[*Section]bool{}
 	for _, p := range d.pieces {
 		var b sheet
 		for _, node := range p.nodes {
 			if p.section == nil || node.Kind() != east.KindTable {
 				w.render(&b, node, d.text)
 			}
+		}
+		if p.kind == SectionProse {
+			if headed[p.section] && b.Len() == 0 {
+				continue
+			}
+			headed[p.section] = true
 		}
 		out = append(out, Piece{Kind: p.kind, Section: p.section, Fence: p.fence, HTML: b.String()})
 	}

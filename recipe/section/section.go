@@ -127,7 +127,7 @@ type Kind int8
 // The kinds of piece.
 const (
 	Prose        Kind = iota // prose outside the data sections
-	SectionProse             // prose of a data section, first under its heading
+	SectionProse             // prose of a data section; the first stands under its heading, the others behind a table or a block
 	Working                  // a working block
 )
 
@@ -194,6 +194,10 @@ func (r *reader) block(node ast.Node) {
 			entry := r.current.Entries[len(r.current.Entries)-1]
 			entry.Tables = append(entry.Tables, table)
 			entry.nodes = append(entry.nodes, node)
+			if len(r.current.Entries) == 1 {
+				// What follows the table is shown behind its rows.
+				r.doc.pieces = append(r.doc.pieces, piece{kind: SectionProse, section: r.current})
+			}
 			return
 		}
 	case *ast.Paragraph:

@@ -3,7 +3,7 @@
 // contours that were read from it are rendered side by side, and their
 // coverage compared pixel by pixel.
 //
-//	go run .ci/svg/compare.go FILE.svg...
+//	go run .ci/svg/compare.go .ci/svg/pictures/*.svg runner/drawing/testdata/svg/*.svg
 //
 // The sum of the differences may be at most 0.2 % of the area. It ends with 1
 // if a file differs by more, or cannot be read.

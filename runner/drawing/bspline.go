@@ -148,8 +148,8 @@ func (r *reading) cubic(b [4]XY, tolerance float64) {
 	}
 	n := int(max(steps, 1))
 	// b0 + 3t(b1-b0) + 3t²(b0-2b1+b2) + t³(b3-3b2+3b1-b0)
-	x1, y1 := 3*(b[1].X-b[0].X), 3*(b[1].Y-b[0].Y)
-	x2, y2 := 3*d1.X, 3*d1.Y
+	x1, y1 := float64(3*(b[1].X-b[0].X)), float64(3*(b[1].Y-b[0].Y))
+	x2, y2 := float64(3*d1.X), float64(3*d1.Y)
 	x3, y3 := d2.X-d1.X, d2.Y-d1.Y
 	for i := 1; i < n; i++ {
 		t := float64(i) / float64(n)

@@ -215,7 +215,7 @@ func (c *chainer) goStraight(ends []int32) {
 		for i := range ends {
 			for j := i + 1; j < len(ends) && !used[i]; j++ {
 				// Rounded, so that noise does not decide between equals.
-				dot := math.Floor((float64(out[i].X*out[j].X)+float64(out[i].Y*out[j].Y))*1e6 + 0.5)
+				dot := math.Floor(float64((float64(out[i].X*out[j].X)+float64(out[i].Y*out[j].Y))*1e6) + 0.5)
 				if !used[j] && dot < best {
 					bi, bj, best = i, j, dot
 				}

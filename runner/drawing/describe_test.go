@@ -34,9 +34,9 @@ func describe(d *drawing.Drawing, problems problem.List) string {
 			if len(c.Points) > 12 && i > 3 && i < len(c.Points)-4 && i%16 != 0 {
 				continue
 			}
-			fmt.Fprintf(&b, "  %d (%.6f, %.6f)", i, p.X, p.Y)
+			fmt.Fprintf(&b, "  %d (%v, %v)", i, p.X, p.Y)
 			if c.Widths != nil {
-				fmt.Fprintf(&b, " width %.6f", c.Widths[i])
+				fmt.Fprintf(&b, " width %v", c.Widths[i])
 			}
 			b.WriteByte('\n')
 		}

@@ -76,7 +76,7 @@ func slopes(h, v []float64, start, end *float64) []float64 {
 // inner is the right side of the condition that the curvature goes on at a
 // point between steps g and h.
 func inner(g, h, before, here, after float64) float64 {
-	return 3 * (float64(h*((here-before)/g)) + float64(g*((after-here)/h)))
+	return float64(3 * (float64(h*((here-before)/g)) + float64(g*((after-here)/h))))
 }
 
 // tridiagonal solves a tridiagonal system with a heavy diagonal. It writes

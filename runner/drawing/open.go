@@ -64,7 +64,7 @@ func (d *Drawing) openProblem(c *Contour) problem.Problem {
 		Mend: "close it in the drawing, or give it a width in the drawing or the layer to paint it as a stroke",
 	}
 	if gap < 5 && gap < reach/2 {
-		p.Mend = fmt.Sprintf("close it in the drawing, or state a gap of %s mm for the layer", short(math.Ceil(gap*100+1e-9)/100))
+		p.Mend = fmt.Sprintf("close it in the drawing, or state a gap of %s mm for the layer", short(math.Ceil(float64(gap*100)+1e-9)/100))
 	}
 	for _, e := range d.Loose {
 		switch {

@@ -4,6 +4,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"mahlstick/recipe/model"
@@ -62,15 +63,21 @@ func TestSmall(t *testing.T) {
 type problemT = problem.Problem
 
 // Drawings written by a general-purpose library (ezdxf 0.18.1, see
-// .ci/ezdxf): the contours, as golden text.
+// .ci/ezdxf), and pictures of our own that .ci/svg compares with a
+// general-purpose renderer: their contours as golden text, to the last bit.
 func TestGoldenContours(t *testing.T) {
-	files, err := filepath.Glob("testdata/*-*.dxf")
-	if err != nil || len(files) < 20 {
-		t.Fatal(files, err)
+	var files []string
+	for _, pattern := range []string{"*-*.dxf", "svg/*.svg"} {
+		found, err := filepath.Glob(filepath.Join("testdata", pattern))
+		if err != nil || len(found) < 8 {
+			t.Fatal(found, err)
+		}
+		files = append(files, found...)
 	}
 	for _, path := range files {
-		name := filepath.Base(path)
+		name := strings.TrimPrefix(filepath.ToSlash(path), "testdata/")
+		base := filepath.Base(path)
 		d, problems := drawing.Read(load(t, name), inMM)
-		golden(t, "contours/"+name[:len(name)-4]+".txt", []byte(describe(d, problems)))
+		golden(t, "contours/"+strings.TrimSuffix(base, filepath.Ext(base))+".txt", []byte(describe(d, problems)))
 	}
 }

@@ -12,7 +12,7 @@ import (
 // Bounds on SVG files, counted like all bounds in work.
 const (
 	maxElements = 1_000_000 // elements of a file
-	maxVisits   = 3_000_000 // elements drawn, copies included
+	maxVisits   = 1_000_000 // elements drawn, copies included
 	maxNesting  = 256       // elements inside elements, copies included
 	maxEntity   = 1_000     // bytes of an entity's text
 	maxText     = 100_000   // bytes of a style sheet or a title

@@ -173,7 +173,7 @@ func dxfPolyline(e Polyline, box *extent) entity.Entity {
 		// chord times the larger of 1 and the bulge.
 		reach := 0.0
 		if v.Bulge != 0 {
-			reach = max(math.Abs(next.X-v.At.X), math.Abs(next.Y-v.At.Y)) * 1.5 * max(1, math.Abs(v.Bulge))
+			reach = float64(max(math.Abs(next.X-v.At.X), math.Abs(next.Y-v.At.Y)) * 1.5 * max(1, math.Abs(v.Bulge)))
 		}
 		box.add(v.At, reach)
 		widths = widths || v.StartWidth != 0 || v.EndWidth != 0

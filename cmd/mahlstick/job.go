@@ -58,10 +58,7 @@ upwards that holds studio.md, or else the recipe's own folder.
   mahlstick run */*.md --problems json`,
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(cmd *cobra.Command, recipes []string) error {
-			return eachRecipe(cmd, recipes, flags, func(r *runner.Result) error {
-				store := record.Store{Dir: filepath.Join(r.Studio, "logbook"), Disk: record.System, Wait: wait}
-				return r.Write(store)
-			})
+			return eachRecipe(cmd, recipes, flags, intoLogbook(wait))
 		},
 	}
 	flags.add(cmd)
@@ -89,6 +86,16 @@ nothing.
 	return cmd
 }
 
+// intoLogbook writes a result into its studio's logbook and waits so long for
+// another run of the same job.
+func intoLogbook(wait time.Duration) func(*runner.Result) error {
+	return func(r *runner.Result) error {
+		store := runner.LogbookOf(r.Studio)
+		store.Wait = wait
+		return r.Write(store)
+	}
+}
+
 // eachRecipe evaluates the recipes one after another, tells what is wrong
 // and what came out, and answers with the gravest code.
 func eachRecipe(cmd *cobra.Command, recipes []string, flags jobFlags, write func(*runner.Result) error) error {
@@ -113,14 +120,26 @@ func oneRecipe(out, errs io.Writer, recipe string, flags jobFlags, write func(*r
 	show := progressOn(errs)
 	result, problems, err := runner.Run(recipe, runner.Options{Workers: flags.workers, Progress: show.line})
 	show.clear()
-	problems = problems.Sorted()
-	tell := problem.Print
+	return finish(out, errs, recipe, flags, evaluated{result, problems, err}, write)
+}
+
+// evaluated is what came of a recipe.
+type evaluated struct {
+	result   *runner.Result
+	problems problem.List
+	err      error // about the disk
+}
+
+// finish tells what came of a recipe, writes the result where there is nothing
+// against it, and answers with the exit code.
+func finish(out, errs io.Writer, recipe string, flags jobFlags, came evaluated, write func(*runner.Result) error) int {
+	result, problems, err := came.result, came.problems.Sorted(), came.err
+	tell, to := problem.Print, errs
 	if flags.problems == "json" {
-		tell = problem.PrintJSON
-		errs = out // what an editor reads comes on standard output
+		tell, to = problem.PrintJSON, out // what an editor reads comes on standard output, and nothing else
 		out = io.Discard
 	}
-	if perr := tell(errs, problems); perr != nil {
+	if perr := tell(to, problems); perr != nil {
 		return exitDisk
 	}
 	switch {

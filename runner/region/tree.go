@@ -2,7 +2,6 @@ package region
 
 import (
 	"cmp"
-	"slices"
 
 	"mahlstick/runner/plane"
 )
@@ -151,14 +150,6 @@ func perimeter(b plane.Box) int64 {
 	return int64(b.Max.X) - int64(b.Min.X) + int64(b.Max.Y) - int64(b.Min.Y)
 }
 
-// byNearness orders segments along a space-filling curve (G. M. Morton, 1966),
-// so that a tree over them has small boxes.
-func byNearness(segments []segment) {
-	slices.SortFunc(segments, func(s, t segment) int {
-		return cmp.Or(cmp.Compare(morton(s), morton(t)), compareSegments(s, t))
-	})
-}
-
 func compareSegments(s, t segment) int {
 	return cmp.Or(comparePoints(s.A, t.A), comparePoints(s.B, t.B))
 }
@@ -167,6 +158,8 @@ func comparePoints(p, q plane.Point) int {
 	return cmp.Or(cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y))
 }
 
+// morton numbers the middles of segments along a space-filling curve (G. M.
+// Morton, 1966), so that a tree over them has small boxes.
 func morton(s segment) uint64 {
 	x := uint32((int64(s.A.X)+int64(s.B.X))/2 + 1<<31)
 	y := uint32((int64(s.A.Y)+int64(s.B.Y))/2 + 1<<31)

@@ -146,9 +146,9 @@ func newMaker(layer *model.Layer) *maker {
 		slackNarrow: mul(m.tolerance()/4, plane.PerMM), slackBroad: mul(m.tolerance()/2, plane.PerMM),
 	}
 	// The axis may leave out branches that move the edge by the whole
-	// tolerance. The path takes a quarter of it more, and the width half of it,
-	// of which either edge gets half.
-	m.hand = hand{curve: curve, narrowest: narrowest, widest: widest, within: m.tolerance() / 4, width: m.tolerance() / 2}
+	// tolerance. The path takes a quarter of it more, and so does the width, of
+	// which either edge gets half.
+	m.hand = hand{curve: curve, narrowest: narrowest, widest: widest, within: m.tolerance() / 4, width: m.tolerance() / 4}
 	return m
 }
 

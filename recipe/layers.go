@@ -77,7 +77,7 @@ func (b *binder) layer(l *line) (layer model.Layer, ok bool) {
 	layer.LongerEntries = word("entries") == "longer"
 	layer.CheckStrip = word("check strip") == "yes"
 	if c := l.cells["drawing layer"]; c != nil {
-		layer.DrawingLayer = c.src.String
+		layer.DrawingLayer, layer.DrawingLayerPlace = c.src.String, c.src.Place
 	}
 	all := func(good bool) { ok = ok && good }
 	if c := l.cells["drawing"]; c != nil {

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io/fs"
 	"slices"
+	"strings"
 
 	"mahlstick/recipe"
 	"mahlstick/recipe/model"
@@ -116,9 +117,8 @@ func (l *Layer) place(file *source.File, job *model.Job) problem.List {
 			marks = append(marks, k.DrawingLayer)
 		}
 	}
-	d, found := drawing.Read(file, drawing.Options{
-		Unit: m.Unit, Layer: m.DrawingLayer, KeepLayers: marks, Gap: m.Gap, LayerPlace: m.DrawingPlace,
-	})
+	options := drawing.Options{Unit: m.Unit, Layer: m.DrawingLayer, KeepLayers: marks, Gap: m.Gap, LayerPlace: m.DrawingLayerPlace}
+	d, found := drawing.Read(file, options)
 	problems = append(problems, found...)
 	if d == nil || problems.HasErrors() {
 		return problems
@@ -126,12 +126,24 @@ func (l *Layer) place(file *source.File, job *model.Job) problem.List {
 	template.PassOver(d)
 	l.Drawing = d
 	if m.Width == nil {
-		problems = append(problems, d.OpenProblems(nil)...)
+		problems = append(problems, d.OpenProblems(func(c *drawing.Contour) bool {
+			return m.DrawingLayer == "" || strings.EqualFold(c.Layer, m.DrawingLayer)
+		})...)
 	}
 	if problems.HasErrors() {
 		return problems
 	}
 	l.Placement, l.contours, found = register.Place(d, m, job.Marks, &job.Sheet)
+	if m.DrawingLayer != "" && slices.ContainsFunc(found, func(p problem.Problem) bool { return p.Code == "no-mark" }) {
+		// A mark that is found by its size may stand on any drawing layer.
+		options.KeepLayers = d.Layers
+		if whole, faults := drawing.Read(file, options); whole != nil && !faults.HasErrors() {
+			template.PassOver(whole)
+			if p, contours, again := register.Place(whole, m, job.Marks, &job.Sheet); contours != nil {
+				l.Placement, l.contours, found = p, contours, again
+			}
+		}
+	}
 	return append(problems, found...)
 }
 

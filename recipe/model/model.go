@@ -132,24 +132,25 @@ type Unit struct {
 
 // Layer is one colour: a drawing, a brush, an ink.
 type Layer struct {
-	Name         string
-	Drawing      string // path below the studio's root
-	DrawingPlace source.Place
-	DrawingLayer string // "" for all layers of the file
-	Unit         Unit
-	Brush        *Brush
-	Ink          Ink
-	Feed         float64
-	OffsetX      float64
-	OffsetY      float64
-	Inside       Inside
-	Overlap      float64 // share of a lane's width, 0 to 0.9; default 0.15
-	Fill         Fill    // how a place wider than the brush is filled
-	HatchAngle   float64 // of a hatching's lanes, counter-clockwise from x to the right
-	Hairlines    bool    // paint what is narrower than the lightest mark with the lightest touch; false leaves it
-	Width        Along   // width of open lines by formula; nil where the recipe gives none
-	Tolerance    float64 // mm by which the painted edge may differ from the drawn one; default 0.02
-	Gap          float64 // mm between loose ends that still join; default 0.05
+	Name              string
+	Drawing           string // path below the studio's root
+	DrawingPlace      source.Place
+	DrawingLayer      string // "" for all layers of the file
+	DrawingLayerPlace source.Place
+	Unit              Unit
+	Brush             *Brush
+	Ink               Ink
+	Feed              float64
+	OffsetX           float64
+	OffsetY           float64
+	Inside            Inside
+	Overlap           float64 // share of a lane's width, 0 to 0.9; default 0.15
+	Fill              Fill    // how a place wider than the brush is filled
+	HatchAngle        float64 // of a hatching's lanes, counter-clockwise from x to the right
+	Hairlines         bool    // paint what is narrower than the lightest mark with the lightest touch; false leaves it
+	Width             Along   // width of open lines by formula; nil where the recipe gives none
+	Tolerance         float64 // mm by which the painted edge may differ from the drawn one; default 0.02
+	Gap               float64 // mm between loose ends that still join; default 0.05
 	// LongerEntries allows the entry and exit of a stroke to be lengthened
 	// where Z could not follow; otherwise the feed is lowered there.
 	LongerEntries bool

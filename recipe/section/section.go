@@ -281,14 +281,18 @@ func (r *reader) text(n ast.Node) {
 
 func (r *reader) heading(n *ast.Heading) {
 	text := r.headingText(n)
+	level := n.Level
+	if r.wrongLevel(level, text) {
+		level = 2
+	}
 	switch {
-	case n.Level == 1:
+	case level == 1:
 		r.current, r.under = nil, nil
 		if r.doc.Title.Empty() {
 			r.doc.Title = Text{plain(n, r.doc.text), text.Place}
 			return
 		}
-	case n.Level == 2:
+	case level == 2:
 		r.current, r.under = nil, nil
 		s := r.section(text)
 		r.under = s
@@ -300,11 +304,36 @@ func (r *reader) heading(n *ast.Heading) {
 		r.current = s
 		r.doc.pieces = append(r.doc.pieces, piece{kind: SectionProse, section: s})
 		return
-	case n.Level == 3 && r.current != nil:
+	case level == 3 && r.current != nil:
 		r.current.Entries = append(r.current.Entries, &Entry{Heading: Text{plain(n, r.doc.text), text.Place}})
 		return
 	}
 	r.keep(n)
+}
+
+// wrongLevel reports a heading that is the word of a section, where it can
+// hardly be anything else, and of another level than 2.
+func (r *reader) wrongLevel(level int, text Text) bool {
+	s := r.section(text)
+	switch {
+	case level == 2, s.Word == "", !s.Rest.Empty():
+		return false
+	case level == 1 && r.doc.Title.Empty():
+		return false
+	case level > 2 && r.under != nil && (r.current == nil || r.current.Word == "Results"):
+		return false // a heading of the prose
+	}
+	start := text.Place.Start - 1
+	for start >= 0 && (r.doc.text[start] == '#' || r.doc.text[start] == ' ' || r.doc.text[start] == '\t') {
+		start--
+	}
+	start++
+	if start == text.Place.Start || r.doc.text[start] != '#' {
+		return false // underlined
+	}
+	r.problems.Errorf("unknown-section", r.place(start, text.Place.End), problem.MendWrite+"## "+text.String,
+		"the heading of a section begins with ##, and %s with %s", s.Word, strings.Repeat("#", level))
+	return true
 }
 
 // section reads a level-2 heading.

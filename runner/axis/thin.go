@@ -45,12 +45,16 @@ func (tr *tracer) thin(points []Point) []Point {
 type span struct{ from, to int32 }
 
 // farthest is the point of a span that lies farthest from its chord, or -1
-// where none is farther than slack.
+// where none is farther than slack. A run that comes back to where it started
+// keeps a point however near.
 func farthest(points []Point, s span) int32 {
 	a, b := points[s.from], points[s.to]
 	dx, dy, dr := float64(b.X)-float64(a.X), float64(b.Y)-float64(a.Y), float64(b.R)-float64(a.R)
 	square := float64(dx*dx) + float64(dy*dy)
 	worst, at := slack, int32(-1)
+	if a == b {
+		worst = 0
+	}
 	for i := s.from + 1; i < s.to; i++ {
 		p := points[i]
 		x, y, r := float64(p.X)-float64(a.X), float64(p.Y)-float64(a.Y), float64(p.R)-float64(a.R)

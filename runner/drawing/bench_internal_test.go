@@ -149,7 +149,7 @@ func BenchmarkReadAgainstScan(b *testing.B) {
 			if kind == "coarse" { // the mixture at the largest tolerance
 				kind, opt.Tolerance = "mixed", 0.005
 			}
-			data := drawingOf(kind, 8<<20)
+			data := drawingOf(kind, 2<<20)
 			b.SetBytes(int64(len(data)))
 			b.ReportAllocs()
 			// The machine may be busy with other things: the quickest of

@@ -151,8 +151,9 @@ func (r *reading) cubic(b [4]XY, tolerance float64) {
 	x1, y1 := float64(3*(b[1].X-b[0].X)), float64(3*(b[1].Y-b[0].Y))
 	x2, y2 := float64(3*d1.X), float64(3*d1.Y)
 	x3, y3 := d2.X-d1.X, d2.Y-d1.Y
+	step := 1 / float64(n)
 	for i := 1; i < n; i++ {
-		t := float64(i) / float64(n)
+		t := float64(float64(i) * step)
 		r.path = append(r.path, XY{
 			b[0].X + float64(t*(x1+float64(t*(x2+float64(t*x3))))),
 			b[0].Y + float64(t*(y1+float64(t*(y2+float64(t*y3))))),

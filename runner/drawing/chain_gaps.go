@@ -267,7 +267,7 @@ func distances(ends []looseEnd) []float64 {
 func (c *chainer) emit() {
 	r := c.r
 	r.contours = slices.Grow(r.contours, len(c.chains))
-	r.order = slices.Grow(r.order, len(c.chains))
+	r.known = slices.Grow(r.known, len(c.chains))
 	for i := range c.chains {
 		ch := &c.chains[i]
 		first := c.pieces[ch.lowest]
@@ -280,7 +280,11 @@ func (c *chainer) emit() {
 			Points: points, Closed: ch.closed,
 			Layer: r.layers[first.layer].name, Place: r.place(int(first.at), int(first.end)),
 		})
-		r.order = append(r.order, first.drawn)
+		box := emptyBox()
+		for _, p := range points {
+			box.add(p, 0)
+		}
+		r.known = append(r.known, known{first.drawn, box})
 	}
 }
 
@@ -326,17 +330,18 @@ func (c *chainer) trace(ch *chain) []XY {
 
 // sortContours puts the contours into the order of drawing.
 func (r *reading) sortContours() {
-	if slices.IsSorted(r.order) {
+	byDrawing := func(a, b known) int { return cmp.Compare(a.drawn, b.drawn) }
+	if slices.IsSortedFunc(r.known, byDrawing) {
 		return
 	}
-	index := make([]int32, len(r.order))
+	index := make([]int32, len(r.known))
 	for i := range index {
 		index[i] = int32(i)
 	}
-	slices.SortFunc(index, func(i, j int32) int { return cmp.Compare(r.order[i], r.order[j]) })
-	out := make([]Contour, len(index))
+	slices.SortFunc(index, func(i, j int32) int { return byDrawing(r.known[i], r.known[j]) })
+	contours, facts := make([]Contour, len(index)), make([]known, len(index))
 	for k, i := range index {
-		out[k] = r.contours[i]
+		contours[k], facts[k] = r.contours[i], r.known[i]
 	}
-	r.contours = out
+	r.contours, r.known = contours, facts
 }

@@ -23,6 +23,9 @@ func (c *conic) longAxis() float64 {
 	uu := float64(c.u.X*c.u.X) + float64(c.u.Y*c.u.Y)
 	vv := float64(c.v.X*c.v.X) + float64(c.v.Y*c.v.Y)
 	uv := float64(c.u.X*c.v.X) + float64(c.u.Y*c.v.Y)
+	if uv == 0 && uu == vv { // a circle
+		return math.Sqrt(uu)
+	}
 	d := uu - vv
 	return math.Sqrt((uu + vv + math.Sqrt(float64(d*d)+4*float64(uv*uv))) / 2)
 }
@@ -51,9 +54,9 @@ func chords(sweep, axis, tolerance float64) int {
 // arcSine is the arc sine, for small angles by the start of its series, which
 // is good to 1e-12 there.
 func arcSine(x float64) float64 {
-	if x < 0.03 {
+	if x < 0.1 {
 		z := float64(x * x)
-		return float64(x * (1 + float64(z*(1.0/6+float64(z*(3.0/40+float64(z*(15.0/336))))))))
+		return float64(x * (1 + float64(z*(1.0/6+float64(z*(3.0/40+float64(z*(15.0/336+float64(z*(105.0/3456))))))))))
 	}
 	return arith.Asin(x)
 }

@@ -62,6 +62,7 @@ func readDXF(r *reading) {
 		rawLayers: map[string]int32{},
 		inherit:   -1, lastLayer: -1,
 	}
+	d.g.numbers = true
 	d.names.utf8 = bytes.HasPrefix(r.file.Data, utf8Mark)
 	d.layerNumber("0") // every DXF file has it
 	d.sections()

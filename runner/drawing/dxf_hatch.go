@@ -50,7 +50,7 @@ func (d *dxf) hatch(what string) {
 		ok = false
 	}
 	if !ok || d.stopped {
-		d.contours, d.order, d.drawn = d.contours[:start], d.order[:start], drawn
+		d.contours, d.known, d.drawn = d.contours[:start], d.known[:start], drawn
 		return
 	}
 	if !h.solid && what == "HATCH" {
@@ -61,11 +61,11 @@ func (d *dxf) hatch(what string) {
 	kept := start
 	for i := start; i < len(d.contours); i++ {
 		if h.counts(h.loops[i-start]) {
-			d.contours[kept], d.order[kept] = d.contours[i], d.order[i]
+			d.contours[kept], d.known[kept] = d.contours[i], d.known[i]
 			kept++
 		}
 	}
-	d.contours, d.order = d.contours[:kept], d.order[:kept]
+	d.contours, d.known = d.contours[:kept], d.known[:kept]
 }
 
 // hatchReader reads the groups of one hatch in order.

@@ -20,6 +20,12 @@ type groups struct {
 	at   int // the current value's first byte: text without blanks around it, or raw bytes
 	to   int // the byte after its last
 
+	// Where numbers is set, coordinates are read as numbers while the walk
+	// looks for the end of their line.
+	numbers  bool
+	isNumber bool // the current value was read so
+	value    float64
+
 	fault   string // why the walk ended early, "" at a clean end
 	faultAt int
 	cut     bool // the file ends inside a group
@@ -69,7 +75,7 @@ func newGroups(data []byte) *groups {
 
 // within walks over a part of the same file.
 func (g *groups) within(start, end int) *groups {
-	return &groups{data: g.data[:end], pos: start, form: g.form}
+	return &groups{data: g.data[:end], pos: start, form: g.form, numbers: g.numbers}
 }
 
 func (g *groups) isBinary() bool { return g.form >= binaryByte }
@@ -114,6 +120,9 @@ func (g *groups) next() bool {
 			code = -code
 		}
 
+		if g.numbers && code >= 10 && code < 60 && g.numberLine(code, p) {
+			return true
+		}
 		end := byte('\n')
 		if g.form == textCR {
 			end = '\r'
@@ -139,9 +148,31 @@ func (g *groups) next() bool {
 		if code == 999 {
 			continue
 		}
-		g.code, g.at, g.to = code, p, last
+		g.code, g.at, g.to, g.isNumber = code, p, last, false
 		return true
 	}
+}
+
+// numberLine takes a value that is a plain number alone on its line.
+func (g *groups) numberLine(code, p int) bool {
+	data := g.data
+	for p < len(data) && data[p] == ' ' {
+		p++
+	}
+	v, end, ok := plainNumber(data, p)
+	if !ok || g.form != textLF {
+		return false
+	}
+	next := end
+	if next < len(data) && data[next] == '\r' {
+		next++
+	}
+	if next >= len(data) || data[next] != '\n' {
+		return false
+	}
+	g.code, g.at, g.to, g.pos = code, p, end, next+1
+	g.isNumber, g.value = true, v
+	return true
 }
 
 // endText decides what a line that is no group code means.
@@ -159,7 +190,7 @@ func (g *groups) endText(at int) bool {
 
 func (g *groups) stop(at int, why string, cut bool) bool {
 	g.fault, g.faultAt, g.cut = why, at, cut
-	g.code, g.at, g.to = 0, at, at
+	g.code, g.at, g.to, g.isNumber = 0, at, at, false
 	return false
 }
 
@@ -292,6 +323,9 @@ func (g *groups) nextBinary() bool {
 
 // number is the current value as a finite number.
 func (g *groups) number() (float64, bool) {
+	if g.isNumber {
+		return g.value, true
+	}
 	if g.form < binaryByte {
 		return parseNumber(g.val())
 	}

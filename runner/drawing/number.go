@@ -11,16 +11,25 @@ var tens = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e
 
 // parseNumber reads a decimal number, rounded as strconv.ParseFloat rounds
 // it. Anything else, words for infinity among it, is refused.
+func parseNumber(b []byte) (float64, bool) {
+	if v, end, ok := plainNumber(b, 0); ok && end == len(b) {
+		return v, true
+	}
+	return slowNumber(b)
+}
+
+// plainNumber reads the number that begins at byte i of b, if it is one of at
+// most 18 digits without an exponent, and tells where it ends. What follows
+// it is for the caller to judge.
 //
 // Where the digits fit into 53 bits and the power of ten is exact, one
 // division gives the nearest number (W. D. Clinger, How to Read Floating
 // Point Numbers Accurately, PLDI 1990); drawings hold hardly any other.
-func parseNumber(b []byte) (float64, bool) {
-	i := 0
+func plainNumber(b []byte, i int) (v float64, end int, ok bool) {
 	negative := false
-	if len(b) > 0 && (b[0] == '-' || b[0] == '+') {
-		negative = b[0] == '-'
-		i = 1
+	if i < len(b) && (b[i] == '-' || b[i] == '+') {
+		negative = b[i] == '-'
+		i++
 	}
 	start := i
 	var mantissa uint64
@@ -44,8 +53,8 @@ func parseNumber(b []byte) (float64, bool) {
 		fraction = i - start
 		digits += fraction
 	}
-	if i < len(b) || digits == 0 || digits > 18 {
-		return slowNumber(b)
+	if digits == 0 || digits > 18 {
+		return 0, i, false
 	}
 	if mantissa > 1<<53 {
 		for fraction > 0 && mantissa%10 == 0 {
@@ -53,14 +62,14 @@ func parseNumber(b []byte) (float64, bool) {
 			fraction--
 		}
 		if mantissa > 1<<53 {
-			return slowNumber(b)
+			return 0, i, false
 		}
 	}
-	v := float64(mantissa) / tens[fraction]
+	v = float64(mantissa) / tens[fraction]
 	if negative {
 		v = -v
 	}
-	return v, true
+	return v, i, true
 }
 
 // slowNumber reads what the short way cannot: exponents, and more digits than

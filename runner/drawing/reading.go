@@ -41,13 +41,14 @@ type reading struct {
 	path   []XY      // the curve being flattened, in mm
 	widths []float64 // its widths in mm, empty where it has none
 	tilted bool      // some of it lies in a plane that is not the sheet's
+	box    extent    // around the curve, once it was checked
 
 	slab     []XY
 	points   int
 	scanned  int
 	copies   int
 	contours []Contour
-	order    []int32 // the number of each contour in the order of drawing
+	known    []known // what else is known of each contour
 	pieces   []piece
 	drawn    int32 // shapes so far
 	groups   int   // groups of contours so far
@@ -67,6 +68,12 @@ type piece struct {
 	at, end int32 // its place
 	layer   int32
 	drawn   int32 // its number in the order of drawing
+}
+
+// known is what is known of a contour beside what the drawing tells.
+type known struct {
+	drawn int32 // its number in the order of drawing
+	box   extent
 }
 
 type layer struct {
@@ -93,8 +100,10 @@ func newReading(f *source.File, opt Options) *reading {
 	}
 	opt.Tolerance = min(opt.Tolerance, 0.005)
 	inf := math.Inf(1)
+	outlines := min(len(f.Data)/800, 100_000) // about what drawings have
 	return &reading{
 		file: f, opt: opt,
+		contours: make([]Contour, 0, outlines), known: make([]known, 0, outlines),
 		told:   map[string]bool{},
 		byName: map[string]int32{},
 		counts: map[countKey]int{},
@@ -189,7 +198,10 @@ func (r *reading) tidy(closed bool) {
 			n++
 		}
 	} else {
-		for i := 1; i < len(path); i++ {
+		for n < len(path) && !same(path[n-1], path[n]) {
+			n++
+		}
+		for i := n + 1; i < len(path); i++ {
 			if !same(path[n-1], path[i]) {
 				path[n] = path[i]
 				n++
@@ -231,12 +243,25 @@ func (r *reading) within(what string, at, end int) bool {
 	if r.sizing {
 		limit = 1e15
 	}
-	lo, hi := r.min, r.max
-	for _, p := range r.path {
-		lo.X, lo.Y = min(lo.X, p.X), min(lo.Y, p.Y) // the built-in min keeps a NaN
-		hi.X, hi.Y = max(hi.X, p.X), max(hi.Y, p.Y)
+	if len(r.path) == 0 {
+		return !r.stopped
 	}
-	if !(lo.X >= -limit && lo.Y >= -limit && hi.X <= limit && hi.Y <= limit) {
+	lo, hi := r.path[0], r.path[0]
+	odd := 0.0 // not a number as soon as a coordinate is none
+	for _, p := range r.path {
+		if p.X < lo.X {
+			lo.X = p.X
+		} else if p.X > hi.X {
+			hi.X = p.X
+		}
+		if p.Y < lo.Y {
+			lo.Y = p.Y
+		} else if p.Y > hi.Y {
+			hi.Y = p.Y
+		}
+		odd += (p.X - p.X) + (p.Y - p.Y)
+	}
+	if !(lo.X >= -limit && lo.Y >= -limit && hi.X <= limit && hi.Y <= limit && odd == 0) {
 		for _, p := range r.path {
 			if !(math.Abs(p.X) <= limit && math.Abs(p.Y) <= limit) {
 				r.report("beyond-reach", at, end,
@@ -246,7 +271,9 @@ func (r *reading) within(what string, at, end int) bool {
 			}
 		}
 	}
-	r.min, r.max = lo, hi
+	r.box = extent{lo, hi}
+	r.min.X, r.min.Y = min(r.min.X, lo.X), min(r.min.Y, lo.Y)
+	r.max.X, r.max.Y = max(r.max.X, hi.X), max(r.max.Y, hi.Y)
 	r.points += len(r.path)
 	return !r.overBudget(at, end)
 }
@@ -301,7 +328,7 @@ func (r *reading) take(what string, layer int32, closed bool, rule FillRule, at,
 		c.Widths = slices.Clone(r.widths)
 	}
 	r.contours = append(r.contours, c)
-	r.order = append(r.order, r.drawn)
+	r.known = append(r.known, known{r.drawn, r.box})
 	return true
 }
 

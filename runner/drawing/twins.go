@@ -8,8 +8,8 @@ import (
 
 // twin is a closed contour with the box around it.
 type twin struct {
-	contour   int
-	low, high XY
+	contour int
+	extent
 }
 
 // dropTwins drops closed contours that are drawn twice: a filled shape and
@@ -24,25 +24,22 @@ type twin struct {
 // contours count as the same where no point of either is farther from the
 // other than twice the tolerance and what rounding leaves.
 func (r *reading) dropTwins() {
-	var list []twin
+	list := make([]twin, 0, len(r.contours))
 	for i := range r.contours {
 		c := &r.contours[i]
 		if !c.Closed || c.Widths != nil {
 			continue
 		}
-		t := twin{i, c.Points[0], c.Points[0]}
-		for _, p := range c.Points[1:] {
-			t.low.X, t.low.Y = min(t.low.X, p.X), min(t.low.Y, p.Y)
-			t.high.X, t.high.Y = max(t.high.X, p.X), max(t.high.Y, p.Y)
-		}
-		list = append(list, t)
+		list = append(list, twin{i, r.known[i].box})
 	}
 	slices.SortFunc(list, func(a, b twin) int {
-		return cmp.Or(cmp.Compare(a.low.X, b.low.X), cmp.Compare(a.contour, b.contour))
+		return cmp.Or(cmp.Compare(a.min.X, b.min.X), cmp.Compare(a.contour, b.contour))
 	})
-	size := map[int]int{}
+	size := map[int]int{} // contours of an object
 	for i := range r.contours {
-		size[r.contours[i].Group]++
+		if g := r.contours[i].Group; g != 0 {
+			size[g]++
+		}
 	}
 	slack := 2*r.opt.Tolerance + meetMM
 	gone := make([]bool, len(r.contours))
@@ -50,13 +47,13 @@ func (r *reading) dropTwins() {
 	work := 64*r.points + 10_000_000
 	for i := range list {
 		a := &list[i]
-		for j := i + 1; j < len(list) && list[j].low.X-a.low.X <= slack && !gone[a.contour]; j++ {
+		for j := i + 1; j < len(list) && list[j].min.X-a.min.X <= slack && !gone[a.contour]; j++ {
 			if work--; work < 0 {
 				break
 			}
 			b := &list[j]
-			if gone[b.contour] || math.Abs(a.low.Y-b.low.Y) > slack ||
-				math.Abs(a.high.X-b.high.X) > slack || math.Abs(a.high.Y-b.high.Y) > slack || !r.mayBeTwins(a.contour, b.contour) {
+			if gone[b.contour] || math.Abs(a.min.Y-b.min.Y) > slack ||
+				math.Abs(a.max.X-b.max.X) > slack || math.Abs(a.max.Y-b.max.Y) > slack || !r.mayBeTwins(a.contour, b.contour) {
 				continue
 			}
 			p, q := r.contours[a.contour].Points, r.contours[b.contour].Points
@@ -64,7 +61,7 @@ func (r *reading) dropTwins() {
 				continue
 			}
 			first, second := a.contour, b.contour
-			if r.order[first] > r.order[second] {
+			if r.known[first].drawn > r.known[second].drawn {
 				first, second = second, first
 			}
 			g, h := r.contours[first].Group, r.contours[second].Group
@@ -103,10 +100,10 @@ func (r *reading) dropTwins() {
 			r.count("outline", r.byName[foldName(c.Layer)], "drawn twice", c.Place.Start, c.Place.End)
 			continue
 		}
-		r.contours[kept], r.order[kept] = r.contours[i], r.order[i]
+		r.contours[kept], r.known[kept] = r.contours[i], r.known[i]
 		kept++
 	}
-	r.contours, r.order = r.contours[:kept], r.order[:kept]
+	r.contours, r.known = r.contours[:kept], r.known[:kept]
 }
 
 // mayBeTwins keeps marks on layers of their own apart from everything else,

@@ -184,7 +184,7 @@ func (c *chainer) linkNodes(d *Drawing) {
 			c.goStraight(ends)
 			crossings++
 			p := c.pieces[ends[0]>>1]
-			c.r.warnOnce("ends-crossing", int(p.at), int(p.end), "draw the shapes apart, or as closed polylines",
+			c.r.warnOnce("ends-crossing", "", int(p.at), int(p.end), "draw the shapes apart, or as closed polylines",
 				"%d ends meet at (%s, %s) mm; here and at other such points each line was followed as straight on as it goes",
 				len(ends), short(c.spots.spots[n].at.X), short(c.spots.spots[n].at.Y))
 		default:

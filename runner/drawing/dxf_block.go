@@ -158,7 +158,7 @@ func (d *dxf) insert() {
 		return
 	case b.external:
 		d.count("INSERT", layer, "stands in another file", d.p.at, d.p.end)
-		d.warnOnce("not-read:external", d.p.at, d.p.end, "bind it into the drawing if it belongs to the picture",
+		d.warnOnce("not-read", "external", d.p.at, d.p.end, "bind it into the drawing if it belongs to the picture",
 			"block %q stands in another file; only the drawing itself is read, so it will not be painted", name)
 		return
 	case b.busy:

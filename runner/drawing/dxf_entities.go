@@ -194,7 +194,7 @@ func (d *dxf) passOver(what string) {
 	}
 	d.count(what, layer, why, d.p.at, d.p.end)
 	if !known {
-		d.warnOnce("not-read:"+what, d.p.at, d.p.end,
+		d.warnOnce("not-read", what, d.p.at, d.p.end,
 			"turn it into polylines in the drawing program if it belongs to the picture",
 			"%s is not read, so it will not be painted", what)
 	}

@@ -54,7 +54,7 @@ func (d *dxf) hatch(what string) {
 		return
 	}
 	if !h.solid && what == "HATCH" {
-		d.warnOnce("hatch-pattern", d.p.at, d.p.end, "fill it with solid colour if that is meant, or draw its lines as lines",
+		d.warnOnce("hatch-pattern", "", d.p.at, d.p.end, "fill it with solid colour if that is meant, or draw its lines as lines",
 			"this HATCH has a pattern; its whole area is read, not the lines of the pattern")
 	}
 	d.count(what, layer, "", d.p.at, d.p.end)

@@ -160,7 +160,7 @@ func (d *dxf) polyline() {
 	}
 	if flags&(polylineMesh|polylineFaces) != 0 {
 		d.count("POLYLINE", layer, "a mesh has no outline", d.p.at, d.p.end)
-		d.warnOnce("not-read:mesh", d.p.at, d.p.end, "draw its outline if it belongs to the picture",
+		d.warnOnce("not-read", "mesh", d.p.at, d.p.end, "draw its outline if it belongs to the picture",
 			"this POLYLINE is a mesh; it is not read, so it will not be painted")
 		return
 	}
@@ -206,7 +206,7 @@ func (d *dxf) corneredPath(m *xform, corners []corner, closed bool) bool {
 		return !d.stopped
 	}
 	if !m.even() {
-		d.warnOnce("stretched-width", d.p.at, d.p.end, "give the block the same scale along x and y, or draw the line's outline",
+		d.warnOnce("stretched-width", "", d.p.at, d.p.end, "give the block the same scale along x and y, or draw the line's outline",
 			"this polyline has a width and is stretched unevenly; its width is read as if stretched evenly")
 	}
 	d.widePath(m, corners, segments, closed)

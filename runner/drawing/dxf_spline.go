@@ -179,7 +179,7 @@ func (d *dxf) fitSpline(layer int32, closed bool, tangents [2]xyz) {
 		d.count("SPLINE", layer, "has no length", d.p.at, d.p.end)
 		return
 	}
-	d.warnOnce("fit-points", d.p.at, d.p.end, "save splines with their control points to be sure of their shape",
+	d.warnOnce("fit-points", "", d.p.at, d.p.end, "save splines with their control points to be sure of their shape",
 		"this SPLINE is given only by points that it runs through; between them it is read as a cubic spline over the length of its chords")
 	var ends [2]*XY
 	for i, t := range tangents {

@@ -137,10 +137,11 @@ func (r *reading) stop(code string, at, end int, mend, format string, args ...an
 	r.stopped = true
 }
 
-// warnOnce warns of the first of many like it.
-func (r *reading) warnOnce(code string, at, end int, mend, format string, args ...any) {
-	if !r.told[code] {
-		r.told[code] = true
+// warnOnce warns of the first of many like it: of the same code about the
+// same thing.
+func (r *reading) warnOnce(code, about string, at, end int, mend, format string, args ...any) {
+	if key := code + " " + about; !r.told[key] {
+		r.told[key] = true
 		r.problems.Warnf(code, r.place(at, end), mend, format, args...)
 	}
 }
@@ -300,7 +301,7 @@ func (r *reading) take(what string, layer int32, closed bool, rule FillRule, at,
 		return false
 	}
 	if r.tilted {
-		r.warnOnce("tilted", at, end, "flatten the drawing onto the plane of the sheet if this is not meant",
+		r.warnOnce("tilted-plane", "", at, end, "flatten the drawing onto the plane of the sheet if this is not meant",
 			"this %s lies in a tilted plane; it is read as seen from straight above", what)
 	}
 	if n := len(r.path); !closed && n > 3 && len(r.widths) == 0 && same(r.path[0], r.path[n-1]) {

@@ -114,7 +114,7 @@ func readSVG(r *reading) {
 		}
 	}
 	if s.sheet.unknown {
-		s.warnOnce("style-rules", int(nodes[0].start), int(nodes[0].end), "save the drawing as plain SVG with styles on the elements",
+		s.warnOnce("unread-style", "", int(nodes[0].start), int(nodes[0].end), "save the drawing as plain SVG with styles on the elements",
 			"some rules of the drawing's style sheet are not understood; look whether all its shapes are read")
 	}
 	m, state, ok := s.rootViewport(&nodes[0])

@@ -60,11 +60,11 @@ func (s *svg) shape(n *svgNode, m *xform, state *svgState) {
 	}
 	if strokes {
 		if !m.even() {
-			s.warnOnce("stretched-width", at, end, "give the drawing the same scale along x and y, or turn the stroke into a shape",
+			s.warnOnce("stretched-width", "", at, end, "give the drawing the same scale along x and y, or turn the stroke into a shape",
 				"this stroke is stretched unevenly; its width is read as if stretched evenly")
 		}
 		if state.dashed {
-			s.warnOnce("dashed", at, end, "draw the dashes one by one if they are meant", "this stroke is dashed; it is read as one line")
+			s.warnOnce("dashed-stroke", "", at, end, "draw the dashes one by one if they are meant", "this stroke is dashed; it is read as one line")
 		}
 		ok := s.outline(n, m, state, func(closed bool) {
 			for range s.path {

@@ -90,7 +90,7 @@ func (s *svg) draw(k int32, outer *xform, state svgState, depth int) {
 		why, known := svgPassed[n.kind]
 		if !known {
 			why = isUnread
-			s.warnOnce("not-read:"+n.kind, at, end, "turn it into paths in the drawing program if it belongs to the picture",
+			s.warnOnce("not-read", n.kind, at, end, "turn it into paths in the drawing program if it belongs to the picture",
 				"<%s> is not read, so it will not be painted", clip([]byte(n.kind)))
 		}
 		s.count(string(clip([]byte(n.kind))), layer, why, at, end)
@@ -171,17 +171,17 @@ func (s *svg) style(n *svgNode, state *svgState) (why string) {
 			}
 		case "clip-path", "mask":
 			if d.value != "none" {
-				s.warnOnce("clipped", int(n.start), int(n.end), "cut the shapes in the drawing program if what is cut off should not be painted",
+				s.warnOnce("clipped-shape", "", int(n.start), int(n.end), "cut the shapes in the drawing program if what is cut off should not be painted",
 					"this element is cut off by a %s, which is not applied: its shapes are read whole", d.name)
 			}
 		case "transform":
 			if d.value != "none" {
-				s.warnOnce("style-transform", int(n.start), int(n.end), "save the drawing as plain SVG with transforms as attributes",
+				s.warnOnce("unread-style", "transform", int(n.start), int(n.end), "save the drawing as plain SVG with transforms as attributes",
 					"this element is moved by its style, which is not applied")
 			}
 		case "vector-effect":
 			if d.value == "non-scaling-stroke" {
-				s.warnOnce("stretched-width", int(n.start), int(n.end), "let the width of the stroke follow the drawing's scale",
+				s.warnOnce("stretched-width", "", int(n.start), int(n.end), "let the width of the stroke follow the drawing's scale",
 					"the stroke of this element keeps its width whatever the scale; it is read as scaled")
 			}
 		}
@@ -213,7 +213,7 @@ func (s *svg) use(n *svgNode, m *xform, state svgState, depth int) {
 	layer := s.layerOf(&state)
 	if !local {
 		s.count("use", layer, "refers to another file", at, end)
-		s.warnOnce("not-read:external", at, end, "put the shape into the drawing itself if it belongs to the picture",
+		s.warnOnce("not-read", "external", at, end, "put the shape into the drawing itself if it belongs to the picture",
 			"this copy refers to another file; only the drawing itself is read, so it will not be painted")
 		return
 	}

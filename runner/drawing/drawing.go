@@ -20,12 +20,16 @@ const (
 	NonZero
 )
 
-// Contour is a flattened outline or an open line.
+// Contour is a flattened outline or line.
+//
+// A closed contour without widths is the edge of an area. One with widths is
+// a stroke along its points, closed or not: it has that width at each point
+// and changes evenly in between.
 type Contour struct {
 	Points []XY // the last point of a closed contour does not repeat the first
 	Closed bool
 	Widths []float64 // mm, one a point, where the drawing gives a width; else nil
-	Layer  string
+	Layer  string    // of an SVG: the name of the group that was asked for, else of the outermost one that has a name
 	Rule   FillRule
 	Group  int // contours of one drawn object with a stated rule share a number; from 1, 0 for none
 	Place  source.Place

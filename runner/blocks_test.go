@@ -13,7 +13,7 @@ import (
 	"mahlstick/runner/record"
 )
 
-var blockHeading = regexp.MustCompile(`<h3>([^<]+)</h3>`)
+var blockHeading = regexp.MustCompile(`<h2 class="data">([^<]+)</h2>`)
 
 // Each section of a recipe stands on the page once, with its words, its rows
 // and, for a brush, its chart, whether it is named or not.

@@ -40,6 +40,7 @@ type Layer struct {
 	Measures  proof.Measures
 	Cover     proof.Cover
 
+	bed      float64 // mm, half the band in which the bed's height lies
 	contours []register.Contour
 	lines    []stroke.OpenLine
 	gestures []stroke.Gesture // in the order of painting, the strip first

@@ -4,15 +4,18 @@ import (
 	"bytes"
 	"cmp"
 	"fmt"
+	"math"
 	"path"
 	"slices"
 	"strings"
 
+	"mahlstick/recipe/arith"
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/working"
 	"mahlstick/runner/impression"
 	"mahlstick/runner/logbook"
+	"mahlstick/runner/motion"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/proof"
 	"mahlstick/runner/record"
@@ -75,7 +78,7 @@ func (r *Result) view(signed *record.Impression) *logbook.Page {
 		Engine: record.Engine, Edition: signed.String(),
 		Sheet: logbook.Sheet{Size: s.Size, Width: s.Width, Height: s.Height, Margin: s.Margin, Paper: s.Paper, Grain: s.Grain, Lay: s.Lay.String(), Turned: s.Turned},
 		Machine: logbook.Machine{
-			Title: job.Machine.Title, ReachX: job.Machine.ReachX, ReachY: job.Machine.ReachY, SafeHeight: job.Machine.SafeHeight,
+			Title: job.Machine.Title, ReachX: job.Machine.ReachX, ReachY: job.Machine.ReachY, SafeHeight: job.Machine.SafeHeight, Clear: clearUnder(job.Machine.SafeHeight),
 		},
 		Workings: map[string]working.Working{},
 		Walk:     &logbook.Program{File: walkName, Lines: bytes.Count(r.walk, []byte("\n"))},
@@ -322,7 +325,7 @@ func (l *Layer) view(bed paper) logbook.Layer {
 		Program: logbook.Program{File: programName(l), Hash: l.Hash, Lines: bytes.Count(l.Program, []byte("\n"))},
 		Strokes: plan.Count(stroke.Main) + plan.Count(stroke.Line), Corners: plan.Count(stroke.Corner), Lanes: plan.Count(stroke.Lane),
 		Shapes:  plan.Shapes,
-		Painted: l.Measures.Painted, Travel: l.Measures.Travel, Seconds: l.Measures.Seconds,
+		Painted: l.Measures.Painted, Travel: l.Measures.Travel, Seconds: l.Motion.Seconds,
 		Deepest: max(0, -l.Measures.Lowest), SafePress: m.Brush.SafePress,
 		Narrowest: l.Measures.Narrowest, Widest: l.Measures.Widest, WidestMark: m.Brush.WidestMark, Thinnest: m.Brush.Thinnest, Feed: m.Feed,
 		Drawn: plan.Drawn, Done: l.Painted(), Refused: l.Refused(),
@@ -339,9 +342,10 @@ func (l *Layer) view(bed paper) logbook.Layer {
 	}
 	v.Mended = l.mended()
 	v.Size = l.size()
+	v.Contacts, v.StripAt = len(l.Measures.Strokes), l.stripAt()
 	v.Remarks = l.remarks()
 	for _, k := range l.Strip {
-		v.Strip = append(v.Strip, logbook.StripMark{Name: k.Name, Press: k.Press, Mark: k.Width})
+		v.Strip = append(v.Strip, logbook.StripMark{Name: k.Name, Press: k.Press, Mark: k.Width, Tolerance: l.stripTolerance(k)})
 	}
 	for _, s := range l.Measures.Strokes {
 		x, y := bed.onSheet(s.From.X+m.Brush.TipX, s.From.Y+m.Brush.TipY)
@@ -359,6 +363,35 @@ func unitWord(name string) string {
 		return "inches"
 	}
 	return name
+}
+
+// clearUnder is the height (mm) that nothing on the bed may reach, when the
+// brush travels at that height.
+func clearUnder(safe float64) float64 { return max(safe-2, safe/2) }
+
+// stripTolerance is by how much (mm) a mark of the check strip may differ from
+// what is expected: two standard uncertainties of the height, by the brush's
+// slope there, and never less than calipers tell on wet ink.
+func (l *Layer) stripTolerance(k motion.StripMark) float64 {
+	slope, err := l.Model.Brush.Curve.Slope(k.Press)
+	if err != nil {
+		return leastTolerance
+	}
+	u := arith.Hypot(l.Model.Brush.Touch, l.bed/math.Sqrt(3))
+	return max(leastTolerance, float64(2*slope*u))
+}
+
+const leastTolerance = 0.05 // mm, common practice, no source
+
+// stripAt says where the check strip stands.
+func (l *Layer) stripAt() string {
+	if len(l.Strip) == 0 {
+		return ""
+	}
+	first, last := l.Strip[0], l.Strip[len(l.Strip)-1]
+	x0, y0 := first.From.MM()
+	x1, y1 := last.To.MM()
+	return fmt.Sprintf("from %.0f, %.0f to %.0f, %.0f mm on the sheet", x0, y0, x1, y1)
 }
 
 // mended counts what was mended in the outlines, by kind.
@@ -406,7 +439,7 @@ func (l *Layer) placed() string {
 	if p.TurnDeg != 0 {
 		text += fmt.Sprintf(" and turned by %.3f°", p.TurnDeg)
 	}
-	text += " by the mark " + strings.Join(names, " and ")
+	text += " by the mark “" + strings.Join(names, "” and “") + "”"
 	if len(names) > 1 {
 		text += fmt.Sprintf(", which then lie %.3f mm from their places", p.RMS)
 	}
@@ -447,7 +480,7 @@ func (l *Layer) remarks() []logbook.RemarkGroup {
 				place.From = fmt.Sprintf("%s:%d", r.Place.Name(), r.Place.Line())
 			}
 			if r.Feed > 0 {
-				place.Why = fmt.Sprintf("at %.0f mm/min", r.Feed)
+				place.Feed, g.Fed = fmt.Sprintf("%.0f", r.Feed), true
 			}
 			g.Places = append(g.Places, place)
 		}

@@ -118,7 +118,7 @@ func (r *Result) place(drawings *files) problem.List {
 	found := make([]problem.List, len(r.Job.Layers))
 	var wait sync.WaitGroup
 	for i := range r.Job.Layers {
-		l := &Layer{Number: i + 1, Model: &r.Job.Layers[i]}
+		l := &Layer{Number: i + 1, Model: &r.Job.Layers[i], bed: r.Job.Machine.Bed}
 		r.Layers = append(r.Layers, l)
 		file, missing := drawings.open(l.Model)
 		problems = append(problems, missing...)

@@ -16,7 +16,7 @@ func summary(w io.Writer, r *runner.Result) {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	for _, l := range r.Layers {
 		fmt.Fprintf(t, "  %d %s\t%s\t%.1f m\t%s\tdrawn %.1f = painted %.1f + refused %.1f mm²\tcovers %.2f %%, spills %.2f %%\n",
-			l.Number, l.Model.Name, counted(len(l.Measures.Strokes), "stroke"), l.Measures.Painted/1000, proof.Clock(l.Measures.Seconds),
+			l.Number, l.Model.Name, counted(len(l.Measures.Strokes), "stroke"), l.Measures.Painted/1000, proof.Clock(l.Motion.Seconds),
 			l.Plan.Drawn, l.Painted(), l.Refused(), 100*l.Cover.Coverage, 100*l.Cover.Excess)
 	}
 	t.Flush()

@@ -17,17 +17,17 @@ func (p *Page) Curve(c *Chart) template.HTML {
 		return ""
 	}
 	stepX, stepY := tick(maxPress), tick(maxWidth)
-	maxPress, maxWidth = stepX*math.Ceil(maxPress/stepX-1e-9), stepY*math.Ceil(maxWidth/stepY-1e-9)
-	x := func(press float64) string { return mm(left + press/maxPress*(w-left-right)) }
-	y := func(width float64) string { return mm(h - bottom - width/maxWidth*(h-top-bottom)) }
+	maxPress, maxWidth = float64(stepX*math.Ceil(maxPress/stepX-1e-9)), float64(stepY*math.Ceil(maxWidth/stepY-1e-9))
+	x := func(press float64) string { return mm(left + float64(press/maxPress*(w-left-right))) }
+	y := func(width float64) string { return mm(h - bottom - float64(width/maxWidth*(h-top-bottom))) }
 	var s svg
 	s.WriteString(`<svg class="chart" viewBox="0 0 400 270" role="img"><title>Width of the mark over the press</title>`)
-	for i := 0; float64(i)*stepX <= maxPress+1e-9; i++ {
-		v := float64(i) * stepX
+	for i := 0; float64(float64(i)*stepX) <= maxPress+1e-9; i++ {
+		v := float64(float64(i) * stepX)
 		s.WriteString(`<path class="grid" d="M` + x(v) + " " + y(0) + "V" + y(maxWidth) + `"/><text text-anchor="middle" x="` + x(v) + `" y="` + mm(h-bottom+15) + `">` + mm(v) + `</text>`)
 	}
-	for i := 0; float64(i)*stepY <= maxWidth+1e-9; i++ {
-		v := float64(i) * stepY
+	for i := 0; float64(float64(i)*stepY) <= maxWidth+1e-9; i++ {
+		v := float64(float64(i) * stepY)
 		s.WriteString(`<path class="grid" d="M` + x(0) + " " + y(v) + "H" + x(maxPress) + `"/><text text-anchor="end" x="` + mm(left-6) + `" y="` + y(v) + `" dy="4">` + mm(v) + `</text>`)
 	}
 	s.WriteString(`<path class="axis" d="M` + x(0) + " " + y(maxWidth) + "V" + y(0) + "H" + x(maxPress) + `"/>`)

@@ -42,9 +42,9 @@ var pages = template.Must(template.New("page").Funcs(template.FuncMap{
 	"signed2":  signed,
 	"metres":   metres,
 	"area":     func(v float64) string { return fixed(v, 1) },
-	"percent":  func(v float64) string { return fixed(100*v, 2) + " %" },
+	"percent":  func(v float64) string { return fixed(100*v, 2) + "\u00a0%" },
 	"duration": duration,
-	"feed":     func(v float64) string { return mm(v) + " mm/min" },
+	"feed":     func(v float64) string { return mm(v) + "\u00a0mm/min" },
 	"count":    counted,
 	"turned":   turned,
 	"short":    func(s string) string { return s[:min(12, len(s))] },
@@ -67,9 +67,9 @@ func signed(v float64) string {
 
 func metres(v float64) string {
 	if v < 1000 {
-		return fixed(v, 0) + " mm"
+		return fixed(v, 0) + "\u00a0mm"
 	}
-	return fixed(v/1000, 1) + " m"
+	return fixed(v/1000, 1) + "\u00a0m"
 }
 
 // duration tells seconds as a person would: 40 s, 12 min, 1 h 05 min.
@@ -77,14 +77,14 @@ func duration(seconds float64) string {
 	s := int(math.Round(seconds))
 	switch {
 	case s < 60:
-		return strconv.Itoa(s) + " s"
+		return strconv.Itoa(s) + "\u00a0s"
 	case s < 600:
-		return fmt.Sprintf("%d min %02d s", s/60, s%60)
+		return fmt.Sprintf("%d\u00a0min\u00a0%02d\u00a0s", s/60, s%60)
 	case s < 3600:
-		return strconv.Itoa((s+30)/60) + " min"
+		return strconv.Itoa((s+30)/60) + "\u00a0min"
 	}
 	minutes := (s + 30) / 60
-	return fmt.Sprintf("%d h %02d min", minutes/60, minutes%60)
+	return fmt.Sprintf("%d\u00a0h\u00a0%02d\u00a0min", minutes/60, minutes%60)
 }
 
 // counted says a number and its noun: 1 stroke, 2 strokes, 2 corner touches.

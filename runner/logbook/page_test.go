@@ -28,7 +28,7 @@ func sample() *Page {
 	reeds := Layer{
 		Number: 1, Name: "reeds", Ink: "moss", Hex: "#6f7d46", Brush: "Broad round", Drawing: "reeds.dxf", Unit: "cm", UnitFrom: "the file's header",
 		Placed:  "Moved by 12.50, −3.00 mm by its mark.",
-		Program: Program{File: "1-reeds.nc", Lines: 812}, Strokes: 3, Corners: 1, Shapes: 3, Holes: 1,
+		Program: Program{File: "1-reeds.nc", Lines: 812}, Strokes: 3, Corners: 1, Contacts: 6, StripAt: "from 9, 4 to 40, 4 mm on the sheet", Shapes: 3, Holes: 1,
 		Painted: 640, Travel: 1210, Seconds: 95, Deepest: 4.2, SafePress: 6, Narrowest: 0.3, Widest: 3.4, WidestMark: 4.2, Thinnest: 0.52, Feed: 750,
 		Drawn: 1300.4, Done: 1290.4, Refused: 10, Coverage: 0.9964, Spill: 0.0021,
 		Read:   []Count{{What: "LWPOLYLINE", N: 3}},
@@ -36,7 +36,7 @@ func sample() *Page {
 		Remarks: []RemarkGroup{{Reason: "too thin", Meaning: "Narrower than the lightest mark; the recipe leaves it.", Refused: true, N: 1, Area: 10, Length: 30,
 			Places: []Place{{X: 70, Y: 120, Width: 0.11, Length: 30, From: "reeds.dxf:1482"}}}},
 		Marks:        []Stroke{blade(60, 40, 3.4), blade(90, -20, 2.6), blade(130, 25, 3)},
-		Strip:        []StripMark{{"a", 1.2, 0.6}, {"b", 3, 1.4}},
+		Strip:        []StripMark{{"a", 1.2, 0.6, 0.05}, {"b", 3, 1.4, 0.08}},
 		Brushstrokes: []StrokeRow{{1, 14, 60, 30, 204, 4.2, 3.4, 18}},
 	}
 	bird := reeds
@@ -62,7 +62,7 @@ func sample() *Page {
 		Derived: []string{"slant"},
 		Layers:  []Layer{reeds, bird},
 		Walk:    &Program{File: "0-margin-walk.nc"},
-		Machine: Machine{Title: "Bench machine", ReachX: 400, ReachY: 300, SafeHeight: 5},
+		Machine: Machine{Title: "Bench machine", ReachX: 400, ReachY: 300, SafeHeight: 5, Clear: 3},
 		Checks: []Check{
 			{Program: "1-reeds.nc", Name: "never below the safe press", OK: true, Found: "4.200 mm", Allowed: "6.000 mm"},
 			{Program: "2-bird.nc", Name: "stays on the sheet", OK: false, Found: "x 211.00", Allowed: "210.00", Where: "line 44"},
@@ -152,7 +152,7 @@ func TestPageStandsAlone(t *testing.T) {
 
 func TestDuration(t *testing.T) {
 	for seconds, want := range map[float64]string{0: "0 s", 59.4: "59 s", 61: "1 min 01 s", 599: "9 min 59 s", 1234: "21 min", 3599: "60 min", 3900: "1 h 05 min"} {
-		if got := duration(seconds); got != want {
+		if got := strings.ReplaceAll(duration(seconds), "\u00a0", " "); got != want {
 			t.Errorf("duration(%v) = %q, want %q", seconds, got, want)
 		}
 	}

@@ -47,11 +47,14 @@ func (s *svg) outline(stroke Stroke) {
 	}
 }
 
+// dot is the scalar product, the same on every processor.
+func dot(ax, ay, bx, by float64) float64 { return float64(ax*bx) + float64(ay*by) }
+
 // sharp says whether a path turns by more than 20 degrees at b.
 func sharp(a, b, c StrokePoint) bool {
 	ux, uy, vx, vy := b.X-a.X, b.Y-a.Y, c.X-b.X, c.Y-b.Y
 	const cos20 = 0.9396926
-	return ux*vx+uy*vy < cos20*math.Sqrt((ux*ux+uy*uy)*(vx*vx+vy*vy))
+	return dot(ux, uy, vx, vy) < cos20*math.Sqrt(dot(ux, uy, ux, uy)*dot(vx, vy, vx, vy))
 }
 
 // part writes a stretch of a mark without sharp turns.
@@ -66,11 +69,11 @@ func (s *svg) part(points []StrokePoint) {
 	for i, p := range points {
 		a, b := points[max(i-1, 0)], points[min(i+1, n-1)]
 		dx, dy := b.X-a.X, b.Y-a.Y
-		length := math.Sqrt(dx*dx + dy*dy)
+		length := math.Sqrt(dot(dx, dy, dx, dy))
 		if length == 0 {
 			length = 1
 		}
-		nx, ny := -dy/length*p.W/2, dx/length*p.W/2
+		nx, ny := float64(-dy/length*p.W/2), float64(dx/length*p.W/2)
 		left[i] = StrokePoint{p.X + nx, p.Y + ny, p.W}
 		right[i] = StrokePoint{p.X - nx, p.Y - ny, p.W}
 	}
@@ -126,16 +129,16 @@ func thin(points []StrokePoint) []StrokePoint {
 		worst, at := 0.03, -1
 		a, b := points[s.a], points[s.b]
 		dx, dy, dw := b.X-a.X, b.Y-a.Y, b.W-a.W
-		length := dx*dx + dy*dy + dw*dw
+		length := dot(dx, dy, dx, dy) + float64(dw*dw)
 		for i := s.a + 1; i < s.b; i++ {
 			p := points[i]
 			t := 0.0
 			if length > 0 {
-				t = ((p.X-a.X)*dx + (p.Y-a.Y)*dy + (p.W-a.W)*dw) / length
+				t = (dot(p.X-a.X, p.Y-a.Y, dx, dy) + float64((p.W-a.W)*dw)) / length
 				t = math.Max(0, math.Min(1, t))
 			}
-			ex, ey, ew := p.X-a.X-t*dx, p.Y-a.Y-t*dy, p.W-a.W-t*dw
-			if d := math.Sqrt(ex*ex + ey*ey + ew*ew); d > worst {
+			ex, ey, ew := p.X-a.X-float64(t*dx), p.Y-a.Y-float64(t*dy), p.W-a.W-float64(t*dw)
+			if d := math.Sqrt(dot(ex, ey, ex, ey) + float64(ew*ew)); d > worst {
 				worst, at = d, i
 			}
 		}
@@ -158,16 +161,23 @@ func (p *Page) defs() template.HTML {
 	s := svg{height: p.Sheet.Height}
 	s.WriteString(`<svg class="defs" width="0" height="0" aria-hidden="true"><defs>`)
 	for _, l := range p.Layers {
-		s.WriteString(`<g id="marks-` + strconv.Itoa(l.Number) + `">`)
-		for _, stroke := range l.Marks {
-			s.WriteString(`<path d="`)
-			s.outline(stroke)
-			s.WriteString(`"/>`)
-		}
-		s.WriteString(`</g>`)
+		strip := min(len(l.Strip), len(l.Marks))
+		s.group("strip-"+strconv.Itoa(l.Number), l.Marks[:strip])
+		s.group("marks-"+strconv.Itoa(l.Number), l.Marks[strip:])
 	}
 	s.WriteString(`</defs></svg>`)
 	return template.HTML(s.String())
+}
+
+// group writes marks under a name, for pictures to use.
+func (s *svg) group(id string, marks []Stroke) {
+	s.WriteString(`<g id="` + id + `">`)
+	for _, stroke := range marks {
+		s.WriteString(`<path d="`)
+		s.outline(stroke)
+		s.WriteString(`"/>`)
+	}
+	s.WriteString(`</g>`)
 }
 
 // Picture is the painting as an SVG file of its own.
@@ -179,7 +189,7 @@ func (p *Page) Picture() []byte {
 	s.WriteString("</title>\n" + `<rect width="` + w + `" height="` + h + `" fill="#fffdf7"/>` + "\n")
 	for _, l := range p.Layers {
 		s.WriteString(`<g fill="` + string(hexColour(l.Hex)) + `" style="mix-blend-mode:multiply">` + "\n")
-		for _, stroke := range l.Marks {
+		for _, stroke := range l.Marks[min(len(l.Strip), len(l.Marks)):] {
 			s.WriteString(`<path d="`)
 			s.outline(stroke)
 			s.WriteString(`"/>` + "\n")
@@ -200,15 +210,16 @@ func (s *svg) paper(p *Page) {
 	}
 }
 
-func (s *svg) use(l Layer) {
-	s.WriteString(`<use class="ink" href="#marks-` + strconv.Itoa(l.Number) + `" fill="` + string(hexColour(l.Hex)) + `"/>`)
+// use writes a layer's marks, or its check strip, in its ink.
+func (s *svg) use(what string, l Layer) {
+	s.WriteString(`<use class="ink" href="#` + what + "-" + strconv.Itoa(l.Number) + `" fill="` + string(hexColour(l.Hex)) + `"/>`)
 }
 
 func (p *Page) viewBox() string {
 	return "0 0 " + mm(p.Sheet.Width) + " " + mm(p.Sheet.Height)
 }
 
-// painting is all layers in their inks.
+// painting is all layers in their inks, without the check strips.
 func (p *Page) painting() template.HTML {
 	s := svg{height: p.Sheet.Height}
 	s.WriteString(`<svg class="sheet" viewBox="` + p.viewBox() + `" role="img"><title>`)
@@ -216,7 +227,7 @@ func (p *Page) painting() template.HTML {
 	s.WriteString(`</title>`)
 	s.paper(p)
 	for _, l := range p.Layers {
-		s.use(l)
+		s.use("marks", l)
 	}
 	s.WriteString(`</svg>`)
 	return template.HTML(s.String())
@@ -229,7 +240,8 @@ func (p *Page) one(l Layer) template.HTML {
 	template.HTMLEscape(&s, []byte("Layer "+strconv.Itoa(l.Number)+", "+l.Name))
 	s.WriteString(`</title>`)
 	s.paper(p)
-	s.use(l)
+	s.use("strip", l)
+	s.use("marks", l)
 	for _, g := range l.Remarks {
 		if !g.Refused {
 			continue
@@ -253,11 +265,11 @@ func (p *Page) bed() template.HTML {
 	corner := map[string]int{"lower left": 0, "lower right": 1, "upper right": 2, "upper left": 3}[p.Sheet.Lay]
 	onBed := (corner + p.Sheet.Turned) % 4
 	right, up := onBed == 1 || onBed == 2, onBed == 2 || onBed == 3
-	pad := 0.16 * math.Max(bw, bh)
+	pad := float64(0.16 * math.Max(bw, bh))
 	s := svg{height: bh}
 	s.WriteString(`<svg class="bed" viewBox="` + mm(-pad) + " " + mm(-pad) + " " + mm(bw+2*pad) + " " + mm(bh+2*pad) + `" role="img"><title>The sheet on the bed: lay corner and axes</title>`)
 	// What the machine reaches, as far as the picture shows it.
-	rx, ry := math.Min(p.Machine.ReachX, bw+0.8*pad), math.Min(p.Machine.ReachY, bh+0.8*pad)
+	rx, ry := math.Min(p.Machine.ReachX, bw+float64(0.8*pad)), math.Min(p.Machine.ReachY, bh+float64(0.8*pad))
 	x0, y0 := 0.0, 0.0
 	if right {
 		x0 = bw - rx
@@ -280,7 +292,8 @@ func (p *Page) bed() template.HTML {
 	inner := svg{height: h}
 	inner.paper(p)
 	for _, l := range p.Layers {
-		inner.use(l)
+		inner.use("strip", l)
+		inner.use("marks", l)
 	}
 	s.WriteString(inner.String() + `</g>`)
 	// Axes from the lay corner.
@@ -291,14 +304,26 @@ func (p *Page) bed() template.HTML {
 	if up {
 		oy = 0
 	}
-	arm := 0.45 * math.Min(bw, bh)
+	arm := float64(0.45 * math.Min(bw, bh))
+	labelDown, labelRight := float64(pad*0.24), float64(-pad*0.14)
+	if up {
+		labelDown = float64(-pad * 0.08)
+	}
+	if right {
+		labelRight = -labelRight
+	}
 	arrow := func(dx, dy float64, name string) {
-		x, y := ox+dx*arm, oy+dy*arm
+		x, y := ox+float64(dx*arm), oy+float64(dy*arm)
 		s.WriteString(`<path class="axis" d="M` + mm(ox) + " " + mm(oy) + "L" + mm(x) + " " + mm(y) + `"/>`)
-		hx, hy := -dx*arm*0.06, -dy*arm*0.06
-		px, py := dy*arm*0.03, -dx*arm*0.03
+		hx, hy := float64(-dx*arm*0.06), float64(-dy*arm*0.06)
+		px, py := float64(dy*arm*0.03), float64(-dx*arm*0.03)
 		s.WriteString(`<path class="head" d="M` + mm(x) + " " + mm(y) + "L" + mm(x+hx+px) + " " + mm(y+hy+py) + "L" + mm(x+hx-px) + " " + mm(y+hy-py) + `Z"/>`)
-		s.WriteString(`<text x="` + mm(x+dx*7+math.Abs(dy)*7) + `" y="` + mm(y+dy*5-math.Abs(dx)*4) + `" font-size="` + mm(pad*0.2) + `">` + name + `</text>`)
+		// The letter stands beside the head, off the sheet.
+		tx, ty := x, oy+labelDown
+		if dx == 0 {
+			tx, ty = ox+labelRight, y
+		}
+		s.WriteString(`<text text-anchor="middle" x="` + mm(tx) + `" y="` + mm(ty) + `" font-size="` + mm(pad*0.2) + `">` + name + `</text>`)
 	}
 	// X always grows to the right and Y away from the operator; from a right or
 	// an upper lay corner the sheet lies on the negative side.
@@ -313,9 +338,9 @@ func (p *Page) bed() template.HTML {
 	arrow(sx, 0, xname)
 	arrow(0, sy, yname)
 	s.WriteString(`<circle class="lay" r="` + mm(pad*0.09) + `" cx="` + mm(ox) + `" cy="` + mm(oy) + `"/>`)
-	ty := oy + pad*0.42
+	ty := oy + float64(pad*0.55)
 	if up {
-		ty = oy - pad*0.22
+		ty = oy - float64(pad*0.22)
 	}
 	anchor := "start"
 	if right {

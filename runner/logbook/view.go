@@ -55,6 +55,7 @@ type Machine struct {
 	Title          string
 	ReachX, ReachY float64
 	SafeHeight     float64
+	Clear          float64 // what stands on the bed must be lower, mm
 }
 
 // Block is a piece of the recipe in reading order.
@@ -113,6 +114,7 @@ type Layer struct {
 	Strokes    int // main strokes and open lines
 	Corners    int // touches that square a corner
 	Lanes      int // passes that fill wide places
+	Contacts   int // strokes as the program numbers them, the check strip's included
 	Shapes     int
 	Holes      int
 	Painted    float64 // mm of path in contact
@@ -131,6 +133,7 @@ type Layer struct {
 	Remarks              []RemarkGroup
 	Marks                []Stroke // the marks of the program, read back
 	Strip                []StripMark
+	StripAt              string // where it stands on the sheet, in words
 	Brushstrokes         []StrokeRow
 }
 
@@ -154,6 +157,7 @@ type Count struct {
 type RemarkGroup struct {
 	Reason, Meaning string
 	Refused         bool // unpainted, not only remarked
+	Fed             bool // a lowered feed belongs to each place
 	N               int
 	Area, Length    float64
 	Places          []Place // the worst, at most a dozen
@@ -163,7 +167,7 @@ type RemarkGroup struct {
 type Place struct {
 	X, Y, Width, Area, Length float64
 	From                      string // "reeds.dxf:1482"
-	Why                       string
+	Feed                      string // mm/min, where it was lowered
 }
 
 // Stroke is one mark: a path with a width at every point.
@@ -176,6 +180,7 @@ type StrokePoint struct{ X, Y, W float64 }
 type StripMark struct {
 	Name        string
 	Press, Mark float64
+	Tolerance   float64 // mm, by which a good mark may differ
 }
 
 // Program is a machine program as written.

@@ -210,12 +210,12 @@ func (l *Layer) agreement() proof.Outcome {
 	hairlines := 0.0
 	for _, r := range l.Plan.Remarks {
 		if r.Reason == stroke.TooThin && r.Area == 0 {
-			hairlines += r.Length * l.Model.Brush.TouchMark
+			hairlines += float64(r.Length * l.Model.Brush.TouchMark)
 		}
 	}
 	const share = 0.05
 	least := (1 - share) * (c.Drawn - l.Refused())
-	most := share*c.Drawn + hairlines
+	most := float64(share*c.Drawn) + hairlines
 	return proof.Outcome{
 		Name:    "the marks lie on the drawing",
 		OK:      c.Covered >= least && c.Spill <= most,

@@ -30,7 +30,7 @@ func sum(q, r Quantity, sign float64, doing string) (Quantity, error) {
 		ratio := r.unit.ratioTo(q.unit)
 		b, slope = ratio.apply(b), ratio.apply(1)
 	}
-	b *= sign
+	b = float64(b * sign)
 	total := q.number + b
 	if math.Abs(total) <= rounding*math.Max(math.Abs(q.number), math.Abs(b)) {
 		total = 0

@@ -21,7 +21,7 @@ func MM(n int32) float64 { return float64(n) / PerMM }
 // Snap is the grid's coordinate nearest to v mm, halves away from zero. The
 // caller has checked that v is finite and within Limit.
 func Snap(v float64) int32 {
-	v *= PerMM
+	v = float64(v * PerMM)
 	if v < 0 {
 		return -int32(0.5 - v)
 	}

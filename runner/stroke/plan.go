@@ -139,7 +139,7 @@ func newMaker(layer *model.Layer) *maker {
 	curve := layer.Brush.Curve
 	m := &maker{layer: layer}
 	narrowest, widest := curve.Range()
-	m.radius = widest / 2 * plane.PerMM
+	m.radius = float64(widest / 2 * plane.PerMM)
 	m.limits = limits{
 		narrow:      narrowest / 2 * plane.PerMM,
 		broad:       m.radius + mul(m.tolerance()/8, plane.PerMM),

@@ -35,6 +35,7 @@ var arrows = map[string]string{
 	"runner/record":        "recipe/source recipe/problem recipe/model golang.org/x/sys",
 	"runner/impression":    "runner/record runner/proof",
 	"runner/template":      "recipe/source recipe/problem recipe/model runner/drawing",
+	"runner/scribble":      "recipe/arith runner/drawing",
 	"runner/logbook":       "recipe/working recipe/model",
 	"runner":               "recipe recipe/* runner/*",
 	"notebooks":            "",

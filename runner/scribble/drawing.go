@@ -1,0 +1,265 @@
+package scribble
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"strings"
+
+	"mahlstick/recipe/arith"
+	"mahlstick/runner/drawing"
+)
+
+// drawn is a drawing and what the recipe has to say of it.
+type drawn struct {
+	ext, text   string
+	unit, width string // cells
+}
+
+// drawing draws marks and shapes for a brush, in a unit of its own and moved
+// by what the marks put right.
+func (s *scribbler) drawing(b brush) drawn {
+	var open bool
+	var shapes []drawing.Entity
+	for range 2 + s.IntN(7) {
+		e, isOpen := s.shape(b)
+		open = open || isOpen
+		shapes = append(shapes, e)
+	}
+	d := drawn{}
+	if open {
+		d.width = []string{"0.8 mm", "`0.4*mm + 0.5*mm*along`", "`0.5*mm + tremor(7, 0.15*mm, 6*mm)`", "`least(0.4*mm + from_start/40, 1.1*mm)`"}[s.IntN(4)]
+	}
+	// Without a mark nothing puts a shifted drawing right.
+	dx, dy := 0.0, 0.0
+	if len(s.marks) > 0 {
+		dx, dy = math.Floor(s.between(-40, 40)), math.Floor(s.between(-40, 40))
+	}
+	for _, m := range s.marks {
+		shapes = append(shapes, drawing.Square("", drawing.XY{X: m.x, Y: m.y}, m.size))
+	}
+	if !open && s.IntN(4) == 0 {
+		d.ext, d.text = ".svg", s.svg(shapes, dx, dy)
+		return d
+	}
+	unit := []struct {
+		file, cell string
+		mm         float64
+	}{{"mm", "", 1}, {"cm", "", 10}, {"in", "", 25.4}, {"", "mm", 1}, {"", "cm", 10}, {"mm", "cm, not as the file says", 10}}[s.IntN(6)]
+	d.ext, d.unit = ".dxf", unit.cell
+	var text bytes.Buffer
+	out := drawing.Out{Unit: unit.file}
+	for _, e := range shapes {
+		out.Entities = append(out.Entities, moved(e, dx, dy, 1/unit.mm))
+	}
+	if err := drawing.WriteDXF(&text, out); err != nil {
+		panic(fmt.Sprintf("a scribble that cannot be written: %v", err)) // the same for everybody
+	}
+	d.text = text.String()
+	return d
+}
+
+// shape is a shape for the brush; open says that it needs a width.
+func (s *scribbler) shape(b brush) (e drawing.Entity, open bool) {
+	switch s.IntN(9) {
+	case 0, 1, 2:
+		return s.swell(b), false
+	case 3:
+		return s.blob(), false
+	case 4:
+		c, r := s.centre(12), s.between(0.3, 9)
+		return drawing.Circle{Centre: c, Radius: r}, false
+	case 5:
+		return s.bar(b), false
+	case 6:
+		return s.rounded(), false
+	case 7:
+		return s.loop(), false
+	default:
+		return s.line(b), true
+	}
+}
+
+// centre is a place for a shape of that radius, clear of margin and marks.
+func (s *scribbler) centre(radius float64) drawing.XY {
+	clear := s.margin + radius + 3
+	if len(s.marks) > 0 {
+		clear += s.marks[0].size + 1
+	}
+	return drawing.XY{X: s.between(clear, s.width-clear), Y: s.between(clear, s.height-clear)}
+}
+
+func polar(c drawing.XY, r, angle float64) drawing.XY {
+	sin, cos := arith.SinCos(angle)
+	return drawing.XY{X: c.X + float64(r*cos), Y: c.Y + float64(r*sin)}
+}
+
+const turn = 2 * math.Pi
+
+// swell is the outline of a stroke that swells and tapers along an arc.
+func (s *scribbler) swell(b brush) drawing.Entity {
+	c := s.centre(14)
+	radius, from, sweep := s.between(6, 12), s.between(0, turn), s.between(0.5, 3)
+	widest := s.between(0.2, 1.15) * b.widest
+	n := 12 + s.IntN(30)
+	var left, right []drawing.XY
+	for i := range n + 1 {
+		t := float64(i) / float64(n)
+		angle := from + sweep*t
+		half := widest / 2 * 4 * t * (1 - t)
+		if half == 0 {
+			half = 0.01
+		}
+		left = append(left, polar(c, radius+half, angle))
+		right = append(right, polar(c, radius-half, angle))
+	}
+	for i := range right {
+		left = append(left, right[len(right)-1-i])
+	}
+	return drawing.Path("", left...)
+}
+
+// blob is a closed outline without a corner in particular.
+func (s *scribbler) blob() drawing.Entity {
+	c := s.centre(10)
+	base := s.between(1, 7)
+	n := 7 + s.IntN(30)
+	var points []drawing.XY
+	for i := range n {
+		points = append(points, polar(c, base*s.between(0.7, 1.3), turn*float64(i)/float64(n)))
+	}
+	return drawing.Path("", points...)
+}
+
+// bar is a turned rectangle, often wider than the brush.
+func (s *scribbler) bar(b brush) drawing.Entity {
+	c := s.centre(14)
+	length, width, angle := s.between(6, 24)/2, s.between(0.5, 3)*b.widest/2, s.between(0, turn)
+	sin, cos := arith.SinCos(angle)
+	var points []drawing.XY
+	for _, k := range [][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
+		x, y := k[0]*length, k[1]*min(width, 7)
+		points = append(points, drawing.XY{X: c.X + float64(x*cos) - float64(y*sin), Y: c.Y + float64(x*sin) + float64(y*cos)})
+	}
+	return drawing.Path("", points...)
+}
+
+// rounded is a closed polyline of arcs and lines.
+func (s *scribbler) rounded() drawing.Entity {
+	c := s.centre(12)
+	n := 3 + s.IntN(5)
+	p := drawing.Polyline{Closed: true}
+	for i := range n {
+		p.Points = append(p.Points, drawing.Vertex{At: polar(c, s.between(3, 6), turn*float64(i)/float64(n)), Bulge: []float64{0, 0.2, 0.4, -0.15}[s.IntN(4)]})
+	}
+	return p
+}
+
+// loop is a closed spline, a stroke that comes back to where it began.
+func (s *scribbler) loop() drawing.Entity {
+	c := s.centre(12)
+	const degree = 3
+	n := 6 + s.IntN(6)
+	var control []drawing.XY
+	for i := range n {
+		control = append(control, polar(c, s.between(4, 8), turn*float64(i)/float64(n)))
+	}
+	// A knot vector that wraps: the curve is smooth where it closes.
+	for i := range degree {
+		control = append(control, control[i])
+	}
+	sp := drawing.Spline{Degree: degree, Control: control, Closed: true}
+	for i := range len(control) + degree + 1 {
+		sp.Knots = append(sp.Knots, float64(i))
+	}
+	return sp
+}
+
+// line is an open line through a few points.
+func (s *scribbler) line(b brush) drawing.Entity {
+	c := s.centre(14)
+	p := drawing.Polyline{}
+	for i := range 3 + s.IntN(8) {
+		p.Points = append(p.Points, drawing.Vertex{At: polar(c, s.between(6, 10), 0.45*float64(i))})
+	}
+	if s.IntN(2) == 0 {
+		p.AnyWidth = true
+		for i := range p.Points {
+			p.Points[i].StartWidth = s.between(0.3, 0.9) * b.widest
+		}
+		for i := range p.Points {
+			p.Points[i].EndWidth = p.Points[min(i+1, len(p.Points)-1)].StartWidth
+		}
+	}
+	return p
+}
+
+// moved shifts an entity and scales it about the origin.
+func moved(e drawing.Entity, dx, dy, scale float64) drawing.Entity {
+	at := func(p drawing.XY) drawing.XY {
+		return drawing.XY{X: float64((p.X + dx) * scale), Y: float64((p.Y + dy) * scale)}
+	}
+	switch e := e.(type) {
+	case drawing.Circle:
+		e.Centre, e.Radius = at(e.Centre), e.Radius*scale
+		return e
+	case drawing.Polyline:
+		e.Points = append([]drawing.Vertex(nil), e.Points...)
+		for i, v := range e.Points {
+			e.Points[i] = drawing.Vertex{At: at(v.At), Bulge: v.Bulge, StartWidth: v.StartWidth * scale, EndWidth: v.EndWidth * scale}
+		}
+		return e
+	case drawing.Spline:
+		e.Control = append([]drawing.XY(nil), e.Control...)
+		for i, p := range e.Control {
+			e.Control[i] = at(p)
+		}
+		return e
+	}
+	panic(fmt.Sprintf("a scribble of a kind that is not moved: %T", e))
+}
+
+// svg writes closed shapes as an SVG picture in mm, with y downwards. Arcs of
+// polylines become straight lines.
+func (s *scribbler) svg(shapes []drawing.Entity, dx, dy float64) string {
+	var text strings.Builder
+	fmt.Fprintf(&text, `<svg xmlns="http://www.w3.org/2000/svg" width="%gmm" height="%gmm" viewBox="0 0 %g %g">`+"\n", s.width, s.height, s.width, s.height)
+	fmt.Fprintf(&text, `<g transform="translate(%g %g)">`+"\n", dx, -dy)
+	path := func(points []drawing.XY, join string) {
+		text.WriteString(`<path fill="#000" d="`)
+		for i, p := range points {
+			word := join
+			if i == 0 {
+				word = "M"
+			}
+			fmt.Fprintf(&text, "%s%.4f %.4f ", word, p.X, s.height-p.Y)
+		}
+		text.WriteString("Z\"/>\n")
+	}
+	for _, e := range shapes {
+		switch e := e.(type) {
+		case drawing.Circle:
+			fmt.Fprintf(&text, `<circle cx="%.4f" cy="%.4f" r="%.4f"/>`+"\n", e.Centre.X, s.height-e.Centre.Y, e.Radius)
+		case drawing.Polyline:
+			var points []drawing.XY
+			for _, v := range e.Points {
+				points = append(points, v.At)
+			}
+			path(points, "L")
+		case drawing.Spline:
+			n := len(e.Control) - e.Degree
+			points := []drawing.XY{e.Control[0]}
+			for i := range n { // quadratic curves from control point to control point
+				points = append(points, e.Control[i], e.Control[(i+1)%n])
+			}
+			text.WriteString(`<path d="`)
+			fmt.Fprintf(&text, "M%.4f %.4f", points[0].X, s.height-points[0].Y)
+			for i := 1; i+1 < len(points); i += 2 {
+				fmt.Fprintf(&text, "Q%.4f %.4f %.4f %.4f", points[i].X+1, s.height-points[i].Y-1, points[i+1].X, s.height-points[i+1].Y)
+			}
+			text.WriteString("Z\"/>\n")
+		}
+	}
+	text.WriteString("</g>\n</svg>\n")
+	return text.String()
+}

@@ -4,6 +4,7 @@ go 1.26.0
 
 require (
 	github.com/expr-lang/expr v1.17.8
+	github.com/fsnotify/fsnotify v1.10.1
 	github.com/google/go-cmp v0.7.0
 	github.com/mattn/go-isatty v0.0.24
 	github.com/peterstace/simplefeatures v0.59.0

@@ -81,6 +81,6 @@ programs back to prove them, and writes the job's logbook page.
 		},
 	}
 	root.CompletionOptions.HiddenDefaultCmd = true
-	root.AddCommand(startCommand(), templateCommand(), runCommand(), checkCommand(), readCommand(), signCommand(), repeatCommand())
+	root.AddCommand(startCommand(), templateCommand(), runCommand(), checkCommand(), watchCommand(), readCommand(), signCommand(), repeatCommand())
 	return root
 }

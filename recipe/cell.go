@@ -78,18 +78,15 @@ func (r *reader) quantity(nb *notebook, c *cell, col column, step quantity.Quant
 		rest := strings.TrimLeft(strings.TrimPrefix(strings.TrimPrefix(text, "±"), "+/-"), " ")
 		text, at = rest, at.Sub(len(text)-len(rest), at.End-at.Start)
 	}
-	want := quantity.Want{Dim: dim, Usual: col.entry.Unit, Unit: col.unit, Header: col.has}
+	want := quantity.Want{Dim: dim, Usual: col.entry.Unit, Unit: col.unit, Header: col.has, Example: col.entry.Sample()}
 	if c.entry.Caliper {
 		want.Resolution = step
 	}
 	q, list := quantity.Parse(text, at, want)
 	if len(list) > 0 {
-		for i := range list {
-			if list[i].Code == "not-a-quantity" && nb.defines(text) {
-				list[i].Mend = problem.MendWrite + "`" + c.src.String + "`"
-				list[i].Message = "\"" + c.src.String + "\" is a formula; in a cell it stands between backticks"
-				list[i].Place = c.src.Place
-			}
+		if nb.isFormula(text, list[0].Code) {
+			list = problem.List{{Code: "not-a-quantity", Place: c.src.Place, Mend: problem.MendWrite + "`" + c.src.String + "`",
+				Message: quote(c.src.String) + " is a formula; in a cell it stands between backticks"}}
 		}
 		r.problems = append(r.problems, list...)
 		return
@@ -98,12 +95,17 @@ func (r *reader) quantity(nb *notebook, c *cell, col column, step quantity.Quant
 	r.limits(c)
 }
 
-// defines says whether a text is a formula over names that the notebook's
-// working blocks define.
-func (nb *notebook) defines(text string) bool {
+// isFormula says whether a text that is no quantity is a formula: one over
+// names that the notebook's working blocks define, or one that multiplies.
+func (nb *notebook) isFormula(text, code string) bool {
 	f, list := formula.Parse("", text, source.Place{})
 	names := f.Names()
-	if len(list) > 0 || len(names) == 0 {
+	switch {
+	case len(list) > 0:
+		return false
+	case strings.ContainsAny(text, "*("):
+		return true
+	case len(names) == 0 || code != "not-a-quantity":
 		return false
 	}
 	defined := map[string]bool{}

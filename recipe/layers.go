@@ -109,6 +109,9 @@ func (b *binder) layer(l *line) (layer model.Layer, ok bool) {
 func (b *binder) drawing(c *cell, layer *model.Layer) bool {
 	if len(c.src.Links) == 0 {
 		text := c.src.String
+		if b.blankInLink(c) {
+			return false
+		}
 		mend := "write a link, such as [reeds](reeds.dxf)"
 		if strings.Contains(text, ".") && !strings.ContainsAny(text, "[]() `") {
 			label := text[strings.LastIndexByte(text, '/')+1:]
@@ -134,6 +137,20 @@ func (b *binder) drawing(c *cell, layer *model.Layer) bool {
 func (b *binder) toCome(name string) bool {
 	_, err := fs.Stat(b.root, name)
 	return b.undrawn && errors.Is(err, fs.ErrNotExist)
+}
+
+var linkWithBlank = regexp.MustCompile(`^\[[^\[\]]*\]\(([^<>()]*[ \t][^<>()]*)\)$`)
+
+// blankInLink reports what would be a link but for a blank in its path.
+func (b *binder) blankInLink(c *cell) bool {
+	at := linkWithBlank.FindStringSubmatchIndex(c.src.String)
+	if at == nil {
+		return false
+	}
+	target := c.src.String[at[2]:at[3]]
+	b.problems.Errorf("no-link", c.src.Place.Sub(at[2], at[3]), problem.MendWrite+"<"+target+">",
+		"the path %q holds a blank, and so it is no link without pointed brackets", target)
+	return true
 }
 
 // Words behind a unit that overrule the drawing's own.
@@ -251,6 +268,9 @@ func (b *binder) width(c *cell, layer *model.Layer) bool {
 func (b *binder) brushOf(c *cell) (*thing, bool) {
 	own, linked := b.nb.brushes()
 	if len(c.src.Links) == 0 {
+		if b.blankInLink(c) {
+			return nil, false
+		}
 		var titles []string
 		for _, t := range slices.Concat(own, linked) {
 			if t.name == fold(c.src.String) {

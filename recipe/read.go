@@ -39,6 +39,9 @@ func readJob(r *reader, name string) (*model.Job, problem.List) {
 		r.problems.Errorf("missing-file", source.Place{}, "write the path of a recipe in the studio", "%q is no path of a file in the studio", name)
 		return job, r.problems
 	}
+	if !r.isRecipe(name) {
+		return job, r.problems
+	}
 	nb := r.read(name, source.Place{})
 	if nb == nil {
 		return job, r.problems.Sorted()
@@ -195,6 +198,14 @@ func (b *binder) tables() {
 // heading looks like it, that is pointed out.
 func (b *binder) missingSection(word string) {
 	if b.nb.doc.Cut || b.misspeltSection(word) {
+		return
+	}
+	if !b.nb.states(sheetWord) && !b.nb.states(layersWord) && len(b.nb.doc.Sections) > 0 {
+		if word == sheetWord {
+			s := b.nb.doc.Sections[0]
+			b.problems.Errorf("missing-section", s.Heading.Place, "run a recipe that links it, or add the sections Sheet and Layers",
+				"this is the notebook of a %s and no recipe: it has no Sheet and no Layers", lower(s.Word))
+		}
 		return
 	}
 	def := vocabulary.Find(word)

@@ -54,6 +54,9 @@ func (t *thing) lacks(word string) bool {
 		if at.broken || at.misspelt[word] || at.nb.doc.Cut {
 			return true
 		}
+		if at.def.Word == brushWord && at.base == nil && len(at.nb.lost) > 0 {
+			return true // it may stand in a notebook that could not be read
+		}
 	}
 	return false
 }

@@ -96,6 +96,11 @@ func (r *reader) target(from *source.File, link section.Link) (string, bool) {
 	}
 	name := path.Join(path.Dir(from.Name), link.Target)
 	if name == ".." || strings.HasPrefix(name, "../") {
+		if _, err := fs.Stat(r.root, StudioFile); err != nil {
+			r.problems.Errorf("link-refused", link.TargetPlace, "put a file studio.md into the folder that holds both; that folder is the studio then",
+				"%q lies outside the folder of the recipe, and no studio.md above says that it belongs to a studio", link.Target)
+			return "", false
+		}
 		return refuse("lies outside the studio")
 	}
 	if !fs.ValidPath(name) {

@@ -21,6 +21,8 @@ type Want struct {
 	Header bool
 	// Usual is the unit that a mend proposes; by default that of Usual(Dim).
 	Usual Unit
+	// Example is a right text, for mends; by default 8 of the usual unit.
+	Example string
 	// Resolution is the step of the instrument. A reading without ± gets the
 	// standard uncertainty step/√12 (JCGM 100:2008, F.2.2.1). By default none.
 	Resolution Quantity
@@ -84,7 +86,12 @@ func (p *cell) place(from, to int) source.Place {
 func (p *cell) whole() source.Place { return p.place(0, len(p.text)) }
 
 // example is a right quantity of the wanted kind.
-func (p *cell) example() string { return assemble("8", "", p.want.usual()) }
+func (p *cell) example() string {
+	if p.want.Example != "" {
+		return p.want.Example
+	}
+	return assemble("8", "", p.want.usual())
+}
 
 func (p *cell) wanted() string {
 	if p.want.Any {

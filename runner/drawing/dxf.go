@@ -34,7 +34,6 @@ type dxf struct {
 	xf      xform // from the coordinates of the world or block to mm
 	inherit int32 // the layer of the block's copy, for what is on layer 0 in it
 	depth   int
-	inside  []*block // the blocks being copied
 
 	corners        []corner // scratch, as the following
 	edges          []hatchEdge

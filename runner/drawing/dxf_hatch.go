@@ -92,14 +92,13 @@ type hatchReader struct {
 
 // hatchEdgeData are the values of the edge being read.
 type hatchEdgeData struct {
-	kind           int // 1 line, 2 arc, 3 elliptic arc, 4 spline, 0 none
-	p, q           xyz
-	radius         float64 // or ratio
-	start, end     float64
-	clockwise      bool
-	degree, knots  int
-	control        int
-	fit, announced bool
+	kind          int // 1 line, 2 arc, 3 elliptic arc, 4 spline, 0 none
+	p, q          xyz
+	radius        float64 // or ratio
+	start, end    float64
+	clockwise     bool
+	degree, knots int
+	control       int
 }
 
 // counts says whether a boundary belongs to the area, by the hatch's style.

@@ -182,7 +182,7 @@ func (g *groups) endText(at int) bool {
 		g.pos = len(g.data)
 		return false
 	}
-	if len(rest) < 6 && bytes.IndexAny(rest, "\r\n") < 0 && bytes.Trim(rest, "-0123456789") == nil {
+	if len(rest) < 6 && !bytes.ContainsAny(rest, "\r\n") && bytes.Trim(rest, "-0123456789") == nil {
 		return g.stop(at, "the file ends after a group code, in the middle of a group", true)
 	}
 	return g.stop(at, "here a group code must stand: a whole number on a line of its own", false)

@@ -81,7 +81,7 @@ func slowNumber(b []byte) (float64, bool) {
 		}
 	}
 	// Some programs fill every number up with zeros.
-	if bytes.IndexByte(b, '.') >= 0 && len(b) > 19 && b[len(b)-1] == '0' && bytes.IndexAny(b, "eE") < 0 {
+	if bytes.IndexByte(b, '.') >= 0 && len(b) > 19 && b[len(b)-1] == '0' && !bytes.ContainsAny(b, "eE") {
 		if short := bytes.TrimRight(b, "0"); len(short) < len(b) {
 			return parseNumber(short)
 		}

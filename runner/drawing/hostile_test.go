@@ -121,10 +121,16 @@ func TestHostile(t *testing.T) {
 // An array of arrays may be large as long as it is not too large.
 func TestManyCopies(t *testing.T) {
 	line := groups(0, "LINE", 10, 0, 20, 0, 11, 0.5, 21, 0.5)
-	d := read(t, dxf(blocks(block("a", line)), groups(0, "INSERT", 2, "a", 70, 300, 71, 300, 44, 1, 45, 1)), drawing.Options{})
+	copies := groups(0, "INSERT", 2, "a", 70, 300, 71, 300, 44, 1, 45, 1)
+	d := read(t, dxf(blocks(block("a", line)), copies), drawing.Options{})
 	if len(d.Contours) != 90_000 || d.LooseEnds != 180_000 || len(d.Loose) != 10_000 {
 		t.Errorf("%d contours, %d loose ends", len(d.Contours), d.LooseEnds)
 	}
+	if list := d.OpenProblems(nil); len(list) != 1 || !strings.Contains(list[0].Message, "all 90000 lines are open") {
+		t.Errorf("%d problems", len(list))
+	}
+	// Where some are closed, the open ones are slips.
+	d = read(t, dxf(blocks(block("a", line)), copies+groups(0, "CIRCLE", 10, -9, 20, -9, 40, 5)), drawing.Options{})
 	if list := d.OpenProblems(nil); len(list) != 51 || !strings.Contains(list[50].Message, "89950 further") {
 		t.Errorf("%d problems", len(list))
 	}

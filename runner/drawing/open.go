@@ -22,14 +22,40 @@ func (d *Drawing) Bounds() (low, high XY, ok bool) {
 	return low, high, ok
 }
 
+// fewOpen is the number of open contours that may all be slips.
+const fewOpen = 3
+
+// onlyOpen counts the wanted contours if all are open and have no width.
+func (d *Drawing) onlyOpen(want func(*Contour) bool) (first *Contour, n int) {
+	for i := range d.Contours {
+		switch c := &d.Contours[i]; {
+		case want != nil && !want(c):
+		case c.Closed || c.Widths != nil:
+			return nil, 0
+		case n == 0:
+			first, n = c, 1
+		default:
+			n++
+		}
+	}
+	return first, n
+}
+
 // maxOpen is the number of open contours that are told one by one.
 const maxOpen = 50
 
 // OpenProblems makes an error of every open contour without a width for which
 // want answers true; nil wants all. An error names both ends in mm, how far
-// they are apart, and what mends it.
+// they are apart, and what mends it. Where more than a few are wanted and none
+// of them is closed, the drawing is one of centre lines, and one error says so.
 func (d *Drawing) OpenProblems(want func(*Contour) bool) problem.List {
 	var list problem.List
+	if first, n := d.onlyOpen(want); n > fewOpen {
+		list.Errorf("open-contour", first.Place, "say how wide they are: give the layer a column width, such as 1 mm, or draw their outlines",
+			"all %d lines are open and have no width, this one from (%s, %s) mm to (%s, %s) mm", n,
+			short(first.Points[0].X), short(first.Points[0].Y), short(first.Points[len(first.Points)-1].X), short(first.Points[len(first.Points)-1].Y))
+		return list
+	}
 	more := 0
 	for i := range d.Contours {
 		c := &d.Contours[i]

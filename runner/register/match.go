@@ -162,6 +162,10 @@ func (r *registration) missing(group, shared []int) {
 	}
 	if m.DrawingLayer != "" && !slices.ContainsFunc(r.d.Layers, func(l string) bool { return strings.EqualFold(l, m.DrawingLayer) }) {
 		p.Message += fmt.Sprintf("; there is no such drawing layer, only %s", strings.Join(r.d.Layers, ", "))
+		p.Mend = "name the drawing layer on which the mark stands in Registration, or none"
+		if near, ok := problem.Nearest(m.DrawingLayer, r.d.Layers); ok {
+			p.Mend = fmt.Sprintf("write %s for the drawing layer in Registration", near)
+		}
 	}
 	p.Related = append(p.Related, r.nearMisses(group[0])...)
 	if guess := r.sizeGuess(); guess != "" {

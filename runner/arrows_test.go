@@ -33,6 +33,7 @@ var arrows = map[string]string{
 	"runner/program":       "recipe/model runner/motion",
 	"runner/proof":         "",
 	"runner/record":        "recipe/source recipe/problem recipe/model golang.org/x/sys",
+	"runner/record/faults": "",
 	"runner/impression":    "runner/record runner/proof",
 	"runner/template":      "recipe/source recipe/problem recipe/model runner/drawing",
 	"runner/scribble":      "recipe/arith runner/drawing",

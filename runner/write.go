@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"mahlstick/recipe"
+	"mahlstick/recipe/section"
 	"mahlstick/runner/impression"
 	"mahlstick/runner/logbook"
 	"mahlstick/runner/record"
@@ -41,7 +42,7 @@ func WriteIndex(store record.Store, studio string) error {
 		if e.IsDir() && (strings.HasPrefix(e.Name(), ".") || e.Name() == record.Impressions) {
 			return fs.SkipDir
 		}
-		if e.Name() != record.RecordName {
+		if e.Name() != record.RecordName || !e.Type().IsRegular() {
 			return nil
 		}
 		data, err := os.ReadFile(name)
@@ -93,15 +94,22 @@ func relative(dir, name string) string {
 	return rel
 }
 
-// studioTitle is the first heading of studio.md, else the folder's name.
+// studioTitle is the first heading of studio.md, else a plain word.
 func studioTitle(dir string) string {
-	data, err := os.ReadFile(filepath.Join(dir, recipe.StudioFile))
-	if err == nil {
-		for line := range strings.Lines(string(data)) {
-			if title, ok := strings.CutPrefix(strings.TrimSpace(line), "# "); ok {
-				return strings.TrimSpace(title)
-			}
+	const title = "Studio"
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		return title
+	}
+	defer root.Close()
+	data, err := recipe.ReadFile(root.FS(), recipe.StudioFile, section.MaxBytes)
+	if err != nil {
+		return title
+	}
+	for line := range strings.Lines(string(data)) {
+		if heading, ok := strings.CutPrefix(strings.TrimSpace(line), "# "); ok {
+			return strings.TrimSpace(heading)
 		}
 	}
-	return "Studio"
+	return title
 }

@@ -68,7 +68,7 @@ func List(folder string) ([]int, error) {
 	}
 	var numbers []int
 	for _, e := range entries {
-		if n := Number(e.Name()); n > 0 {
+		if n := Number(e.Name()); n > 0 && e.IsDir() {
 			numbers = append(numbers, n)
 		}
 	}

@@ -70,6 +70,9 @@ func (s Store) Lock(job string) (*Locked, error) {
 	if Reserved(job) {
 		return nil, fmt.Errorf("no job can be called %q: the logbook keeps that name for itself", job)
 	}
+	if err := s.inside(works, job); err != nil {
+		return nil, err
+	}
 	if err := s.Disk.Make(filepath.Join(s.Dir, works)); err != nil {
 		return nil, err
 	}
@@ -81,7 +84,11 @@ func (s Store) Lock(job string) (*Locked, error) {
 		}
 	}
 	first, _, _ := strings.Cut(job, "/")
-	f, err := os.OpenFile(s.work(first, ".lock"), os.O_RDWR|os.O_CREATE, 0o644)
+	lock := s.work(first, ".lock")
+	if info, err := os.Lstat(lock); err == nil && !info.Mode().IsRegular() {
+		return nil, fmt.Errorf("%s is not a file; remove it", lock)
+	}
+	f, err := os.OpenFile(lock, os.O_RDWR|os.O_CREATE, 0o644)
 	if err != nil {
 		return nil, err
 	}
@@ -104,6 +111,28 @@ func (s Store) Lock(job string) (*Locked, error) {
 	return &Locked{s, job, f}, nil
 }
 
+// inside refuses a logbook, or folders in it, that are links: what is written
+// would land elsewhere.
+func (s Store) inside(names ...string) error {
+	for _, name := range names {
+		full := s.Dir
+		for _, part := range append([]string{"."}, strings.Split(name, "/")...) {
+			full = filepath.Join(full, part)
+			info, err := os.Lstat(full)
+			if errors.Is(err, fs.ErrNotExist) {
+				break
+			}
+			if err != nil {
+				return err
+			}
+			if !info.IsDir() {
+				return fmt.Errorf("%s is not a folder of the studio; a logbook is written only where no link leads elsewhere", full)
+			}
+		}
+	}
+	return nil
+}
+
 // recoverAll puts right what was left of the job and of those that stand in
 // its folder: the outer ones first, since the inner ones stand in them.
 func (s Store) recoverAll(first string, lock *os.File) error {
@@ -112,10 +141,14 @@ func (s Store) recoverAll(first string, lock *os.File) error {
 		return err
 	}
 	for _, job := range jobs {
-		if outer, _, _ := strings.Cut(job, "/"); outer == first {
-			if err := (&Locked{s, job, lock}).recover(); err != nil {
-				return err
-			}
+		if outer, _, _ := strings.Cut(job, "/"); outer != first {
+			continue
+		}
+		if err := s.inside(job); err != nil {
+			return err
+		}
+		if err := (&Locked{s, job, lock}).recover(); err != nil {
+			return err
 		}
 	}
 	return nil
@@ -130,8 +163,10 @@ func (s Store) interrupted() ([]string, error) {
 	var jobs []string
 	for _, e := range entries {
 		for _, kind := range []string{".making", ".new", ".old", ".journal"} {
-			if name, ok := strings.CutSuffix(e.Name(), kind); ok {
-				jobs = append(jobs, jobOf(name))
+			name, ok := strings.CutSuffix(e.Name(), kind)
+			// Only what we can have written ourselves.
+			if job := jobOf(name); ok && slot(job) == name && path.Clean(job) == job && filepath.IsLocal(job) && !Reserved(job) {
+				jobs = append(jobs, job)
 			}
 		}
 	}
@@ -238,217 +273,4 @@ func (l *Locked) clear(dir string) error {
 		return err
 	}
 	return removeAll(l.store.Disk, dir)
-}
-
-// Reserved says whether a job cannot be called so, since its folder would be
-// one of the logbook's own.
-func Reserved(job string) bool {
-	for part := range strings.SplitSeq(strings.ToLower(job), "/") {
-		if part == Impressions || strings.HasPrefix(part, ".mahlstick") || part == "index.html" {
-			return true
-		}
-	}
-	return false
-}
-
-// Impressions is the folder of a job's signed impressions.
-const Impressions = "impressions"
-
-// Add puts a new folder into the job's, whole or not at all; it never touches
-// one that is there. name is its path below the job's folder, with forward
-// slashes.
-func (l *Locked) Add(name string, outputs []Output) error {
-	if name != path.Clean(name) || !filepath.IsLocal(name) || name == "." {
-		return fmt.Errorf("%q is no name for a folder", name)
-	}
-	d := l.store.Disk
-	target := filepath.Join(l.store.Folder(l.job), filepath.FromSlash(name))
-	making := l.making()
-	err := l.stage(making, "", outputs)
-	if err == nil {
-		err = d.Make(filepath.Dir(target))
-	}
-	if err == nil && exists(target) {
-		err = fmt.Errorf("%s is there already", name)
-	}
-	if err == nil {
-		err = d.Rename(making, target)
-	}
-	if err != nil {
-		return errors.Join(err, removeAll(d, making))
-	}
-	// The names on the way to it may be new, too.
-	for up := filepath.Dir(target); ; up = filepath.Dir(up) {
-		if err := d.Sync(up); err != nil {
-			return err
-		}
-		if up == l.store.Folder(l.job) || up == filepath.Dir(up) {
-			return d.Sync(filepath.Dir(making))
-		}
-	}
-}
-
-// mine names the files of a job's folder that a run wrote: those that its
-// record lists, and the record. In a folder without one nothing is ours.
-func (l *Locked) mine(dir string) []string {
-	data, err := os.ReadFile(filepath.Join(dir, RecordName))
-	if err != nil {
-		return nil
-	}
-	r, err := Parse(data)
-	if err != nil {
-		return []string{RecordName}
-	}
-	names := []string{RecordName}
-	for _, o := range r.Outputs {
-		names = append(names, o.Name)
-	}
-	return names
-}
-
-// Replace makes the outputs the job's result: all of them or none. Files of
-// an earlier result that the new one does not have go; everything else that
-// stands in the folder, impressions above all, stays. The outputs must hold
-// the record, under RecordName.
-func (l *Locked) Replace(outputs []Output) error {
-	if !slices.ContainsFunc(outputs, func(o Output) bool { return o.Name == RecordName }) {
-		return fmt.Errorf("a result without %s", RecordName)
-	}
-	d := l.store.Disk
-	folder, fresh, old, journal := l.names()
-	making := l.making()
-	err := l.stage(making, folder, outputs)
-	if err == nil {
-		err = d.Make(filepath.Dir(folder))
-	}
-	if err == nil {
-		err = d.Rename(making, fresh)
-	}
-	if err != nil {
-		return errors.Join(err, removeAll(d, making))
-	}
-	if !exists(folder) {
-		if err := d.Rename(fresh, folder); err != nil {
-			return errors.Join(err, removeAll(d, fresh))
-		}
-		return errors.Join(d.Sync(filepath.Dir(folder)), d.Sync(filepath.Dir(fresh)))
-	}
-	err = d.Exchange(fresh, folder)
-	if err == nil {
-		if err := errors.Join(d.Sync(filepath.Dir(folder)), d.Sync(filepath.Dir(fresh))); err != nil {
-			return err
-		}
-		return l.clear(fresh)
-	}
-	if !errors.Is(err, ErrNoExchange) {
-		return errors.Join(err, removeAll(d, fresh))
-	}
-	if err := errors.Join(d.Write(journal, []byte(l.job+"\n")), d.Sync(filepath.Dir(journal))); err != nil {
-		undone := error(nil)
-		if exists(journal) {
-			undone = d.Remove(journal)
-		}
-		return errors.Join(err, undone, removeAll(d, fresh))
-	}
-	if err := d.Rename(folder, old); err != nil {
-		return err
-	}
-	return l.recover()
-}
-
-// stage writes the whole new folder: the outputs, and links to what stays of
-// the old one, where one is named.
-func (l *Locked) stage(fresh, folder string, outputs []Output) error {
-	d := l.store.Disk
-	if err := d.Make(fresh); err != nil {
-		return err
-	}
-	folders := map[string]bool{fresh: true}
-	into := func(name string) (string, error) {
-		full := filepath.Join(fresh, filepath.FromSlash(name))
-		dir := filepath.Dir(full)
-		for up := dir; !folders[up]; up = filepath.Dir(up) {
-			folders[up] = true
-		}
-		return full, d.Make(dir)
-	}
-	names := map[string]bool{}
-	for _, o := range outputs {
-		if o.Name != path.Clean(o.Name) || !filepath.IsLocal(o.Name) {
-			return fmt.Errorf("%q is no name for an output", o.Name)
-		}
-		full, err := into(o.Name)
-		if err == nil {
-			err = d.Write(full, o.Data)
-		}
-		if err != nil {
-			return err
-		}
-		names[o.Name] = true
-	}
-	if folder != "" && exists(folder) {
-		mine := l.mine(folder)
-		err := filepath.WalkDir(folder, func(name string, e fs.DirEntry, err error) error {
-			if err != nil {
-				return err
-			}
-			rel, err := filepath.Rel(folder, name)
-			if err != nil {
-				return err
-			}
-			rel = filepath.ToSlash(rel)
-			if e.IsDir() {
-				full := filepath.Join(fresh, filepath.FromSlash(rel))
-				folders[full] = true
-				return d.Make(full)
-			}
-			if names[rel] || slices.Contains(mine, rel) {
-				return nil
-			}
-			full, err := into(rel)
-			if err != nil {
-				return err
-			}
-			return d.Link(name, full)
-		})
-		if err != nil {
-			return err
-		}
-	}
-	sorted := make([]string, 0, len(folders))
-	for f := range folders {
-		sorted = append(sorted, f)
-	}
-	slices.Sort(sorted)
-	for _, f := range slices.Backward(sorted) {
-		if err := d.Sync(f); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// WriteShared replaces a file of the logbook that belongs to no job, under a
-// lock of its own.
-func (s Store) WriteShared(name string, data []byte) error {
-	locked, err := s.Lock("." + name)
-	if err != nil {
-		return err
-	}
-	return errors.Join(s.writeShared(name, data), locked.Unlock())
-}
-
-func (s Store) writeShared(name string, data []byte) error {
-	full := filepath.Join(s.Dir, name)
-	if old, err := os.ReadFile(full); err == nil && string(old) == string(data) {
-		return nil
-	}
-	fresh := s.work("."+name, ".file")
-	if err := removeAll(s.Disk, fresh); err != nil {
-		return err
-	}
-	if err := s.Disk.Write(fresh, data); err != nil {
-		return errors.Join(err, removeAll(s.Disk, fresh))
-	}
-	return errors.Join(s.Disk.Rename(fresh, full), s.Disk.Sync(s.Dir))
 }

@@ -9,62 +9,9 @@ import (
 	"sort"
 	"strings"
 	"testing"
+
+	"mahlstick/runner/record/faults"
 )
-
-// faulty fails the operation with number at, counted from 0. One that is
-// dead fails all that follow too, as if the process had been killed.
-type faulty struct {
-	Disk
-	n, at      int
-	dead       bool
-	noExchange bool
-}
-
-var errPlanted = errors.New("planted fault")
-
-func (f *faulty) step() error {
-	f.n++
-	if f.n-1 == f.at || f.dead && f.n-1 > f.at && f.at >= 0 {
-		return errPlanted
-	}
-	return nil
-}
-
-func (f *faulty) Make(dir string) error {
-	return first(f.step, func() error { return f.Disk.Make(dir) })
-}
-func (f *faulty) Link(a, b string) error {
-	return first(f.step, func() error { return f.Disk.Link(a, b) })
-}
-func (f *faulty) Rename(a, b string) error {
-	return first(f.step, func() error { return f.Disk.Rename(a, b) })
-}
-func (f *faulty) Remove(a string) error {
-	return first(f.step, func() error { return f.Disk.Remove(a) })
-}
-func (f *faulty) Sync(a string) error { return first(f.step, func() error { return f.Disk.Sync(a) }) }
-func (f *faulty) Write(a string, data []byte) error {
-	if err := f.step(); err != nil {
-		// A full disk leaves part of the file behind.
-		f.Disk.Write(a, data[:len(data)/2])
-		return err
-	}
-	return f.Disk.Write(a, data)
-}
-
-func (f *faulty) Exchange(a, b string) error {
-	if f.noExchange {
-		return ErrNoExchange
-	}
-	return first(f.step, func() error { return f.Disk.Exchange(a, b) })
-}
-
-func first(a, b func() error) error {
-	if err := a(); err != nil {
-		return err
-	}
-	return b()
-}
 
 func result(n int) []Output {
 	outs := []Output{
@@ -160,19 +107,22 @@ func TestReplaceThroughFaults(t *testing.T) {
 		for _, dead := range []bool{false, true} {
 			t.Run(fmt.Sprintf("journal=%v,dead=%v", noExchange, dead), func(t *testing.T) {
 				ops, olds, news := 0, 0, 0
+				clean := studio(t)
+				before := tree(t, clean.Dir)
+				if err := put(clean, 2); err != nil {
+					t.Fatal(err)
+				}
+				after := tree(t, clean.Dir)
 				for at := 0; ; at++ {
 					s := studio(t)
-					before := tree(t, s.Dir)
-					clean := studio(t)
-					if err := put(clean, 2); err != nil {
-						t.Fatal(err)
+					f := &faults.Faulty{Disk: System, At: at, Dead: dead}
+					if noExchange {
+						f.NoExchange = ErrNoExchange
 					}
-					after := tree(t, clean.Dir)
-					f := &faulty{Disk: System, at: at, dead: dead, noExchange: noExchange}
 					broken := s
 					broken.Disk = f
 					err := put(broken, 2)
-					if f.n <= at {
+					if f.N <= at {
 						if err != nil {
 							t.Fatal(err)
 						}
@@ -216,14 +166,14 @@ func TestReplaceThroughFaults(t *testing.T) {
 func TestFirstResultThroughFaults(t *testing.T) {
 	for at := 0; ; at++ {
 		s := Store{Dir: filepath.Join(t.TempDir(), "logbook"), Disk: System}
-		f := &faulty{Disk: System, at: at, dead: true}
+		f := &faults.Faulty{Disk: System, At: at, Dead: true}
 		broken := s
 		broken.Disk = f
 		err := put(broken, 1)
-		if f.n <= at {
+		if f.N <= at {
 			break
 		}
-		if err == nil && f.n > at+1 {
+		if err == nil && f.N > at+1 {
 			t.Fatalf("operation %d failed without a word", at)
 		}
 		if entries, _ := os.ReadDir(s.Folder("pond")); len(entries) != 0 && len(entries) != 4 {
@@ -291,5 +241,168 @@ func TestReplaceRefuses(t *testing.T) {
 	}
 	if exists(s.Folder("pond")) {
 		t.Error("a refused result left something behind")
+	}
+}
+
+// What is in the making may have been put there by somebody who wants more.
+func TestHostileLogbook(t *testing.T) {
+	s := studio(t)
+	outside := filepath.Join(filepath.Dir(s.Dir), "outside")
+	mkdir := func(names ...string) {
+		t.Helper()
+		for _, n := range names {
+			if err := os.MkdirAll(n, 0o755); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	write := func(name, text string) {
+		t.Helper()
+		if err := os.WriteFile(name, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	mkdir(outside)
+	write(filepath.Join(outside, "mine.txt"), "mine")
+	before := tree(t, filepath.Dir(s.Dir))
+
+	// A journal for a job that is no job.
+	for _, name := range []string{"..%2foutside", "..%2F..%2foutside", "pond%2f..%2f..%2foutside", "%2e%2e%2foutside", "pond%2fimpressions%2f01"} {
+		mkdir(filepath.Join(s.Dir, works, name+".new"))
+		write(filepath.Join(s.Dir, works, name+".journal"), "")
+		if err := s.Recover(); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+		if got := tree(t, filepath.Dir(s.Dir)); got != before {
+			t.Fatalf("%s: something moved:\n%s", name, got)
+		}
+	}
+
+	// A record that calls an impression an output of the run.
+	forged := &Record{Engine: Engine, Outputs: []File{NewFile("impressions/01/record.json", []byte("frozen")), NewFile("impressions/01/photo.jpg", []byte("photo"))}}
+	write(filepath.Join(s.Folder("pond"), RecordName), string(forged.JSON()))
+	if err := put(s, 2); err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{"record.json", "photo.jpg"} {
+		if !exists(filepath.Join(s.Folder("pond"), "impressions", "01", name)) {
+			t.Errorf("impressions/01/%s is lost", name)
+		}
+	}
+
+	// Links in the place of folders.
+	for _, link := range []string{"pond", works, ""} {
+		s := studio(t)
+		name := filepath.Join(s.Dir, link)
+		if err := errors.Join(os.Rename(name, name+".was"), os.Symlink(outside, name)); err != nil {
+			t.Fatal(err)
+		}
+		if err := put(s, 2); err == nil {
+			t.Errorf("a run went through the link %q", link)
+		}
+	}
+	if got := tree(t, outside); got != `mine.txt="mine"` {
+		t.Errorf("a run wrote outside:\n%s", got)
+	}
+
+	// A link in the place of the lock.
+	s = studio(t)
+	lock := s.work("pond", ".lock")
+	if err := errors.Join(os.Remove(lock), os.Symlink(filepath.Join(outside, "new"), lock)); err != nil {
+		t.Fatal(err)
+	}
+	if err := put(s, 2); err == nil || exists(filepath.Join(outside, "new")) {
+		t.Errorf("the lock was made outside: %v", err)
+	}
+}
+
+func TestReserved(t *testing.T) {
+	for job, want := range map[string]bool{
+		"pond": false, "pond/study": false, "impression": false, "index": false, ".index.html": false,
+		"impressions": true, "pond/impressions/01": true, "Impressions/x": true, ".mahlstick/x": true, "pond/index.html": true,
+	} {
+		if Reserved(job) != want {
+			t.Errorf("Reserved(%q) is %v", job, !want)
+		}
+	}
+	s := Store{Dir: t.TempDir(), Disk: System}
+	if _, err := s.Lock("pond/impressions/01"); err == nil {
+		t.Error("an impression can be locked as a job")
+	}
+}
+
+// Jobs inside a job's folder: whoever takes the lock puts all of them right.
+func TestRecoverNested(t *testing.T) {
+	s := studio(t)
+	l, err := s.Lock("pond/study")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := errors.Join(l.Replace(result(1)), l.Unlock()); err != nil {
+		t.Fatal(err)
+	}
+	// Killed between the two renames of a system without exchange.
+	folder, fresh, old, journal := l.names()
+	if err := errors.Join(System.Rename(folder, old), System.Make(fresh), System.Write(filepath.Join(fresh, "new.txt"), nil), System.Write(journal, nil)); err != nil {
+		t.Fatal(err)
+	}
+	if err := put(s, 2); err != nil {
+		t.Fatal(err)
+	}
+	if !exists(filepath.Join(folder, "new.txt")) || exists(old) || exists(journal) {
+		t.Errorf("the inner job was not completed:\n%s", tree(t, s.Dir))
+	}
+}
+
+func TestAdd(t *testing.T) {
+	s := studio(t)
+	before := tree(t, s.Dir)
+	outs := []Output{{RecordName, []byte("r")}, {"inputs/pond/pond.md", []byte("m")}}
+	add := func(s Store, name string) error {
+		l, err := s.Lock("pond")
+		if err != nil {
+			return err
+		}
+		return errors.Join(l.Add(name, outs), l.Unlock())
+	}
+	for _, name := range []string{"impressions/01", "", ".", "..", "../x", "a/../b"} {
+		if err := add(s, name); err == nil {
+			t.Errorf("%q could be added", name)
+		}
+	}
+	if got := tree(t, s.Dir); got != before {
+		t.Fatalf("a refused folder left something behind:\n%s", got)
+	}
+	for at := 0; ; at++ {
+		s := studio(t)
+		f := &faults.Faulty{Disk: System, At: at, Dead: at%2 == 0}
+		broken := s
+		broken.Disk = f
+		err := add(broken, "impressions/02")
+		if f.N <= at {
+			if err != nil {
+				t.Fatal(err)
+			}
+			if at < 10 {
+				t.Errorf("only %d operations", at)
+			}
+			break
+		}
+		got, _ := os.ReadDir(filepath.Join(s.Folder("pond"), "impressions", "02"))
+		if len(got) != 0 && len(got) != 2 {
+			t.Fatalf("operation %d: a part of a folder: %v", at, got)
+		}
+		if err == nil {
+			t.Fatalf("operation %d failed without a word", at)
+		}
+		if err := s.Recover(); err != nil {
+			t.Fatal(err)
+		}
+		if left, _ := os.ReadDir(filepath.Join(s.Dir, works)); len(left) > 2 {
+			t.Fatalf("operation %d: left in the works: %v", at, left)
+		}
+		if err := add(s, "impressions/03"); err != nil {
+			t.Fatalf("operation %d: the next one: %v", at, err)
+		}
 	}
 }

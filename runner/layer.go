@@ -42,6 +42,7 @@ type Layer struct {
 
 	bed      float64 // mm, half the band in which the bed's height lies
 	contours []register.Contour
+	marksOn  []string // drawing layers besides its own on which its marks stand
 	lines    []stroke.OpenLine
 	gestures []stroke.Gesture // in the order of painting, the strip first
 }
@@ -142,10 +143,58 @@ func (l *Layer) place(file *source.File, job *model.Job) problem.List {
 			template.PassOver(whole)
 			if p, contours, again := register.Place(whole, m, job.Marks, &job.Sheet); contours != nil {
 				l.Placement, l.contours, found = p, contours, again
+				l.marksOn = layersOf(whole, p.Marks)
 			}
 		}
 	}
 	return append(problems, found...)
+}
+
+// layersOf names the drawing layers on which marks were found.
+func layersOf(d *drawing.Drawing, marks []register.Found) []string {
+	var out []string
+	for _, m := range marks {
+		for _, c := range d.Contours {
+			if c.Place == m.Place {
+				out = append(out, c.Layer)
+			}
+		}
+	}
+	return out
+}
+
+// unpainted tells which layers of a drawing are painted by no layer of the
+// recipe, where it picks them one by one.
+func unpainted(layers []*Layer) problem.List {
+	var problems problem.List
+	for i, l := range layers {
+		same := func(o *Layer) bool { return o.Model.Drawing == l.Model.Drawing }
+		all := func(o *Layer) bool { return same(o) && (o.Model.DrawingLayer == "" || o.Drawing == nil) }
+		if slices.ContainsFunc(layers[:i], same) || slices.ContainsFunc(layers, all) {
+			continue // told already, or all of it is painted
+		}
+		var left []string
+		for _, c := range l.Drawing.Passed {
+			asked := func(o *Layer) bool {
+				return same(o) && (strings.EqualFold(o.Model.DrawingLayer, c.Layer) || slices.Contains(o.marksOn, c.Layer))
+			}
+			if c.Why == drawing.NotAsked && !template.IsGuide(c.Layer) && !slices.Contains(left, c.Layer) && !slices.ContainsFunc(layers, asked) {
+				left = append(left, c.Layer)
+			}
+		}
+		if len(left) == 0 {
+			continue
+		}
+		const most = 8
+		names := strings.Join(left[:min(len(left), most)], ", ")
+		if len(left) > most {
+			names += " ..."
+		}
+		problems.Add(problem.Problem{Severity: problem.Hint, Code: "unpainted-layer", Place: l.Model.DrawingPlace,
+			Message: "nothing is painted of what stands in " + l.Model.Drawing + " on " + names,
+			Mend:    "give it a line in Layers with its drawing layer; if that is meant, all is well"})
+	}
+	return problems
 }
 
 // checkPlacements compares the marks of all layers.

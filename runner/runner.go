@@ -130,7 +130,8 @@ func (r *Result) place(drawings *files) problem.List {
 	for _, f := range found {
 		problems = append(problems, f...)
 	}
-	return append(problems, checkPlacements(r.Layers)...)
+	problems = append(problems, checkPlacements(r.Layers)...)
+	return append(problems, unpainted(r.Layers)...)
 }
 
 // Folder is the job's folder as a person would type it.

@@ -35,6 +35,10 @@ type Contour struct {
 	Place  source.Place
 }
 
+// NotAsked is why something is passed over that stands on another layer than
+// the one wanted.
+const NotAsked = "on a layer that was not asked for"
+
 // Count is how many of something were read or passed over.
 type Count struct {
 	What  string // "LWPOLYLINE", "text"

@@ -352,7 +352,7 @@ func (r *reading) judge(n int32) {
 	l.why = ""
 	switch {
 	case !r.chosen(l.name):
-		l.why = "on a layer that was not asked for"
+		l.why = NotAsked
 	case l.frozen:
 		l.why = "its layer is frozen"
 	case l.off:

@@ -4,7 +4,7 @@ package main
 var (
 	crown  = points(54, 216.8, 70, 220.6, 86.5, 225.2, 93, 229, 100, 229.8, 107, 226.5, 113.5, 219, 117.6, 208, 115.5, 195, 110, 184, 108.5, 177)
 	throat = points(54, 216.8, 70, 217.6, 87.5, 217.6, 95, 215, 103, 213.5, 108, 207, 106.5, 196, 98, 184, 90.5, 171, 89, 157, 94, 143)
-	back   = points(108.5, 177, 118, 174.5, 131, 164, 145, 144, 157, 121, 168, 98)
+	back   = points(108.5, 177, 117, 173, 130, 162.5, 144, 142.5, 156, 120, 168, 98)
 	belly  = points(94, 143, 103, 127.5, 116, 116.5, 131, 110, 148, 102, 166, 95)
 )
 
@@ -59,33 +59,36 @@ func (p *picture) head() {
 // neck paints the neck and the plumes that hang from it over the breast.
 func (p *picture) neck() {
 	n := loft{through(points(107, 226, 113.5, 219, 117.6, 208, 115.5, 195, 110, 184, 107, 172, 110, 160)), through(points(95, 215, 103, 213.5, 108, 207, 106.5, 196, 98, 184, 90.5, 171, 89, 157))}
-	// The back of the neck: three broken sweeps; the throat: one.
+	// The back of the neck in two sweeps, the second of which becomes the
+	// back; the throat in two.
 	p.brush(indigo, "neck", profile{0, 0.3, 0.2, 0.9, 0.4, 1.3, 0.7, 0.7, 1, 0.3}, 109, 224.4, 114.6, 217.6, 117.8, 208, 116, 196.4, 111.6, 187)
-	p.brush(indigo, "neck", profile{0, 0.3, 0.4, 0.8, 1, 0.3}, 112.6, 190.4, 109.8, 183.6, 108, 177, 109.6, 170)
+	p.brush(indigo, "back", profile{0, 0.3, 0.1, 0.8, 0.2, 0.9, 0.4, 1.7, 0.62, 0.9, 0.84, 1.6, 1, 0.3}, 113, 191, 111, 185.4, 110.8, 180.6, 113.6, 176.4, 120, 172, 130.6, 163.4, 144.4, 143, 156, 121, 164.6, 103)
+	p.brush(indigo, "neck", leaf(0.6), 110, 184.4, 108.4, 180.4, 108.2, 176)
 	p.brush(indigo, "neck", profile{0, 0.3, 0.3, 0.7, 0.6, 1.2, 0.85, 0.6, 1, 0.3}, 88, 217.4, 95, 215.2, 102, 213.6, 107, 208.4, 107.6, 201, 104, 192)
 	p.brush(indigo, "neck", profile{0, 0.3, 0.3, 0.6, 0.6, 1.3, 1, 0.3}, 102, 189.6, 96, 181, 91, 171.4, 88.6, 161, 89.4, 151)
 	for i, v := range []float64{0.1, 0.2, 0.3} {
 		a := 0.16 + mul(0.05, float64(i))
-		p.around(p.stroke(slate, "neck", leaf(1.5-mul(0.2, float64(i))), n.from(a, v, a+0.26, v+0.02, 0)))
-		p.around(p.stroke(slate, "neck", leaf(1.6-mul(0.2, float64(i))), n.from(a+0.3, v+0.02, a+0.58, v+0.08, 0)))
+		p.put(p.stroke(slate, "neck", leaf(1.5-mul(0.2, float64(i))), n.from(a, v, a+0.26, v+0.02, 0)))
+		p.put(p.stroke(slate, "neck", leaf(1.6-mul(0.2, float64(i))), n.from(a+0.3, v+0.02, a+0.58, v+0.08, 0)))
 	}
 	// First light on the side that faces the sun.
 	p.brush(straw, "light", profile{0, 0.5, 0.4, 1.6, 0.7, 1.2, 1, 0.5}, 104, 212, 107.2, 207, 106.6, 199, 103.4, 191.4)
 	p.brush(straw, "light", profile{0, 0.5, 0.35, 2.2, 0.6, 1.7, 1, 0.5}, 102, 187, 96.4, 179, 92.6, 171, 90.8, 162)
-	p.brush(straw, "light", profile{0, 0.5, 0.4, 2, 1, 0.5}, 98.4, 134.6, 103.4, 128.6, 110.4, 122.4)
 	// The two rows of dark dashes down the front.
-	for i := range 12 {
-		u := 0.2 + mul(0.062, float64(i))
-		w := 0.9 + mul(0.06, float64(i))
-		p.around(p.stroke(indigo, "neck", drop(w), n.from(u, 0.84, u+0.035, 0.8, 0)))
-		if i > 1 {
-			p.around(p.stroke(indigo, "neck", drop(mul(w, 0.8)), n.from(u+0.03, 0.62, u+0.06, 0.6, 0)))
+	for i := range 9 {
+		k := float64(i) / 8
+		u := 0.22 + mul(0.7, mul(k, 1.16-mul(0.16, k)))
+		w := 0.62 + mul(0.46, k)
+		long := 0.058 + mul(0.006, k)
+		p.put(p.stroke(indigo, "neck", spindle(w), n.from(u, 0.83, u+long, 0.8, 0)))
+		if i > 1 && i < 8 {
+			p.put(p.stroke(indigo, "neck", spindle(mul(w, 0.85)), n.from(u+0.045, 0.62, u+0.045+long, 0.6, 0)))
 		}
 	}
 	// Soft feathers where the neck meets the breast.
 	for i, q := range []struct{ x, y, dx, dy float64 }{{97, 168, -0.6, -9}, {99.6, 165, 0, -9}, {102, 168.5, -0.8, -10}, {94.6, 158, -0.6, -9}, {101.4, 176, -2, -8}, {105, 171, -0.4, -9}} {
 		a := pt{q.x, q.y}
-		p.around(p.stroke(slate, "neck", leaf(0.9+mul(0.2, hand(19, i))), []pt{a, a.plus(pt{q.dx/2 - 0.6, q.dy / 2}), a.plus(pt{q.dx, q.dy})}))
+		p.put(p.stroke(slate, "neck", leaf(0.9+mul(0.2, hand(19, i))), []pt{a, a.plus(pt{q.dx/2 - 0.6, q.dy / 2}), a.plus(pt{q.dx, q.dy})}))
 	}
 	// Long plumes hanging over the breast.
 	for i, q := range []struct{ x, y, dx, dy, bow, w float64 }{
@@ -94,16 +97,16 @@ func (p *picture) neck() {
 	} {
 		a := pt{q.x, q.y}
 		l := []pt{a, a.plus(pt{mul(q.dx, 0.3) + mul(q.bow, 0.8), mul(0.36, q.dy)}), a.plus(pt{mul(q.dx, 0.66) + mul(q.bow, 0.8), mul(0.72, q.dy)}), a.plus(pt{q.dx, q.dy})}
-		p.around(p.stroke(slate, "plumes", profile{0, 0.34, 0.35, q.w, 0.7, mul(q.w, 0.8), 1, 0.34}, l))
+		p.put(p.stroke(slate, "plumes", profile{0, 0.34, 0.35, q.w, 0.7, mul(q.w, 0.8), 1, 0.34}, l))
 		if i%2 == 1 {
-			p.around(p.stroke(indigo, "plumes", profile{0, 0.3, 0.5, 0.8, 1, 0.3}, shift(l[1:], -1.5)))
+			p.put(p.stroke(indigo, "plumes", profile{0, 0.3, 0.5, 0.8, 1, 0.3}, shift(l[1:], -1.5)))
 		}
 	}
 }
 
 var (
-	nearLeg = points(123, 110, 126, 99, 127.8, 88.6, 127.4, 86, 125, 71, 122.4, 56)
-	farLeg  = points(136, 106, 140, 97, 142.2, 88.6, 141.6, 86, 137.6, 72, 134, 58)
+	nearLeg = points(123, 110, 126, 99, 127.8, 88.6, 127.4, 86, 125, 71, 122.6, 57)
+	farLeg  = points(136, 106, 140, 97, 142.2, 88.6, 141.6, 86, 137.6, 72, 134.2, 59)
 )
 
 // leg is the shape of a leg.
@@ -123,25 +126,23 @@ func leg(l []pt) []pt {
 
 // legs paints both legs down to the water.
 func (p *picture) legs() {
-	p.brush(straw, "legs", profile{0, 0.6, 0.16, 2.2, 0.4, 1.9, 0.45, 2.9, 0.52, 1.9, 1, 1.7}, 123.4, 108.4, 126, 99, 127.6, 88, 125, 71, 122.4, 56)
-	p.brush(straw, "legs", profile{0, 0.6, 0.16, 2, 0.4, 1.8, 0.45, 2.7, 0.52, 1.8, 1, 1.6}, 136.6, 104.4, 140, 97, 142, 88, 137.6, 72, 134, 58)
+	p.brush(straw, "legs", profile{0, 0.6, 0.14, 1.8, 0.24, 2, 0.31, 2.8, 0.38, 1.9, 0.9, 1.6, 1, 0.8}, 125.4, 101, 126.8, 94, 127.6, 88, 125, 71, 122.7, 57.4)
+	p.brush(straw, "legs", profile{0, 0.6, 0.14, 1.3, 0.24, 1.4, 0.31, 2, 0.38, 1.3, 0.9, 1.1, 1, 0.6}, 139, 100, 141.2, 93.6, 142, 88, 137.6, 72, 134.4, 59.4)
 	// One side of each leg drawn, the joints marked, the shins ringed.
-	p.brush(indigo, "legs", profile{0, 0.3, 0.22, 0.7, 0.36, 1, 0.42, 1.3, 0.48, 0.8, 0.75, 0.5, 1, 0.3}, 125.6, 108, 127.9, 98, 129.2, 90, 129, 86.4, 127.6, 79, 125.9, 70, 123.6, 57.6)
-	p.brush(indigo, "legs", profile{0, 0.3, 0.22, 0.6, 0.34, 0.9, 0.4, 1.2, 0.46, 0.7, 0.75, 0.5, 1, 0.3}, 138.6, 104, 142, 96.4, 143.6, 89.6, 143.1, 85.6, 141.4, 79.6, 138.6, 71, 135.2, 59.6)
-	for i := range 6 {
-		y := 82 - mul(4.2, float64(i))
-		x := 126.6 - mul(0.68, float64(i))
-		ring := p.stroke(indigo, "shins", profile{0, hairline, 1, hairline}, points(x-1, y, x+0.2, y-0.3))
+	p.brush(indigo, "legs", profile{0, 0.3, 0.22, 0.7, 0.36, 1, 0.42, 1.3, 0.48, 0.8, 0.75, 0.5, 1, 0.3}, 125.6, 108, 127.9, 98, 129.2, 90, 129, 86.4, 127.6, 79, 125.9, 70, 123.5, 57.8)
+	p.brush(indigo, "legs", profile{0, 0.3, 0.22, 0.5, 0.34, 0.7, 0.4, 0.9, 0.46, 0.6, 0.75, 0.45, 1, 0.3}, 138.6, 104, 141.6, 96.4, 143, 89.6, 142.6, 85.6, 140.7, 79.6, 138.1, 71, 134.9, 59.8)
+	for _, q := range points(126.2, 81.2, 125.4, 76.4, 123.9, 66.8, 139.5, 79.4, 136.9, 70) {
+		ring := p.stroke(indigo, "shins", profile{0, hairline, 1, hairline}, []pt{q.plus(pt{-0.8, 0.25}), q.plus(pt{0.1, -0.15}), q.plus(pt{0.9, 0.1})})
 		ring.least = hairline
-		p.around(ring)
+		p.put(ring)
 	}
-	p.brush(indigo, "legs", profile{0, 0.3, 0.5, 0.8, 1, 0.3}, 126, 91.4, 125.5, 88.4, 126, 85.4)
-	p.brush(indigo, "legs", profile{0, 0.3, 0.5, 0.6, 1, 0.3}, 140.3, 90.4, 139.9, 88, 140.2, 85.6)
+	p.brush(indigo, "legs", profile{0, 0.3, 0.5, 0.7, 1, 0.3}, 126.7, 92, 126.3, 88.6, 126.4, 85)
+	p.brush(indigo, "legs", profile{0, 0.3, 0.5, 0.5, 1, 0.3}, 141.3, 91, 141, 88.2, 140.9, 85.2)
 	// Feathered thighs.
 	for i, a := range points(119, 115, 122.5, 113.4, 126, 112, 131.6, 109.6, 135.4, 108, 139, 106.4) {
 		lean := 2.4 + mul(0.5, hand(17, i))
 		long := 11 + mul(2.5, hand(18, i))
-		p.around(p.stroke(slate, "thighs", leaf(1.5), []pt{a, a.plus(pt{mul(lean, 0.4), -mul(0.5, long)}), a.plus(pt{lean, -long})}))
+		p.put(p.stroke(slate, "thighs", leaf(1.5), []pt{a, a.plus(pt{mul(lean, 0.4), -mul(0.5, long)}), a.plus(pt{lean, -long})}))
 	}
 	p.brush(indigo, "thighs", leaf(0.9), 117.4, 114.6, 120, 107, 124.2, 100.4)
 	p.brush(indigo, "thighs", leaf(0.7), 131, 108.4, 134.4, 102, 138.2, 97.6)

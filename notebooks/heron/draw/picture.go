@@ -24,9 +24,8 @@ const hairline = 0.3
 type picture struct {
 	outlines map[string][]outline // by ink, in the order in which they are drawn
 	strokes  []*stroke
-	count    int    // of strokes begun: the seed of the hand
-	move     pt     // by which what is being drawn lies off its coordinates
-	front    [][]pt // what stands before the bird: its strokes break there
+	count    int // of strokes begun: the seed of the hand
+	move     pt  // by which what is being drawn lies off its coordinates
 }
 
 // stroke begins a mark through the given points: the hand moves each of them
@@ -43,7 +42,13 @@ func (p *picture) stroke(ink, subject string, w profile, line []pt) *stroke {
 	for i, q := range line {
 		moved[i] = q.plus(p.move).plus(pt{hand(seed, 2*i), hand(seed, 2*i+1)}.times(shake))
 	}
-	c := through(moved)
+	return p.along(ink, subject, w, moved)
+}
+
+// along is a stroke through the points just as they are.
+func (p *picture) along(ink, subject string, w profile, line []pt) *stroke {
+	seed := p.count
+	c := through(line)
 	length := c.length()
 	s := &stroke{ink: ink, subject: subject, c: c, to: length, least: lightest[ink]}
 	s.wide = func(at float64) float64 {
@@ -65,18 +70,6 @@ func (p *picture) add(ink string, o outline) {
 	p.outlines[ink] = append(p.outlines[ink], o)
 }
 
-// around adds strokes, broken where something stands before the bird.
-func (p *picture) around(ss ...*stroke) {
-	for _, shape := range p.front {
-		var pieces []*stroke
-		for _, s := range ss {
-			pieces = append(pieces, lifted(s, shape, 0.75, 1.5, 2)...)
-		}
-		ss = pieces
-	}
-	p.put(ss...)
-}
-
 // behind adds a stroke that passes behind the shapes.
 func (p *picture) behind(s *stroke, shapes [][]pt) {
 	left := []*stroke{s}
@@ -92,7 +85,7 @@ func (p *picture) behind(s *stroke, shapes [][]pt) {
 
 // brush draws a mark of the bird through the given coordinates.
 func (p *picture) brush(ink, subject string, w profile, xy ...float64) {
-	p.around(p.stroke(ink, subject, w, points(xy...)))
+	p.put(p.stroke(ink, subject, w, points(xy...)))
 }
 
 // disc draws a circle of radius r, lying in so many others (0 for none): in
@@ -107,7 +100,6 @@ func paint() *picture {
 	aside := pt{-5, 0}
 	bird := moved(silhouette(), aside)
 	near, far := moved(leg(nearLeg), aside), moved(leg(farLeg), aside)
-	p.before()
 	p.reeds([][]pt{bird, near, far})
 	p.water()
 	p.move = aside

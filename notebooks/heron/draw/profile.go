@@ -56,12 +56,17 @@ func drop(w float64) profile {
 	return profile{0, 0.3, 0.3, mul(w, 0.5), 0.68, w, 0.9, mul(w, 0.86), 1, mul(w, 0.55)}
 }
 
-// comma is pressed down at once and lifted slowly.
-func comma(w float64) profile {
-	return profile{0, mul(w, 0.55), 0.1, mul(w, 0.9), 0.28, w, 0.6, mul(w, 0.62), 1, 0.3}
+// spindle is a spot pointed at both ends.
+func spindle(w float64) profile {
+	return profile{0, 0.3, 0.25, mul(w, 0.66), 0.5, w, 0.75, mul(w, 0.66), 1, 0.3}
 }
 
-// sword rises from the water to a long point.
+// wedge is pointed at both ends, and fullest before its middle.
+func wedge(w float64) profile {
+	return profile{0, 0.3, 0.2, mul(w, 0.6), 0.42, w, 0.66, mul(w, 0.8), 1, 0.3}
+}
+
+// sword stands broad in the water and rises to a long point.
 func sword(w float64) profile {
-	return profile{0, 0.5, 0.06, mul(w, 0.42), 0.2, mul(w, 0.7), 0.45, w, 0.72, mul(w, 0.68), 1, 0.4}
+	return profile{0, mul(w, 0.8), 0.2, mul(w, 0.88), 0.42, w, 0.72, mul(w, 0.68), 1, 0.4}
 }

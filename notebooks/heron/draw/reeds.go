@@ -1,10 +1,20 @@
 package main
 
-// A blade rises from its foot and leans by so many mm to the right; arch 0 is
-// a straight sword, at 1 its tip lies level, beyond it hangs.
+// A blade rises from the waterline and leans by so many mm to the right; arch
+// 0 is a straight sword, at 1 its tip lies level, beyond it hangs.
 type blade struct {
-	x, y, tall, lean, arch, w float64
-	front                     bool
+	x, tall, lean, arch, w float64
+}
+
+// waterline is where the reeds at x stand in the water: each clump's line
+// bows a little towards the painter.
+func waterline(x float64) float64 {
+	if x < 100 {
+		k := (x - 33) / 9
+		return 33.4 + mul(mul(1.2, k), k)
+	}
+	k := (x - 171) / 25
+	return 46 + mul(mul(3.4, k), k)
 }
 
 func (b blade) line() []pt {
@@ -12,7 +22,7 @@ func (b blade) line() []pt {
 	for i := range 6 {
 		k := float64(i) / 5
 		rise := mul(1+b.arch, k) - mul(mul(b.arch, k), k)
-		l = append(l, pt{b.x + mul(b.lean, mul(0.12, k)+mul(mul(0.88, k), k)), b.y + mul(b.tall, rise)})
+		l = append(l, pt{b.x + mul(b.lean, mul(0.12, k)+mul(mul(0.88, k), k)), waterline(b.x) + mul(b.tall, rise)})
 	}
 	return l
 }
@@ -31,103 +41,81 @@ func (p *picture) bulrush(foot, top pt, bow, long float64, shapes [][]pt) {
 		return l
 	}
 	n := c.length()
-	s := p.stroke(moss, "stems", profile{0, 2, 0.3, 1.7, 0.8, 1.1, 1, 0.9}, at(0, n-long-10))
+	s := p.stroke(moss, "stems", profile{0, 2, 0.3, 1.7, 0.8, 1.1, 1, 0.9}, at(0, n-long-7.5))
 	s.as = asPieces
 	p.behind(s, shapes)
+	// The head in straw, browned on one side with moss; its spike grows out of
+	// it.
+	seed := p.count
 	p.put(p.stroke(straw, "seed heads", profile{0, 1.6, 0.05, 2.9, 0.12, 3.7, 0.24, 4.1, 0.5, 4.15, 0.76, 4.1, 0.88, 3.7, 0.95, 2.9, 1, 1.6}, at(n-long-8.5, n-8.5)))
-	p.put(p.stroke(straw, "seed heads", profile{0, 1.2, 0.4, 1.4, 1, 0.5}, at(n-6, n)))
-	p.put(p.stroke(indigo, "seed heads", profile{0, 0.3, 0.3, 1.1, 0.6, 0.8, 1, 0.3}, shift(at(n-long-7.5, n-10.5), 1.5)))
-	p.put(p.stroke(indigo, "seed heads", leaf(0.6), shift(at(n-long-3.5, n-long+5), -0.9)))
-}
-
-// before paints the blades that stand before the bird.
-func (p *picture) before() {
-	for _, b := range []blade{{151, 40, 142, -7, 0.25, 2.9, true}, {166, 36, 60, -36, 1, 4.1, true}} {
-		p.put(p.stroke(moss, "leaves", sword(b.w), b.line()))
-		all := p.outlines[moss]
-		p.front = append(p.front, all[len(all)-1].flatten(0.5))
+	p.put(p.stroke(straw, "seed heads", profile{0, 1.2, 0.35, 1.1, 0.7, 1.3, 1, 0.5}, at(n-9.5, n)))
+	p.put(p.stroke(moss, "seed heads", profile{0, 0.52, 0.2, 1.6, 0.55, 2.2, 0.85, 1.4, 1, 0.52}, shift(at(n-long-6.5, n-12-mul(2.5, hand(71, seed))), 0.9)))
+	p.put(p.stroke(indigo, "seed heads", profile{0, 0.3, 0.3, 0.9, 0.6, 0.7, 1, 0.3}, shift(at(n-long-5-mul(1.5, hand(72, seed)), n-14-mul(3.5, hand(73, seed))), 1.75)))
+	if hand(74, seed) > -0.3 {
+		from := n - long + mul(4, hand(75, seed))
+		p.put(p.stroke(indigo, "seed heads", leaf(0.5), shift(at(from, from+6+mul(2, hand(76, seed))), -1)))
 	}
 }
 
 func (p *picture) reeds(shapes [][]pt) {
-	p.bulrush(pt{165, 48}, pt{149, 254}, -5, 26, shapes)
-	p.bulrush(pt{177, 42}, pt{176, 278}, 3, 31, shapes)
-	p.bulrush(pt{186, 46}, pt{189, 236}, 2, 24, shapes)
-	p.bulrush(pt{171, 46}, pt{162, 204}, -2, 20, shapes)
-	p.bulrush(pt{31, 34}, pt{38, 141}, -2, 18, nil)
+	foot := func(x float64) pt { return pt{x, waterline(x)} }
+	p.bulrush(foot(170), pt{152, 254}, 2, 26, shapes)
+	p.bulrush(foot(178.4), pt{176, 278}, 3, 31, shapes)
+	p.bulrush(foot(187), pt{190, 236}, 2, 24, shapes)
+	p.bulrush(foot(173), pt{162.6, 213}, -1, 20, shapes)
+	p.bulrush(foot(31), pt{38, 141}, -2, 18, nil)
 	blades := []blade{
-		// behind the bird
-		{174, 45, 206, -58, 0.35, 4.15, false},
-		{180, 44, 150, -38, 1.1, 4.15, false},
-		{184, 43, 178, 13, 0.3, 4, false},
-		{181, 46, 206, 2, 0.05, 2.6, false},
-		{155, 50, 84, 2, 0.2, 2.4, false},
-		{176, 47, 170, -20, 0.25, 2.8, false},
-		{166, 48, 150, -14, 0.2, 2.8, false},
-		{160, 50, 128, -8, 0.3, 3, false},
-		{189, 46, 108, 7, 0.5, 3.2, false},
-		{193, 48, 72, 3, 0.4, 2.6, false},
-		{170, 46, 214, -6, 0.05, 3, false},
-		// before it
-		{160, 38, 38, -15, 0.8, 3.2, true},
-		{174, 35, 108, -14, 0.3, 4.1, true},
-		{182, 37, 88, 9, 0.6, 3.8, true},
-		{190, 40, 54, 6, 0.7, 3.2, true},
-		{168, 36, 62, -1, 0.1, 3.2, true},
-		{154, 40, 26, -9, 0.5, 2.6, true},
-		{194, 44, 34, 2, 0.3, 2.4, true},
-		{186, 36, 30, 3, 0.4, 2.6, true},
-		{150, 42, 18, -6, 0.6, 2.2, true},
-		{164, 35, 26, -5, 0.3, 2.6, true},
+		// the tall ones
+		{171.4, 205, -57, 0.35, 4.15},
+		{176.4, 140, -38, 1.1, 4},
+		{186, 178, 9, 0.3, 3.8},
+		{181, 206, 2, 0.05, 2.6},
+		{174.6, 214, -6, 0.05, 3},
+		{184, 134, 6, 0.4, 3},
+		{190, 80, 3, 0.4, 3.2},
+		{182.6, 68, 9, 0.8, 3.6},
+		// the low ones before them
+		{152, 134, -6, 0.25, 2.6},
+		{166, 45, -26, 1, 3.8},
+		{158, 32, -12, 0.8, 3.2},
+		{150.4, 20, -7, 0.7, 2.6},
+		{161, 25, 2, 0.3, 2.6},
+		{168, 62, 1, 0.2, 3.2},
+		{179, 46, -5, 0.5, 3},
+		{192.6, 40, 4, 0.8, 2.6},
 		// the near bank on the left
-		{33, 33, 86, -12, 0.3, 3.8, true},
-		{35, 31, 60, 7, 0.6, 3.6, true},
-		{30, 32, 58, -15, 0.8, 3.4, true},
-		{28, 34, 28, -11, 0.9, 2.6, true},
-		{32, 31, 42, -4, 0.2, 2.8, true},
-		{38, 32, 26, 7, 0.8, 2.4, true},
-		{29, 33, 74, -13, 0.5, 2.6, true},
-		{26, 35, 18, -6, 0.6, 2.2, true},
-		{40, 31, 15, 6, 0.5, 2.2, true},
+		{33, 86, -12, 0.3, 3.8},
+		{36, 60, 6, 0.6, 3.4},
+		{29, 58, -15, 0.8, 3.4},
+		{26.4, 28, -9, 0.9, 2.6},
+		{38.6, 26, 7, 0.8, 2.6},
+		{31, 74, -13, 0.5, 2.6},
+		{41, 15, 5, 0.5, 2.2},
 	}
 	for i, b := range blades {
 		s := p.stroke(moss, "leaves", sword(b.w), b.line())
 		if i%3 == 1 {
 			s.as = asPolyline
 		}
-		if b.front {
-			p.put(s)
-		} else {
-			p.behind(s, shapes)
-		}
-		if b.w < 3.5 {
+		p.put(s)
+		if b.w < 3.7 {
 			continue
 		}
 		// A dark edge along the shaded side.
 		var rib []pt
-		from, to := 0.05+mul(0.08, hand(30, i)), 0.55+mul(0.1, hand(31, i))
+		from, to := 0.1+mul(0.05, hand(30, i)), 0.55+mul(0.1, hand(31, i))
 		for k := range 4 {
-			at := mul(s.c.length(), lerp(from+0.05, to, float64(k)/3))
+			at := mul(s.c.length(), lerp(from, to, float64(k)/3))
 			q, t := s.c.locate(at)
 			rib = append(rib, q.plus(t.right().times(mul(0.36, s.wide(at)))))
 		}
-		r := p.stroke(indigo, "leaves", profile{0, 0.3, 0.35, 0.9, 0.6, 0.6, 1, 0.3}, rib)
-		if b.front {
-			p.put(r)
-		} else {
-			p.behind(r, shapes)
-		}
+		p.put(p.stroke(indigo, "leaves", profile{0, 0.3, 0.35, 0.9, 0.6, 0.6, 1, 0.3}, rib))
 	}
-	// A blade with its tip broken over.
-	p.behind(p.stroke(moss, "leaves", profile{0, 0.5, 0.15, 2.4, 0.5, 4, 0.85, 2.6, 1, 1.2}, points(179, 43, 181, 90, 182, 134, 187, 178)), shapes)
-	p.put(p.stroke(moss, "leaves", profile{0, 1.2, 0.2, 2.4, 0.5, 3.4, 0.8, 1.8, 1, 0.4}, points(187.4, 178.6, 192, 169, 195, 156, 196, 142)))
+	// A blade with its tip broken over, hanging free.
+	p.put(p.stroke(moss, "leaves", profile{0, 2.6, 0.5, 3.6, 0.85, 2.4, 1, 1}, points(179.6, 47, 181, 90, 182.6, 134, 186.4, 172)))
+	p.put(p.stroke(moss, "leaves", profile{0, 0.8, 0.25, 2.4, 0.5, 3.2, 0.8, 1.6, 1, 0.52}, points(186, 170, 188.4, 174.6, 191.6, 172.6, 194.4, 163, 193.6, 150)))
 	// Dry stalks among the green.
-	for _, b := range []blade{{180, 42, 148, 8, 0.1, 2.4, false}, {38, 33, 48, 2, 0.3, 2, true}, {173, 44, 150, 0, 0.1, 2, false}} {
-		s := p.stroke(straw, "dry stalks", leaf(b.w), b.line())
-		if b.front {
-			p.put(s)
-		} else {
-			p.behind(s, shapes)
-		}
+	for _, b := range []blade{{188.6, 140, 4, 0.1, 2.2}, {34.6, 48, 3, 0.3, 2}, {165, 96, -1, 0.1, 2}} {
+		p.put(p.stroke(straw, "dry stalks", leaf(b.w), b.line()))
 	}
 }

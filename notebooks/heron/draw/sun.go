@@ -2,26 +2,21 @@ package main
 
 import "mahlstick/recipe/arith"
 
-// sun paints the disc as crescents swept round one centre, each shorter than
-// the one outside it, open where the bird's head stands.
+// sun paints the light as rings round one centre, the paler the nearer: each
+// begins and ends at the bird, which stands before it, and the outer ones run
+// on behind the tip of its bill. The disc itself is left to the paper.
 func (p *picture) sun(bird []pt) {
 	c := pt{70, 224}
-	for i, a := range []struct{ r, from, to, w float64 }{
-		{31.6, -26, 316, 4.15},
-		{27, 16, 296, 4.15},
-		{22.5, 24, 272, 4.1},
-		{18.1, 36, 262, 4},
-		{13.9, 52, 236, 3.7},
-		{10, 74, 214, 3},
-	} {
+	for i, a := range []struct{ r, w float64 }{{31.5, 4.1}, {26.2, 3.3}, {21.7, 2.5}, {17.9, 1.7}} {
 		var line []pt
-		const n = 9
+		const n = 25
 		for k := range n {
-			sin, cos := arith.SinCosDegrees(lerp(a.from, a.to, float64(k)/(n-1)))
-			r := a.r + mul(0.25, hand(22, 31*i+k))
-			line = append(line, c.plus(pt{mul(r, cos), mul(r, sin)}))
+			sin, cos := arith.SinCosDegrees(lerp(-4, 356, float64(k)/(n-1)))
+			line = append(line, c.plus(p.move).plus(pt{mul(a.r, cos), mul(a.r, sin)}))
 		}
-		s := p.stroke(straw, "sun", profile{0, 0.5, 0.14, mul(a.w, 0.6), 0.42, a.w, 0.66, mul(a.w, 0.9), 0.86, mul(a.w, 0.5), 1, 0.5}, line)
-		p.put(lifted(s, bird, 3, 7, 11)...)
+		p.count++
+		heavy := 0.36 + mul(0.09, float64(i))
+		s := p.along(straw, "sun", profile{0, mul(a.w, 0.55), mul(heavy, 0.5), mul(a.w, 0.86), heavy, a.w, lerp(heavy, 1, 0.5), mul(a.w, 0.84), 1, mul(a.w, 0.5)}, line)
+		p.put(lifted(s, bird, 3, 9, 8)...)
 	}
 }

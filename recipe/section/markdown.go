@@ -20,12 +20,16 @@ import (
 var markdown = goldmark.New(
 	goldmark.WithParserOptions(
 		parser.WithAutoHeadingID(),
-		parser.WithParagraphTransformers(util.Prioritized(extension.NewTableParagraphTransformer(), 200)),
+		parser.WithParagraphTransformers(
+			util.Prioritized(guard{}, 50), // before the library's own
+			util.Prioritized(extension.NewTableParagraphTransformer(), 200),
+		),
 	),
 ).Parser()
 
-func parse(source []byte) ast.Node {
-	return markdown.Parse(text.NewReader(source), parser.WithContext(parser.NewContext(parser.WithIDs(newAnchors()))))
+func parse(source []byte) (ast.Node, parser.Context) {
+	pc := parser.NewContext(parser.WithIDs(newAnchors()))
+	return markdown.Parse(text.NewReader(source), parser.WithContext(pc)), pc
 }
 
 // plain is the text of a node without its marks.

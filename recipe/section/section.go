@@ -39,8 +39,9 @@ type Document struct {
 	Fences []*Fence
 	// Pictures are the pictures of the prose that lie beside the notebook.
 	Pictures []Link
-	// Cut says that a fence without an end swallowed the rest of the file, so
-	// that what seems to be missing may only be hidden.
+	// Cut says that a fence without an end swallowed the rest of the file, or
+	// that the file could not be read as a notebook, so that what seems to be
+	// missing may only be hidden.
 	Cut bool
 
 	text   []byte // the file's bytes as they were parsed
@@ -158,10 +159,15 @@ func Read(file *source.File, words []string) (*Document, problem.List) {
 	}
 	text, ok := r.admit()
 	if !ok {
+		r.doc.Cut = true
 		return r.doc, r.problems
 	}
 	r.doc.text = text
-	root := parse(text)
+	root, pc := parse(text)
+	if !r.admitTree(root, pc) {
+		r.doc.Cut = true
+		return r.doc, r.problems
+	}
 	for node := root.FirstChild(); node != nil; node = node.NextSibling() {
 		r.block(node)
 	}

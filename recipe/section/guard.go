@@ -1,0 +1,106 @@
+package section
+
+import (
+	"bytes"
+
+	"github.com/yuin/goldmark/ast"
+	"github.com/yuin/goldmark/parser"
+	"github.com/yuin/goldmark/text"
+)
+
+// More bounds on one notebook, on what shows only while it is parsed.
+const (
+	MaxLines = 4000     // of a paragraph or a table: the library's work on links grows with their square
+	MaxCells = 500_000  // of all tables, with those that short rows lack: the library makes them all
+	MaxLinks = 16 << 20 // bytes of all links' targets: a reference may be used again and again
+)
+
+var (
+	cellsSoFar  = parser.NewContextKey()
+	firstExcess = parser.NewContextKey()
+)
+
+// excess is the first paragraph that is too much for the library.
+type excess struct {
+	at, lines, cells int
+}
+
+// guard takes out, before the library works on them, paragraphs with too many
+// lines and tables with too many cells.
+type guard struct{}
+
+// Transform is called for each paragraph when its last line is known. A table
+// is a paragraph until then.
+func (guard) Transform(n *ast.Paragraph, reader text.Reader, pc parser.Context) {
+	lines := n.Lines()
+	cells := 0
+	for i := 1; i < lines.Len() && lines.Len() <= MaxLines; i++ {
+		seg := lines.At(i)
+		if columns := ruleColumns(seg.Value(reader.Source())); columns > 0 {
+			cells = columns * (lines.Len() - i + 1)
+			break
+		}
+	}
+	if cells > 0 {
+		if before, ok := pc.Get(cellsSoFar).(int); ok {
+			cells += before
+		}
+		pc.Set(cellsSoFar, cells)
+	}
+	if lines.Len() <= MaxLines && cells <= MaxCells {
+		return
+	}
+	if pc.Get(firstExcess) == nil {
+		pc.Set(firstExcess, excess{at: lines.At(0).Start, lines: lines.Len(), cells: cells})
+	}
+	n.Parent().RemoveChild(n.Parent(), n)
+}
+
+// ruleColumns counts the columns of what may be a table's row of dashes; 0
+// where it is none.
+func ruleColumns(line []byte) int {
+	if len(bytes.Trim(line, "|-: \t\r\n")) > 0 || bytes.IndexByte(line, '-') < 0 {
+		return 0
+	}
+	return bytes.Count(bytes.Trim(line, "| \t\r\n"), []byte("|")) + 1
+}
+
+// linkBytes adds up the targets and titles of all links and pictures.
+func linkBytes(root ast.Node) (sum int) {
+	_ = ast.Walk(root, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if entering {
+			switch n := n.(type) {
+			case *ast.Link:
+				sum += len(n.Destination) + len(n.Title)
+			case *ast.Image:
+				sum += len(n.Destination) + len(n.Title)
+			}
+		}
+		return ast.WalkContinue, nil
+	})
+	return sum
+}
+
+// admitTree checks what shows only in the tree.
+func (r *reader) admitTree(root ast.Node, pc parser.Context) bool {
+	if e, ok := pc.Get(firstExcess).(excess); ok {
+		at := r.place(e.at, e.at)
+		if e.lines > MaxLines {
+			r.problems.Errorf("long-paragraph", at, "put empty lines between its parts",
+				"the paragraph or table that begins here has %d lines, more than %d", e.lines, MaxLines)
+		} else {
+			r.problems.Errorf("long-paragraph", at, "write tables with fewer columns",
+				"with the table that begins here, the notebook has more than %d cells", MaxCells)
+		}
+		return false
+	}
+	if len(pc.References()) == 0 {
+		return true // what stands in the text cannot be more than the text
+	}
+	if n := linkBytes(root); n > MaxLinks {
+		r.problems.Errorf("long-paragraph", r.place(0, 0), "use references with long targets less often",
+			"the targets of the notebook's links have %d bytes together, more than %d", n, MaxLinks)
+		return false
+	}
+	return true
+}

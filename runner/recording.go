@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"net/url"
 	"path"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -70,23 +71,19 @@ func (r *Result) relink(html string, signed *record.Impression) string {
 		}
 	}
 	var out strings.Builder
-	for {
-		at := len(html)
-		for _, tag := range []string{`<img src="`, `<a href="`} {
-			if i := strings.Index(html, tag); i >= 0 {
-				at = min(at, i+len(tag))
-			}
-		}
-		out.WriteString(html[:at])
-		if at == len(html) {
-			return out.String()
-		}
-		html = html[at:]
-		if i := strings.IndexAny(html, `:/?#"`); i < 0 || html[i] != ':' && (html[i] != '#' || i > 0) {
+	from := 0
+	for _, at := range linkTags.FindAllStringIndex(html, -1) {
+		out.WriteString(html[from:at[1]])
+		from = at[1]
+		if i := strings.IndexAny(html[from:], `:/?#"`); i < 0 || html[from+i] != ':' && (html[from+i] != '#' || i > 0) {
 			out.WriteString(to)
 		}
 	}
+	out.WriteString(html[from:])
+	return out.String()
 }
+
+var linkTags = regexp.MustCompile(`<(?:img src|a href)="`)
 
 // newRecord notes all but the outputs.
 func (r *Result) newRecord(signed *record.Impression) *record.Record {

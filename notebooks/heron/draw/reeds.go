@@ -59,30 +59,28 @@ func (p *picture) bulrush(foot, top pt, bow, long float64, shapes [][]pt) {
 
 func (p *picture) reeds(shapes [][]pt) {
 	foot := func(x float64) pt { return pt{x, waterline(x)} }
-	p.bulrush(foot(170), pt{152, 254}, 2, 26, shapes)
-	p.bulrush(foot(178.4), pt{176, 278}, 3, 31, shapes)
-	p.bulrush(foot(187), pt{190, 236}, 2, 24, shapes)
-	p.bulrush(foot(173), pt{162.6, 213}, -1, 20, shapes)
+	p.bulrush(foot(165), pt{152, 254}, 2, 26, shapes)
+	p.bulrush(foot(180.4), pt{176, 278}, 3, 31, shapes)
+	p.bulrush(foot(188.4), pt{190, 236}, 2, 24, shapes)
+	p.bulrush(foot(169.4), pt{162.6, 213}, -1, 20, shapes)
 	p.bulrush(foot(31), pt{38, 141}, -2, 18, nil)
 	blades := []blade{
 		// the tall ones
-		{171.4, 205, -57, 0.35, 4.15},
-		{176.4, 140, -38, 1.1, 4},
-		{186, 178, 9, 0.3, 3.8},
-		{181, 206, 2, 0.05, 2.6},
-		{174.6, 214, -6, 0.05, 3},
-		{184, 134, 6, 0.4, 3},
-		{190, 80, 3, 0.4, 3.2},
-		{182.6, 68, 9, 0.8, 3.6},
+		{167.4, 205, -54, 0.35, 4},
+		{174.4, 140, -36, 1.1, 3.8},
+		{190.6, 178, 6, 0.3, 3.4},
+		{182.4, 206, 1, 0.05, 2.4},
+		{178.2, 214, -9, 0.05, 2.6},
+		{194, 84, 2, 0.4, 2.8},
 		// the low ones before them
 		{152, 134, -6, 0.25, 2.6},
-		{166, 45, -26, 1, 3.8},
-		{158, 32, -12, 0.8, 3.2},
+		{163, 45, -24, 1, 3.8},
+		{157, 32, -12, 0.8, 3},
 		{150.4, 20, -7, 0.7, 2.6},
-		{161, 25, 2, 0.3, 2.6},
-		{168, 62, 1, 0.2, 3.2},
-		{179, 46, -5, 0.5, 3},
-		{192.6, 40, 4, 0.8, 2.6},
+		{160, 25, 2, 0.3, 2.2},
+		{171, 52, 1, 0.2, 2.4},
+		{186.6, 46, -4, 0.5, 2.6},
+		{196, 36, 1.5, 0.8, 2.2},
 		// the near bank on the left
 		{33, 86, -12, 0.3, 3.8},
 		{36, 60, 6, 0.6, 3.4},
@@ -112,10 +110,10 @@ func (p *picture) reeds(shapes [][]pt) {
 		p.put(p.stroke(indigo, "leaves", profile{0, 0.3, 0.35, 0.9, 0.6, 0.6, 1, 0.3}, rib))
 	}
 	// A blade with its tip broken over, hanging free.
-	p.put(p.stroke(moss, "leaves", profile{0, 2.6, 0.5, 3.6, 0.85, 2.4, 1, 1}, points(179.6, 47, 181, 90, 182.6, 134, 186.4, 172)))
+	p.put(p.stroke(moss, "leaves", profile{0, 2.2, 0.5, 3, 0.85, 2.2, 1, 1}, points(184.8, 47, 185, 90, 185.2, 134, 186.4, 172)))
 	p.put(p.stroke(moss, "leaves", profile{0, 0.8, 0.25, 2.4, 0.5, 3.2, 0.8, 1.6, 1, 0.52}, points(186, 170, 188.4, 174.6, 191.6, 172.6, 194.4, 163, 193.6, 150)))
 	// Dry stalks among the green.
-	for _, b := range []blade{{188.6, 140, 4, 0.1, 2.2}, {34.6, 48, 3, 0.3, 2}, {165, 96, -1, 0.1, 2}} {
+	for _, b := range []blade{{192.4, 140, 1, 0.1, 2}, {34.6, 48, 3, 0.3, 2}, {165, 96, -1, 0.1, 2}} {
 		p.put(p.stroke(straw, "dry stalks", leaf(b.w), b.line()))
 	}
 }

@@ -49,6 +49,7 @@ func (r *reading) chain(d *Drawing) {
 		c.findNodes()
 		c.dropDoubles()
 		c.linkNodes(d)
+		c.spots = nil // the largest part of the memory
 		c.walk()
 		c.closeAtBranches()
 		c.bridgeGaps(d)

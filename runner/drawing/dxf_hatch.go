@@ -39,7 +39,7 @@ func (d *dxf) hatch(what string) {
 	// are taken in and some taken out again.
 	for d.field() {
 		h.group()
-		if d.stopped {
+		if d.tooLong(len(d.corners) + len(d.edges) + len(d.control) + len(d.knots) + len(d.weights)) {
 			return
 		}
 	}
@@ -142,10 +142,6 @@ func (h *hatchReader) group() {
 		h.found++
 		h.path = hatchPath{flags: flags, want: unannounced, polyline: flags&pathPolyline != 0 || h.what == "MPOLYGON"}
 		h.external = h.external || flags&pathExternal != 0
-		if h.found > maxPoints {
-			d.points = maxPoints + 1
-			d.overBudget(d.p.at, d.p.end)
-		}
 	case d.g.code == 75 || d.g.code == 76:
 		h.endPath()
 		if d.g.code == 75 {

@@ -13,6 +13,15 @@ type corner struct {
 // unannounced stands for a count that the file does not give.
 const unannounced = math.MinInt
 
+// tooLong refuses an entity with very many parts.
+func (d *dxf) tooLong(parts int) bool {
+	if parts > maxCorners {
+		d.stop("too-large", d.p.at, d.p.end, "split it, or simplify it",
+			"this entity has more than %d vertices, knots or control points", maxCorners)
+	}
+	return d.stopped
+}
+
 // lightPolyline reads LWPOLYLINE.
 func (d *dxf) lightPolyline() {
 	corners := d.corners[:0]
@@ -50,9 +59,7 @@ func (d *dxf) lightPolyline() {
 		default:
 			d.common()
 		}
-		if len(corners) > maxPoints {
-			d.points = len(corners)
-			d.overBudget(d.p.at, d.p.end)
+		if d.tooLong(len(corners)) {
 			return
 		}
 	}
@@ -148,9 +155,8 @@ func (d *dxf) polyline() {
 			v.bulge = 0
 		}
 		corners = append(corners, v)
-		if len(corners) > maxPoints {
-			d.points = len(corners)
-			d.overBudget(p.at, p.end)
+		if d.p = p; d.tooLong(len(corners)) {
+			return
 		}
 	}
 	d.p, d.corners = p, corners

@@ -57,9 +57,8 @@ func (d *dxf) spline() {
 		default:
 			d.common()
 		}
-		if len(d.control)+len(d.fits)+len(d.knots) > 2*maxPoints {
-			d.points = maxPoints + 1
-			d.overBudget(d.p.at, d.p.end)
+		if d.tooLong(len(d.control) + len(d.fits) + len(d.knots) + len(d.weights)) {
+			return
 		}
 	}
 	layer, ok := d.wanted("SPLINE")

@@ -143,6 +143,23 @@ func TestManyProblems(t *testing.T) {
 	}
 }
 
+// Names without end cost neither memory nor a flood of warnings.
+func TestManyNames(t *testing.T) {
+	var lines, kinds strings.Builder
+	for i := range 20_000 {
+		lines.WriteString(groups(0, "LINE", 8, i, 10, 0, 20, 0, 11, 1, 21, i%7))
+		kinds.WriteString(groups(0, fmt.Sprint("KIND", i), 10, 0))
+	}
+	wantCodes(t, dxf("", lines.String()), drawing.Options{}, "too-large")
+	d, problems := drawing.Read(dxf("", kinds.String()), drawing.Options{})
+	if len(problems) > 110 || len(d.Passed) > 10_001 {
+		t.Errorf("%d problems, %d kinds passed over", len(problems), len(d.Passed))
+	}
+	if n := len(d.Passed); d.Passed[n-1].What != "other things" && d.Passed[0].What != "other things" {
+		t.Errorf("passed over: %+v", d.Passed[n-1])
+	}
+}
+
 // A wide gap in a crowd of loose ends is refused, not puzzled out.
 func TestGapTooWide(t *testing.T) {
 	var b strings.Builder

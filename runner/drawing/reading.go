@@ -14,14 +14,19 @@ import (
 // Bounds on what one file may ask for. They count work, so that every machine
 // refuses the same files.
 const (
-	// MaxBytes is the size of the largest file that is read.
-	MaxBytes = 256 << 20
+	// MaxBytes is the size of the largest file that is read, compressed or
+	// not.
+	MaxBytes = 64 << 20
 
-	maxPoints   = 10_000_000 // points of all flattened curves
+	maxPoints   = 8_000_000 // points of all flattened curves
+	maxCorners  = 3_000_000  // vertices, knots and control points of one entity
+	maxShapes   = 1_200_000  // outlines and loose lines
+	maxLayers   = 10_000     // layers, and names that would be layers
 	maxScanned  = 256 << 20  // bytes of block definitions read for their copies
 	maxCopies   = 1_000_000  // copies of blocks
 	maxDepth    = 32         // blocks inside blocks
 	maxProblems = 100        // problems told of one file
+	maxTallies  = 10_000     // kinds of things on layers that are counted apart
 	maxLoose    = 10_000     // loose ends kept with their places
 	reachMM     = 10_000     // mm from the origin
 )
@@ -140,7 +145,7 @@ func (r *reading) stop(code string, at, end int, mend, format string, args ...an
 // warnOnce warns of the first of many like it: of the same code about the
 // same thing.
 func (r *reading) warnOnce(code, about string, at, end int, mend, format string, args ...any) {
-	if key := code + " " + about; !r.told[key] {
+	if key := code + " " + about; !r.told[key] && len(r.told) < maxProblems {
 		r.told[key] = true
 		r.problems.Warnf(code, r.place(at, end), mend, format, args...)
 	}
@@ -151,14 +156,18 @@ func (r *reading) count(what string, layer int32, why string, at, end int) {
 	key := countKey{what, layer, why}
 	if key != r.lastKey || len(r.tally) == 0 {
 		i, ok := r.counts[key]
+		if !ok && len(r.tally) >= maxTallies {
+			key = countKey{"other things", -1, why}
+			i, ok = r.counts[key]
+		}
 		if !ok {
 			i = len(r.tally)
 			r.counts[key] = i
 			name := ""
-			if layer >= 0 {
+			if key.layer >= 0 {
 				name = r.layers[layer].name
 			}
-			r.tally = append(r.tally, Count{What: what, Layer: name, Why: why, First: r.place(at, end)})
+			r.tally = append(r.tally, Count{What: key.what, Layer: name, Why: why, First: r.place(at, end)})
 		}
 		r.lastKey, r.lastAt = key, i
 	}
@@ -280,9 +289,13 @@ func (r *reading) within(what string, at, end int) bool {
 }
 
 func (r *reading) overBudget(at, end int) bool {
-	if r.points > maxPoints {
+	switch {
+	case r.points > maxPoints:
 		r.stop("too-large", at, end, "split the drawing, or simplify its curves",
 			"the drawing has more than %d points", maxPoints)
+	case r.drawn > maxShapes:
+		r.stop("too-large", at, end, "split the drawing, or join its lines to polylines",
+			"the drawing has more than %d lines and outlines", maxShapes)
 	}
 	return r.stopped
 }
@@ -338,6 +351,10 @@ func (r *reading) layerNumber(name string) int32 {
 	key := foldName(name)
 	if n, ok := r.byName[key]; ok {
 		return n
+	}
+	if len(r.layers) >= maxLayers {
+		r.stop("too-large", 0, 0, "draw on fewer layers", "the drawing has more than %d layers", maxLayers)
+		return 0
 	}
 	n := int32(len(r.layers))
 	r.byName[key] = n

@@ -105,11 +105,11 @@ func readSVG(r *reading) {
 			}
 		}
 		if n.kind == "style" {
-			s.sheet.add(n.text)
+			s.sheet.add(string(n.text))
 		}
 		if n.kind == "g" {
-			if name := s.nameOf(n); name != "" {
-				s.layerNumber(name)
+			if n.name = s.nameOf(n); n.name != "" {
+				s.layerNumber(n.name)
 			}
 		}
 	}
@@ -137,7 +137,7 @@ func readSVG(r *reading) {
 func (s *svg) nameOf(n *svgNode) string {
 	for _, k := range n.kids {
 		if kid := &s.nodes[k]; kid.kind == "title" {
-			if title := strings.Join(strings.Fields(kid.text), " "); title != "" {
+			if title := strings.Join(strings.Fields(string(kid.text)), " "); title != "" {
 				return title
 			}
 		}

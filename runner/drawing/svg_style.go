@@ -35,6 +35,7 @@ type cssRule struct {
 type sheet struct {
 	rules   []cssRule
 	byKey   map[string][]int // rules by "#id", ".class", "element" or "*"
+	looked  int              // rules looked at for elements so far
 	unknown bool             // some rule for a property that matters was not understood
 }
 
@@ -50,11 +51,9 @@ func (s *sheet) add(text string) {
 			s.unknown = s.unknown || strings.Contains(text, "@import")
 			return
 		}
-		for strings.Contains(selector, ";") { // @charset, @import
-			if strings.Contains(selector, "@import") {
-				s.unknown = true
-			}
-			_, selector, _ = strings.Cut(selector, ";")
+		if i := strings.LastIndexByte(selector, ';'); i >= 0 { // after @charset, @import
+			s.unknown = s.unknown || strings.Contains(selector[:i], "@import")
+			selector = selector[i+1:]
 		}
 		selector = strings.TrimSpace(selector)
 		if strings.HasPrefix(selector, "@") {
@@ -156,6 +155,10 @@ func (s *sheet) addRule(selector string, values declarations) {
 			}
 		}
 	}
+	if len(s.rules) >= maxRules {
+		s.looked = maxMatches // told when the first element is drawn
+		return
+	}
 	if s.byKey == nil {
 		s.byKey = map[string][]int{}
 	}
@@ -170,12 +173,20 @@ func (s *sheet) matching(n *svgNode) []int {
 	}
 	id := n.attr("id")
 	classes := strings.Fields(n.attr("class"))
+	slices.Sort(classes)
+	classes = slices.Compact(classes)
 	var found []int
 	look := func(key string) {
 		for _, i := range s.byKey[key] {
 			rule := &s.rules[i]
+			if s.looked += 1 + len(rule.classes); s.looked > maxMatches {
+				return
+			}
 			if (rule.element == "" || rule.element == n.kind) && (rule.id == "" || rule.id == id) &&
-				!slices.ContainsFunc(rule.classes, func(c string) bool { return !slices.Contains(classes, c) }) && !slices.Contains(found, i) {
+				!slices.ContainsFunc(rule.classes, func(c string) bool {
+					_, has := slices.BinarySearch(classes, c)
+					return !has
+				}) {
 				found = append(found, i)
 			}
 		}

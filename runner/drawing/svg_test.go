@@ -253,6 +253,17 @@ func TestSVGHostile(t *testing.T) {
 			}
 		})
 	}
+	var attrs strings.Builder
+	for i := range 20_000 {
+		fmt.Fprintf(&attrs, ` a%d=""`, i)
+	}
+	wantCodes(t, page("<g"+attrs.String()+"/>"), drawing.Options{}, "too-large")
+	rules := "<style>" + strings.Repeat(".a{fill:none}", 5_000) + "</style>"
+	wantCodes(t, page(rules+strings.Repeat(`<path class="a" d="M0 0h1v1z"/>`, 5_000)), drawing.Options{}, "too-large")
+	wantCodes(t, page("<style>"+strings.Repeat(".a{fill:none}", 50_000)+"</style><g/>"), drawing.Options{}, "too-large")
+	heavy := `<defs><path id="p" d="` + strings.Repeat("M0 0", 100_000) + `"/></defs>` + strings.Repeat(`<use href="#p"/>`, 10_000)
+	wantCodes(t, page(heavy), drawing.Options{}, "too-large")
+
 	problems := wantCodes(t, page(`<g><path fill="red"
   d="M0 0 L 10 oops"/></g>`), drawing.Options{}, "bad-value")
 	if p := problems[0]; p.Place.String() != "test.svg:3:17" && p.Place.String() != "test.svg:3:16" || p.Place.Text() != "oops" {

@@ -11,11 +11,15 @@ import (
 
 // Bounds on SVG files, counted like all bounds in work.
 const (
-	maxElements = 1_000_000 // elements of a file
-	maxVisits   = 1_000_000 // elements drawn, copies included
+	maxElements = 500_000   // elements of a file
+	maxAttrs    = 10_000    // attributes of an element
+	maxRules    = 20_000    // rules of style sheets
+	maxMatches  = 3_000_000 // rules looked at for all elements
+	maxVisits   = 1_000_000 // elements drawn, copies included, large ones counted several times
+	visitBytes  = 256       // bytes of a tag that count as a further element
 	maxNesting  = 256       // elements inside elements, copies included
 	maxEntity   = 1_000     // bytes of an entity's text
-	maxText     = 100_000   // bytes of a style sheet or a title
+	maxText     = 4 << 20   // bytes of a style sheet or a title
 )
 
 // svgNode is an element of the file.
@@ -23,7 +27,8 @@ type svgNode struct {
 	kind       string // local name; "" for elements of other vocabularies
 	attrs      []svgAttr
 	kids       []int32
-	text       string // of style, title
+	text       []byte // of style, title
+	name       string // of a group: its title, else its identifier
 	start, end int32  // bytes of the start tag
 }
 
@@ -47,6 +52,9 @@ const (
 // svgTree reads the elements of a file. Node 0 is the root. It answers nil
 // where the file is damaged, after reporting it.
 func (r *reading) svgTree() []svgNode {
+	if !r.fewAttributes() {
+		return nil
+	}
 	d := xml.NewDecoder(bytes.NewReader(r.file.Data))
 	d.CharsetReader = func(_ string, in io.Reader) (io.Reader, error) { return in, nil } // decoded already
 	var nodes []svgNode
@@ -89,8 +97,8 @@ func (r *reading) svgTree() []svgNode {
 			open = open[:len(open)-1]
 		case xml.CharData:
 			if len(open) > 0 {
-				if n := &nodes[open[len(open)-1]]; (n.kind == "style" || n.kind == "title") && len(n.text) < maxText {
-					n.text += string(token)
+				if n := &nodes[open[len(open)-1]]; (n.kind == "style" || n.kind == "title") && len(n.text)+len(token) <= maxText {
+					n.text = append(n.text, token...)
 				}
 			}
 		}
@@ -107,6 +115,25 @@ func (r *reading) svgTree() []svgNode {
 		return nil
 	}
 	return nodes
+}
+
+// fewAttributes refuses elements with very many attributes, which the decoder
+// would all lay out in memory before it hands an element over.
+func (r *reading) fewAttributes() bool {
+	attrs, at := 0, 0
+	data := r.file.Data
+	for i, b := range data {
+		switch {
+		case b == '<':
+			attrs, at = 0, i
+		case b == '=' && i+1 < len(data) && (data[i+1] == '"' || data[i+1] == '\''):
+			if attrs++; attrs > maxAttrs {
+				r.stop("too-large", at, at+1, "save the drawing as plain SVG", "this element has more than %d attributes", maxAttrs)
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // xmlProblem reports what the decoder found wrong.

@@ -46,17 +46,23 @@ func (s *svg) inside(n *svgNode, m *xform, state svgState, depth int) {
 // draw draws one element.
 func (s *svg) draw(k int32, outer *xform, state svgState, depth int) {
 	n := &s.nodes[k]
-	if undrawn[n.kind] {
-		return
-	}
 	at, end := int(n.start), int(n.end)
-	if s.visits++; s.visits > maxVisits || depth > maxNesting {
+	if s.visits += 1 + (end-at)/visitBytes; s.visits > maxVisits || depth > maxNesting {
 		s.stop("too-large", at, end, "use fewer copies, or copies of larger parts",
 			"the drawing asks for more than %d elements, copies included, or nests them more than %d deep", maxVisits, maxNesting)
 		return
 	}
+	if undrawn[n.kind] {
+		return
+	}
 	s.named(n, &state)
-	if why := s.style(n, &state); why != "" {
+	why := s.style(n, &state)
+	if s.sheet.looked >= maxMatches {
+		s.stop("too-large", at, end, "save the drawing as plain SVG with styles on the elements",
+			"the drawing has so many style rules that they cannot be told apart")
+		return
+	}
+	if why != "" {
 		s.count(n.kind, s.layerOf(&state), why, at, end)
 		return
 	}
@@ -102,7 +108,7 @@ func (s *svg) named(n *svgNode, state *svgState) {
 	id := n.attr("id")
 	name := id
 	if n.kind == "g" {
-		name = s.nameOf(n)
+		name = n.name
 		if state.outermost == "" {
 			state.outermost = name
 		}

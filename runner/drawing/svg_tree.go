@@ -16,7 +16,7 @@ const (
 	maxRules    = 20_000    // rules of style sheets
 	maxMatches  = 3_000_000 // rules looked at for all elements
 	maxVisits   = 1_000_000 // elements drawn, copies included, large ones counted several times
-	visitBytes  = 256       // bytes of a tag that count as a further element
+	visitBytes  = 128       // bytes of a tag that count as a further element
 	maxNesting  = 256       // elements inside elements, copies included
 	maxEntity   = 1_000     // bytes of an entity's text
 	maxText     = 4 << 20   // bytes of a style sheet or a title

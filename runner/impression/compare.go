@@ -140,7 +140,7 @@ func (c *Comparison) files(f *Frozen, now map[string][]byte) {
 		is, made := now[o.Name]
 		switch {
 		case !made:
-			c.differs(o.Name, Difference{File: o.Name, Was: "was signed", Is: "is not made any more"})
+			c.differs(o.Name, Difference{File: o.Name, Was: "was made", Is: "is not made any more"})
 		case !stands && record.Hash(is) == o.SHA256:
 			// Changed on the disk, and made again as it was signed.
 			if now, read := f.Altered[o.Name]; read {
@@ -169,7 +169,7 @@ func (c *Comparison) files(f *Frozen, now map[string][]byte) {
 	}
 	slices.Sort(more)
 	for _, name := range more {
-		c.differs(name, Difference{File: name, Was: "was not signed", Is: "is made now"})
+		c.differs(name, Difference{File: name, Was: "was not made", Is: "is made now"})
 	}
 }
 
@@ -300,7 +300,14 @@ func around(a, b []byte, moreA, moreB bool) (string, string) {
 		}
 		return text
 	}
-	return show(a, moreA), show(b, moreB)
+	one, two := show(a, moreA), show(b, moreB)
+	if bytes.Equal(a, b) { // only the line's end is there or not
+		if moreA {
+			return one, two + " (without a line end)"
+		}
+		return one + " (without a line end)", two
+	}
+	return one, two
 }
 
 // plain makes text safe for a terminal.

@@ -19,16 +19,16 @@ const (
 	MaxBytes = 64 << 20
 
 	maxPoints   = 8_000_000 // points of all flattened curves
-	maxCorners  = 3_000_000  // vertices, knots and control points of one entity
-	maxShapes   = 1_200_000  // outlines and loose lines
-	maxLayers   = 10_000     // layers, and names that would be layers
-	maxScanned  = 256 << 20  // bytes of block definitions read for their copies
-	maxCopies   = 1_000_000  // copies of blocks
-	maxDepth    = 32         // blocks inside blocks
-	maxProblems = 100        // problems told of one file
-	maxTallies  = 10_000     // kinds of things on layers that are counted apart
-	maxLoose    = 10_000     // loose ends kept with their places
-	reachMM     = 10_000     // mm from the origin
+	maxCorners  = 3_000_000 // vertices, knots and control points of one entity
+	maxShapes   = 1_200_000 // outlines and loose lines
+	maxLayers   = 10_000    // layers, and names that would be layers
+	maxScanned  = 256 << 20 // bytes of block definitions read for their copies
+	maxCopies   = 1_000_000 // copies of blocks
+	maxDepth    = 32        // blocks inside blocks
+	maxProblems = 100       // problems told of one file
+	maxTallies  = 10_000    // kinds of things on layers that are counted apart
+	maxLoose    = 10_000    // loose ends kept with their places
+	reachMM     = 10_000    // mm from the origin
 )
 
 // reading is one drawing while it is being read, whatever its format.

@@ -33,17 +33,16 @@ func (nb *notebook) brushes() (own, linked []*thing) {
 	return own, linked
 }
 
-// overrideBrushes lets the notebook's brushes build on linked ones of the same
-// name: what they state counts, row by row.
-func (nb *notebook) overrideBrushes() {
-	own, linked := nb.brushes()
-	for _, t := range own {
-		for _, l := range linked {
-			if t.base == nil && t.name == l.name {
-				t.base = l
-			}
+// linkedBrush finds the linked brush on which one of the same name builds: what
+// the notebook's own states counts, row by row.
+func (nb *notebook) linkedBrush(name string) *thing {
+	_, linked := nb.brushes()
+	for _, t := range linked {
+		if t.name == name {
+			return t
 		}
 	}
+	return nil
 }
 
 // attachSwatch finds the brush of a swatch and reads its marks.

@@ -87,7 +87,7 @@ func (b *binder) layer(l *line) (layer model.Layer, ok bool) {
 		all(b.unit(c, &layer))
 	}
 	if c := l.cells["ink"]; c != nil {
-		ink, good := b.ink(b.nb, c)
+		ink, good := b.ink(c)
 		layer.Ink = ink
 		all(good)
 	}
@@ -188,11 +188,28 @@ var (
 	hashDigits = regexp.MustCompile(`#[0-9A-Za-z]*`)
 )
 
-// ink reads "#5f6f3a", "moss", "moss #5f6f3a", or a link to an ink.
-func (b *binder) ink(nb *notebook, c *cell) (model.Ink, bool) {
+// ink reads the ink of a layer: a link to one, the name of one that the recipe
+// states, or a colour.
+func (b *binder) ink(c *cell) (model.Ink, bool) {
 	if len(c.src.Links) > 0 {
-		return b.linkedInk(nb, c)
+		return b.linkedInk(b.nb, c)
 	}
+	var titles []string
+	for _, t := range b.nb.things {
+		if t.def.Word != inkWord {
+			continue
+		}
+		if t.name == fold(c.src.String) {
+			return b.inkOf(t)
+		}
+		titles = append(titles, t.title)
+	}
+	return b.colour(c, titles)
+}
+
+// colour reads "#5f6f3a", "moss" or "moss #5f6f3a". titles are names that could
+// have been meant besides.
+func (b *binder) colour(c *cell, titles []string) (model.Ink, bool) {
 	text := strings.Trim(c.src.String, "`")
 	if at := sixDigits.FindStringIndex(text); at != nil {
 		name := strings.TrimSpace(strings.Trim(text[:at[0]]+text[at[1]:], " ,"))
@@ -215,7 +232,7 @@ func (b *binder) ink(nb *notebook, c *cell) (model.Ink, bool) {
 		return model.Ink{Name: text, Hex: hex}, true
 	}
 	mend := problem.MendWrite + text + " #808080"
-	if near, ok := problem.Nearest(text, vocabulary.InkNames()); ok {
+	if near, ok := problem.Nearest(text, slices.Concat(titles, vocabulary.InkNames())); ok {
 		mend = problem.MendWrite + near
 	}
 	b.problems.Errorf("unknown-ink", c.src.Place, mend, "the ink %q is not known; with a colour behind it, such as %s #808080, any ink will do", text, text)
@@ -228,17 +245,29 @@ func (b *binder) linkedInk(nb *notebook, c *cell) (model.Ink, bool) {
 		return model.Ink{}, false
 	}
 	t, ok := b.pick(linked, vocabulary.Find(inkWord), c.src.Links[0], true)
-	if t == nil || !ok || !b.require(t) {
+	if t == nil || !ok {
 		return model.Ink{}, false
 	}
-	colour, from := t.find("colour")
+	return b.inkOf(t)
+}
+
+// inkOf is the ink that a section states.
+func (b *binder) inkOf(t *thing) (model.Ink, bool) {
+	used := b.inked[t]
+	b.inked[t] = true
+	if !b.require(t) {
+		return model.Ink{}, false
+	}
+	colour, _ := t.find("colour")
 	if len(colour.src.Links) > 0 {
 		b.problems.Errorf("unknown-ink", colour.src.Place, "write a colour, such as #5f6f3a", "the colour of an ink is no link")
 		return model.Ink{}, false
 	}
-	ink, ok := b.ink(from.nb, colour)
+	ink, ok := b.colour(colour, nil)
 	ink.Name = t.title
-	b.facts(t)
+	if !used {
+		b.facts(t)
+	}
 	return ink, ok
 }
 

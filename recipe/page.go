@@ -274,9 +274,14 @@ func (b *binder) unused() {
 		}
 	}
 	for _, t := range b.nb.things {
-		if _, painted := b.brushes[t]; t.def.Word == brushWord && !painted && len(b.layers) > 0 {
-			b.problems.Add(problem.Problem{Severity: problem.Hint, Code: "unused-brush", Place: t.place, Mend: "give it a layer, or keep it in a notebook of its own",
-				Message: "no layer is painted with " + t.title})
+		_, painted := b.brushes[t]
+		code, with := "unused-brush", " is painted with "
+		if t.def.Word == inkWord {
+			code, with, painted = "unused-ink", " is painted in ", b.inked[t]
+		}
+		if (t.def.Word == brushWord || t.def.Word == inkWord) && !painted && len(b.layers) > 0 {
+			b.problems.Add(problem.Problem{Severity: problem.Hint, Code: code, Place: t.place, Mend: "give it a layer, or keep it in a notebook of its own",
+				Message: "no layer" + with + t.title})
 		}
 	}
 }

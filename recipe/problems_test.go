@@ -118,6 +118,12 @@ func TestProblems(t *testing.T) {
 		{"formula and row of one name", "", brush(good + "\n```working\ntouch = 1*mm\n```\n"), []string{"defined-twice touch"}},
 		{"unused formula", "## Layers => ```working\nx1 = 2*mm\n```\n\n## Layers", nil, []string{"hint unused-formula x1"}},
 		{"unused brush", "## Layers => ## Brush: soft\n| b | |\n|---|---|\n| widest mark | 2 mm |\n| safe press | 2 mm |\n\n## Layers", nil, []string{"hint unused-brush Brush: soft"}},
+		{"two sheets", "## Machine => ## Sheet: large\n| s | |\n|---|---|\n| size | A3 |\n\n## Machine", nil, []string{"two-sources Sheet: large"}},
+		{"two machine sections", "## Registration => ## Machine: old\n| m | |\n|---|---|\n| bed | ± 1 mm |\n\n## Registration", nil, []string{"two-sources Machine: old"}},
+		{"ink of this recipe", "| ochre | => | Plum Jam |,,## Layers => ## Ink: plum jam\n| i | |\n|---|---|\n| colour | #5a2a3a |\n\n## Layers", nil, nil},
+		{"ink of this recipe, misspelt", "| ochre | => | plum jem |,,## Layers => ## Ink: plum jam\n| i | |\n|---|---|\n| colour | #5a2a3a |\n\n## Layers", nil, []string{"unknown-ink plum jem"}},
+		{"ink that is called by itself", "| ochre | => | jam |,,## Layers => ## Ink: jam\n| i | |\n|---|---|\n| colour | jam |\n\n## Layers", nil, []string{"unknown-ink jam"}},
+		{"unused ink", "## Layers => ## Ink: plum jam\n| i | |\n|---|---|\n| colour | #5a2a3a |\n\n## Layers", nil, []string{"hint unused-ink Ink: plum jam"}},
 		{"the same again", "(../machines/bench-router.md) => (../machines/bench-router.md)\n\n| m | |\n|---|---|\n| z feed | 500 mm/min |", nil, []string{"hint unused-row z feed"}},
 		{"width as a formula", "| feed |\n|---|---|---|---|---| => | width |\n|---|---|---|---|---|,,900 mm/min => `0.4*mm + 1*mm*along`", nil, nil},
 		{"width as an area", "| feed |\n|---|---|---|---|---| => | width |\n|---|---|---|---|---|,,900 mm/min => `2*mm*length`", nil, []string{"wrong-dimension 2*mm*length"}},
@@ -131,7 +137,7 @@ func TestProblems(t *testing.T) {
 		{"links in Results lead nowhere", "## Layers => ## Results\n[a](../../out.md) [b](missing.md)\n\n| note | remark |\n|---|---|\n| [c](missing.md) | free |\n\n## Layers", nil, nil},
 		{"a picture that is not there", "# Reeds => # Reeds\n![a](photos/2.png) ![b](../../c.png)", nil, []string{"warning missing-picture photos/2.png", "warning missing-picture ../../c.png"}},
 		{"too large", "", fstest.MapFS{"brushes/fine-sable.md": {Data: make([]byte, 5<<20)}}, []string{"too-large ../brushes/fine-sable.md"}},
-		{"no text", "", fstest.MapFS{"brushes/fine-sable.md": {Data: []byte("# Fine\xff")}}, []string{"not-text \xff", "wrong-notebook ../brushes/fine-sable.md"}},
+		{"no text", "", fstest.MapFS{"brushes/fine-sable.md": {Data: []byte("# Fine\xff")}}, []string{"not-text \xff"}},
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {

@@ -65,6 +65,7 @@ type binder struct {
 	marks   []*line
 	inert   []*line
 	brushes map[*thing]*model.Brush
+	inked   map[*thing]bool // inks that a layer is painted in
 	// workings are those of the house, behind the recipe's own.
 	house []houseWorking
 	// unreachable counts the brushes whose names no formula can write.
@@ -72,7 +73,7 @@ type binder struct {
 }
 
 func (b *binder) bind() {
-	b.brushes = map[*thing]*model.Brush{}
+	b.brushes, b.inked = map[*thing]*model.Brush{}, map[*thing]bool{}
 	b.job.Title = b.nb.doc.Title.String
 	if b.job.Title == "" {
 		b.job.Title = b.job.Name
@@ -138,14 +139,20 @@ func (b *binder) requireBrushes() {
 	}
 }
 
-// only is the recipe's thing of a kind.
+// only is the recipe's thing of a kind. A second one would count for nothing.
 func (b *binder) only(word string) *thing {
+	var first *thing
 	for _, t := range b.nb.things {
-		if t.def.Word == word {
-			return t
+		switch {
+		case t.def.Word != word:
+		case first == nil:
+			first = t
+		default:
+			b.problems.Add(problem.Problem{Code: "two-sources", Place: t.place, Mend: "keep one, and give the other a notebook of its own",
+				Message: "a recipe has one " + word + ", and this is another", Related: []problem.Related{{Place: first.place, Note: "the first"}}})
 		}
 	}
-	return nil
+	return first
 }
 
 // studioMachine takes the machine of the studio where the recipe names none.

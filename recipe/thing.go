@@ -112,7 +112,6 @@ func (r *reader) things(nb *notebook) {
 			nb.things = append(nb.things, r.thing(nb, def, s))
 		}
 	}
-	nb.overrideBrushes()
 	for _, s := range nb.doc.Sections {
 		if s.Word == swatchWord && first[s.Word+":"+formula.Fold(s.Name.String)] == s {
 			r.attachSwatch(nb, s)
@@ -183,7 +182,17 @@ func (r *reader) thing(nb *notebook, def *vocabulary.Section, s *section.Section
 			t.title = def.Word
 		}
 	}
+	if t.base == nil && def.Word == brushWord {
+		t.base = nb.linkedBrush(t.name)
+	}
 	var step quantity.Quantity
+	if t.base != nil {
+		// Whoever overrides a reading took it with the same instrument, unless
+		// another is stated.
+		if c, _ := t.base.find("caliper"); c != nil && c.known {
+			step = c.q
+		}
+	}
 	for pass := range 2 {
 		for _, l := range lines {
 			if caliper := l.col.entry.Word == "caliper"; caliper != (pass == 0) {
@@ -361,6 +370,8 @@ func (r *reader) pick(linked *notebook, def *vocabulary.Section, link section.Li
 		r.problems.Errorf("which-one", link.TargetPlace, problem.MendWrite+strings.TrimSuffix(link.TargetPlace.Text(), "#"+link.Fragment)+"#"+section.Anchor(names[0]),
 			"%s holds more than one %s: %s", linked.file.Name, strings.ToLower(def.Word), strings.Join(names, ", "))
 		return nil, false
+	case len(names) == 0 && linked.doc.Cut:
+		return nil, false // told already
 	case len(names) == 0 && must:
 		r.problems.Errorf("wrong-notebook", link.TargetPlace, "link to the notebook of a "+strings.ToLower(def.Word)+", or give this one a section "+def.Word,
 			"%s has no section %s", linked.file.Name, def.Word)

@@ -139,6 +139,7 @@ var codes = []Code{
 	{"unreadable-drawing", "The drawing's file cannot be read."},
 	{"unused-brush", "No layer is painted with the brush."},
 	{"unused-formula", "Nothing needs the formula."},
+	{"unused-ink", "No layer is painted in the ink."},
 	{"unused-row", "A row says nothing, or nothing new."},
 	{"unusual", "A value is possible and hardly meant."},
 	{"which-one", "A name or link may mean more than one thing."},

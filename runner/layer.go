@@ -22,7 +22,7 @@ import (
 )
 
 // largestDrawing bounds a drawing file, in bytes.
-const largestDrawing = 512 << 20
+const largestDrawing = drawing.MaxBytes
 
 // Layer is one layer on its way from drawing to proven program.
 type Layer struct {

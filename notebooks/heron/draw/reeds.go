@@ -14,7 +14,7 @@ func waterline(x float64) float64 {
 		return 33.4 + mul(mul(1.2, k), k)
 	}
 	k := (x - 171) / 25
-	return 46 + mul(mul(3.4, k), k)
+	return 46 + mul(mul(1.6, k), k)
 }
 
 func (b blade) line() []pt {
@@ -95,7 +95,11 @@ func (p *picture) reeds(shapes [][]pt) {
 		if i%3 == 1 {
 			s.as = asPolyline
 		}
-		p.put(s)
+		if b.x == 152 { // passes behind the bird
+			p.behind(s, shapes)
+		} else {
+			p.put(s)
+		}
 		if b.w < 3.7 {
 			continue
 		}
@@ -111,7 +115,7 @@ func (p *picture) reeds(shapes [][]pt) {
 	}
 	// A blade with its tip broken over, hanging free.
 	p.put(p.stroke(moss, "leaves", profile{0, 2.2, 0.5, 3, 0.85, 2.2, 1, 1}, points(184.8, 47, 185, 90, 185.2, 134, 186.4, 172)))
-	p.put(p.stroke(moss, "leaves", profile{0, 0.8, 0.25, 2.4, 0.5, 3.2, 0.8, 1.6, 1, 0.52}, points(186, 170, 188.4, 174.6, 191.6, 172.6, 194.4, 163, 193.6, 150)))
+	p.put(p.stroke(moss, "leaves", profile{0, 0.8, 0.25, 2.4, 0.5, 3.2, 0.8, 1.6, 1, 0.52}, points(186, 168, 187.6, 174, 191, 173.2, 194.8, 165.6, 197, 154)))
 	// Dry stalks among the green.
 	for _, b := range []blade{{192.4, 140, 1, 0.1, 2}, {34.6, 48, 3, 0.3, 2}, {165, 96, -1, 0.1, 2}} {
 		p.put(p.stroke(straw, "dry stalks", leaf(b.w), b.line()))

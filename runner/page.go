@@ -342,7 +342,7 @@ func (l *Layer) view(bed paper) logbook.Layer {
 	}
 	v.Mended = l.mended()
 	v.Size = l.size()
-	v.Contacts, v.StripAt = len(l.Measures.Strokes), l.stripAt()
+	v.Contacts, v.StripAt, v.StripDepth = len(l.Measures.Strokes), l.stripAt(), l.stripDepth()
 	v.Remarks = l.remarks()
 	for _, k := range l.Strip {
 		v.Strip = append(v.Strip, logbook.StripMark{Name: k.Name, Press: k.Press, Mark: k.Width, Tolerance: l.stripTolerance(k)})
@@ -382,6 +382,19 @@ func (l *Layer) stripTolerance(k motion.StripMark) float64 {
 }
 
 const leastTolerance = 0.05 // mm, common practice, no source
+
+// stripDepth is how much more press (mm) makes the strip's middle mark 0.1 mm
+// wider.
+func (l *Layer) stripDepth() float64 {
+	if len(l.Strip) == 0 {
+		return 0
+	}
+	slope, err := l.Model.Brush.Curve.Slope(l.Strip[len(l.Strip)/2].Press)
+	if err != nil || slope <= 0 {
+		return 0
+	}
+	return 0.1 / slope
+}
 
 // stripAt says where the check strip stands.
 func (l *Layer) stripAt() string {

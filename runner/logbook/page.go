@@ -214,6 +214,16 @@ func (l Layer) AllStrokes() int { return l.Strokes + l.Corners + l.Lanes }
 // Measured says whether the program was compared with the drawing.
 func (l Layer) Measured() bool { return !math.IsNaN(l.Coverage) }
 
+// HasStrips says whether any layer paints a check strip.
+func (p *Page) HasStrips() bool {
+	for _, l := range p.Layers {
+		if len(l.Strip) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
 // RefusedPlaces says whether something drawn is not painted.
 func (l Layer) RefusedPlaces() bool {
 	for _, r := range l.Remarks {

@@ -133,7 +133,8 @@ type Layer struct {
 	Remarks              []RemarkGroup
 	Marks                []Stroke // the marks of the program, read back
 	Strip                []StripMark
-	StripAt              string // where it stands on the sheet, in words
+	StripAt              string  // where it stands on the sheet, in words
+	StripDepth           float64 // mm of press that make its middle mark 0.1 mm wider
 	Brushstrokes         []StrokeRow
 }
 

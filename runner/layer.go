@@ -213,11 +213,16 @@ func (l *Layer) makePlan(opt Options) problem.List {
 	var problems problem.List
 	var closed []region.Contour
 	for _, c := range l.contours {
-		if c.Closed {
+		if c.Closed && c.Widths == nil {
 			closed = append(closed, region.Contour{Points: c.Points, Rule: c.Rule, Group: c.Group, Shape: c.Shape, Place: c.Place})
-		} else {
-			l.lines = append(l.lines, stroke.OpenLine{Points: c.Points, Widths: c.Widths, Shape: c.Shape, Place: c.Place})
+			continue
 		}
+		line := stroke.OpenLine{Points: c.Points, Widths: c.Widths, Shape: c.Shape, Place: c.Place}
+		if c.Closed { // a stroke of its own width that returns to its start
+			line.Points = append(slices.Clone(line.Points), line.Points[0])
+			line.Widths = append(slices.Clone(line.Widths), line.Widths[0])
+		}
+		l.lines = append(l.lines, line)
 	}
 	regions, found := region.Build(closed, region.Options{Strokes: l.Model.Inside == model.Strokes})
 	problems = append(problems, found...)

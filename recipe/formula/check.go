@@ -264,7 +264,10 @@ func ratioShape(c *checker, n *node, in []shape) shape {
 	mend := "write an angle, such as 14.3*deg"
 	if in[0].dim == quantity.Pure {
 		mend = "give the angle its unit: (" + c.text(a) + ")*deg or (" + c.text(a) + ")*rad"
-		if a.form == numberForm {
+		switch {
+		case a.form == numberForm && a.text == "π":
+			mend = problem.MendWrite + c.text(a) + "*rad"
+		case a.form == numberForm:
 			mend = problem.MendWrite + c.text(a) + "*deg"
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"github.com/expr-lang/expr/ast"
@@ -41,7 +42,13 @@ func (d *door) place(from, to int) source.Place {
 	if !d.exact {
 		return d.at
 	}
-	return d.at.Sub(from, to)
+	at := d.at.Sub(from, to)
+	if strings.HasPrefix(at.Text(), `\`) {
+		// A bar in a table stands behind a backslash, and the blank for it
+		// behind the bars.
+		at.End = min(at.End+to-from, d.at.End)
+	}
+	return at
 }
 
 func (d *door) errorf(code string, from, to int, mend, format string, args ...any) {
@@ -157,9 +164,10 @@ func (d *door) syntax(err error, list []token) {
 			from--
 		}
 		written := d.text[from:to]
-		digits := strings.TrimRight(written, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZµ_")
+		letter := func(r rune) bool { return unicode.IsLetter(r) || r == '_' }
+		digits := strings.TrimRightFunc(written, letter)
 		rest := d.text[from+len(digits):]
-		word := rest[:len(rest)-len(strings.TrimLeft(rest, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZµμ_"))]
+		word := rest[:len(rest)-len(strings.TrimLeftFunc(rest, letter))]
 		to = max(to, from+len(digits)+len(word))
 		if plainNumber.MatchString(digits) && word != "" {
 			if u, err := quantity.ParseUnit(word); err == nil && !isUnit(word) {

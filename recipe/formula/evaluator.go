@@ -124,9 +124,16 @@ func (e *evaluator) binary(n *node, a, b Value) (Value, bool) {
 	case nil:
 		return OfQuantity(q), true
 	case quantity.ErrZero:
-		return e.fail(n.args[1], "division-by-zero", "look at what makes it 0", "%s is 0, and nothing can be divided by it", e.f.excerpt(n.args[1]))
+		return e.fail(n.args[1], "division-by-zero", "look at what makes it 0", "%s", divisor(e.f.excerpt(n.args[1])))
 	}
 	return e.fail(n, "dimension-error", "look at the units", "%v", err)
+}
+
+func divisor(text string) string {
+	if text == "0" {
+		return "nothing can be divided by 0"
+	}
+	return text + " is 0, and nothing can be divided by it"
 }
 
 func compare(op string, a, b Value) bool {

@@ -50,6 +50,11 @@ func respell(text string) (out string, offsets []int, bad int) {
 			power = true
 			continue
 		}
+		if r == '⁻' && !power && strings.IndexAny(text[i+len("⁻"):], raised) == 0 {
+			put("^-", i)
+			power = true
+			continue
+		}
 		power = false
 		switch {
 		case r < utf8.RuneSelf:

@@ -6,6 +6,7 @@ import (
 	"unicode"
 
 	"mahlstick/recipe/problem"
+	"mahlstick/recipe/quantity"
 )
 
 // unknownName reports a name that is none of the known ones. hyphened is the
@@ -31,6 +32,8 @@ func unknownName(f *Formula, n *node, known []string, hyphened *int, list *probl
 		mend = problem.MendWrite + "inch"
 	case ok:
 		mend = problem.MendWrite + near
+	case unitMeant(n.text) != "":
+		mend = problem.MendWrite + unitMeant(n.text)
 	default:
 		// Perhaps the notebook is right and only the row is wrong.
 		owner, row, dotted := strings.Cut(n.text, ".")
@@ -66,4 +69,14 @@ func (f *Formula) withHyphens(n *node, known []string) (end int, whole string) {
 		return end, whole
 	}
 	return 0, ""
+}
+
+// unitMeant is the name in formulas of the unit for which a word may stand, or
+// "".
+func unitMeant(word string) string {
+	u, ok := quantity.Meant(word)
+	if !ok || strings.ContainsAny(u.String(), "/·²³⁻") {
+		return ""
+	}
+	return wordOf(u)
 }

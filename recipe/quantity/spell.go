@@ -34,7 +34,7 @@ var longNames = map[string]string{
 	"millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm", "mms": "mm",
 	"centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm",
 	"metre": "m", "metres": "m", "meter": "m", "meters": "m",
-	"micron": "um", "microns": "um", "mu": "um", "thou": "in", "mil": "in",
+	"micron": "um", "microns": "um", "mu": "um",
 	"degree": "deg", "degrees": "deg", "degs": "deg", "radian": "rad", "radians": "rad", "rads": "rad",
 	"second": "s", "seconds": "s", "sec": "s", "secs": "s", "minute": "min", "minutes": "min", "mins": "min",
 	"hour": "h", "hours": "h", "hr": "h", "hrs": "h", "gram": "g", "grams": "g", "gramme": "g", "grammes": "g",
@@ -169,6 +169,29 @@ func nearestUnit(word string) string {
 	}
 	near, _ := problem.Nearest(word, all)
 	return near
+}
+
+// Meant is the unit for which a word stands that is none in formulas, such as
+// "millimetres" or "sec"; false where it is anybody's guess.
+func Meant(word string) (Unit, bool) {
+	if u, err := ParseUnit(word); err == nil {
+		return u, true
+	}
+	long, ok := longNames[strings.ToLower(word)]
+	if !ok {
+		names := make([]string, 0, len(longNames))
+		for name := range longNames {
+			if len(name) > 4 {
+				names = append(names, name)
+			}
+		}
+		near, found := problem.Nearest(word, names)
+		if long, ok = longNames[near]; !found || problem.Distance(word, near) > 1 {
+			return Unit{}, false
+		}
+	}
+	u, err := ParseUnit(long)
+	return u, ok && err == nil
 }
 
 // Spelling is the unit in letters that every keyboard has, as ParseUnit takes

@@ -55,10 +55,13 @@ func (r *reader) workingLine(f *Fence, start, stop int) {
 	}
 	line := Line{Place: r.place(start, stop), Remark: strings.TrimSpace(remark)}
 	i := strings.IndexByte(body, '=')
-	if i < 0 {
+	if colon := strings.IndexByte(body, ':'); i < 0 || colon >= 0 && i == colon+1 {
 		a, b := r.trim(start, start+len(body))
-		r.problems.Errorf("working-line", r.place(a, b), problem.MendWrite+"name = "+string(r.doc.text[a:b]),
-			"a line of working is: name = formula")
+		mend := "name = " + string(r.doc.text[a:b])
+		if colon > 0 && !strings.Contains(body[:colon], "?") {
+			mend = strings.TrimSpace(body[:colon]) + " = " + strings.TrimLeft(body[colon+1:], "= \t")
+		}
+		r.problems.Errorf("working-line", r.place(a, b), problem.MendWrite+strings.TrimSpace(mend), "a line of working is: name = formula")
 		return
 	}
 	a, b := r.trim(start, start+i)

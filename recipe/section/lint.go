@@ -7,6 +7,8 @@ import (
 	"unicode/utf8"
 
 	"github.com/yuin/goldmark/ast"
+	east "github.com/yuin/goldmark/extension/ast"
+	"github.com/yuin/goldmark/text"
 
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
@@ -187,6 +189,7 @@ func (r *reader) lintParagraph(n *ast.Paragraph) {
 			r.current.Lost = true
 		}
 	}
+	r.lintHeading(n)
 	lines := n.Lines()
 	for i := range lines.Len() {
 		seg := lines.At(i)
@@ -208,6 +211,43 @@ func (r *reader) lintParagraph(n *ast.Paragraph) {
 		if bytes.HasPrefix(line, []byte("|")) && columns > 0 {
 			tell(r.place(start, end), problem.MendBelow+rule(columns),
 				"a table needs a row of dashes under its header; without it, it is read as text")
+			return
+		}
+	}
+}
+
+// lintHeading finds a section's heading that is text for want of a blank.
+func (r *reader) lintHeading(n *ast.Paragraph) {
+	seg := n.Lines().At(0)
+	start, end := r.trim(seg.Start, seg.Stop)
+	line := string(r.doc.text[start:end])
+	text := strings.TrimLeft(line, "#")
+	if marks := len(line) - len(text); marks < 1 || marks > 6 || text == "" || blank(text[0]) {
+		return
+	}
+	if s := r.section(Text{text, r.place(end-len(text), end)}); s.Word != "" && (s.Rest.Empty() || r.rowsFollow(n)) {
+		r.problems.Errorf("unknown-section", r.place(start, end), problem.MendWrite+"## "+text,
+			"a heading has a blank behind its #; without it, this is read as text")
+	}
+}
+
+// rowsFollow says whether a table is next.
+func (r *reader) rowsFollow(n ast.Node) bool {
+	return n.NextSibling() != nil && n.NextSibling().Kind() == east.KindTable
+}
+
+// lintHidden finds tables of a data section that are shown as they are written
+// and set nothing.
+func (r *reader) lintHidden(lines *text.Segments, mend string) {
+	if r.current == nil {
+		return
+	}
+	for i := 0; i+1 < lines.Len(); i++ {
+		head, rule := lines.At(i), lines.At(i+1)
+		a, b := r.trim(rule.Start, rule.Stop)
+		start, end := r.trim(head.Start, head.Stop)
+		if bytes.IndexByte(r.doc.text[start:end], '|') >= 0 && looksLikeRule(r.doc.text[a:b]) {
+			r.problems.Warnf("hidden-table", r.place(start, end), mend, "this table is shown as it is written and sets nothing")
 			return
 		}
 	}

@@ -191,6 +191,7 @@ func (r *reader) block(node ast.Node) {
 			r.doc.pieces = append(r.doc.pieces, piece{kind: Working, fence: fence})
 			return
 		}
+		r.lintHidden(n.Lines(), "take away the fence around it")
 	case *east.Table:
 		table := r.table(n)
 		if r.under != nil {
@@ -251,7 +252,11 @@ func (r *reader) inside(node ast.Node) {
 				defer func() {
 					r.doc.pieces = append(r.doc.pieces, piece{kind: Working, fence: fence})
 				}()
+			} else {
+				r.lintHidden(n.Lines(), "take away the fence around it")
 			}
+		case *ast.CodeBlock:
+			r.lintHidden(n.Lines(), "take away the blanks before its lines")
 		case *east.Table:
 			if r.current != nil {
 				r.problems.Warnf("hidden-table", r.place(n.Pos(), r.lineEnd(n.Pos())), "take it out of the quote or list",
@@ -261,6 +266,9 @@ func (r *reader) inside(node ast.Node) {
 		case *ast.HTMLBlock:
 			if n.Lines().Len() > 0 {
 				r.lintHTML(n.Lines().At(0).Start)
+				if n.HTMLBlockType != ast.HTMLBlockType2 { // a comment hides on purpose
+					r.lintHidden(n.Lines(), "put an empty line between the HTML and the table")
+				}
 			}
 		case *ast.Paragraph, *ast.TextBlock:
 			r.text(n)

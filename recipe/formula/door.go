@@ -42,11 +42,15 @@ func (d *door) place(from, to int) source.Place {
 	if !d.exact {
 		return d.at
 	}
-	at := d.at.Sub(from, to)
+	return within(d.at, from, to)
+}
+
+// within is the place of some bytes of a formula. A bar in a table stands
+// behind a backslash, and the blank that stands in for it behind the bars.
+func within(whole source.Place, from, to int) source.Place {
+	at := whole.Sub(from, to)
 	if strings.HasPrefix(at.Text(), `\`) {
-		// A bar in a table stands behind a backslash, and the blank for it
-		// behind the bars.
-		at.End = min(at.End+to-from, d.at.End)
+		at.End = min(at.End+to-from, whole.End)
 	}
 	return at
 }

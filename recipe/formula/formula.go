@@ -86,7 +86,7 @@ func (f *Formula) place(from, to int) source.Place {
 	if !f.exact {
 		return f.Place
 	}
-	return f.Place.Sub(from, to)
+	return within(f.Place, from, to)
 }
 
 // excerpt is a part of the formula as written, cut short for a message.

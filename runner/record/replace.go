@@ -217,8 +217,14 @@ func (s Store) WriteShared(name string, data []byte) error {
 	if err != nil {
 		return err
 	}
-	return errors.Join(s.writeShared(name, data), locked.Unlock())
+	// Version control must not turn line ends over: every byte counts.
+	if !exists(filepath.Join(s.Dir, attributes)) {
+		err = s.writeShared(attributes, []byte("* -text\n"))
+	}
+	return errors.Join(err, s.writeShared(name, data), locked.Unlock())
 }
+
+const attributes = ".gitattributes"
 
 func (s Store) writeShared(name string, data []byte) error {
 	full := filepath.Join(s.Dir, name)

@@ -1,7 +1,10 @@
 package formula
 
 import (
+	"runtime"
 	"slices"
+	"sync"
+	"sync/atomic"
 
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
@@ -29,7 +32,6 @@ type batch struct {
 	list     problem.List
 	known    []string // all names, for "did you mean"
 	unknowns int
-	pen      pen // for the workings, used again and again
 }
 
 // Evaluate works out formulas that may stand in any order and use each other
@@ -216,13 +218,25 @@ func (b *batch) connect() {
 			usedBy[j] = append(usedBy[j], b.formulas[i].Name)
 		}
 	}
-	for i := range b.results {
-		r := &b.results[i]
-		if !r.OK {
-			continue
-		}
-		r.Working = b.working(r)
-		slices.Sort(usedBy[i])
-		r.Working.UsedBy = slices.Compact(usedBy[i])
+	// Nothing changes any more, so that they may be written side by side.
+	var next atomic.Int64
+	var writers sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), 1+len(b.results)/fewWorkings) {
+		writers.Go(func() {
+			var p pen // used again and again
+			for i := int(next.Add(1)) - 1; i < len(b.results); i = int(next.Add(1)) - 1 {
+				r := &b.results[i]
+				if !r.OK {
+					continue
+				}
+				r.Working = b.working(r, &p)
+				slices.Sort(usedBy[i])
+				r.Working.UsedBy = slices.Compact(usedBy[i])
+			}
+		})
 	}
+	writers.Wait()
 }
+
+// fewWorkings are not worth a writer of their own.
+const fewWorkings = 50

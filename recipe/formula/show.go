@@ -32,18 +32,18 @@ func bindOf(op string) int {
 	return bindCompare
 }
 
-// working is the three lines of one result.
-func (b *batch) working(r *Result) working.Working {
+// working is the three lines of one result; the pen is used again and again.
+func (b *batch) working(r *Result, to *pen) working.Working {
 	f := r.Formula
 	w := working.Working{Name: f.Name, Remark: f.Remark, Place: f.Place, Formula: f.Text, Result: r.Value.String()}
 	named, filled := (&shower{}).part(f.root), (&shower{value: b.value}).part(f.root)
-	b.pen = filled.text(b.pen[:0], 0)
-	w.Filled = string(b.pen)
-	w.FormulaMath = b.line(w.Formula, func(p *pen) { named.math(p, 0) })
-	w.FilledMath = b.line(w.Filled, func(p *pen) { filled.math(p, 0) })
-	w.ResultMath = b.line(w.Result, func(p *pen) { p.value(r.Value) })
+	*to = filled.text((*to)[:0], 0)
+	w.Filled = string(*to)
+	w.FormulaMath = to.line(w.Formula, func(p *pen) { named.math(p, 0) })
+	w.FilledMath = to.line(w.Filled, func(p *pen) { filled.math(p, 0) })
+	w.ResultMath = to.line(w.Result, func(p *pen) { p.value(r.Value) })
 	if f.Name != "" {
-		w.NameMath = b.line(f.Name, func(p *pen) { p.name(f.Name) })
+		w.NameMath = to.line(f.Name, func(p *pen) { p.name(f.Name) })
 	}
 	for _, name := range f.names {
 		w.Needs = append(w.Needs, b.full(name))
@@ -54,10 +54,10 @@ func (b *batch) working(r *Result) working.Working {
 }
 
 // line writes one line of MathML.
-func (b *batch) line(text string, write func(*pen)) string {
-	b.pen = b.pen[:0]
-	b.pen.element(text, write)
-	return string(b.pen)
+func (p *pen) line(text string, write func(*pen)) string {
+	*p = (*p)[:0]
+	p.element(text, write)
+	return string(*p)
 }
 
 // leaf is a part without parts: its number and unit, or its name.

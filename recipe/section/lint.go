@@ -220,9 +220,12 @@ func (r *reader) lintParagraph(n *ast.Paragraph) {
 func (r *reader) lintHeading(n *ast.Paragraph) {
 	seg := n.Lines().At(0)
 	start, end := r.trim(seg.Start, seg.Stop)
+	if start == end || r.doc.text[start] != '#' {
+		return
+	}
 	line := string(r.doc.text[start:end])
 	text := strings.TrimLeft(line, "#")
-	if marks := len(line) - len(text); marks < 1 || marks > 6 || text == "" || blank(text[0]) {
+	if marks := len(line) - len(text); marks > 6 || text == "" || blank(text[0]) {
 		return
 	}
 	if s := r.section(Text{text, r.place(end-len(text), end)}); s.Word != "" && (s.Rest.Empty() || r.rowsFollow(n)) {

@@ -72,8 +72,8 @@ func (p *picture) reeds(shapes [][]pt) {
 		{182.4, 206, 1, 0.05, 2.4},
 		{178.2, 214, -9, 0.05, 2.6},
 		{194, 84, 2, 0.4, 2.8},
+		{185.2, 128, 11, 1.3, 2.8},
 		// the low ones before them
-		{152, 134, -6, 0.25, 2.6},
 		{163, 45, -24, 1, 3.8},
 		{157, 32, -12, 0.8, 3},
 		{150.4, 20, -7, 0.7, 2.6},
@@ -95,11 +95,7 @@ func (p *picture) reeds(shapes [][]pt) {
 		if i%3 == 1 {
 			s.as = asPolyline
 		}
-		if b.x == 152 { // passes behind the bird
-			p.behind(s, shapes)
-		} else {
-			p.put(s)
-		}
+		p.put(s)
 		if b.w < 3.7 {
 			continue
 		}
@@ -113,11 +109,8 @@ func (p *picture) reeds(shapes [][]pt) {
 		}
 		p.put(p.stroke(indigo, "leaves", profile{0, 0.3, 0.35, 0.9, 0.6, 0.6, 1, 0.3}, rib))
 	}
-	// A blade with its tip broken over, hanging free.
-	p.put(p.stroke(moss, "leaves", profile{0, 2.2, 0.5, 3, 0.85, 2.2, 1, 1}, points(184.8, 47, 185, 90, 185.2, 134, 186.4, 172)))
-	p.put(p.stroke(moss, "leaves", profile{0, 0.8, 0.25, 2.4, 0.5, 3.2, 0.8, 1.6, 1, 0.52}, points(186, 168, 187.6, 174, 191, 173.2, 194.8, 165.6, 197, 154)))
 	// Dry stalks among the green.
-	for _, b := range []blade{{192.4, 140, 1, 0.1, 2}, {34.6, 48, 3, 0.3, 2}, {165, 96, -1, 0.1, 2}} {
+	for _, b := range []blade{{192.4, 140, 1, 0.1, 2}, {34.6, 48, 3, 0.3, 2}, {172.6, 96, -1, 0.1, 2}} {
 		p.put(p.stroke(straw, "dry stalks", leaf(b.w), b.line()))
 	}
 }

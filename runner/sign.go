@@ -38,7 +38,8 @@ func (u *Unsound) all() []string { return slices.Concat(u.Changed, u.Stale, u.Fa
 // is something else.
 //
 // The list holds what is wrong with the recipe, such as an edition that is
-// full. Nothing is written unless the whole impression is.
+// full. Nothing is written unless the whole impression is; a
+// *record.Unsettled says that it stands though something failed after it.
 func (r *Result) Sign(store record.Store, despite string) (impression.ID, problem.List, error) {
 	locked, err := store.Lock(r.Job.Name)
 	if err != nil {
@@ -48,7 +49,7 @@ func (r *Result) Sign(store record.Store, despite string) (impression.ID, proble
 	if err := errors.Join(err, locked.Unlock()); err != nil || problems.HasErrors() {
 		return id, problems, err
 	}
-	return id, nil, WriteIndex(store, r.Studio)
+	return id, nil, renewIndex(store, r.Studio)
 }
 
 func (r *Result) sign(store record.Store, locked *record.Locked, despite string) (impression.ID, problem.List, error) {

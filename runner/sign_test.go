@@ -301,10 +301,14 @@ func TestDemoThroughFaults(t *testing.T) {
 						t.Fatalf("%s: operation %d: neither old nor new", k.name, at)
 					}
 				}
-				if err := store.Recover(); err != nil {
-					t.Fatalf("%s: operation %d: %v", k.name, at, err)
+				if rerr := store.Recover(); rerr != nil {
+					t.Fatalf("%s: operation %d: %v", k.name, at, rerr)
 				}
 				isOld, isNew := state()
+				// What the error says is true.
+				if unsettled := errors.As(err, new(*record.Unsettled)); !mode.dead && unsettled != isNew {
+					t.Fatalf("%s: operation %d: the new state stands: %v, and the error says: %v", k.name, at, isNew, err)
+				}
 				switch {
 				case isOld:
 					olds++

@@ -2,6 +2,7 @@ package runner
 
 import (
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 	"path"
@@ -18,7 +19,8 @@ import (
 )
 
 // Write puts the result into the studio's logbook, whole or not at all, and
-// renews the logbook's own page.
+// renews the logbook's own page. A *record.Unsettled says that the result
+// stands all the same.
 func (r *Result) Write(store record.Store) error {
 	locked, err := store.Lock(r.Job.Name)
 	if err != nil {
@@ -28,7 +30,15 @@ func (r *Result) Write(store record.Store) error {
 	if err := errors.Join(err, locked.Unlock()); err != nil {
 		return err
 	}
-	return WriteIndex(store, r.Studio)
+	return renewIndex(store, r.Studio)
+}
+
+// renewIndex renews the page of all jobs after a job was written.
+func renewIndex(store record.Store, studio string) error {
+	if err := WriteIndex(store, studio); err != nil {
+		return &record.Unsettled{Err: fmt.Errorf("the logbook's own page could not be renewed: %w", err)}
+	}
+	return nil
 }
 
 // WriteIndex renews the page of all jobs. It belongs to no job and is made

@@ -167,6 +167,11 @@ func finish(out, errs io.Writer, recipe string, flags jobFlags, came evaluated, 
 		return exitDone
 	}
 	if err := write(result); err != nil {
+		var unsettled *record.Unsettled
+		if errors.As(err, &unsettled) {
+			fmt.Fprintf(errs, "mahlstick: %v\n  The result is written to %s. Run again when there is room.\n", unsettled, result.Folder())
+			return exitDisk
+		}
 		if errors.Is(err, record.ErrLocked) {
 			fmt.Fprintf(errs, "mahlstick: %s: %v\n", recipe, err)
 			return exitDisk

@@ -81,6 +81,12 @@ func sign(cmd *cobra.Command, recipe string, flags jobFlags, wait time.Duration,
 		return exitDisk
 	}
 	var unsound *runner.Unsound
+	var unsettled *record.Unsettled
+	code := exitDone
+	if errors.As(err, &unsettled) {
+		fmt.Fprintf(errs, "mahlstick: %v\n  The impression is written. Run again when there is room.\n", unsettled)
+		code, err = exitDisk, nil
+	}
 	switch {
 	case errors.As(err, &unsound):
 		return refused(errs, recipe, unsound)
@@ -104,7 +110,7 @@ func sign(cmd *cobra.Command, recipe string, flags jobFlags, wait time.Duration,
 		fmt.Fprintln(errs, "Nothing spoke against it; the reason is not recorded.")
 	}
 	fmt.Fprintf(out, "Signed %s as impression %s in %s.\n", result.Job.Title, signed, filepath.Join(result.Folder(), record.Impressions, impression.Name(id.Number)))
-	return exitDone
+	return code
 }
 
 // refused says why a run was not signed.

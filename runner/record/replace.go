@@ -51,10 +51,10 @@ func (l *Locked) Add(name string, outputs []Output) error {
 	// The names on the way to it may be new, too.
 	for up := filepath.Dir(target); ; up = filepath.Dir(up) {
 		if err := d.Sync(up); err != nil {
-			return err
+			return unsettled(err)
 		}
 		if up == l.store.Folder(l.job) || up == filepath.Dir(up) {
-			return d.Sync(filepath.Dir(making))
+			return unsettled(d.Sync(filepath.Dir(making)))
 		}
 	}
 }
@@ -113,14 +113,14 @@ func (l *Locked) Replace(outputs []Output) error {
 		if err := d.Rename(fresh, folder); err != nil {
 			return errors.Join(err, removeAll(d, fresh))
 		}
-		return errors.Join(d.Sync(filepath.Dir(folder)), d.Sync(filepath.Dir(fresh)))
+		return unsettled(errors.Join(d.Sync(filepath.Dir(folder)), d.Sync(filepath.Dir(fresh))))
 	}
 	err = d.Exchange(fresh, folder)
 	if err == nil {
 		if err := errors.Join(d.Sync(filepath.Dir(folder)), d.Sync(filepath.Dir(fresh))); err != nil {
-			return err
+			return unsettled(err)
 		}
-		return l.clear(fresh)
+		return unsettled(l.clear(fresh))
 	}
 	if !errors.Is(err, ErrNoExchange) {
 		return errors.Join(err, removeAll(d, fresh))
@@ -133,9 +133,25 @@ func (l *Locked) Replace(outputs []Output) error {
 		return errors.Join(err, undone, removeAll(d, fresh))
 	}
 	if err := d.Rename(folder, old); err != nil {
-		return err
+		return errors.Join(err, d.Remove(journal), removeAll(d, fresh))
 	}
-	return l.recover()
+	return unsettled(l.recover())
+}
+
+// Unsettled says that the new result stands, or will with the next command,
+// though something failed after it was whole.
+type Unsettled struct{ Err error }
+
+func (u *Unsettled) Error() string { return u.Err.Error() }
+
+// Unwrap gives what failed.
+func (u *Unsettled) Unwrap() error { return u.Err }
+
+func unsettled(err error) error {
+	if err == nil {
+		return nil
+	}
+	return &Unsettled{err}
 }
 
 // stage writes the whole new folder: the outputs, and links to what stays of

@@ -78,6 +78,17 @@ func (r *reader) formulas(nb *notebook) []*formula.Formula {
 	for _, fence := range nb.doc.Fences {
 		lines = append(lines, fence.Lines...)
 	}
+	if room := mostFormulas - r.count; len(lines) > room {
+		if !r.full {
+			r.problems.Errorf("too-many", lines[room].Place, "part the recipe into several", "one job has at most %d formulas", mostFormulas)
+		}
+		r.full = true
+		for _, l := range lines[room:] {
+			nb.scope.ill[formula.Fold(l.Name.String)] = true
+		}
+		lines = lines[:room]
+	}
+	r.count += len(lines)
 	out, lists := make([]*formula.Formula, len(lines)), make([]problem.List, len(lines))
 	// Each formula is read by itself, so they may be read side by side; what
 	// comes of them is put together in their order.
@@ -266,7 +277,7 @@ func (r *reader) evaluate(nb *notebook, formulas []*formula.Formula, cells []*ce
 	if len(formulas) == 0 {
 		return
 	}
-	results, list := formula.Evaluate(formulas, nb.scope)
+	results, list := r.budget.Evaluate(formulas, nb.scope)
 	r.explain(nb, list)
 	byFormula := make(map[*formula.Formula]*formula.Result, len(results))
 	for i := range results {

@@ -91,7 +91,14 @@ func (b *binder) promise(t *thing, m *model.Brush) {
 		formulas[i].Remark = h.remark
 	}
 	last := len(formulas) - 1
-	results, _ := formula.Evaluate(formulas, s)
+	spent := b.budget.Spent()
+	results, _ := b.budget.Evaluate(formulas, s)
+	if b.budget.Spent() {
+		if !spent {
+			b.problems.Errorf("too-much-work", t.place, "let fewer readings run into its rows", "the formulas of this recipe need too much work")
+		}
+		return
+	}
 	for i, result := range results {
 		if _, taken := b.nb.scope.values[result.Formula.Name]; taken || !result.OK {
 			continue

@@ -21,6 +21,7 @@ const (
 	mostBytes     = 16 << 20
 	mostThings    = 1000 // brushes, sheets, machines and inks of one notebook
 	mostLines     = 1000 // layers or marks
+	mostFormulas  = 20_000
 )
 
 // reader carries what is known while a job is read.
@@ -32,6 +33,13 @@ type reader struct {
 	open      []*notebook // being read, outermost first
 	bytes     int
 	undrawn   bool // drawings that are not there are no problem
+	budget    *formula.Budget
+	count     int  // formulas of working blocks so far
+	full      bool // there were too many; told already
+}
+
+func newReader(root fs.FS) *reader {
+	return &reader{root: root, notebooks: map[string]*notebook{}, budget: formula.NewBudget()}
 }
 
 // notebook is one file with what it links and what it defines.

@@ -8,6 +8,7 @@
 package recipe
 
 import (
+	"fmt"
 	"io/fs"
 	"slices"
 	"strings"
@@ -25,33 +26,63 @@ import (
 // where the list has no errors; otherwise it holds what could be read, and
 // must not be painted.
 func Read(root fs.FS, name string) (*model.Job, problem.List) {
-	return readJob(&reader{root: root, notebooks: map[string]*notebook{}}, name)
+	return readJob(newReader(root), name)
 }
 
 // ReadUndrawn is Read for a recipe whose drawings need not be there yet.
 func ReadUndrawn(root fs.FS, name string) (*model.Job, problem.List) {
-	return readJob(&reader{root: root, notebooks: map[string]*notebook{}, undrawn: true}, name)
+	r := newReader(root)
+	r.undrawn = true
+	return readJob(r, name)
 }
 
 func readJob(r *reader, name string) (*model.Job, problem.List) {
 	job := &model.Job{Name: JobName(name)}
+	at := source.New(name, nil).Place(0, 0) // for what is wrong before it is read
 	if !fs.ValidPath(name) {
-		r.problems.Errorf("missing-file", source.Place{}, "write the path of a recipe in the studio", "%q is no path of a file in the studio", name)
+		r.problems.Errorf("missing-file", at, "write the path of a recipe in the studio", "%q is no path of a file in the studio", name)
 		return job, r.problems
 	}
-	if !r.isRecipe(name) {
+	if !r.isRecipe(name, at) {
 		return job, r.problems
 	}
-	nb := r.read(name, source.Place{})
+	nb := r.read(name, at)
 	if nb == nil {
-		return job, r.problems.Sorted()
+		return job, first(r.problems.Sorted())
 	}
 	b := &binder{reader: r, nb: nb, job: job}
 	b.bind()
 	for _, nb := range r.order {
 		job.Files = append(job.Files, nb.file)
 	}
-	return job, r.problems.Sorted()
+	return job, first(r.problems.Sorted())
+}
+
+// mostProblems are enough to be read at once.
+const mostProblems = 1000
+
+// first cuts a list short: errors stay before warnings, warnings before hints,
+// and what is left out is counted.
+func first(list problem.List) problem.List {
+	if len(list) <= mostProblems {
+		return list
+	}
+	var kept problem.List
+	var rest []problem.Problem
+	for _, severity := range []problem.Severity{problem.Error, problem.Warning, problem.Hint} {
+		for _, p := range list {
+			switch {
+			case p.Severity != severity:
+			case len(kept) < mostProblems:
+				kept = append(kept, p)
+			default:
+				rest = append(rest, p)
+			}
+		}
+	}
+	kept = append(kept, problem.Problem{Severity: rest[0].Severity, Code: "too-many-problems", Place: rest[0].Place, Mend: "mend the others first",
+		Message: fmt.Sprintf("here and below, %d more problems are not told", len(rest))})
+	return kept.Sorted()
 }
 
 // binder puts the job together.

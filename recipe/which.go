@@ -6,11 +6,12 @@ import (
 	"strings"
 
 	"mahlstick/recipe/problem"
+	"mahlstick/recipe/source"
 )
 
 // isRecipe says whether a path that somebody asked for may be a recipe, and
 // reports it otherwise. What it holds is looked at later.
-func (r *reader) isRecipe(name string) bool {
+func (r *reader) isRecipe(name string, at source.Place) bool {
 	mend := "write the path of a recipe, such as heron/heron.md"
 	base := strings.TrimSuffix(path.Base(name), ".md")
 	for _, near := range []string{name + ".md", path.Join(path.Dir(name), base, base+".md")} {
@@ -20,7 +21,7 @@ func (r *reader) isRecipe(name string) bool {
 		}
 	}
 	tell := func(code, format string) bool {
-		r.problems = append(r.problems, problem.Problem{Code: code, Mend: mend, Message: strings.ReplaceAll(format, "NAME", name)})
+		r.problems = append(r.problems, problem.Problem{Code: code, Place: at, Mend: mend, Message: strings.ReplaceAll(format, "NAME", name)})
 		return false
 	}
 	info, err := fs.Stat(r.root, name)

@@ -95,8 +95,7 @@ func CompileAlong(text string, at source.Place, scope Scope) (*Along, problem.Li
 		list.Errorf("wrong-dimension", f.Place, "write a formula for a length", "the formula gives %s, and the width of a mark is a length", found.a())
 		return nil, list
 	}
-	work := mostWork
-	c := compiler{evaluator{f: f, list: &list, work: &work, lookup: lookup}}
+	c := compiler{evaluator{f: f, list: &list, budget: NewBudget(), lookup: lookup}}
 	run := c.compile(f.root)
 	if len(list) > 0 {
 		return nil, list

@@ -28,7 +28,7 @@ type batch struct {
 	needs    [][]int        // formulas that each formula needs
 	results  []Result
 	done     []bool // worked out, or found impossible
-	work     int
+	budget   *Budget
 	list     problem.List
 	known    []string // all names, for "did you mean"
 	unknowns int
@@ -43,10 +43,16 @@ type batch struct {
 // defined-twice, reserved-name, wrong-name, division-by-zero, out-of-domain,
 // outside-the-brush and too-much-work.
 func Evaluate(formulas []*Formula, scope Scope) ([]Result, problem.List) {
+	return NewBudget().Evaluate(formulas, scope)
+}
+
+// Evaluate is the function of that name, for several batches of formulas that
+// share one budget. Where it is used up, that is reported once.
+func (budget *Budget) Evaluate(formulas []*Formula, scope Scope) ([]Result, problem.List) {
 	if scope == nil {
 		scope = Values{}
 	}
-	b := &batch{formulas: formulas, scope: scope, index: make(map[string]int, len(formulas)), work: mostWork,
+	b := &batch{formulas: formulas, scope: scope, index: make(map[string]int, len(formulas)), budget: budget,
 		results: make([]Result, len(formulas)), done: make([]bool, len(formulas))}
 	for i, f := range formulas {
 		b.results[i].Formula = f
@@ -171,7 +177,7 @@ func (b *batch) evaluate(i int) {
 		b.list.Errorf("wrong-dimension", f.Place, "write a formula for "+f.Want.A(), "the formula gives %s, and %s is wanted", found.a(), f.Want.A())
 		return
 	}
-	e := evaluator{f: f, list: &b.list, work: &b.work, lookup: b.value}
+	e := evaluator{f: f, list: &b.list, budget: b.budget, lookup: b.value}
 	v, ok := e.value(f.root)
 	if !ok {
 		return

@@ -9,17 +9,29 @@ import (
 	"mahlstick/recipe/quantity"
 )
 
-// mostWork bounds the contributions of readings that all formulas of one call
-// may move, so that no recipe can hang the tool: a step is one node or one
-// contribution.
+// mostWork bounds the contributions of readings that the formulas of one job
+// may move, so that no recipe can hang the tool or fill the memory: a step is
+// one node or one contribution.
 const mostWork = 4_000_000
+
+// Budget is the work that formulas may still take together.
+type Budget struct {
+	left int
+	told bool
+}
+
+// Spent says whether nothing is left; what needed more has no value.
+func (b *Budget) Spent() bool { return b.told }
+
+// NewBudget gives what is enough for a job.
+func NewBudget() *Budget { return &Budget{left: mostWork} }
 
 // evaluator works out one formula whose shapes have been checked.
 type evaluator struct {
 	f      *Formula
 	lookup func(*node) (Value, bool)
 	list   *problem.List
-	work   *int // steps left
+	budget *Budget
 }
 
 // fail reports a problem; its results are those of a failed evaluation.
@@ -34,7 +46,7 @@ func (e *evaluator) noSlope(n *node, what string) (Value, bool) {
 }
 
 func (e *evaluator) value(n *node) (Value, bool) {
-	*e.work--
+	e.budget.left--
 	switch n.form {
 	case numberForm:
 		return OfQuantity(quantity.New(n.number, quantity.One)), true
@@ -72,9 +84,13 @@ func (e *evaluator) value(n *node) (Value, bool) {
 			return Value{}, false
 		}
 		in = append(in, v)
-		*e.work -= v.quantity.Weight()
+		e.budget.left -= v.quantity.Weight()
 	}
-	if *e.work < 0 {
+	if e.budget.left < 0 {
+		if e.budget.told {
+			return Value{}, false
+		}
+		e.budget.told = true
 		return e.fail(n, "too-much-work", "part the recipe into several, or let fewer readings run into one number", "the formulas of this recipe need too much work")
 	}
 	var v Value

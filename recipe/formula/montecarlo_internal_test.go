@@ -29,8 +29,7 @@ func sample(t *testing.T, text string, inputs map[string]input, n int, unit quan
 	random := rand.New(rand.NewPCG(101, 2008))
 	scope := Values{}
 	var problems problem.List
-	work := math.MaxInt
-	e := evaluator{f: f, list: &problems, work: &work, lookup: func(n *node) (Value, bool) { return scope.Lookup(n.text) }}
+	e := evaluator{f: f, list: &problems, budget: &Budget{left: math.MaxInt}, lookup: func(n *node) (Value, bool) { return scope.Lookup(n.text) }}
 	names := f.Names()
 	out := make([]float64, n)
 	for i := range out {

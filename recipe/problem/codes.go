@@ -115,7 +115,7 @@ var codes = []Code{
 	{"too-many", "A notebook states too many things of one kind."},
 	{"too-many-marks", "There are too many marks of one size to be told apart."},
 	{"too-many-notebooks", "A job links too many notebooks."},
-	{"too-many-problems", "A drawing has so many problems that the rest are not told."},
+	{"too-many-problems", "There are so many problems that the rest are not told."},
 	{"too-much-work", "The formulas of a recipe, or a drawing, need too much work."},
 	{"two-columns", "A table of rows has not two columns."},
 	{"two-sources", "One thing comes from two places."},

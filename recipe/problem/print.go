@@ -41,7 +41,7 @@ func Print(w io.Writer, list List) error {
 // stands below the marker.
 func printLine(out *bufio.Writer, indent string, at source.Place, mend string) {
 	head, rest, more := strings.Cut(mend, "\n")
-	if !at.Known() || at.File.Binary {
+	if !at.Known() || at.File.Binary || len(at.File.Data) == 0 {
 		if mend != "" {
 			fmt.Fprintf(out, "%s%s\n", indent, clean(head))
 		}

@@ -3,6 +3,7 @@ package recipe
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"golang.org/x/text/unicode/norm"
@@ -84,6 +85,18 @@ func (b *binder) fact(t *thing, e *vocabulary.Entry) {
 	f := model.Fact{Section: t.heading(), Word: e.Word}
 	if e.Kind == vocabulary.Quantity {
 		f.Name = reachable(t.name, e.Word)
+		also := []string{}
+		for at := t.base; at != nil; at = at.base {
+			also = append(also, reachable(at.name, e.Word))
+		}
+		if t == b.machine {
+			also = append(also, reachable("machine", e.Word)) // as the numbers of the house say it
+		}
+		for _, name := range also {
+			if name != "" && name != f.Name && !slices.Contains(f.Also, name) {
+				f.Also = append(f.Also, name)
+			}
+		}
 	}
 	c, from := t.find(e.Word)
 	switch {

@@ -13,7 +13,7 @@ import (
 	"mahlstick/runner/record"
 )
 
-var blockHeading = regexp.MustCompile(`<h2 class="data">([^<]+)</h2>`)
+var blockHeading = regexp.MustCompile(`<h2 class="data"[^>]*>([^<]+)</h2>`)
 
 // Each section of a recipe stands on the page once, with its words, its rows
 // and, for a brush, its chart, whether it is named or not.
@@ -58,6 +58,50 @@ func TestSectionsStandOnThePageOnce(t *testing.T) {
 		}
 		if rows := strings.Index(page, `<th scope="row">safe press</th>`); rows < from || strings.Index(page, "Three rows are new") < rows {
 			t.Error("what is written below a table does not stand behind its rows")
+		}
+	}
+}
+
+var (
+	needLine = regexp.MustCompile(`<p class="small">needs (.*?)(?: · used by .*)?</p>`)
+	idOf     = regexp.MustCompile(` id="([^"]+)"`)
+	linkedTo = regexp.MustCompile(`<a href="#([^"]+)">`)
+)
+
+// What a number is worked out from is a link: to another working, to a row of a
+// table, stated or not, to a cell, to a brush.
+func TestWorkingsLinkToWhatTheyNeed(t *testing.T) {
+	studio := t.TempDir()
+	if err := os.CopyFS(studio, notebooks.Files); err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{"heron/heron.md", "guide/03-formulas.md", "guide/04-uncertainty.md", "guide/06-shared-notebooks.md"} {
+		r, problems, err := runner.Run(filepath.Join(studio, name), runner.Options{})
+		if err != nil || problems.HasErrors() {
+			t.Fatal(problems, err)
+		}
+		i := slices.IndexFunc(r.Outputs, func(o record.Output) bool { return o.Name == "index.html" })
+		page := string(r.Outputs[i].Data)
+		ids := map[string]bool{}
+		for _, m := range idOf.FindAllStringSubmatch(page, -1) {
+			if ids[m[1]] {
+				t.Errorf("%s: two elements are called %s", name, m[1])
+			}
+			ids[m[1]] = true
+		}
+		rows := 0
+		for _, m := range needLine.FindAllStringSubmatch(page, -1) {
+			for need := range strings.SplitSeq(m[1], ", ") {
+				link := linkedTo.FindStringSubmatch(need)
+				if link == nil || !ids[link[1]] {
+					t.Errorf("%s: %s leads nowhere", name, need)
+				} else if strings.HasPrefix(link[1], "r-") {
+					rows++
+				}
+			}
+		}
+		if rows < 5 {
+			t.Errorf("%s: only %d rows are linked", name, rows)
 		}
 	}
 }

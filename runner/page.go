@@ -158,7 +158,7 @@ func (r *Result) viewBlocks(p *logbook.Page) {
 		heading := brushHeading(m)
 		add(heading, html)
 		b := &p.Blocks[len(p.Blocks)-1]
-		b.Chart = chartOf(m)
+		b.Name, b.Chart = m.Name, chartOf(m)
 		for _, w := range r.Job.Workings {
 			if strings.HasPrefix(w.Name, m.Name+".") && !w.Place.Known() {
 				b.Workings = append(b.Workings, w.Name)
@@ -236,7 +236,7 @@ func brushHeading(m *model.Brush) string {
 }
 
 func factView(f model.Fact) logbook.Fact {
-	v := logbook.Fact{Word: f.Word, Value: f.Value, Default: f.Default, Was: f.Was}
+	v := logbook.Fact{Word: f.Word, Value: f.Value, Name: f.Name, Also: f.Also, Default: f.Default, Was: f.Was}
 	if f.Place.Known() {
 		v.From = f.Place.String()
 	}

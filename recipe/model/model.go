@@ -177,11 +177,12 @@ type Mark struct {
 
 // Fact is a row or a cell that counts, as the page prints it.
 type Fact struct {
-	Section string // "Brush: fine sable"
-	Word    string // "safe press"
-	Name    string // "fine_sable.safe_press"
-	Value   string // "5.0 mm", ready to be shown
-	Default bool   // nobody stated it
+	Section string   // "Brush: fine sable"
+	Word    string   // "safe press"
+	Name    string   // "fine_sable.safe_press"
+	Also    []string // names by which formulas reach the row it stands for in a linked notebook
+	Value   string   // "5.0 mm", ready to be shown
+	Default bool     // nobody stated it
 	// Was is the linked notebook's value where the recipe overrides it, or "".
 	Was      string
 	Place    source.Place

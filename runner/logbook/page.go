@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"html/template"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -36,6 +37,7 @@ var pages = template.Must(template.New("page").Funcs(template.FuncMap{
 	"css2":     hexColour,
 	"html":     func(s string) template.HTML { return template.HTML(s) },
 	"math":     mathLine,
+	"row":      rowID,
 	"mm":       mm,
 	"fixed1":   func(v float64) string { return fixed(v, 1) },
 	"fixed2":   func(v float64) string { return fixed(v, 2) },
@@ -130,6 +132,8 @@ type shownWorking struct {
 	Needs, UsedBy []linkedName
 }
 
+// linkedName is a name and the id of where the page shows it, "" where it
+// does not.
 type linkedName struct{ Name, Anchor string }
 
 // Working gives the named working for the template.
@@ -137,15 +141,50 @@ func (p *Page) Working(name string) shownWorking {
 	w := p.Workings[name]
 	link := func(names []string) (out []linkedName) {
 		for _, n := range names {
-			anchor := ""
+			anchor := p.rows()[n]
 			if _, ok := p.Workings[n]; ok {
-				anchor = anchorOf(n)
+				anchor = "w-" + anchorOf(n)
 			}
 			out = append(out, linkedName{n, anchor})
 		}
 		return out
 	}
 	return shownWorking{w, anchorOf(name), link(w.Needs), link(w.UsedBy)}
+}
+
+// rowID is the id of a row, a cell or a brush by its name in formulas.
+func rowID(name string) string { return "r-" + anchorOf(name) }
+
+// rows gives the ids of all rows, cells and brushes on the page, by the names
+// by which formulas reach them.
+func (p *Page) rows() map[string]string {
+	if p.rowIDs != nil {
+		return p.rowIDs
+	}
+	p.rowIDs = map[string]string{}
+	note := func(f Fact) {
+		for _, name := range append(f.Also, f.Name) {
+			if f.Name != "" && name != "" {
+				p.rowIDs[name] = rowID(f.Name)
+			}
+		}
+	}
+	for _, b := range p.Blocks {
+		for _, f := range append(slices.Clone(b.Facts), b.Unstated...) {
+			note(f)
+		}
+		if b.Table != nil {
+			for _, row := range b.Table.Rows {
+				for _, f := range row {
+					note(f)
+				}
+			}
+		}
+		if b.Name != "" {
+			p.rowIDs[b.Name] = rowID(b.Name)
+		}
+	}
+	return p.rowIDs
 }
 
 // anchorOf makes a name fit for an id; names are unique after folding, and

@@ -29,6 +29,7 @@ type Page struct {
 	Inputs   []FileHash
 	Outputs  []FileHash
 	Results  []Result
+	rowIDs   map[string]string // see rows
 	// Promise is said on the job card: what the machine and touch-off allow.
 	Machine Machine
 }
@@ -62,6 +63,7 @@ type Machine struct {
 type Block struct {
 	HTML    string // rendered prose, inert; may be ""
 	Heading string // of a data section, "" for prose
+	Name    string // of the brush in formulas, "" where it is none
 	Facts   []Fact // rows of the section
 	Table   *Table // or its cells
 	// Unstated are the rows or columns that nobody stated, with the defaults
@@ -84,6 +86,8 @@ type Rung struct{ Press, Width, UWidth float64 }
 // Fact is one row as it counts.
 type Fact struct {
 	Word, Value string
+	Name        string   // in formulas, "" where none reaches it
+	Also        []string // other names by which formulas reach it
 	Default     bool
 	Was         string // the notebook's value that the recipe overrides
 	From        string // where it stands: "brushes/fine-sable.md:6"

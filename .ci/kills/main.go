@@ -174,13 +174,15 @@ func (t *trial) kill(i int) error {
 	if err := os.WriteFile(t.recipe(), t.recipes[wanted], 0o644); err != nil {
 		return err
 	}
+	moment := t.moments(signing)[t.IntN(3)]
+	leftover, _ := os.Lstat(moment)
 	cmd := t.command(args...)
 	if err := cmd.Start(); err != nil {
 		return err
 	}
 	done := make(chan error, 1)
 	go func() { done <- cmd.Wait() }()
-	ended, err := t.moment(done)
+	ended, err := t.moment(done, moment, leftover)
 	if err != nil {
 		return err
 	}
@@ -230,25 +232,35 @@ func (t *trial) kill(i int) error {
 	return t.impressions(false)
 }
 
-// moment waits for the moment to kill: any time of a run, or, half of the
-// time, soon after writing began. ended says that the process came to its end
-// before.
-func (t *trial) moment(done chan error) (ended bool, err error) {
-	wait := time.Duration(t.Float64() * 1.2 * float64(t.typical))
-	if t.IntN(2) == 0 {
-		making := filepath.Join(t.studio, "logbook", ".mahlstick", "pond.making")
-		for {
-			select {
-			case err := <-done:
-				return true, err
-			default:
-			}
-			if _, err := os.Lstat(making); err == nil {
-				break
-			}
-			time.Sleep(50 * time.Microsecond)
+// moments are what is waited for before the time of a kill is drawn: nothing,
+// the folder that a new result grows in, and what stands when it is whole.
+func (t *trial) moments(signing bool) []string {
+	works := filepath.Join(t.studio, "logbook", ".mahlstick")
+	whole := filepath.Join(works, "pond.new")
+	if signing {
+		whole = filepath.Join(t.job(), record.Impressions, impression.Name(t.count.impressions+1))
+	}
+	return []string{"", filepath.Join(works, "pond.making"), whole}
+}
+
+// moment waits for the moment to kill. ended says that the process came to
+// its end before. leftover is what an earlier kill left under the name.
+func (t *trial) moment(done chan error, name string, leftover fs.FileInfo) (ended bool, err error) {
+	for name != "" {
+		select {
+		case err := <-done:
+			return true, err
+		default:
 		}
-		wait = time.Duration(t.Float64() * float64(t.typical) / 2)
+		info, err := os.Lstat(name)
+		if err == nil && (leftover == nil || !info.ModTime().Equal(leftover.ModTime())) {
+			break
+		}
+		time.Sleep(20 * time.Microsecond)
+	}
+	wait := time.Duration(t.Float64() * 1.2 * float64(t.typical))
+	if name != "" {
+		wait /= 4
 	}
 	select {
 	case err := <-done:

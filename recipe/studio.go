@@ -9,6 +9,7 @@ import (
 	"path"
 	"path/filepath"
 	"strings"
+	"syscall"
 
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/section"
@@ -125,9 +126,9 @@ func (r *reader) exists(name string, at source.Place) bool {
 
 // unreadable reports a file that is missing or cannot be read.
 func (r *reader) unreadable(name string, at source.Place, err error) {
-	if outside, ok := r.leavesByLink(name); ok {
+	if link, how := r.badLink(name); link != "" {
 		r.problems.Errorf("link-refused", at, "put the file itself in the studio",
-			"%s is a symbolic link that leads out of the studio: a notebook reads only what lies in its studio", outside)
+			"%s is a symbolic link that %s: a notebook reads only what lies in its studio", link, how)
 		return
 	}
 	if !errors.Is(err, fs.ErrNotExist) {
@@ -154,26 +155,32 @@ func (r *reader) unreadable(name string, at source.Place, err error) {
 	r.problems.Errorf("missing-file", at, mend, "there is no file %s in the studio", name)
 }
 
-// leavesByLink finds the symbolic link of a path that cannot be followed
-// inside the studio.
-func (r *reader) leavesByLink(name string) (string, bool) {
+// badLink finds the symbolic link of a path that cannot be followed inside the
+// studio, and says why; "" where there is none.
+func (r *reader) badLink(name string) (link, how string) {
 	links, ok := r.root.(fs.ReadLinkFS)
 	if !ok {
-		return "", false
+		return "", ""
 	}
 	parts := strings.Split(name, "/")
 	for i := range parts {
 		part := strings.Join(parts[:i+1], "/")
 		info, err := links.Lstat(part)
 		if err != nil {
-			return "", false
+			return "", ""
 		}
 		if info.Mode()&fs.ModeSymlink == 0 {
 			continue
 		}
-		if _, err := fs.Stat(r.root, part); err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return part, true
+		switch _, err := fs.Stat(r.root, part); {
+		case err == nil:
+		case errors.Is(err, fs.ErrNotExist):
+			return part, "leads nowhere"
+		case errors.Is(err, syscall.ELOOP):
+			return part, "leads back to itself"
+		default:
+			return part, "leads out of the studio"
 		}
 	}
-	return "", false
+	return "", ""
 }

@@ -27,7 +27,7 @@ func (r *reader) isRecipe(name string, at source.Place) bool {
 	info, err := fs.Stat(r.root, name)
 	switch {
 	case err != nil:
-		if _, outside := r.leavesByLink(name); outside {
+		if link, _ := r.badLink(name); link != "" {
 			return true // told where it is read
 		}
 		return tell("missing-file", "there is no recipe NAME in the studio")

@@ -32,7 +32,9 @@ func reseal(ts *testscript.TestScript, neg bool, args []string) {
 			files[i] = record.NewFile(f.Name, data)
 		}
 	}
-	again(r.Inputs, "inputs")
+	if _, err := os.Stat(filepath.Join(dir, "inputs")); err == nil { // not in a job's own folder
+		again(r.Inputs, "inputs")
+	}
 	again(r.Outputs, "")
 	ts.Check(os.WriteFile(name, r.JSON(), 0o644))
 }

@@ -62,9 +62,9 @@ as-run/ beside what the recipe gives now.
 
 func sign(cmd *cobra.Command, recipe string, flags jobFlags, wait time.Duration, despite string) int {
 	out, errs := cmd.OutOrStdout(), cmd.ErrOrStderr()
-	tell := problem.Print
-	if flags.problems == "json" {
-		tell, errs, out = problem.PrintJSON, out, io.Discard
+	tell, to := problem.Print, errs
+	if flags.problems == "json" { // what an editor reads comes on standard output
+		tell, to, out = problem.PrintJSON, out, io.Discard
 	}
 	show := progressOn(cmd.ErrOrStderr())
 	result, problems, err := runner.Run(recipe, runner.Options{Workers: flags.workers, Progress: show.line})
@@ -77,7 +77,7 @@ func sign(cmd *cobra.Command, recipe string, flags jobFlags, wait time.Duration,
 		id, more, err = result.Sign(store, despite)
 		problems = append(problems, more...)
 	}
-	if perr := tell(errs, problems.Sorted()); perr != nil {
+	if perr := tell(to, problems.Sorted()); perr != nil {
 		return exitDisk
 	}
 	var unsound *runner.Unsound

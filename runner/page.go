@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"net/url"
 	"path"
 	"slices"
 	"strings"
@@ -47,8 +48,9 @@ func (r *Result) writePage(signed *record.Impression, asRun ...record.Output) er
 	r.Outputs = append(r.Outputs, record.Output{Name: pictureName, Data: page.Picture()})
 	for _, f := range rec.Inputs {
 		in := logbook.FileHash{Name: f.Name, Size: f.Size, Hash: f.SHA256}
-		if signed != nil {
-			in.Link = path.Join(impression.Inputs, f.Name)
+		// A browser shows these as text; others might be run by it.
+		if ext := path.Ext(f.Name); signed != nil && (ext == ".md" || ext == ".dxf") {
+			in.Link = (&url.URL{Path: path.Join(impression.Inputs, f.Name)}).String()
 		}
 		page.Inputs = append(page.Inputs, in)
 	}

@@ -132,7 +132,7 @@ func TestSumOfRectangles(t *testing.T) {
 		inputs[name] = input{0, 1, quantity.One, true}
 		normal[name] = input{0, 1, quantity.One, false}
 	}
-	const text, n = "a + b + c + d", 400_000
+	const text, n = "a + b + c + d", 1_000_000
 	if u := firstOrder(t, text, inputs).U(quantity.One); u != 2 {
 		t.Errorf("u is %v, want 2", u)
 	}
@@ -142,7 +142,7 @@ func TestSumOfRectangles(t *testing.T) {
 	}{{inputs, 2 * math.Sqrt(3) * (2 - math.Pow(0.6, 0.25))}, {normal, 3.919928}} {
 		values := sample(t, text, c.inputs, n, quantity.One)
 		low, high := values[n/40], values[n-1-n/40]
-		if math.Abs(low+c.want) > 0.03 || math.Abs(high-c.want) > 0.03 {
+		if math.Abs(low+c.want) > 0.02 || math.Abs(high-c.want) > 0.02 {
 			t.Errorf("the interval is %v to %v, want ±%v", low, high, c.want)
 		}
 	}

@@ -22,20 +22,22 @@ func FuzzLoad(f *testing.F) {
 	f.Add(`{"outputs":[{"name":"1.nc","size":-1},{"name":"1.nc","size":9223372036854775807}]}`)
 	f.Add(`{"outputs":[` + file("record.json", "x") + `]}`)
 	f.Add(`{"engine": 1, "inputs": [], "values": [], "outputs": [], "checks": [],` + "\n")
-	f.Fuzz(func(t *testing.T, text string) {
-		top := t.TempDir()
-		dir := filepath.Join(top, "01")
-		for name, data := range map[string]string{
-			"outside": "away", "01/1.nc": "G21\n", "01/inputs/pond.md": "pond", "01/record.json": text + seal(text),
-		} {
-			full := filepath.Join(top, name)
-			if err := os.MkdirAll(filepath.Dir(full), 0o755); err != nil {
-				t.Fatal(err)
-			}
-			if err := os.WriteFile(full, []byte(data), 0o644); err != nil {
-				t.Fatal(err)
-			}
+	top := f.TempDir()
+	dir := filepath.Join(top, "01")
+	write := func(t testing.TB, name, data string) {
+		full := filepath.Join(top, name)
+		if err := os.MkdirAll(filepath.Dir(full), 0o755); err != nil {
+			t.Fatal(err)
 		}
+		if err := os.WriteFile(full, []byte(data), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	write(f, "outside", "away")
+	write(f, "01/1.nc", "G21\n")
+	write(f, "01/inputs/pond.md", "pond")
+	f.Fuzz(func(t *testing.T, text string) {
+		write(t, "01/record.json", text+seal(text))
 		frozen, err := Load(dir)
 		if err != nil {
 			return

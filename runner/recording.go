@@ -30,6 +30,9 @@ func (r *Result) inputs() []record.Output {
 	return in
 }
 
+// mostBeside bounds the bytes of all pictures of a job.
+const mostBeside = 256 << 20
+
 // readBeside reads what moves no program and still belongs to the job: the
 // studio's own notebook, which makes its folder the root, and the pictures
 // that the prose shows.
@@ -40,12 +43,13 @@ func (r *Result) readBeside() problem.List {
 		have[f.Name] = true
 	}
 	at := r.Job.Files[0].Place(0, 0)
+	room := int64(mostBeside)
 	for _, name := range slices.Concat([]string{recipe.StudioFile}, r.Job.Pictures) {
 		if have[name] {
 			continue
 		}
 		have[name] = true
-		data, err := r.drawings.bytes(name)
+		data, err := recipe.ReadFile(r.drawings.studio, name, room)
 		if name == recipe.StudioFile && errors.Is(err, fs.ErrNotExist) {
 			continue
 		}
@@ -53,6 +57,7 @@ func (r *Result) readBeside() problem.List {
 			problems.Errorf("unreadable", at, "see that the file can be read", "%s cannot be read: %v", name, plainCause(err))
 			continue
 		}
+		room -= int64(len(data))
 		r.beside = append(r.beside, source.New(name, data))
 	}
 	return problems

@@ -15,6 +15,7 @@ import (
 type line struct {
 	def   *vocabulary.Section
 	row   section.Row
+	owner string           // its name as formulas write it, "" where none can
 	cells map[string]*cell // stated ones
 	whole bool             // nothing that is required is missing
 }
@@ -23,6 +24,19 @@ type line struct {
 func (l *line) get(word string) (*cell, bool) {
 	c := l.cells[word]
 	return c, c != nil && c.known
+}
+
+// defaults are the values that hold because the line does not state them.
+func (l *line) defaults() []*cell {
+	var out []*cell
+	for i := range l.def.Columns {
+		e := &l.def.Columns[i]
+		name := reachable(l.owner, e.Word)
+		if q, ok := byDefault(e); ok && e.Kind == vocabulary.Quantity && l.cells[e.Word] == nil && name != "" {
+			out = append(out, &cell{entry: e, name: name, known: true, q: q})
+		}
+	}
+	return out
 }
 
 // columns reads the header row of a table. It answers false where the table
@@ -105,6 +119,7 @@ func (r *reader) lines(nb *notebook, def *vocabulary.Section, tables []*section.
 					owner = "" // told where the names are checked
 				}
 				owners[owner] = true
+				l.owner = owner
 				for i, col := range columns {
 					if col == nil {
 						continue

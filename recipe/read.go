@@ -127,6 +127,7 @@ func (b *binder) bind() {
 					cells = append(cells, c)
 				}
 			}
+			cells = append(cells, l.defaults()...)
 		}
 	}
 	b.reader.bind(b.nb, cells)

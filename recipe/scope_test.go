@@ -204,3 +204,15 @@ func TestSeverities(t *testing.T) {
 		t.Error(list)
 	}
 }
+
+// The cells of a line have names, stated or not.
+func TestCellsHaveNames(t *testing.T) {
+	job, _ := mustRead(t, withFiles(t, nil, " | feed |\n|---|---|---|---|---|", " |\n|---|---|---|---|", " | 900 mm/min |", " |",
+		"## Layers", "`slow` `right` `above`\n```working\nslow = reeds.feed / 2\nright = corner.x + reeds.offset_x\nabove = corner.y - corner.size / 2\n```\n\n## Layers"), "heron/reeds.md")
+	w := workings(job)
+	for name, want := range map[string]string{"slow": "450 mm/min", "right": "15 mm", "above": "11 mm"} {
+		if w[name].Result != want {
+			t.Errorf("%s is %q, want %q", name, w[name].Result, want)
+		}
+	}
+}

@@ -405,6 +405,9 @@ func (b *binder) lineFacts(l *line, heading string) {
 			}
 		case c == nil && e.Default != "":
 			f.Value, f.Default = e.Default, true
+			if e.Kind == vocabulary.Quantity {
+				f.Name = reachable(l.owner, e.Word)
+			}
 		default:
 			continue
 		}

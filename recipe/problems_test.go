@@ -132,6 +132,8 @@ func TestProblems(t *testing.T) {
 		{"one bar for or", "900 mm/min => `1 < 2 \\| 3 < 4`", nil, []string{`not-allowed \|`}},
 		{"two bars", "900 mm/min => `1 \\|\\| 3 < zz`", nil, []string{"unknown-name zz"}},
 		{"two bars between lengths", "900 mm/min => `2*mm \\|\\| 3 < 4`", nil, []string{`dimension-error \|\|`}},
+		{"a table of a single bar", "## Layers => ## Brush: soft\n|\n|-\n|\n\n## Layers", nil, []string{"two-columns |\n|-"}},
+		{"a table of a single bar in the prose", "## Layers => ## Bruh\n|\n|-\n|\n\n## Layers", nil, nil},
 		{"shares", "| feed |\n|---|---|---|---|---| => | overlap |\n|---|---|---|---|---|,,900 mm/min => 95 %", nil, []string{"out-of-range 95 %"}},
 		{"a section that changes nothing", "## Layers => ## Flatness\n| x | y | height |\n|---|---|---|\n| 1 cm | 2 cm | 0.1 mm |\n\n## Layers", nil, []string{"warning changes-nothing Flatness"}},
 		{"faults in Results are warnings", "## Layers => ## Results\n### One\n| strip | asked | measured |\n|---|---|---|\n| a | 0.6 | 0.7 mm | x |\n| b | 0.6 | 0.7 mm |\n\n## Layers", nil,

@@ -39,6 +39,9 @@ func (r *reader) split(start, end int) []span {
 		out = append(out, span{a, b})
 		from = stop + 1
 	}
+	if len(out) == 0 {
+		out = append(out, span{start, start}) // a single bar
+	}
 	return out
 }
 

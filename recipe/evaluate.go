@@ -116,7 +116,11 @@ const fewLines = 50
 
 // scopeOf gathers the names that stand before any formula is worked out.
 func (r *reader) scopeOf(nb *notebook) *scope {
-	s := newScope()
+	names := 12 * len(nb.things)
+	for _, fence := range nb.doc.Fences {
+		names += len(fence.Lines)
+	}
+	s := newScope(names)
 	own := map[string]bool{}
 	for _, t := range nb.things {
 		own[t.name] = true
@@ -348,13 +352,16 @@ func (r *reader) known(nb *notebook, p *problem.Problem) bool {
 
 // export gives the notebook's formulas the names by which others reach them.
 func (r *reader) export(nb *notebook) {
+	if nb.main {
+		return // nothing links the recipe
+	}
 	for _, result := range nb.results {
 		f := result.Formula
 		if !result.OK || f.Name == "" || strings.Contains(f.Name, ".") {
 			continue
 		}
 		name := nb.prefix + "." + f.Name
-		if at, taken := nb.scope.places[name]; taken && !nb.main {
+		if at, taken := nb.scope.places[name]; taken {
 			p := problem.Problem{Code: "defined-twice", Place: f.NamePlace, Mend: "give the formula another name",
 				Message: "from other notebooks, " + quote(name) + " would be both this formula and a row"}
 			if at.Known() {

@@ -66,7 +66,7 @@ func (b *binder) swatchFacts(t *thing) {
 // promise works out the taper of a brush and the thinnest line that can be
 // promised with it on this machine.
 func (b *binder) promise(t *thing, m *model.Brush) {
-	s := newScope()
+	s := newScope(2 * len(houseFormulas))
 	known := *t
 	if reachable(t.name, "taper") == "" {
 		b.unreachable++

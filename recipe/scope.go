@@ -21,8 +21,9 @@ type scope struct {
 	ill map[string]bool
 }
 
-func newScope() *scope {
-	return &scope{map[string]formula.Value{}, map[string]source.Place{}, map[string]string{}, map[string]bool{}, map[string]bool{}}
+// newScope makes room for about that many names.
+func newScope(names int) *scope {
+	return &scope{make(map[string]formula.Value, names), make(map[string]source.Place, names), map[string]string{}, map[string]bool{}, map[string]bool{}}
 }
 
 // Canonical gives the full name that a name stands for.

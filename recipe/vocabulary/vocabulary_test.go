@@ -13,7 +13,7 @@ import (
 	"mahlstick/recipe/vocabulary"
 )
 
-// ISO 216:2007 (A and B) and ISO 269 (C), as several public transcriptions
+// ISO 216:2007 (A and B) and ISO 269 (C), as several public copies
 // print them; the file names the source. Letter and legal are 8.5 x 11 in and
 // 8.5 x 14 in (ASME Y14.1, from memory) of 25.4 mm.
 func TestSheetSizes(t *testing.T) {

@@ -13,7 +13,7 @@ import (
 )
 
 // rung is a line of a swatch.
-type rung struct{ press, width *cell }
+type rung struct{ press, width, lag *cell } // lag may be nil
 
 // brushes lists the brushes that a notebook states, and those of the
 // notebooks that it links.
@@ -69,7 +69,7 @@ func (r *reader) attachSwatch(nb *notebook, s *section.Section) {
 	}
 	for _, l := range lines {
 		if l.whole {
-			t.rungs = append(t.rungs, rung{l.cells["press"], l.cells["width"]})
+			t.rungs = append(t.rungs, rung{l.cells["press"], l.cells["width"], l.cells["lag"]})
 		} else {
 			t.failed = true
 		}
@@ -213,4 +213,43 @@ func (r *reader) badRung(t *thing, rungs []rung, readings []brush.Rung, err erro
 		}
 	}
 	r.problems.Errorf("no-curve", at, mend, "%s", bad.Why)
+}
+
+// lag gives how far the mark of a brush trails: by its swatch where that tells
+// it, else by its row. Where both are stated, what the recipe overrides yields.
+func (b *binder) lag(t *thing) brush.Lag {
+	row, stater := t.find("lag")
+	rungs, from := t.marks()
+	var trails []brush.Trail
+	var first *cell
+	for _, g := range rungs {
+		if g.lag == nil {
+			continue
+		}
+		if !g.lag.known || !g.press.known {
+			return brush.Lag{} // told already
+		}
+		if first == nil {
+			first = g.lag
+		}
+		trails = append(trails, brush.Trail{Press: g.press.q.In(quantity.MM), Lag: g.lag.q.In(quantity.MM)})
+	}
+	if first != nil && row != nil && stater == from {
+		b.problems.Add(problem.Problem{Code: "defined-twice", Place: row.head, Mend: problem.MendTakeOut + ", or the swatch's column",
+			Message: "the lag of " + t.title + " is stated by this row and by its swatch",
+			Related: []problem.Related{{Place: first.src.Place, Note: "the first in the swatch"}}})
+		return brush.Lag{}
+	}
+	over := false // the row stands in a notebook that builds on the swatch's
+	for at := t; row != nil && at != from && at != nil; at = at.base {
+		over = over || at == stater
+	}
+	if first == nil || over {
+		return brush.EvenLag(plainLength(t.quantity("lag")))
+	}
+	lag, err := brush.NewLag(trails)
+	if err != nil {
+		b.problems.Errorf("no-curve", first.src.Place, "measure the lag again", "%s: %v", t.title, err)
+	}
+	return lag
 }

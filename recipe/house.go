@@ -45,7 +45,7 @@ func (b *binder) brush(t *thing) *model.Brush {
 	m := &model.Brush{
 		Name: t.name, Title: t.title, File: t.nb.file.Name, Place: t.place, Curve: t.curve,
 		WidestMark: length("widest mark"), SafePress: length("safe press"), Touch: length("touch"), TouchMark: length("touch mark"),
-		Lag: length("lag"), TipX: length("tip offset x"), TipY: length("tip offset y"), Entry: length("entry"), Exit: length("exit"),
+		Lag: b.lag(t), TipX: length("tip offset x"), TipY: length("tip offset y"), Entry: length("entry"), Exit: length("exit"),
 	}
 	b.facts(t)
 	b.swatchFacts(t)
@@ -60,6 +60,10 @@ func (b *binder) swatchFacts(t *thing) {
 	for _, g := range rungs {
 		b.job.Facts = append(b.job.Facts, model.Fact{Section: "Swatch: " + from.title, Word: "width at " + g.press.q.Short(),
 			Value: g.width.q.String(), Place: g.width.src.Place})
+		if g.lag != nil {
+			b.job.Facts = append(b.job.Facts, model.Fact{Section: "Swatch: " + from.title, Word: "lag at " + g.press.q.Short(),
+				Value: g.lag.q.String(), Place: g.lag.src.Place})
+		}
 	}
 }
 

@@ -18,7 +18,6 @@ import (
 	"mahlstick/runner/logbook"
 	"mahlstick/runner/motion"
 	"mahlstick/runner/plane"
-	"mahlstick/runner/proof"
 	"mahlstick/runner/record"
 	"mahlstick/runner/region"
 	"mahlstick/runner/stroke"
@@ -511,33 +510,13 @@ func (l *Layer) marksReadBack(bed paper) []logbook.Stroke {
 		return nil
 	}
 	var out []logbook.Stroke
-	point := func(p proof.Point) logbook.StrokePoint {
-		x, y := bed.onSheet(p.X+l.Model.Brush.TipX, p.Y+l.Model.Brush.TipY)
-		return logbook.StrokePoint{X: x, Y: y, W: brush.Width(-p.Z)}
-	}
-	down := false
-	for _, m := range l.Path.Moves {
-		if m.Kind == proof.Dwell || m.Kind == proof.Pause {
-			continue
+	for _, marks := range l.Path.Marks(brush) {
+		var s logbook.Stroke
+		for _, m := range marks {
+			x, y := bed.onSheet(m.X+l.Model.Brush.TipX, m.Y+l.Model.Brush.TipY)
+			s.Points = append(s.Points, logbook.StrokePoint{X: x, Y: y, W: m.Width})
 		}
-		touches := m.From.Z <= 0 || m.To.Z <= 0 // the lightest touch leaves a mark
-		across := m.From.X != m.To.X || m.From.Y != m.To.Y
-		switch {
-		case !touches:
-			down = false
-		case !down && !across:
-			out = append(out, logbook.Stroke{Points: []logbook.StrokePoint{point(m.To)}})
-			down = true
-		case !down:
-			out = append(out, logbook.Stroke{Points: []logbook.StrokePoint{point(m.From), point(m.To)}})
-			down = true
-		case m.To.Z > 0 && !across:
-			down = false
-		default:
-			last := &out[len(out)-1]
-			last.Points = append(last.Points, point(m.To))
-			down = m.To.Z <= 0
-		}
+		out = append(out, s)
 	}
 	return out
 }

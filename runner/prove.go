@@ -96,7 +96,15 @@ func rungsOf(b *model.Brush) (*proof.Brush, error) {
 		}
 		rungs = append(rungs, proof.Rung{Press: press, Width: width})
 	}
-	return proof.NewBrush(rungs)
+	marks, err := proof.NewBrush(rungs)
+	if err != nil {
+		return nil, err
+	}
+	var trails []proof.Trail
+	for _, t := range b.Lag.Trails() {
+		trails = append(trails, proof.Trail{Press: t.Press, Lag: t.Lag})
+	}
+	return marks.Towed(trails)
 }
 
 // Slack (mm) that an edge may pass the margin besides the layer's tolerance.

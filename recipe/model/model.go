@@ -85,7 +85,9 @@ type Brush struct {
 	SafePress  float64
 	Touch      float64 // standard uncertainty of touching off
 	TouchMark  float64 // width at the lightest touch
-	Lag        float64 // trailing distance of the tip, 0 where not measured
+	// Lag is how far the mark trails behind the axis; the zero Lag where it was
+	// not measured.
+	Lag        brush.Lag
 	TipX, TipY float64 // offset of the mounted tip from the machine's axis
 	Entry      float64 // mm of path over which an open line comes down
 	Exit       float64 // mm of path over which it lifts

@@ -124,7 +124,7 @@ var Sections = []Section{
 			{Word: "caliper", Unit: quantity.MM, Bound: AtLeast0, Most: 10, UsualLow: 0.001, UsualHigh: 0.5,
 				Example: "0.02 mm", Help: "The step of the instrument; a reading without ± counts as uncertain by the step/√12."},
 			{Word: "lag", Unit: quantity.MM, Bound: AtLeast0, Most: deepest, Default: "0 mm", UsualLow: 0, UsualHigh: 10,
-				Help: "How far the tip trails behind the machine's axis; 0 where it was not measured."},
+				Help: "How far the mark trails behind the machine's axis, whatever the press; the brush is led ahead by as much. 0 where it was not measured."},
 			{Word: "tip offset x", Unit: quantity.MM, Most: deepest, Default: "0 mm", UsualLow: -10, UsualHigh: 10,
 				Help: "Where the mounted tip stands to the right of the machine's axis."},
 			{Word: "tip offset y", Unit: quantity.MM, Most: deepest, Default: "0 mm", UsualLow: -10, UsualHigh: 10,
@@ -141,6 +141,8 @@ var Sections = []Section{
 		Columns: []Entry{
 			{Word: "press", Unit: quantity.MM, Bound: AtLeast0, Most: deepest, Required: true, UsualLow: 0, UsualHigh: 20, Example: "0.5 mm", Help: "How far below the first touch."},
 			{Word: "width", Caliper: true, Unit: quantity.MM, Bound: Above0, Most: deepest, Required: true, UsualLow: 0.05, UsualHigh: 30, Example: "0.48 mm", Help: "How wide the mark was."},
+			{Word: "lag", Caliper: true, Unit: quantity.MM, Bound: AtLeast0, Most: deepest, UsualLow: 0, UsualHigh: 10, Example: "1.2 mm",
+				Help: "How far the mark trailed behind the machine's axis at this press, where it was measured; even between two presses, from nothing at press 0."},
 		},
 	},
 	{

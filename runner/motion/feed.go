@@ -9,13 +9,18 @@ import (
 
 // feedTo is the feed (mm/min) of a painting move. It is the paint feed, along
 // the path in space, unless Z would have to move faster than it can: a move of
-// length d that falls or rises by z takes Z at feed·z/d.
-func (m *maker) feedTo(from, to Move) int32 {
+// length d that falls or rises by z takes Z at feed·z/d. While the brush is
+// led out or brought back, Z goes no faster than it is lowered.
+func (m *maker) feedTo(from, to Move, turning bool) int32 {
 	z := math.Abs(plane.MM(to.Z) - plane.MM(from.Z))
 	if z == 0 {
 		return m.paint
 	}
-	return min(m.paint, feed(float64(m.machine.ZFeed*distance(from, to))/z))
+	fastest := m.machine.ZFeed
+	if turning {
+		fastest = float64(m.lower)
+	}
+	return min(m.paint, feed(float64(fastest*distance(from, to))/z))
 }
 
 // slowing gathers the slowed places of one gesture into a remark.

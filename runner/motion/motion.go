@@ -12,6 +12,7 @@ import (
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
+	"mahlstick/runner/lead"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/stroke"
 )
@@ -86,13 +87,14 @@ func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, mac
 		if pause {
 			home, at = xyDistance(at, Move{}), Move{Z: m.safe}
 		}
-		s := m.stroke(g, at)
+		way := lead.Path(g.Points, layer.Brush.Lag)
+		s := m.stroke(g, way, at)
 		s.Number, s.Pause = n+1, pause
 		if pause {
 			s.Travel += home
 			s.Seconds += m.travelTime(home)
 		}
-		m.check(g, &s)
+		m.check(g, way, &s)
 		at = s.Moves[len(s.Moves)-1]
 		p.Strokes = append(p.Strokes, s)
 		p.Painted += s.Painted
@@ -172,36 +174,40 @@ func (m *maker) z(press float64) int32 { return -min(m.steps(max(press, 0)), m.d
 
 // place is where the machine's axes stand when the tip is at a point of the
 // sheet.
-func (m *maker) place(p stroke.Point) (x, y int32) {
-	q := m.frame.ToMachine(plane.Point{X: p.X, Y: p.Y})
+func (m *maker) place(p plane.Point) (x, y int32) {
+	q := m.frame.ToMachine(p)
 	return m.round(q.X - m.tipX), m.round(q.Y - m.tipY)
 }
 
-// stroke turns a gesture into moves from the place where the last one ended.
-func (m *maker) stroke(g stroke.Gesture, from Move) Stroke {
+// stroke turns the way of a gesture into moves from the place where the last
+// one ended.
+func (m *maker) stroke(g stroke.Gesture, way []lead.Step, from Move) Stroke {
 	s := Stroke{Kind: g.Kind, Shape: g.Shape, Place: g.Place, Feed: m.paint,
 		Narrowest: g.Points[0].Width, Widest: g.Points[0].Width}
 	begin := len(m.moves)
-	x, y := m.place(g.Points[0])
+	x, y := m.place(way[0].Handle)
 	above := Move{X: x, Y: y, Z: m.safe}
-	down := Move{X: x, Y: y, Z: m.z(g.Points[0].Press), Feed: m.lower}
+	down := Move{X: x, Y: y, Z: m.z(way[0].Mark.Press), Feed: m.lower}
 	m.moves = append(m.moves, above, down)
 	slowed := slowing{kind: g}
 	at := down
-	for i, p := range g.Points {
+	for i, step := range way {
+		p := step.Mark
 		s.Narrowest, s.Widest = min(s.Narrowest, p.Width), max(s.Widest, p.Width)
 		if i == 0 {
 			continue
 		}
 		next := Move{Z: m.z(p.Press)}
-		next.X, next.Y = m.place(p)
+		next.X, next.Y = m.place(step.Handle)
 		if next.X == at.X && next.Y == at.Y && next.Z == at.Z {
 			continue
 		}
-		next.Feed = m.feedTo(at, next)
-		s.Feed = min(s.Feed, next.Feed)
+		next.Feed = m.feedTo(at, next, step.Turning)
+		if !step.Turning {
+			s.Feed = min(s.Feed, next.Feed)
+		}
 		s.Painted += xyDistance(at, next)
-		if next.Feed < m.paint {
+		if next.Feed < m.paint && !step.Turning {
 			slowed.add(p, next.Feed, xyDistance(at, next))
 		}
 		m.moves = append(m.moves, next)

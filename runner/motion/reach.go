@@ -7,6 +7,7 @@ import (
 
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
+	"mahlstick/runner/lead"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/stroke"
 )
@@ -35,15 +36,15 @@ func (f *fault) add(by float64, where string, value float64, s *Stroke, at strok
 	}
 }
 
-type faults struct{ press, sheet, reach, depth fault }
+type faults struct{ press, sheet, ahead, reach, depth fault }
 
 // Slack (mm) that a mark may take past the margin besides the layer's
 // tolerance: its points lie on the grid.
 const gridSlack = 0.001
 
 // check looks whether a stroke presses past the safe press, leaves the sheet
-// or leaves the machine's reach.
-func (m *maker) check(g stroke.Gesture, s *Stroke) {
+// or leaves the machine's reach, or whether the brush is led off the sheet.
+func (m *maker) check(g stroke.Gesture, way []lead.Step, s *Stroke) {
 	margin, slack := m.sheet.Margin, m.layer.Tolerance+gridSlack
 	if g.Kind == stroke.Check { // stands in the margin by intent
 		margin, slack = 0, 0
@@ -55,6 +56,15 @@ func (m *maker) check(g stroke.Gesture, s *Stroke) {
 		m.faults.sheet.add(x+half-(m.sheet.Width-margin)-slack, "right", 0, s, p)
 		m.faults.sheet.add(margin-(y-half)-slack, "lower", 0, s, p)
 		m.faults.sheet.add(y+half-(m.sheet.Height-margin)-slack, "upper", 0, s, p)
+	}
+	if m.layer.Brush.Lag.Known() {
+		for _, step := range way {
+			x, y := plane.MM(step.Handle.X), plane.MM(step.Handle.Y)
+			m.faults.ahead.add(-x, "left", 0, s, step.Mark)
+			m.faults.ahead.add(x-m.sheet.Width, "right", 0, s, step.Mark)
+			m.faults.ahead.add(-y, "lower", 0, s, step.Mark)
+			m.faults.ahead.add(y-m.sheet.Height, "upper", 0, s, step.Mark)
+		}
 	}
 	reach := m.frame.reach(m.machine.ReachX, m.machine.ReachY)
 	for _, v := range s.Moves {
@@ -90,6 +100,10 @@ func (m *maker) report() {
 	add(f.sheet, "off-sheet",
 		fmt.Sprintf("the mark of the layer %q reaches %s mm past the %s margin", m.layer.Name, mm(f.sheet.by), f.sheet.where),
 		"move the shape, make it narrower, or take a larger sheet or a smaller margin", m.sheet.Place, "the sheet")
+	add(f.ahead, "off-sheet",
+		fmt.Sprintf("the brush of the layer %q, led up to %s mm ahead of its mark, reaches %s mm past the %s edge of the sheet",
+			m.layer.Name, mm(m.layer.Brush.Lag.Most()), mm(f.ahead.by), f.ahead.where),
+		"move the shape away from the edge, or take a larger sheet or a wider margin", m.sheet.Place, "the sheet")
 	add(f.reach, "out-of-reach",
 		fmt.Sprintf("the layer %q needs %s, %s mm beyond the reach of %s mm in X and %s mm in Y",
 			m.layer.Name, f.reach.where+mm(f.reach.value), mm(f.reach.by), mm(m.machine.ReachX), mm(m.machine.ReachY)),

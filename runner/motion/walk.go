@@ -22,8 +22,14 @@ type Walk struct {
 	Length   float64 // mm
 }
 
+// Painted is what is painted with one brush.
+type Painted struct {
+	Gestures []stroke.Gesture
+	Brush    *model.Brush
+}
+
 // MarginWalk flies the tip round the convex hull of the swept area of all
-// layers, so that a clamp or a strip of tape in the way shows before paint
+// layers, where a brush is led ahead its axis included, so that a clamp or a strip of tape in the way shows before paint
 // does. It is made for the brush that is mounted first, at the safe height or
 // 10 mm, whichever is higher, if the machine's reach in Z is as much; else at
 // the safe height. It goes at the travel feed, never by a rapid move, and
@@ -33,7 +39,7 @@ type Walk struct {
 //
 // The hull is by A. M. Andrew, Information Processing Letters 9 (1979)
 // 216-219, exact on the grid.
-func MarginWalk(layers [][]stroke.Gesture, first *model.Brush, sheet *model.Sheet, machine *model.Machine) Walk {
+func MarginWalk(layers []Painted, first *model.Brush, sheet *model.Sheet, machine *model.Machine) Walk {
 	m := newMaker(&model.Layer{Brush: first}, sheet, machine)
 	height := machine.SafeHeight
 	if machine.ReachZ >= walkHeight {
@@ -41,10 +47,10 @@ func MarginWalk(layers [][]stroke.Gesture, first *model.Brush, sheet *model.Shee
 	}
 	w := Walk{Decimals: m.decimals, Height: m.up(height)}
 	var corners []plane.Point
-	for _, gestures := range layers {
-		for _, g := range gestures {
+	for _, layer := range layers {
+		for _, g := range layer.Gestures {
 			for _, p := range g.Points {
-				r := halfWidth(p)
+				r := max(halfWidth(p), plane.Snap(layer.Brush.Lag.At(p.Press)))
 				for _, q := range [...]plane.Point{{X: p.X - r, Y: p.Y - r}, {X: p.X + r, Y: p.Y - r}, {X: p.X + r, Y: p.Y + r}, {X: p.X - r, Y: p.Y + r}} {
 					corners = append(corners, q)
 				}

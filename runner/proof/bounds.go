@@ -192,7 +192,7 @@ func onSheet(p *Path, lim *Limits) *checker {
 	}
 	var marks Rect
 	first := true
-	p.contact(false, func(k piece) {
+	p.marks(lim.Brush, false, func(k piece) {
 		p.footprint(k, lim.Brush, func(x, y, width float64) {
 			x, y = x+lim.TipX, y+lim.TipY
 			marks.spread(x, y, width/2, first)
@@ -214,6 +214,29 @@ func onSheet(p *Path, lim *Limits) *checker {
 	if c.held = "no mark"; !first {
 		c.held = rectText(marks)
 	}
+	return c
+}
+
+// ahead looks at the way of the axis itself, which goes ahead of the mark.
+func ahead(p *Path, lim *Limits) *checker {
+	if !lim.Brush.tows() {
+		return nil
+	}
+	c := &checker{name: Ahead, allowed: rectText(lim.Sheet), held: "no mark",
+		why: "led beyond the sheet, the brush meets tape and clamps, and its tip catches the edge of the paper"}
+	var way Rect
+	first := true
+	p.contact(true, func(k piece) {
+		for _, q := range [...]Point{k.from, k.to} {
+			x, y := q.X+lim.TipX, q.Y+lim.TipY
+			way.spread(x, y, 0, first)
+			first = false
+			if over := lim.Sheet.outside(x, y, 0); over > hair {
+				c.breaks(p.Moves[k.move].Line, "the brush at X %s Y %s, %s mm too far out", mm(x), mm(y), mm(over))
+			}
+		}
+		c.held = rectText(way)
+	})
 	return c
 }
 

@@ -11,7 +11,10 @@ import (
 type Rung struct{ Press, Width float64 }
 
 // Brush tells the width of the mark for a press.
-type Brush struct{ rungs []Rung }
+type Brush struct {
+	rungs  []Rung
+	trails []Trail
+}
 
 // NewBrush makes a brush that paints in straight lines from rung to rung. The
 // presses must rise from 0 or more, the widths must not fall. Below the first
@@ -67,7 +70,7 @@ func (b *Brush) Smooth() *Brush {
 		parabola := (float64(chord[i-1]*right) + float64(chord[i]*left)) / (left + right)
 		slope[i] = min(parabola, 3*min(chord[i-1], chord[i]))
 	}
-	s := &Brush{rungs: make([]Rung, 0, (n-1)*smoothPieces+1)}
+	s := &Brush{rungs: make([]Rung, 0, (n-1)*smoothPieces+1), trails: b.trails}
 	for i := range chord {
 		a, step := b.rungs[i], b.rungs[i+1].Press-b.rungs[i].Press
 		// w = w0 + h t (s0 + t (c2 + t c3)), t from 0 to 1.

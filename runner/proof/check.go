@@ -24,6 +24,7 @@ const (
 	SlowDown    = "lowered at a feed, never by a rapid"
 	SafePress   = "never below the safe press"
 	OnSheet     = "every mark within the margins"
+	Ahead       = "led ahead of the mark over the sheet only"
 	WithinReach = "within the machine's reach"
 	ArcsClose   = "arcs end on their circle"
 	NoStanding  = "waits only where nothing can blot"
@@ -115,7 +116,7 @@ func Check(p *Path, lim Limits) []Outcome {
 	rules := []func(*Path, *Limits) *checker{
 		understood, millimetres, absolute, perMinute, fixedZero, noSpindle, noCoolant, noChange,
 		firstLift, feedSet, feedRange, zKeepsUp, liftedTrip, noDrag, slowDown,
-		safePress, onSheet, withinReach, arcsClose, noStanding, strokeCount, endsLifted, cleanEnd,
+		safePress, onSheet, ahead, withinReach, arcsClose, noStanding, strokeCount, endsLifted, cleanEnd,
 	}
 	out := make([]Outcome, 0, len(rules))
 	for _, rule := range rules {

@@ -8,6 +8,7 @@ type piece struct {
 	plan     float64 // length seen from above, mm
 	begins   bool    // of its stroke
 	share    float64 // of the move's way
+	towed    bool    // the way of a mark that trails behind the axis
 }
 
 // contact yields the parts of the path at or below the paper in order. Pieces

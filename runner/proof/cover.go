@@ -110,7 +110,7 @@ func scans(regions []Region, pixel float64) ([]*scan, error) {
 // stretches gives the marks of a path in pixels.
 func stretches(p *Path, c Comparison) []stretch {
 	var out []stretch
-	p.contact(true, func(k piece) {
+	p.marks(c.Brush, true, func(k piece) {
 		last, r := k.from, c.Brush.Width(-k.from.Z)/2
 		begins := k.begins
 		add := func(to Point) {

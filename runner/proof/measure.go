@@ -90,7 +90,7 @@ func Measure(p *Path, t Timing, brush *Brush) Measures {
 		return 1
 	})
 	m.Lowest = m.Box.Min.Z
-	p.contact(false, func(c piece) {
+	p.marks(brush, false, func(c piece) {
 		move := &p.Moves[c.move]
 		m.Travel -= float64(move.Length() * c.share)
 		m.Painted += c.plan
@@ -149,7 +149,7 @@ func (p *Path) footprint(c piece, brush *Brush, yield func(x, y, width float64))
 	from, to := width(c.from.Z), width(c.to.Z)
 	yield(c.from.X, c.from.Y, from)
 	m := &p.Moves[c.move]
-	if m.Turn != nil {
+	if m.Turn != nil && !c.towed {
 		e := m.Extent()
 		wide := max(from, to)
 		yield(e.Min.X, e.Min.Y, wide)

@@ -101,7 +101,7 @@ func (d *drawer) marks(p *Path, m *Measures) {
 		}
 		chain = chain[:0]
 	}
-	p.contact(true, func(k piece) {
+	p.marks(d.look.Brush, true, func(k piece) {
 		if k.begins {
 			flush()
 			stroke = k.stroke

@@ -1,0 +1,233 @@
+// Package lead takes the brush ahead of its mark by as much as the mark
+// trails, so that the mark, not the handle, follows the drawing.
+//
+// The mark is towed: it lies at the distance of the lag from the handle and
+// moves towards it only. Then the handle stands ahead of the mark, in the
+// direction in which the mark moves, by the lag at the press there: the
+// inverse of the drag curve (tractrix) is a formula, and no equation is
+// solved.
+package lead
+
+import (
+	"math"
+
+	"mahlstick/recipe/arith"
+	"mahlstick/recipe/brush"
+	"mahlstick/runner/plane"
+	"mahlstick/runner/stroke"
+)
+
+// Step is a place of the handle, and the mark that is painted from there.
+type Step struct {
+	Handle plane.Point // grid steps on the sheet
+	Mark   stroke.Point
+	// Turning is a step in which the mark stays where it is: the brush is led
+	// out, brought back or swung round.
+	Turning bool
+}
+
+const (
+	// cutCorner is how far the mark may cut a corner, in grid steps, so that
+	// the handle of a curve that was flattened moves evenly.
+	cutCorner = 0.005 * plane.PerMM
+	// sagitta is how far a chord of the handle's swing may lie inside it, in
+	// grid steps. The mark stays where it is meanwhile, as it is never pushed.
+	sagitta = 0.005 * plane.PerMM
+	// mostSwing bounds the chords of a swing.
+	mostSwing = 256
+)
+
+// vertex is a point of the mark's path and the way on from it.
+type vertex struct {
+	x, y         float64 // grid steps
+	press, width float64 // mm
+	dx, dy       float64 // direction of the way on, length 1
+	length       float64 // of the way on, grid steps
+}
+
+// Path gives the handle's way for the path of a mark.
+//
+//   - The brush comes down with its lightest touch where the mark begins, and is
+//     pressed while it is led out ahead: the mark does not move. At the end it is
+//     brought back and lifted at once, which returns the tip to a point.
+//   - At a corner the handle swings round the mark, at the same press; corners
+//     of a flattened curve are rounded by no more than 0.005 mm instead.
+//   - A dab, and the path of a brush that does not trail, stay as they are.
+func Path(points []stroke.Point, lag brush.Lag) []Step {
+	v := vertices(points)
+	if !lag.Known() || len(v) < 2 {
+		steps := make([]Step, len(points))
+		for i, p := range points {
+			steps[i] = Step{Handle: plane.Point{X: p.X, Y: p.Y}, Mark: p}
+		}
+		return steps
+	}
+	w := &way{lag: lag}
+	first, last := v[0], v[len(v)-1]
+	w.at(first, 0, 0, true, func(s *Step) { s.Mark.Press = 0 })
+	w.at(first, first.dx, first.dy, true, nil)
+	from := 0.0 // of the way on, left behind by the last corner
+	for i := range len(v) - 1 {
+		a, b := v[i], v[i+1]
+		turn, reach := 0.0, 0.0
+		if i+2 < len(v) {
+			turn = angle(a, b)
+			reach = min(a.length/2, b.length/2)
+			if size := math.Abs(turn); float64(size*reach) > 4*cutCorner {
+				reach = 4 * cutCorner / size
+			}
+			if turn == 0 {
+				reach = 0
+			}
+		}
+		w.straight(a, b, from, a.length-reach)
+		if turn != 0 {
+			w.corner(a, b, v[i+2], turn, reach)
+		}
+		from = reach
+	}
+	w.at(last, 0, 0, true, func(s *Step) { s.Mark.Press = 0 })
+	return w.steps
+}
+
+// vertices are the points with the ways between them. A way of no length, on
+// which only the press changes, has the direction of the one before it.
+func vertices(points []stroke.Point) []vertex {
+	v := make([]vertex, 0, len(points))
+	moves := false
+	for _, p := range points {
+		n := vertex{x: float64(p.X), y: float64(p.Y), press: p.Press, width: p.Width}
+		if k := len(v) - 1; k >= 0 {
+			dx, dy := n.x-v[k].x, n.y-v[k].y
+			d := arith.Hypot(dx, dy)
+			if d == 0 && p.Press == v[k].press {
+				continue
+			}
+			v[k].length = d
+			if d > 0 {
+				v[k].dx, v[k].dy = dx/d, dy/d
+				moves = true
+			}
+		}
+		v = append(v, n)
+	}
+	if !moves {
+		return nil
+	}
+	for k := 1; k < len(v); k++ {
+		if v[k].length == 0 {
+			v[k].dx, v[k].dy = v[k-1].dx, v[k-1].dy
+		}
+	}
+	for k := len(v) - 2; k >= 0; k-- {
+		if v[k].dx == 0 && v[k].dy == 0 {
+			v[k].dx, v[k].dy = v[k+1].dx, v[k+1].dy
+		}
+	}
+	return v
+}
+
+// angle is the turn from the way on from a to that on from b, in radians,
+// positive to the left.
+func angle(a, b vertex) float64 {
+	return arith.Atan2(float64(a.dx*b.dy)-float64(a.dy*b.dx), float64(a.dx*b.dx)+float64(a.dy*b.dy))
+}
+
+type way struct {
+	lag   brush.Lag
+	steps []Step
+}
+
+// at adds the step for a mark at v that moves in a direction; without one the
+// handle stands over the mark.
+func (w *way) at(v vertex, dx, dy float64, turning bool, change func(*Step)) {
+	ahead := float64(w.lag.At(v.press) * plane.PerMM)
+	s := Step{
+		Handle:  plane.Point{X: nearest(v.x + float64(ahead*dx)), Y: nearest(v.y + float64(ahead*dy))},
+		Mark:    stroke.Point{X: nearest(v.x), Y: nearest(v.y), Press: v.press, Width: v.width},
+		Turning: turning,
+	}
+	if change != nil {
+		change(&s)
+	}
+	if n := len(w.steps); n > 0 {
+		if last := &w.steps[n-1]; last.Handle == s.Handle && last.Mark.Press == s.Mark.Press {
+			return
+		}
+	}
+	w.steps = append(w.steps, s)
+}
+
+// along is the mark at a distance on the way from a to b.
+func along(a, b vertex, s float64) vertex {
+	if s <= 0 || a.length == 0 {
+		return a
+	}
+	t := min(s/a.length, 1)
+	return vertex{
+		x: a.x + float64(t*(b.x-a.x)), y: a.y + float64(t*(b.y-a.y)),
+		press: a.press + float64(t*(b.press-a.press)), width: a.width + float64(t*(b.width-a.width)),
+	}
+}
+
+// straight leads from one distance to another on the way from a to b. The
+// handle goes evenly as long as the lag changes evenly with the press.
+func (w *way) straight(a, b vertex, from, to float64) {
+	trails := w.lag.Trails()
+	bend := func(t brush.Trail) {
+		if (t.Press-a.press)*(t.Press-b.press) >= 0 {
+			return
+		}
+		if s := float64(a.length*(t.Press-a.press)) / (b.press - a.press); s > from && s < to {
+			w.at(along(a, b, s), a.dx, a.dy, false, nil)
+		}
+	}
+	if a.press < b.press {
+		for _, t := range trails {
+			bend(t)
+		}
+	} else {
+		for i := len(trails) - 1; i >= 0; i-- {
+			bend(trails[i])
+		}
+	}
+	end := b
+	if to < a.length {
+		end = along(a, b, to)
+	}
+	w.at(end, a.dx, a.dy, false, nil)
+}
+
+// corner swings round from the way a to b to the way b to c, by a turn. Within
+// reach of b the mark bends along a parabola.
+func (w *way) corner(a, b, c vertex, turn, reach float64) {
+	in, out := along(a, b, a.length-reach), along(b, c, reach)
+	lag := max(float64(w.lag.At(b.press)*plane.PerMM), 1)
+	// A chord of half an angle h lies r(1-cos h), about rh²/2, inside.
+	step := 2 * math.Sqrt(2*sagitta/lag)
+	n := min(max(math.Ceil(math.Abs(turn)/step), 1), mostSwing)
+	for k := 1.0; k <= n; k++ {
+		t := k / n
+		sin, cos := arith.SinCos(float64(turn * t))
+		dx, dy := float64(a.dx*cos)-float64(a.dy*sin), float64(a.dx*sin)+float64(a.dy*cos)
+		m := out
+		if k < n {
+			m = vertex{
+				x: bow(in.x, b.x, out.x, t), y: bow(in.y, b.y, out.y, t),
+				press: bow(in.press, b.press, out.press, t), width: bow(in.width, b.width, out.width, t),
+			}
+		} else {
+			dx, dy = b.dx, b.dy
+		}
+		w.at(m, dx, dy, n > 1, nil)
+	}
+}
+
+// bow is a point of the parabola from a to c whose tangents meet in b.
+func bow(a, b, c, t float64) float64 {
+	u := 1 - t
+	return float64(float64(u*u)*a) + float64(float64(2*t*u)*b) + float64(float64(t*t)*c)
+}
+
+// nearest rounds to the grid, halves up.
+func nearest(v float64) int32 { return int32(math.Floor(v + 0.5)) }

@@ -33,6 +33,10 @@ const (
 	// sagitta is how far a chord of the handle's swing may lie inside it, in
 	// grid steps. The mark stays where it is meanwhile, as it is never pushed.
 	sagitta = 0.005 * plane.PerMM
+	// leastWay and leastPress are what a step must be apart from the one before,
+	// in grid steps and mm: two sums of the same lengths may differ by less.
+	leastWay   = 0.001 * plane.PerMM
+	leastPress = 0.0005
 	// mostSwing bounds the chords of a swing.
 	mostSwing = 256
 )
@@ -151,12 +155,15 @@ func (w *way) at(v vertex, dx, dy float64, turning bool, change func(*Step)) {
 		change(&s)
 	}
 	if n := len(w.steps); n > 0 {
-		if last := &w.steps[n-1]; last.Handle == s.Handle && last.Mark.Press == s.Mark.Press {
+		if last := &w.steps[n-1]; last.Turning == turning && same(last.Handle.X, s.Handle.X) && same(last.Handle.Y, s.Handle.Y) &&
+			math.Abs(last.Mark.Press-s.Mark.Press) < leastPress {
 			return
 		}
 	}
 	w.steps = append(w.steps, s)
 }
+
+func same(a, b int32) bool { return max(a-b, b-a) <= leastWay }
 
 // along is the mark at a distance on the way from a to b.
 func along(a, b vertex, s float64) vertex {

@@ -19,7 +19,7 @@ import (
 func startCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "start DIR",
-		Short: "Lay out a studio with a picture, a guide of nine lessons, and their notebooks",
+		Short: "Lay out a studio with a picture, a guide of ten lessons, and their notebooks",
 		Long: `Start lays out a studio in a folder: studio.md, the heron in four layers, the
 guide, and the notebooks of brushes, inks, paper and machine that they share.
 Every recipe in it runs at once.
@@ -235,7 +235,7 @@ A recipe is a text file: change it in any editor and run it again.
 // parts are what a studio is made of, in the order of interest.
 var parts = []struct{ name, what string }{
 	{"studio.md", "the studio's name, house rules and machine"},
-	{"guide/", "nine lessons, from the first stroke to an edition, and a page of all words"},
+	{"guide/", "ten lessons, from the first stroke to the trailing tip, and a page of all words"},
 	{"heron/", "a picture in four layers"},
 	{"brushes/", "brushes as they were measured"},
 	{"inks/", "inks"},

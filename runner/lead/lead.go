@@ -37,8 +37,12 @@ const (
 	// in grid steps and mm: two sums of the same lengths may differ by less.
 	leastWay   = 0.001 * plane.PerMM
 	leastPress = 0.0005
-	// mostSwing bounds the chords of a swing.
-	mostSwing = 256
+	// thinned and thinnedPress are how far a step that is left out may lie from
+	// the way between those that are kept, in grid steps and mm.
+	thinned      = 0.002 * plane.PerMM
+	thinnedPress = 0.002
+	// mostSwing bounds half the chords of a swing.
+	mostSwing = 128
 )
 
 // vertex is a point of the mark's path and the way on from it.
@@ -91,7 +95,44 @@ func Path(points []stroke.Point, lag brush.Lag) []Step {
 		from = reach
 	}
 	w.at(last, 0, 0, true, func(s *Step) { s.Mark.Press = 0 })
-	return w.steps
+	return thin(w.steps)
+}
+
+// thin leaves out steps that lie on the straight way between others, in place
+// and press.
+func thin(steps []Step) []Step {
+	const reach = 48
+	out := steps[:1:1]
+	for i := 0; i < len(steps)-1; {
+		next := i + 1
+		for j := i + 2; j < min(len(steps), i+reach) && straight(steps[i:j+1]); j++ {
+			next = j
+		}
+		out = append(out, steps[next])
+		i = next
+	}
+	return out
+}
+
+// straight says whether the steps between the first and the last lie on the
+// way between the two, and none of them turns.
+func straight(steps []Step) bool {
+	a, b := steps[0], steps[len(steps)-1]
+	dx, dy := float64(b.Handle.X)-float64(a.Handle.X), float64(b.Handle.Y)-float64(a.Handle.Y)
+	long := float64(dx*dx) + float64(dy*dy)
+	if a.Turning || b.Turning || long == 0 {
+		return false
+	}
+	for _, s := range steps[1 : len(steps)-1] {
+		x, y := float64(s.Handle.X)-float64(a.Handle.X), float64(s.Handle.Y)-float64(a.Handle.Y)
+		share := (float64(x*dx) + float64(y*dy)) / long
+		off := arith.Hypot(x-float64(share*dx), y-float64(share*dy))
+		press := a.Mark.Press + float64(share*(b.Mark.Press-a.Mark.Press))
+		if s.Turning || share < 0 || share > 1 || off > thinned || math.Abs(s.Mark.Press-press) > thinnedPress {
+			return false
+		}
+	}
+	return true
 }
 
 // vertices are the points with the ways between them. A way of no length, on
@@ -165,12 +206,16 @@ func (w *way) at(v vertex, dx, dy float64, turning bool, change func(*Step)) {
 
 func same(a, b int32) bool { return max(a-b, b-a) <= leastWay }
 
-// along is the mark at a distance on the way from a to b.
-func along(a, b vertex, s float64) vertex {
+// at is the mark at a distance on the way from a to b.
+func (a vertex) at(b vertex, s float64) vertex {
 	if s <= 0 || a.length == 0 {
 		return a
 	}
-	t := min(s/a.length, 1)
+	return along(a, b, min(s/a.length, 1))
+}
+
+// along is the mark at a share of the way from a to b.
+func along(a, b vertex, t float64) vertex {
 	return vertex{
 		x: a.x + float64(t*(b.x-a.x)), y: a.y + float64(t*(b.y-a.y)),
 		press: a.press + float64(t*(b.press-a.press)), width: a.width + float64(t*(b.width-a.width)),
@@ -186,7 +231,7 @@ func (w *way) straight(a, b vertex, from, to float64) {
 			return
 		}
 		if s := float64(a.length*(t.Press-a.press)) / (b.press - a.press); s > from && s < to {
-			w.at(along(a, b, s), a.dx, a.dy, false, nil)
+			w.at(a.at(b, s), a.dx, a.dy, false, nil)
 		}
 	}
 	if a.press < b.press {
@@ -200,7 +245,7 @@ func (w *way) straight(a, b vertex, from, to float64) {
 	}
 	end := b
 	if to < a.length {
-		end = along(a, b, to)
+		end = a.at(b, to)
 	}
 	w.at(end, a.dx, a.dy, false, nil)
 }
@@ -208,25 +253,29 @@ func (w *way) straight(a, b vertex, from, to float64) {
 // corner swings round from the way a to b to the way b to c, by a turn. Within
 // reach of b the mark bends along a parabola.
 func (w *way) corner(a, b, c vertex, turn, reach float64) {
-	in, out := along(a, b, a.length-reach), along(b, c, reach)
+	in, out := a.at(b, a.length-reach), b.at(c, reach)
 	lag := max(float64(w.lag.At(b.press)*plane.PerMM), 1)
 	// A chord of half an angle h lies r(1-cos h), about rh²/2, inside.
 	step := 2 * math.Sqrt(2*sagitta/lag)
-	n := min(max(math.Ceil(math.Abs(turn)/step), 1), mostSwing)
+	// An even number, so that the press of the corner itself is among them.
+	n := 2 * min(max(math.Ceil(math.Abs(turn)/step/2), 1), mostSwing)
 	for k := 1.0; k <= n; k++ {
 		t := k / n
 		sin, cos := arith.SinCos(float64(turn * t))
 		dx, dy := float64(a.dx*cos)-float64(a.dy*sin), float64(a.dx*sin)+float64(a.dy*cos)
 		m := out
-		if k < n {
-			m = vertex{
-				x: bow(in.x, b.x, out.x, t), y: bow(in.y, b.y, out.y, t),
-				press: bow(in.press, b.press, out.press, t), width: bow(in.width, b.width, out.width, t),
-			}
-		} else {
+		switch {
+		case k == n:
 			dx, dy = b.dx, b.dy
+		case 2*k == n:
+			m = b
+		case 2*k < n:
+			m = along(in, b, 2*t)
+		default:
+			m = along(b, out, 2*t-1)
 		}
-		w.at(m, dx, dy, n > 1, nil)
+		m.x, m.y = bow(in.x, b.x, out.x, t), bow(in.y, b.y, out.y, t)
+		w.at(m, dx, dy, n > 2, nil)
 	}
 }
 

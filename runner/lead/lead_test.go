@@ -82,7 +82,7 @@ func TestCircle(t *testing.T) {
 			t.Fatalf("the handle is %.4f mm from the centre, want %.4f", r, want)
 		}
 	}
-	if len(steps) > 2*n {
+	if len(steps) > 2*n+4 {
 		t.Errorf("%d steps for %d points", len(steps), n)
 	}
 }

@@ -53,6 +53,15 @@ func (p *picture) open(layer string, l []pt) {
 	p.add(p.polyline(layer, cs, false))
 }
 
+// bent is a centre line of straight ways.
+func (p *picture) bent(layer string, l []pt) {
+	var cs []corner
+	for _, q := range l {
+		cs = append(cs, corner{q, 0})
+	}
+	p.add(p.polyline(layer, cs, false))
+}
+
 // area is a closed line through the given coordinates.
 func (p *picture) area(layer string, xy ...float64) {
 	l := smooth(points(xy...), true)

@@ -4,7 +4,7 @@ package main
 // they stand.
 
 func pictures() []*picture {
-	return []*picture{sprig(), fish(), kite(), gate(), sail(), sea(), petals(), stems(), cat(), wind(), moon(), swallow()}
+	return []*picture{sprig(), fish(), kite(), gate(), sail(), sea(), petals(), stems(), cat(), wind(), moon(), swallow(), screen()}
 }
 
 // step is the i-th number from a on, d apart; wander is a number near a, never

@@ -134,3 +134,33 @@ func swallow() *picture {
 	p.stroke("walls", leaf(1.2), 18, 10.4, 50, 10, 94, 10.6)
 	return p
 }
+
+// screen is a window screen of square spirals before hills and a low sun: lines
+// that are nothing but corners, and a ring.
+func screen() *picture {
+	p := onSheet("10-trailing-tip")
+	spiral := []pt{{0, 0}, {11, 0}, {11, 11}, {2.5, 11}, {2.5, 3}, {8, 3}, {8, 8}, {5.2, 8}}
+	for _, y := range []float64{14, 80} {
+		for i := range 9 {
+			var l []pt
+			for _, q := range spiral {
+				if i%2 == 1 {
+					q.x = 11 - q.x
+				}
+				if y < 50 {
+					q.y = 11 - q.y
+				}
+				l = append(l, q.plus(pt{step(13.6, 13.8, i), y}))
+			}
+			p.bent("screen", l)
+		}
+	}
+	p.bent("hills", points(14, 42, 27, 58, 34, 51, 51, 71, 63, 55, 70, 61, 92, 37, 101, 45, 110, 38, 133, 52))
+	p.bent("hills", points(14, 32, 30, 43, 41, 36, 58, 52, 80, 31, 93, 38.6, 116, 30, 133, 40))
+	var ring []pt
+	for i := range 72 {
+		ring = append(ring, pt{108, 65}.plus(pt{7, 0}.turned(step(95, -5, i))))
+	}
+	p.open("sun", ring)
+	return p
+}

@@ -327,7 +327,7 @@ func (l *Layer) view(bed paper) logbook.Layer {
 		Strokes: plan.Count(stroke.Main) + plan.Count(stroke.Line), Corners: plan.Count(stroke.Corner), Lanes: plan.Count(stroke.Lane),
 		Shapes:  plan.Shapes,
 		Painted: l.Measures.Painted, Travel: l.Measures.Travel, Seconds: l.Motion.Seconds,
-		Deepest: max(0, -l.Measures.Lowest), SafePress: m.Brush.SafePress,
+		Ahead: l.ahead(), Deepest: max(0, -l.Measures.Lowest), SafePress: m.Brush.SafePress,
 		Narrowest: l.Measures.Narrowest, Widest: l.Measures.Widest, WidestMark: m.Brush.WidestMark, Thinnest: m.Brush.Thinnest, Feed: m.Feed,
 		Drawn: plan.Drawn, Done: l.Painted(), Refused: l.Refused(),
 		Coverage: l.Cover.Coverage, Spill: l.Cover.Excess,
@@ -501,6 +501,19 @@ func (l *Layer) remarks() []logbook.RemarkGroup {
 		out = append(out, g)
 	}
 	return out
+}
+
+// ahead is how far (mm) the brush is led ahead of its mark at most.
+func (l *Layer) ahead() float64 {
+	most := 0.0
+	for _, g := range l.gestures {
+		for _, p := range g.Points {
+			if len(g.Points) > 1 {
+				most = max(most, l.Model.Brush.Lag.At(p.Press))
+			}
+		}
+	}
+	return most
 }
 
 // marksReadBack are the marks that the written program leaves, on the sheet.

@@ -125,6 +125,7 @@ type Layer struct {
 	Travel     float64 // mm
 	Seconds    float64
 	Deepest    float64 // press, mm
+	Ahead      float64 // mm, how far the brush is led ahead of its mark at most; 0 for not at all
 	SafePress  float64
 	Narrowest  float64 // mark, mm
 	Widest     float64

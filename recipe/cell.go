@@ -92,6 +92,9 @@ func (r *reader) quantity(nb *notebook, c *cell, col column, step quantity.Quant
 		return
 	}
 	c.q, c.known = q, true
+	if r.swapped(c, text, at) {
+		return
+	}
 	r.limits(c)
 }
 
@@ -115,6 +118,31 @@ func (nb *notebook) isFormula(text, code string) bool {
 		}
 	}
 	return !slices.ContainsFunc(names, func(name string) bool { return !defined[name] && !strings.Contains(name, ".") })
+}
+
+// swapped tells of a ± that is larger than a value that must be more than 0:
+// the two have changed places.
+func (r *reader) swapped(c *cell, text string, at source.Place) bool {
+	if c.entry.Bound != vocabulary.Above0 || c.entry.PlusMinus || !(c.q.U(c.entry.Unit) > c.q.In(c.entry.Unit)) {
+		return false
+	}
+	sign := "±"
+	value, rest, stated := strings.Cut(text, sign)
+	if !stated {
+		sign = "+/-"
+		value, rest, stated = strings.Cut(text, sign)
+	}
+	number, unit, _ := strings.Cut(strings.TrimSpace(rest), " ")
+	mend := "write the value first and how sure you are of it behind the ±"
+	if value = strings.TrimSpace(value); unit != "" && !strings.Contains(value, " ") {
+		mend = problem.MendWrite + number + " " + sign + " " + value + " " + unit
+	}
+	if !stated {
+		return false
+	}
+	r.problems.Errorf("wrong-uncertainty", at, mend, "the ± of %q is larger than the value before it", text)
+	c.known = false
+	return true
 }
 
 // limits tells of values that cannot be, and of those that are not usual.

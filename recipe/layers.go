@@ -3,6 +3,7 @@ package recipe
 import (
 	"errors"
 	"io/fs"
+	"path"
 	"regexp"
 	"slices"
 	"strings"
@@ -140,6 +141,27 @@ func (b *binder) toCome(name string) bool {
 }
 
 var linkWithBlank = regexp.MustCompile(`^\[[^\[\]]*\]\(([^<>()]*[ \t][^<>()]*)\)$`)
+
+// notebookOf finds the notebook that a brush named without a link most likely
+// stands in: a file of that name in the folder of brushes, or beside the recipe.
+// The path is as the recipe would link it.
+func (b *binder) notebookOf(name string) (link string, ok bool) {
+	stem := strings.ReplaceAll(fold(name), "_", "-") + ".md"
+	dir := path.Dir(b.nb.file.Name)
+	for _, at := range []string{path.Join("brushes", stem), path.Join(dir, stem)} {
+		if info, err := fs.Stat(b.root, at); err == nil && info.Mode().IsRegular() && at != b.nb.file.Name {
+			if path.Dir(at) == dir {
+				return stem, true
+			}
+			up := ""
+			if dir != "." {
+				up = strings.Repeat("../", strings.Count(dir, "/")+1)
+			}
+			return up + at, true
+		}
+	}
+	return "", false
+}
 
 // blankInLink reports what would be a link but for a blank in its path.
 func (b *binder) blankInLink(c *cell) bool {
@@ -308,7 +330,9 @@ func (b *binder) brushOf(c *cell) (*thing, bool) {
 			titles = append(titles, t.title)
 		}
 		mend := "link its notebook, as in [fine sable](../brushes/fine-sable.md)"
-		if near, ok := problem.Nearest(c.src.String, titles); ok {
+		if at, ok := b.notebookOf(c.src.String); ok {
+			mend = problem.MendWrite + "[" + c.src.String + "](" + at + ")"
+		} else if near, ok := problem.Nearest(c.src.String, titles); ok {
 			mend = problem.MendWrite + near
 		}
 		b.problems.Errorf("unknown-brush", c.src.Place, mend, "no brush is called %q here", c.src.String)

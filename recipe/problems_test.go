@@ -112,6 +112,7 @@ func TestProblems(t *testing.T) {
 		{"lag of a row and of a swatch", "", brush(good + "| lag | 1 mm |\n\n## Swatch\n| press | width | lag |\n|---|---|---|\n| 1 mm | 0.6 mm | 0.4 mm |\n"), []string{"defined-twice lag"}},
 		{"lag without a length", "", brush(good + "| lag | 1 mm/min |\n"), []string{"wrong-dimension 1 mm/min"}},
 		{"lag that leads forward", "", brush(good + "\n## Swatch\n| press | width | lag |\n|---|---|---|\n| 1 mm | 0.6 mm | -1 mm |\n"), []string{"out-of-range -1 mm"}},
+		{"± and value changed places", "", brush("| widest mark | 0.05 ± 2.4 mm |\n| safe press | 5 mm |\n"), []string{"wrong-uncertainty 0.05 ± 2.4 mm"}},
 		{"two swatches", "", brush(good + "\n## Swatch\n| press | width |\n|---|---|\n| 1 mm | 0.6 mm |\n\n## Swatch: fine sable\n| press | width |\n|---|---|\n| 1 mm | 0.6 mm |\n"), []string{"defined-twice Swatch: fine sable"}},
 		{"no line can be promised", "", brush(good + "| touch | 3 mm |\n"), []string{"warning no-promise Brush: fine sable", "warning unusual 3 mm"}},
 		{"brush without rows", "", brush(""), []string{"missing-row | brush | |\n|---|---|", "missing-row | brush | |\n|---|---|"}},

@@ -155,13 +155,15 @@ func (r *Result) viewBlocks(p *logbook.Page) {
 	for _, b := range r.Job.Page {
 		own[r.named(b.Section)] = own[r.named(b.Section)] || b.Kind == model.SectionBlock
 	}
-	brush := func(m *model.Brush, html string) {
+	// A brush of a notebook of its own is shown with what was worked out for it;
+	// in the recipe that would stand between the reader and the text.
+	brush := func(m *model.Brush, html string, worked bool) {
 		heading := brushHeading(m)
 		add(heading, html)
 		b := &p.Blocks[len(p.Blocks)-1]
 		b.Name, b.Chart = m.Name, chartOf(m)
 		for _, w := range r.Job.Workings {
-			if strings.HasPrefix(w.Name, m.Name+".") && !w.Place.Known() {
+			if worked && strings.HasPrefix(w.Name, m.Name+".") && !w.Place.Known() {
 				b.Workings = append(b.Workings, w.Name)
 				shown[w.Name] = true
 			}
@@ -175,7 +177,7 @@ func (r *Result) viewBlocks(p *logbook.Page) {
 	brushes := func() {
 		for _, m := range r.Job.Brushes {
 			if heading := brushHeading(m); !told[heading] && !own[heading] {
-				brush(m, "")
+				brush(m, "", true)
 			}
 		}
 	}
@@ -195,7 +197,7 @@ func (r *Result) viewBlocks(p *logbook.Page) {
 			case section == "Results" && b.HTML == "":
 				// They have a place of their own.
 			case i >= 0 && !told[section]:
-				brush(r.Job.Brushes[i], b.HTML)
+				brush(r.Job.Brushes[i], b.HTML, false)
 			case !told[section]:
 				add(section, b.HTML)
 			case b.HTML != "":

@@ -55,7 +55,7 @@ upwards that holds studio.md, or else the recipe's own folder.
 
 ` + exitCodes,
 		Example: `  mahlstick run heron/heron.md
-  mahlstick run */*.md --problems json`,
+  mahlstick run heron/heron.md pond/pond.md --problems json`,
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(cmd *cobra.Command, recipes []string) error {
 			return eachRecipe(cmd, recipes, flags, intoLogbook(wait))

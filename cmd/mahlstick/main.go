@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
+	"strings"
 
 	"github.com/spf13/cobra"
 )
@@ -54,7 +56,11 @@ func run(args []string, stdout, stderr io.Writer) int {
 	default:
 		// What cobra itself finds wrong is wrong use.
 		fmt.Fprintf(stderr, "mahlstick: %v\n", err)
-		fmt.Fprintln(stderr, "Try: mahlstick --help")
+		try := "--help"
+		if len(args) > 0 && strings.EqualFold(filepath.Ext(args[0]), ".md") {
+			try = "run " + args[0]
+		}
+		fmt.Fprintln(stderr, "Try: mahlstick "+try)
 		return exitUse
 	}
 }

@@ -3,6 +3,7 @@ package section
 import (
 	"bytes"
 	"fmt"
+	"regexp"
 	"strings"
 	"unicode/utf8"
 
@@ -106,6 +107,9 @@ func nesting(line []byte) int {
 	return marks // nothing stands behind them
 }
 
+// wholeQuantity is a number with its unit.
+var wholeQuantity = regexp.MustCompile(`^[-−+]?[0-9][0-9.]*(?: ?(?:±|\+/-) ?[0-9.]+)? ?(?:\pL[\pL/²³0-9]*|%|°)$`)
+
 // lintBars tells of cells that would be dropped and of bars that split a span
 // of code. It answers whether there was anything to tell.
 func (r *reader) lintBars(spans []span, want int) bool {
@@ -137,7 +141,13 @@ func (r *reader) lintBars(spans []span, want int) bool {
 			words = append(words, string(r.doc.text[s.start:s.end]))
 		}
 	}
-	r.problems.Errorf("surplus-cell", r.place(spans[want-1].start, end), problem.MendWrite+strings.Join(words, " "),
+	// A bar in the middle of a text split it; behind a whole quantity stands
+	// what belongs in no column.
+	whole := strings.Join(words, " ")
+	if len(words) > 1 && wholeQuantity.MatchString(words[0]) {
+		whole = words[0]
+	}
+	r.problems.Errorf("surplus-cell", r.place(spans[want-1].start, end), problem.MendWrite+whole,
 		"the row has %d cells where the header has %d; the rest would be dropped", len(spans), want)
 	return true
 }

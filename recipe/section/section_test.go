@@ -133,6 +133,8 @@ func TestLints(t *testing.T) {
 	const table = "## Sheet\n| a | b |\n|---|---|\n"
 	tests := []struct{ name, text, code, at, mended string }{
 		{"surplus cell", table + "| size | A4 | portrait |\n", "surplus-cell", "A4 | portrait", table + "| size | A4 portrait |\n"},
+		{"surplus cell behind a quantity", table + "| margin | 8 mm | 3 |\n", "surplus-cell", "8 mm | 3", table + "| margin | 8 mm |\n"},
+		{"surplus cell behind an uncertain one", table + "| margin | 8 ± 0.1 mm | mm |\n", "surplus-cell", "8 ± 0.1 mm | mm", table + "| margin | 8 ± 0.1 mm |\n"},
 		{"surplus empty cell", table + "| size | A4 | |\n", "surplus-cell", "A4 |", table + "| size | A4 |\n"},
 		{"bar in code", table + "| size | `a || b` |\n", "unescaped-bar", "||", table + "| size | `a \\|\\| b` |\n"},
 		{"bar in code, short row", table + "| `a | b` |\n", "unescaped-bar", "|", table + "| `a \\| b` |\n"},

@@ -299,3 +299,25 @@ func (p *Page) CheckTables() (out []CheckTable) {
 	}
 	return out
 }
+
+// Gestures tells the strokes by what they are for: "4 strokes, 14 lanes and
+// 2 corner touches".
+func (l Layer) Gestures() string {
+	var parts []string
+	for _, k := range []struct {
+		n    int
+		noun string
+	}{{l.Strokes, "stroke"}, {l.Lanes, "lane"}, {l.Corners, "corner touch"}} {
+		if k.n > 0 {
+			parts = append(parts, counted(k.n, k.noun))
+		}
+	}
+	switch n := len(parts); n {
+	case 0:
+		return "none"
+	case 1:
+		return parts[0]
+	default:
+		return strings.Join(parts[:n-1], ", ") + " and " + parts[n-1]
+	}
+}

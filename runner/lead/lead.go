@@ -10,6 +10,7 @@ package lead
 
 import (
 	"math"
+	"slices"
 
 	"mahlstick/recipe/arith"
 	"mahlstick/recipe/brush"
@@ -72,8 +73,7 @@ func Path(points []stroke.Point, lag brush.Lag) []Step {
 	}
 	w := &way{lag: lag}
 	first, last := v[0], v[len(v)-1]
-	w.at(first, 0, 0, true, func(s *Step) { s.Mark.Press = 0 })
-	w.at(first, first.dx, first.dy, true, nil)
+	w.press(first, first.dx, first.dy)
 	from := 0.0 // of the way on, left behind by the last corner
 	for i := range len(v) - 1 {
 		a, b := v[i], v[i+1]
@@ -94,7 +94,8 @@ func Path(points []stroke.Point, lag brush.Lag) []Step {
 		}
 		from = reach
 	}
-	w.at(last, 0, 0, true, func(s *Step) { s.Mark.Press = 0 })
+	end := v[len(v)-2]
+	w.lift(last, end.dx, end.dy)
 	return thin(w.steps)
 }
 
@@ -183,18 +184,46 @@ type way struct {
 	steps []Step
 }
 
-// at adds the step for a mark at v that moves in a direction; without one the
-// handle stands over the mark.
-func (w *way) at(v vertex, dx, dy float64, turning bool, change func(*Step)) {
+// press lowers the brush over the mark at v and leads it out in a direction as
+// far as the lag at each press; lift does the same backwards.
+func (w *way) press(v vertex, dx, dy float64) {
+	full := v.press
+	v.press = 0
+	w.step(v, plane.Point{X: nearest(v.x), Y: nearest(v.y)}, true)
+	w.bends(0, full, func(press float64) { v.press = press; w.at(v, dx, dy, true) })
+	v.press = full
+	w.at(v, dx, dy, true)
+}
+
+func (w *way) lift(v vertex, dx, dy float64) {
+	w.bends(v.press, 0, func(press float64) { v.press = press; w.at(v, dx, dy, true) })
+	v.press = 0
+	w.step(v, plane.Point{X: nearest(v.x), Y: nearest(v.y)}, true)
+}
+
+// bends calls do for each press between two, in order, at which the lag stops
+// changing evenly.
+func (w *way) bends(from, to float64, do func(press float64)) {
+	trails := w.lag.Trails()
+	if from > to {
+		slices.Reverse(trails)
+	}
+	for _, t := range trails {
+		if (t.Press-from)*(t.Press-to) < 0 {
+			do(t.Press)
+		}
+	}
+}
+
+// at adds the step for a mark at v that moves in a direction.
+func (w *way) at(v vertex, dx, dy float64, turning bool) {
 	ahead := float64(w.lag.At(v.press) * plane.PerMM)
-	s := Step{
-		Handle:  plane.Point{X: nearest(v.x + float64(ahead*dx)), Y: nearest(v.y + float64(ahead*dy))},
-		Mark:    stroke.Point{X: nearest(v.x), Y: nearest(v.y), Press: v.press, Width: v.width},
-		Turning: turning,
-	}
-	if change != nil {
-		change(&s)
-	}
+	w.step(v, plane.Point{X: nearest(v.x + float64(ahead*dx)), Y: nearest(v.y + float64(ahead*dy))}, turning)
+}
+
+func (w *way) step(v vertex, handle plane.Point, turning bool) {
+	s := Step{Handle: handle, Turning: turning,
+		Mark: stroke.Point{X: nearest(v.x), Y: nearest(v.y), Press: v.press, Width: v.width}}
 	if n := len(w.steps); n > 0 {
 		if last := &w.steps[n-1]; last.Turning == turning && same(last.Handle.X, s.Handle.X) && same(last.Handle.Y, s.Handle.Y) &&
 			math.Abs(last.Mark.Press-s.Mark.Press) < leastPress {
@@ -225,29 +254,16 @@ func along(a, b vertex, t float64) vertex {
 // straight leads from one distance to another on the way from a to b. The
 // handle goes evenly as long as the lag changes evenly with the press.
 func (w *way) straight(a, b vertex, from, to float64) {
-	trails := w.lag.Trails()
-	bend := func(t brush.Trail) {
-		if (t.Press-a.press)*(t.Press-b.press) >= 0 {
-			return
+	w.bends(a.press, b.press, func(press float64) {
+		if s := float64(a.length*(press-a.press)) / (b.press - a.press); s > from && s < to {
+			w.at(a.at(b, s), a.dx, a.dy, false)
 		}
-		if s := float64(a.length*(t.Press-a.press)) / (b.press - a.press); s > from && s < to {
-			w.at(a.at(b, s), a.dx, a.dy, false, nil)
-		}
-	}
-	if a.press < b.press {
-		for _, t := range trails {
-			bend(t)
-		}
-	} else {
-		for i := len(trails) - 1; i >= 0; i-- {
-			bend(trails[i])
-		}
-	}
+	})
 	end := b
 	if to < a.length {
 		end = a.at(b, to)
 	}
-	w.at(end, a.dx, a.dy, false, nil)
+	w.at(end, a.dx, a.dy, false)
 }
 
 // corner swings round from the way a to b to the way b to c, by a turn. Within
@@ -275,7 +291,7 @@ func (w *way) corner(a, b, c vertex, turn, reach float64) {
 			m = along(b, out, 2*t-1)
 		}
 		m.x, m.y = bow(in.x, b.x, out.x, t), bow(in.y, b.y, out.y, t)
-		w.at(m, dx, dy, n > 2, nil)
+		w.at(m, dx, dy, n > 2)
 	}
 }
 

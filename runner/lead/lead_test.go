@@ -58,8 +58,9 @@ func TestStraight(t *testing.T) {
 			t.Errorf("step %d is %.4f mm ahead, want %.4f", i, ahead, want)
 		}
 	}
-	// Down, led out, a step where the lag bends at 1 and at 2.5 mm, the end, up.
-	if len(steps) != 6 {
+	// Down, led out, a step where the lag bends at 1 and at 2.5 mm, the end, the
+	// same two, up.
+	if len(steps) != 8 {
 		t.Errorf("%d steps", len(steps))
 	}
 }
@@ -75,7 +76,7 @@ func TestCircle(t *testing.T) {
 	}
 	steps := lead.Path(points, brush.EvenLag(trail))
 	want := math.Sqrt(radius*radius + trail*trail)
-	for _, s := range steps[2 : len(steps)-2] {
+	for _, s := range steps[3 : len(steps)-3] {
 		// A chord of the flattened circle lies 0.003 mm inside it, and the mark
 		// may cut its corners by 0.005 mm.
 		if r := math.Hypot(plane.MM(s.Handle.X)-40, plane.MM(s.Handle.Y)-40); math.Abs(r-want) > 0.01 {
@@ -144,9 +145,16 @@ func (a *arm) pull(h0, h1 [2]float64, p0, p1 float64, visit func(x, y, dx, dy, p
 // out to the one before it is brought back.
 func follow(steps []lead.Step, lag func(float64) float64, visit func(x, y, dx, dy, press float64)) {
 	mm := func(p plane.Point) [2]float64 { return [2]float64{plane.MM(p.X), plane.MM(p.Y)} }
-	first := steps[1]
+	begin, end := 0, len(steps)-1
+	for steps[begin+1].Turning && steps[begin+1].Mark.X == steps[0].Mark.X && steps[begin+1].Mark.Y == steps[0].Mark.Y {
+		begin++
+	}
+	for steps[end-1].Turning && steps[end-1].Mark.X == steps[end].Mark.X && steps[end-1].Mark.Y == steps[end].Mark.Y {
+		end--
+	}
+	first := steps[begin]
 	a := arm{x: plane.MM(first.Mark.X), y: plane.MM(first.Mark.Y), lag: lag}
-	for i := 2; i < len(steps)-1; i++ {
+	for i := begin + 1; i <= end; i++ {
 		a.pull(mm(steps[i-1].Handle), mm(steps[i].Handle), steps[i-1].Mark.Press, steps[i].Mark.Press, visit)
 	}
 }
@@ -267,6 +275,27 @@ func TestBounds(t *testing.T) {
 			t.Fatal("the brush does not come down and lift over the ends of the mark")
 		}
 	})
+}
+
+// Where the brush is pressed and where it is lifted, the mark does not move,
+// however the lag grows with the press.
+func TestEndsStayPut(t *testing.T) {
+	lag := swelling(t)
+	points := []stroke.Point{at(20, 20, 3.5), at(40, 20, 3.2)}
+	steps := lead.Path(points, lag)
+	for _, end := range [][]lead.Step{steps[:5], steps[len(steps)-5:]} {
+		for i := 1; i < len(end); i++ {
+			p, q := end[i-1], end[i]
+			for k := range 21 {
+				t0 := float64(k) / 20
+				press := p.Mark.Press + t0*(q.Mark.Press-p.Mark.Press)
+				ahead := plane.MM(p.Handle.X) + t0*plane.MM(q.Handle.X-p.Handle.X) - plane.MM(p.Mark.X)
+				if p.Mark.X == q.Mark.X && math.Abs(ahead-lag.At(press)) > 2e-4 {
+					t.Errorf("at a press of %.3f mm the handle is %.4f mm ahead, the lag %.4f mm", press, ahead, lag.At(press))
+				}
+			}
+		}
+	}
 }
 
 // teardrop says whether a spot is painted by a mark whose belly is a disc and

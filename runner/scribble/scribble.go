@@ -149,14 +149,26 @@ func (s *scribbler) brushNotebook(b brush) string {
 		text += fmt.Sprintf("| entry | %.1f mm |\n| exit | %.1f mm |\n", s.between(0, 4), s.between(0, 4))
 	}
 	rungs := s.IntN(6)
+	trails := s.IntN(4) == 0
+	if trails && rungs == 0 {
+		text += fmt.Sprintf("| lag | %.2f mm |\n", s.between(0.2, 2))
+	}
 	if rungs > 0 {
-		text += fmt.Sprintf("\n## Swatch: %s\n\n| press | width |\n|---|---|\n", b.name)
+		head := "| press | width |\n|---|---|\n"
+		if trails {
+			head = "| press | width | lag |\n|---|---|---|\n"
+		}
+		text += fmt.Sprintf("\n## Swatch: %s\n\n%s", b.name, head)
 	}
 	bend := s.between(0.5, 3)
 	for i := range rungs {
 		t := (float64(i) + s.between(0.8, 1.2)) / float64(rungs+1)
 		rise := t * (1 + bend) / (t + bend)
-		text += fmt.Sprintf("| %.2f mm | %.2f mm |\n", t*b.press, b.touch+rise*(b.widest-b.touch))
+		text += fmt.Sprintf("| %.2f mm | %.2f mm |", t*b.press, b.touch+rise*(b.widest-b.touch))
+		if trails {
+			text += fmt.Sprintf(" %.2f mm |", s.between(0.2, 0.6)*t*b.press)
+		}
+		text += "\n"
 	}
 	return text
 }

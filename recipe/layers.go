@@ -2,6 +2,7 @@ package recipe
 
 import (
 	"errors"
+	"fmt"
 	"io/fs"
 	"path"
 	"regexp"
@@ -74,6 +75,9 @@ func (b *binder) layer(l *line) (layer model.Layer, ok bool) {
 	if word("inside") == "strokes" {
 		layer.Inside = model.Strokes
 	}
+	layer.Lanes = map[string]model.Lanes{"follow": model.Follow, "straight": model.Straight, "both": model.Both}[word("lanes")]
+	layer.LaneAngle, layer.LaneMargin = number("lane angle", quantity.Degree), number("lane margin", quantity.MM)
+	layer.EdgesFirst = word("edges") == "first"
 	layer.Hairlines = word("hairlines") == "paint"
 	layer.LongerEntries = word("entries") == "longer"
 	layer.CheckStrip = word("check strip") == "yes"
@@ -101,6 +105,7 @@ func (b *binder) layer(l *line) (layer model.Layer, ok bool) {
 		if t != nil {
 			layer.Brush = b.brush(t)
 			all(layer.Brush != nil)
+			all(b.roomForLanes(l, &layer))
 		}
 	}
 	return layer, ok
@@ -132,6 +137,24 @@ func (b *binder) drawing(c *cell, layer *model.Layer) bool {
 	}
 	layer.Drawing, layer.DrawingPlace = name, link.TargetPlace
 	return true
+}
+
+// roomForLanes says whether lanes that are narrower than the widest mark by the
+// margin are still wider than the lightest.
+func (b *binder) roomForLanes(l *line, layer *model.Layer) bool {
+	c, stated := l.get("lane margin")
+	if !stated || layer.Brush == nil {
+		return true
+	}
+	narrowest, widest := layer.Brush.Curve.Range()
+	if layer.LaneMargin < (widest-narrowest)/2 {
+		return true
+	}
+	b.problems.Add(problem.Problem{Code: "out-of-range", Place: c.src.Place,
+		Mend:    "write less than half of what lies between its lightest and its widest mark, such as " + quantity.New((widest-narrowest)/10, quantity.MM).Short(),
+		Message: fmt.Sprintf("lanes narrower by %s leave little of the brush, which marks %s at most", c.q.Short(), quantity.New(widest, quantity.MM).Short()),
+		Related: []problem.Related{{Place: layer.Brush.Place, Note: "the brush"}}})
+	return false
 }
 
 // toCome says whether a drawing may be missing, and is.

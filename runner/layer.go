@@ -256,7 +256,7 @@ func (r *Result) move() problem.List {
 				avoid = append(avoid, box)
 			}
 		}
-		l.gestures = order.Sort(gestures, order.Options{Start: layCorner(sheet), Return: true})
+		l.gestures = order.Sort(gestures, order.Options{Start: layCorner(sheet), Return: true, EdgesFirst: l.Model.EdgesFirst})
 		plan, found := motion.Make(l.gestures, l.Model, sheet, machine)
 		l.Motion = plan
 		problems = append(problems, found...)

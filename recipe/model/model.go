@@ -115,13 +115,15 @@ const (
 	Strokes
 )
 
-// Fill says which way lanes run.
-type Fill int8
+// Lanes says which way the lanes run that fill a place wider than the brush.
+type Lanes int8
 
-// Lanes follow the edge all the way in, or are straight inside one that does.
+// Lanes follow the edge all the way in; or are straight inside one that does;
+// or both, the straight ones first.
 const (
-	Follow Fill = iota
-	Hatch
+	Follow Lanes = iota
+	Straight
+	Both
 )
 
 // Unit is the unit of a drawing as the recipe says it.
@@ -147,8 +149,10 @@ type Layer struct {
 	OffsetY           float64
 	Inside            Inside
 	Overlap           float64 // share of a lane's width, 0 to 0.9; default 0.15
-	Fill              Fill    // how a place wider than the brush is filled
-	HatchAngle        float64 // of a hatching's lanes, counter-clockwise from x to the right
+	Lanes             Lanes   // how a place wider than the brush is filled
+	LaneAngle         float64 // of straight lanes, counter-clockwise from x to the right
+	LaneMargin        float64 // mm by which lanes are narrower than the widest mark
+	EdgesFirst        bool    // what is nearer the edge than lanes, and corners, before the lanes
 	Hairlines         bool    // paint what is narrower than the lightest mark with the lightest touch; false leaves it
 	Width             Along   // width of open lines by formula; nil where the recipe gives none
 	Tolerance         float64 // mm by which the painted edge may differ from the drawn one; default 0.02

@@ -29,6 +29,8 @@ type Options struct {
 	// KeepDirection paints every gesture the way it was made; needed where the
 	// path already leads a trailing tip.
 	KeepDirection bool
+	// EdgesFirst paints what is no lane of a shape before its lanes.
+	EdgesFirst bool
 }
 
 // Sort returns the gestures in the order of painting, some of them turned
@@ -39,8 +41,8 @@ type Options struct {
 //  3. A corner touch comes after the main gesture of its shape that it was
 //     listed behind, with nothing but other such touches between. It is never
 //     turned round, so that the brush is pulled into the corner.
-//  4. Where a shape has lanes, they come before all else of it, and nothing of
-//     other shapes between.
+//  4. Where a shape has lanes, they come before all else of it, or after it with
+//     EdgesFirst, and nothing of other shapes between.
 //  5. The same list gives the same order on every processor.
 func Sort(gestures []stroke.Gesture, o Options) []stroke.Gesture {
 	gestures = slices.DeleteFunc(slices.Clone(gestures), func(g stroke.Gesture) bool { return len(g.Points) == 0 })

@@ -43,22 +43,22 @@ func group(gestures []stroke.Gesture, o Options) []unit {
 	}
 	for i := range units {
 		if len(units[i].body) > 1 {
-			units[i].lanesFirst(o)
+			units[i].inStages(o)
 		}
 	}
 	return units
 }
 
-// lanesFirst orders the gestures of one shape: the lanes by themselves, then
-// the others from where the lanes end.
-func (u *unit) lanesFirst(o Options) {
+// inStages orders the gestures of one shape: the lanes by themselves, then the
+// others from where the lanes end, or the other way about.
+func (u *unit) inStages(o Options) {
 	var stages [2][]int
 	for i, g := range u.body {
-		if g.Kind == stroke.Lane {
-			stages[0] = append(stages[0], i)
-		} else {
-			stages[1] = append(stages[1], i)
+		stage := 0
+		if (g.Kind == stroke.Lane) == o.EdgesFirst {
+			stage = 1
 		}
+		stages[stage] = append(stages[stage], i)
 	}
 	var body []stroke.Gesture
 	var touches [][]stroke.Gesture

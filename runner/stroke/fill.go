@@ -37,8 +37,16 @@ func (m *maker) fill(r region.Region, wide *net) ([]Gesture, bool) {
 	// its axis.
 	parts = reaching(parts, peaks, f.first+m.slackBroad)
 	l := lanes{hand: m.hand, filling: f, of: r}
-	if m.layer.Fill == model.Hatch {
-		return l.hatched(parts, m.layer.HatchAngle)
+	switch m.layer.Lanes {
+	case model.Straight:
+		return l.hatched(parts, m.layer.LaneAngle)
+	case model.Both:
+		straight, ok := l.straight(parts, m.layer.LaneAngle)
+		if !ok {
+			return nil, false
+		}
+		follow, ok := l.followed(parts, wide, peaks)
+		return append(straight, follow...), ok
 	}
 	return l.followed(parts, wide, peaks)
 }
@@ -63,19 +71,25 @@ func (l *lanes) inner() float64 { return l.within * 2 }
 
 // hatched fills parts with straight lanes and a lane around each.
 func (l *lanes) hatched(parts []region.Region, degrees float64) ([]Gesture, bool) {
-	var out []Gesture
-	for _, part := range parts {
-		straight, ok := l.hatch(part, degrees)
-		if !ok {
-			return nil, false
-		}
-		for _, points := range straight {
-			out = append(out, l.gesture(points, l.inner()))
-		}
-	}
+	out, ok := l.straight(parts, degrees)
 	for _, part := range parts {
 		for _, ring := range part.Rings {
 			out = append(out, l.gesture(l.lap(ring), l.outer()))
+		}
+	}
+	return out, ok
+}
+
+// straight fills the inside of parts with straight lanes.
+func (l *lanes) straight(parts []region.Region, degrees float64) ([]Gesture, bool) {
+	var out []Gesture
+	for _, part := range parts {
+		lanes, ok := l.hatch(part, degrees)
+		if !ok {
+			return nil, false
+		}
+		for _, points := range lanes {
+			out = append(out, l.gesture(points, l.inner()))
 		}
 	}
 	return out, true

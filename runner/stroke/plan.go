@@ -42,7 +42,7 @@ func Make(drawn Drawn, layer *model.Layer, opt Options) (*Plan, problem.List) {
 			"layer %q has no brush that was measured", layer.Name)
 		return nil, problems
 	}
-	m := newMaker(layer)
+	m, own := newMaker(layer, layer.LaneMargin), newMaker(layer, 0)
 	plan := &Plan{}
 	var closed region.Result
 	if drawn.Closed != nil {
@@ -53,7 +53,7 @@ func Make(drawn Drawn, layer *model.Layer, opt Options) (*Plan, problem.List) {
 		if i < len(closed.Regions) {
 			pieces[i] = m.region(closed.Regions[i], b)
 		} else {
-			pieces[i] = m.line(drawn.Lines[i-len(closed.Regions)])
+			pieces[i] = own.line(drawn.Lines[i-len(closed.Regions)])
 		}
 	})
 	for _, s := range closed.Shapes {
@@ -131,14 +131,19 @@ type piece struct {
 type maker struct {
 	layer  *model.Layer
 	hand   hand
-	radius float64 // of the widest mark, in grid steps
+	radius float64 // of the widest mark that is made, in grid steps
 	limits
 }
 
-func newMaker(layer *model.Layer) *maker {
+// newMaker makes one whose marks are narrower than the widest by a margin in
+// mm; open lines have none, as their widths are stated.
+func newMaker(layer *model.Layer, margin float64) *maker {
 	curve := layer.Brush.Curve
 	m := &maker{layer: layer}
 	narrowest, widest := curve.Range()
+	if margin > 0 {
+		widest = max(widest-margin, narrowest, widest/8)
+	}
 	m.radius = float64(widest / 2 * plane.PerMM)
 	m.limits = limits{
 		narrow:      narrowest / 2 * plane.PerMM,

@@ -125,7 +125,7 @@ func pressed(t interface{ Fatalf(string, ...any) }, p *stroke.Plan, l *model.Lay
 func TestHatching(t *testing.T) {
 	for _, angle := range []float64{0, 45, 90, 100} {
 		l := layerWith(0, 2.4)
-		l.Fill, l.HatchAngle = model.Hatch, angle
+		l.Lanes, l.LaneAngle = model.Straight, angle
 		drawn := regionsOf(disc(30, 30, 20), disc(35, 30, 7))
 		p := plan(t, stroke.Drawn{Closed: drawn}, l)
 		straight, round := 0, 0
@@ -237,8 +237,9 @@ func TestAnyScribble(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		l := layerWith(0, rapid.SampledFrom([]float64{1.5, 6, 60}).Draw(t, "widest"))
 		l.Overlap = rapid.SampledFrom([]float64{0, 0.15, 0.6}).Draw(t, "overlap")
-		l.Fill = rapid.SampledFrom([]model.Fill{model.Follow, model.Hatch}).Draw(t, "fill")
-		l.HatchAngle = rapid.SampledFrom([]float64{0, 90, 33, -120}).Draw(t, "angle")
+		l.Lanes = rapid.SampledFrom([]model.Lanes{model.Follow, model.Straight, model.Both}).Draw(t, "lanes")
+		l.LaneMargin = rapid.SampledFrom([]float64{0, 0.3}).Draw(t, "margin")
+		l.LaneAngle = rapid.SampledFrom([]float64{0, 90, 33, -120}).Draw(t, "angle")
 		rings := rapid.SliceOfN(scribble, 1, 2).Draw(t, "rings")
 		contours := make([]region.Contour, len(rings))
 		for i := range rings {

@@ -232,7 +232,7 @@ func key(g stroke.Gesture, all []stroke.Gesture) (number int, turned bool) {
 func TestGuarantees(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		all := gestures(t, 14)
-		o := order.Options{Return: rapid.Bool().Draw(t, "return"), KeepDirection: rapid.Bool().Draw(t, "keep")}
+		o := order.Options{Return: rapid.Bool().Draw(t, "return"), KeepDirection: rapid.Bool().Draw(t, "keep"), EdgesFirst: rapid.Bool().Draw(t, "edges first")}
 		before := fmt.Sprint(all)
 		sorted := order.Sort(all, o)
 		if fmt.Sprint(all) != before {
@@ -281,8 +281,11 @@ func TestGuarantees(t *testing.T) {
 				if sorted[k].Shape != shape {
 					t.Fatalf("shape %d has lanes, but another comes between", shape)
 				}
-				if sorted[k].Kind == stroke.Lane && other {
+				if sorted[k].Kind == stroke.Lane && other && !o.EdgesFirst {
 					t.Fatalf("a lane of shape %d comes after something else of it", shape)
+				}
+				if k > firstOf[shape] && o.EdgesFirst && sorted[k-1].Kind == stroke.Lane && sorted[k].Kind != stroke.Lane && sorted[k].Kind != stroke.Corner {
+					t.Fatalf("a stroke of shape %d comes after a lane of it", shape)
 				}
 				// A corner touch behind a lane belongs to it.
 				other = other || sorted[k].Kind != stroke.Lane && sorted[k].Kind != stroke.Corner

@@ -30,13 +30,13 @@ func TestJobs(t *testing.T) {
 			t.Errorf("job %d is another's", n)
 		}
 		seen[text] = true
-		for _, word := range []string{"CIRCLE", "SPLINE", "LWPOLYLINE", "<svg", "## Registration", "## Swatch", "along", "tremor(", "| strokes |", "270°", "upper right", "not as the file says", "tip offset x", "| lag |"} {
+		for _, word := range []string{"CIRCLE", "SPLINE", "LWPOLYLINE", "<svg", "## Registration", "## Swatch", "along", "tremor(", "| strokes |", "270°", "upper right", "not as the file says", "tip offset x", "| lag |", "| straight |", "| both |", "| first |"} {
 			if strings.Contains(text, word) {
 				kinds[word]++
 			}
 		}
 	}
-	if len(kinds) != 14 {
+	if len(kinds) != 17 {
 		t.Errorf("some kinds never came: %v", kinds)
 	}
 }

@@ -121,6 +121,42 @@ func pressed(t interface{ Fatalf(string, ...any) }, p *stroke.Plan, l *model.Lay
 	}
 }
 
+// TestWideChoices fills shapes wider than the brush in every way that a recipe
+// can choose; pixels compare what is painted with what was drawn, and no mark is
+// wider than the margin lets it.
+func TestWideChoices(t *testing.T) {
+	star := ring(0, 20, -4.5, 6.2, -19, 6.2, -7.3, -2.4, -11.8, -16.2, 0, -7.6, 11.8, -16.2, 7.3, -2.4, 19, 6.2, 4.5, 6.2)
+	shapes := map[string][][]plane.Point{
+		"disc": {disc(0, 0, 20)}, "square": {ring(0, 0, 40, 0, 40, 40, 0, 40)}, "star": {star}, "ring": {disc(0, 0, 20), disc(0, 0, 11)},
+	}
+	for name, rings := range shapes {
+		drawn := regionsOf(rings...)
+		for _, lanes := range []model.Lanes{model.Follow, model.Straight, model.Both} {
+			for _, margin := range []float64{0, 0.4} {
+				l := layerWith(0, 2.4)
+				l.Lanes, l.LaneAngle, l.LaneMargin = lanes, 30, margin
+				p := plan(t, stroke.Drawn{Closed: drawn}, l)
+				pressed(t, p, l)
+				widest, count := 0.0, 0
+				for _, g := range p.Gestures {
+					for _, q := range g.Points {
+						widest = max(widest, q.Width)
+					}
+					if g.Kind == stroke.Lane {
+						count++
+					}
+				}
+				if math.Abs(widest-(2.4-margin)) > 1e-6 || count == 0 {
+					t.Errorf("%s, %v, margin %g: %d lanes, the widest mark %g mm", name, lanes, margin, count, widest)
+				}
+				if v := judge(drawn.Regions, p.Gestures, widthOf(l), 0.05); v.coverage < 0.998 || v.spill > 0.002 || v.worst > 0.08 {
+					t.Errorf("%s, %v, margin %g: %+v", name, lanes, margin, v)
+				}
+			}
+		}
+	}
+}
+
 // TestHatching: straight lanes at an angle, and one around them.
 func TestHatching(t *testing.T) {
 	for _, angle := range []float64{0, 45, 90, 100} {

@@ -47,6 +47,7 @@ func main() {
 	}
 	fmt.Println("input          edges   Boost ns/edge   cleaning   axis   ratio on one core   on two")
 	slow := false
+	each := map[string][]float64{} // ns an edge on one core, by input
 	for _, in := range inputs {
 		result, problems := region.Build(in.contours, region.Options{})
 		if problems.HasErrors() {
@@ -80,6 +81,14 @@ func main() {
 		ratio, ratio2 := (clean+one)/boost, (clean+two)/boost
 		fmt.Printf("%-12s %7d %15.0f %10.0f %6.0f %19.3f %8.3f\n", in.name, edges, boost*ns, clean*ns, one*ns, ratio, ratio2)
 		slow = slow || ratio > 1.5
+		each[in.name] = append(each[in.name], (clean+one)*ns)
+		if in.name == "strokes" {
+			fmt.Printf("%28s axis on two cores %.2f times one\n", "", one/two)
+		}
+	}
+	for _, name := range []string{"strokes", "one polygon"} {
+		ns := each[name]
+		fmt.Printf("%s: an edge of the largest costs %.2f times one of the smallest\n", name, ns[len(ns)-1]/ns[0])
 	}
 	if slow {
 		fmt.Println("slower than 1.5 of Boost's time")

@@ -105,7 +105,7 @@ func (s *scribbler) swell(b brush) drawing.Entity {
 	var left, right []drawing.XY
 	for i := range n + 1 {
 		t := float64(i) / float64(n)
-		angle := from + sweep*t
+		angle := from + float64(sweep*t)
 		half := widest / 2 * 4 * t * (1 - t)
 		if half == 0 {
 			half = 0.01

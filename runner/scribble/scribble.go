@@ -84,7 +84,7 @@ func Job(number int) []File {
 	return files
 }
 
-func (s *scribbler) between(low, high float64) float64 { return low + s.Float64()*(high-low) }
+func (s *scribbler) between(low, high float64) float64 { return low + float64(s.Float64()*(high-low)) }
 
 // sometimes is a value for a cell, or an empty cell.
 func (s *scribbler) sometimes(format string, low, high float64) string {
@@ -165,7 +165,7 @@ func (s *scribbler) brushNotebook(b brush) string {
 	for i := range rungs {
 		t := (float64(i) + s.between(0.8, 1.2)) / float64(rungs+1)
 		rise := t * (1 + bend) / (t + bend)
-		text += fmt.Sprintf("| %.2f mm | %.2f mm |", t*b.press, b.touch+rise*(b.widest-b.touch))
+		text += fmt.Sprintf("| %.2f mm | %.2f mm |", t*b.press, b.touch+float64(rise*(b.widest-b.touch)))
 		if trails {
 			text += fmt.Sprintf(" %.2f mm |", s.between(0.2, 0.6)*t*b.press)
 		}

@@ -153,6 +153,10 @@ func TestEngine(t *testing.T) {
 	if !told.Match(changelog) {
 		t.Errorf("CHANGELOG.md has no line on bytes and engine %d, such as: Bytes: engine %d -> %d, and what moved", record.Engine, record.Engine-1, record.Engine)
 	}
+	// A record names the version that makes its programs again.
+	if !strings.HasPrefix(record.Version, fmt.Sprintf("0.%d.", record.Engine)) {
+		t.Errorf("version %s does not say that its engine is %d: its middle number is the engine", record.Version, record.Engine)
+	}
 	entries, err := os.ReadDir(engineFolder)
 	if err != nil {
 		t.Fatal(err)

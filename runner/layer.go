@@ -24,6 +24,9 @@ import (
 // largestDrawing bounds a drawing file, in bytes.
 const largestDrawing = drawing.MaxBytes
 
+// mostDrawn bounds the bytes of all drawings of a job.
+const mostDrawn = 256 << 20
+
 // Layer is one layer on its way from drawing to proven program.
 type Layer struct {
 	Number    int // from 1
@@ -69,6 +72,7 @@ type files struct {
 	studio fs.FS
 	read   map[string]*source.File
 	list   []*source.File // in the order in which they were first wanted
+	bytes  int64          // of all in the list
 }
 
 // open gives a drawing's file. What is wrong is told at the cell of the
@@ -78,8 +82,14 @@ func (f *files) open(l *model.Layer) (*source.File, problem.List) {
 		return file, nil
 	}
 	var problems problem.List
-	data, err := f.bytes(l.Drawing)
+	room := mostDrawn - f.bytes
+	data, err := recipe.ReadFile(f.studio, l.Drawing, min(largestDrawing, room))
+	var large *recipe.TooLargeError
 	switch {
+	case errors.As(err, &large) && large.Size <= largestDrawing:
+		problems.Errorf("unreadable-drawing", l.DrawingPlace, "simplify the drawings, or split the job",
+			"%s is not read: the drawings of a job have at most %d MB together", l.Drawing, mostDrawn>>20)
+		return nil, problems
 	case errors.Is(err, fs.ErrNotExist):
 		problems.Errorf("no-drawing", l.DrawingPlace, "put the drawing there, or name another",
 			"there is no file %s", l.Drawing)
@@ -92,11 +102,8 @@ func (f *files) open(l *model.Layer) (*source.File, problem.List) {
 	file := source.New(l.Drawing, data)
 	f.read[l.Drawing] = file
 	f.list = append(f.list, file)
+	f.bytes += int64(len(data))
 	return file, nil
-}
-
-func (f *files) bytes(name string) ([]byte, error) {
-	return recipe.ReadFile(f.studio, name, largestDrawing)
 }
 
 // plainCause leaves out the operation and the path, which stand in the

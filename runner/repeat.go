@@ -28,8 +28,27 @@ type Repeat struct {
 	Err error // about the disk
 }
 
-// Tampered says whether a frozen file does not stand as it was signed.
-func (r *Repeat) Tampered() bool { return r.Gone || r.Frozen != nil && !r.Frozen.Whole() }
+// Tampered says whether what was signed does not stand where it was put.
+func (r *Repeat) Tampered() bool {
+	return r.Gone || r.Frozen != nil && !r.Frozen.Whole() || r.Misplaced() != ""
+}
+
+// Misplaced names the impression whose record stands in the place of this one,
+// "" where it is its own: one that was copied or moved there has taken the
+// place of what was signed.
+func (r *Repeat) Misplaced() string {
+	if r.Frozen == nil || r.Frozen.Record == nil {
+		return ""
+	}
+	rec := r.Frozen.Record
+	switch {
+	case rec.Impression == nil:
+		return "a run that was not signed"
+	case rec.Job != r.ID.Job || rec.Impression.Number != r.ID.Number:
+		return impression.ID{Job: rec.Job, Number: rec.Impression.Number}.String()
+	}
+	return ""
+}
 
 // Differs says whether the impression does not come out again.
 func (r *Repeat) Differs() bool {
@@ -47,14 +66,18 @@ func RepeatAll(logbook string, ids []impression.ID, workers int, done func(n int
 	if len(ids) == 1 {
 		each = 0
 	}
-	results := make([]*Repeat, len(ids))
+	results := map[int]*Repeat{} // that wait for one before them to be told
 	next, told, count := 0, 0, 0
 	var lock sync.Mutex
+	more := sync.NewCond(&lock)
 	var wait sync.WaitGroup
 	for range workers {
 		wait.Go(func() {
 			for {
 				lock.Lock()
+				for next < len(ids) && next >= told+workers*mostAhead {
+					more.Wait()
+				}
 				i := next
 				next++
 				lock.Unlock()
@@ -68,17 +91,21 @@ func RepeatAll(logbook string, ids []impression.ID, workers int, done func(n int
 				if done != nil {
 					done(count)
 				}
-				for told < len(ids) && results[told] != nil {
+				for results[told] != nil {
 					tell(results[told])
-					results[told] = nil
+					delete(results, told)
 					told++
 				}
+				more.Broadcast()
 				lock.Unlock()
 			}
 		})
 	}
 	wait.Wait()
 }
+
+// mostAhead bounds how many results a worker gets ahead of one that takes long.
+const mostAhead = 16
 
 // RepeatOne evaluates one impression again, on so many cores; 0 for all.
 func RepeatOne(logbook string, id impression.ID, workers int) *Repeat {

@@ -83,7 +83,7 @@ func RunIn(studio *recipe.Studio, name string, opt Options) (*Result, problem.Li
 	problems = append(problems, checkName(studio.FS, job)...)
 	r := &Result{Studio: studio.Dir, Job: job, drawings: &files{studio: studio.FS, read: map[string]*source.File{}}}
 	tell("%s: drawings", name)
-	problems = append(problems, r.place(r.drawings)...)
+	problems = append(problems, r.place(r.drawings, opt.Workers)...)
 	problems = append(problems, r.readBeside()...)
 	if problems.HasErrors() {
 		return nil, problems, nil
@@ -112,18 +112,23 @@ func RunIn(studio *recipe.Studio, name string, opt Options) (*Result, problem.Li
 	return r, problems, nil
 }
 
-// place reads the drawings side by side and lays them on the sheet.
-func (r *Result) place(drawings *files) problem.List {
+// place reads the drawings, so many side by side, and lays them on the sheet.
+func (r *Result) place(drawings *files, workers int) problem.List {
 	var problems problem.List
 	found := make([]problem.List, len(r.Job.Layers))
 	var wait sync.WaitGroup
+	free := make(chan struct{}, workers)
 	for i := range r.Job.Layers {
 		l := &Layer{Number: i + 1, Model: &r.Job.Layers[i], bed: r.Job.Machine.Bed}
 		r.Layers = append(r.Layers, l)
 		file, missing := drawings.open(l.Model)
 		problems = append(problems, missing...)
 		if file != nil {
-			wait.Go(func() { found[i] = l.place(file, r.Job) })
+			wait.Go(func() {
+				free <- struct{}{}
+				found[i] = l.place(file, r.Job)
+				<-free
+			})
 		}
 	}
 	wait.Wait()

@@ -1,11 +1,11 @@
 package runner_test
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
 	"os"
-	"path"
 	"path/filepath"
 	"runtime"
 	"slices"
@@ -78,6 +78,22 @@ func mustSign(t testing.TB, recipe string, times int) *runner.Result {
 	return r
 }
 
+// mustSignDespite signs a run of the pond that its recipe does not give any
+// more: what was run is frozen too.
+func mustSignDespite(t testing.TB, recipe string) {
+	t.Helper()
+	r := mustRun(t, recipe, runner.Options{})
+	text, err := os.ReadFile(recipe)
+	slower := bytes.Replace(text, []byte("0.8 * 750"), []byte("0.6 * 750"), 1)
+	store := runner.LogbookOf(r.Studio)
+	if err := errors.Join(err, r.Write(store), os.WriteFile(recipe, slower, 0o644)); err != nil {
+		t.Fatal(err)
+	}
+	if _, problems, err := mustRun(t, recipe, runner.Options{}).Sign(store, "painted before"); err != nil || problems.HasErrors() {
+		t.Fatal(err, problems)
+	}
+}
+
 // list is the files of a folder, what is in the making left out. A file that is
 // known already is not read; known may be nil.
 func list(t testing.TB, dir string, known func(name string, info fs.FileInfo) (data string, ok bool)) map[string]string {
@@ -130,11 +146,20 @@ func sameFiles(a, b map[string]string) bool {
 // One byte changed in any frozen input or output is found and named, wherever
 // in the file it is; so is a byte more, a byte less, and a file that is gone.
 func TestTampering(t *testing.T) {
-	for name, studio := range map[string]func(testing.TB) (string, string){"pond": pond, "heron": heron} {
-		dir, recipe := studio(t)
-		mustSign(t, recipe, 1)
+	for _, c := range []struct {
+		name, job string
+		studio    func(testing.TB) (dir, recipe string)
+		despite   bool
+	}{{"pond", "pond", pond, false}, {"heron", "heron", heron, false}, {"pond, signed despite", "pond", pond, true}} {
+		name := c.name
+		dir, recipe := c.studio(t)
+		if c.despite {
+			mustSignDespite(t, recipe)
+		} else {
+			mustSign(t, recipe, 1)
+		}
 		logbook := filepath.Join(dir, "logbook")
-		id := impression.ID{Job: name, Number: 1}
+		id := impression.ID{Job: c.job, Number: 1}
 		folder := filepath.Join(logbook, filepath.FromSlash(id.Folder()))
 		if r := runner.RepeatOne(logbook, id, 0); r.Err != nil || r.Tampered() || r.Differs() || r.Comparison.Page != impression.Exact {
 			t.Fatalf("%s does not come out again: %+v", name, r)
@@ -177,7 +202,7 @@ func TestTampering(t *testing.T) {
 				write(string(flipped))
 				check(fmt.Sprintf("byte %d", at), load)
 			}
-			if name == "pond" { // the whole way through, too
+			if c.job == "pond" { // the whole way through, too
 				check("by repeat", repeat)
 			}
 			write(data + "\n")
@@ -203,6 +228,38 @@ func TestTampering(t *testing.T) {
 			t.Errorf("%s: %d files, %d changes", name, len(frozen), changes)
 		}
 		t.Logf("%s: %d changes in %d frozen files, each found and named", name, changes, len(frozen))
+	}
+}
+
+// An impression that was put in the place of another is whole, and is not what
+// was signed there.
+func TestMisplaced(t *testing.T) {
+	studio, recipe := pond(t)
+	mustSign(t, recipe, 3)
+	impressions := filepath.Join(studio, "logbook", "pond", "impressions")
+	at := func(n int) string { return filepath.Join(impressions, impression.Name(n)) }
+	if err := errors.Join(os.RemoveAll(at(2)), os.CopyFS(at(2), os.DirFS(at(1)))); err != nil {
+		t.Fatal(err)
+	}
+	if err := errors.Join(os.RemoveAll(at(3)), os.CopyFS(at(3), os.DirFS(at(1)))); err != nil {
+		t.Fatal(err)
+	}
+	// Nor is a run that nobody signed.
+	unsigned, err := os.ReadFile(filepath.Join(studio, "logbook", "pond", record.RecordName))
+	if err == nil {
+		err = os.WriteFile(filepath.Join(at(3), record.RecordName), unsigned, 0o644)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	for n, want := range []string{1: "", 2: "pond/01", 3: "a run that was not signed"} {
+		if n == 0 {
+			continue
+		}
+		r := runner.RepeatOne(filepath.Join(studio, "logbook"), impression.ID{Job: "pond", Number: n}, 0)
+		if r.Err != nil || r.Misplaced() != want || r.Tampered() != (n > 1) {
+			t.Errorf("impression %d: misplaced %q, tampered %v: %v", n, r.Misplaced(), r.Tampered(), r.Err)
+		}
 	}
 }
 
@@ -405,14 +462,8 @@ func TestRepeatAll(t *testing.T) {
 // BenchmarkRepeat repeats 100 copies of the demo, on one core and on two.
 func BenchmarkRepeat(b *testing.B) {
 	studio, recipe := heron(b)
-	mustSign(b, recipe, 1)
+	mustSign(b, recipe, 100)
 	logbook := filepath.Join(studio, "logbook")
-	impressions := filepath.Join(logbook, "heron", "impressions")
-	for n := 2; n <= 100; n++ {
-		if err := os.CopyFS(filepath.Join(impressions, impression.Name(n)), os.DirFS(path.Join(impressions, "01"))); err != nil {
-			b.Fatal(err)
-		}
-	}
 	ids, err := impression.All(logbook)
 	if err != nil || len(ids) != 100 {
 		b.Fatal(ids, err)
@@ -429,5 +480,43 @@ func BenchmarkRepeat(b *testing.B) {
 			}
 			b.ReportMetric(float64(100*b.N)/b.Elapsed().Seconds(), "impressions/s")
 		})
+	}
+}
+
+// The drawings of a job are bounded together, not each alone. Where the bound
+// is crossed is told at the layer; files of nothing take no room on the disk.
+func TestDrawingsTogether(t *testing.T) {
+	studio, recipe := pond(t)
+	text, err := os.ReadFile(recipe)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var rows strings.Builder
+	for i := range 5 {
+		name := filepath.Join(studio, "pond", fmt.Sprintf("empty%d.dxf", i))
+		if err := errors.Join(os.WriteFile(name, nil, 0o644), os.Truncate(name, 60<<20)); err != nil {
+			t.Fatal(err)
+		}
+		fmt.Fprintf(&rows, "| l%d | [l](empty%d.dxf) | | [sable](../brushes/sable.md) | moss #6c7a45 | 750 mm/min |\n", i, i)
+	}
+	text = bytes.Replace(text, []byte("| bird "), []byte(rows.String()+"| bird "), 1)
+	if err := os.WriteFile(recipe, text, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	_, problems, err := runner.Run(recipe, runner.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	told := 0
+	for _, p := range problems {
+		if strings.Contains(p.Message, "at most 256 MB together") {
+			told++
+			if !strings.Contains(p.Message, "empty4.dxf") || !p.Place.Known() {
+				t.Errorf("told at %v: %s", p.Place, p.Message)
+			}
+		}
+	}
+	if told != 1 {
+		t.Errorf("told %d times in %v", told, problems)
 	}
 }

@@ -214,6 +214,9 @@ type progress struct {
 }
 
 func progressOn(w io.Writer) *progress {
+	if s, ok := w.(*safe); ok {
+		w = s.to // the carriage returns are our own
+	}
 	f, ok := w.(*os.File)
 	return &progress{to: w, on: ok && isatty.IsTerminal(f.Fd())}
 }
@@ -222,6 +225,7 @@ func (p *progress) line(text string) {
 	if !p.on {
 		return
 	}
+	text = problem.Clean(text)
 	pad := max(0, p.width-len([]rune(text)))
 	p.width = len([]rune(text))
 	fmt.Fprintf(p.to, "\r%s%s", text, strings.Repeat(" ", pad))

@@ -42,11 +42,14 @@ func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
 
 // run is the whole program, for main and for the tests.
 func run(args []string, stdout, stderr io.Writer) int {
+	out, errs := &safe{to: stdout}, &safe{to: stderr}
 	root := rootCommand()
 	root.SetArgs(args)
-	root.SetOut(stdout)
-	root.SetErr(stderr)
+	root.SetOut(out)
+	root.SetErr(errs)
 	err := root.Execute()
+	defer out.end()
+	defer errs.end()
 	var code coded
 	switch {
 	case err == nil:
@@ -55,12 +58,12 @@ func run(args []string, stdout, stderr io.Writer) int {
 		return int(code)
 	default:
 		// What cobra itself finds wrong is wrong use.
-		fmt.Fprintf(stderr, "mahlstick: %v\n", err)
+		fmt.Fprintf(errs, "mahlstick: %v\n", err)
 		try := "--help"
 		if len(args) > 0 && strings.EqualFold(filepath.Ext(args[0]), ".md") {
 			try = "run " + args[0]
 		}
-		fmt.Fprintln(stderr, "Try: mahlstick "+try)
+		fmt.Fprintln(errs, "Try: mahlstick "+try)
 		return exitUse
 	}
 }

@@ -51,7 +51,9 @@ every impression of the studio. It writes nothing.
 				fmt.Fprintf(cmd.ErrOrStderr(), "mahlstick: what an interrupted run left could not be cleared away: %v\n", err)
 			}
 			ids, code := chosen(cmd.ErrOrStderr(), store.Dir, names)
-			code = max(code, repeat(cmd, store.Dir, ids, workers))
+			if len(ids) > 0 || code == exitDone {
+				code = max(code, repeat(cmd, store.Dir, ids, workers))
+			}
 			if code != exitDone {
 				return coded(code)
 			}
@@ -91,17 +93,17 @@ func findStudio(named string) (string, error) {
 
 // chosen finds the impressions that are meant; all where none is named.
 func chosen(errs io.Writer, logbook string, names []string) ([]impression.ID, int) {
+	code := exitDone
 	all, err := impression.All(logbook)
-	if err != nil {
+	if err != nil { // of a part of the logbook
 		fmt.Fprintf(errs, "mahlstick: %v\n", err)
-		return nil, exitDisk
+		code = exitDisk
 	}
 	if len(names) == 0 {
-		return all, exitDone
+		return all, code
 	}
 	var ids []impression.ID
 	taken := map[impression.ID]bool{}
-	code := exitDone
 	for _, name := range names {
 		wanted := strings.Trim(filepath.ToSlash(name), "/")
 		found := false
@@ -116,7 +118,7 @@ func chosen(errs io.Writer, logbook string, names []string) ([]impression.ID, in
 			}
 		}
 		if !found {
-			code = exitUse
+			code = max(code, exitUse)
 			fmt.Fprintf(errs, "mahlstick: there is no impression %s%s\n", name, meant(wanted, all))
 		}
 	}
@@ -150,7 +152,7 @@ func repeat(cmd *cobra.Command, logbook string, ids []impression.ID, workers int
 	defer runtime.GOMAXPROCS(before)
 	wide := len("impression")
 	for _, id := range ids {
-		wide = max(wide, len([]rune(id.String())))
+		wide = max(wide, len([]rune(problem.Clean(id.String()))))
 	}
 	show := progressOn(errs)
 	var sum tally
@@ -178,12 +180,12 @@ func row(out io.Writer, wide int, r *runner.Repeat) {
 	if r.Tampered() {
 		last = fmt.Sprintf("%-6s  changed", last)
 	}
-	fmt.Fprintf(out, "%-*s  %-8s  %-6s  %-6s  %s\n", wide, r.ID, grades[0], grades[1], grades[2], last)
+	fmt.Fprintf(out, "%-*s  %-8s  %-6s  %-6s  %s\n", wide, problem.Clean(r.ID.String()), grades[0], grades[1], grades[2], last)
 	say := func(format string, args ...any) {
 		text := strings.TrimRight(fmt.Sprintf(format, args...), "\n")
 		fmt.Fprintf(out, "  %s\n", strings.ReplaceAll(text, "\n", "\n  "))
 	}
-	folder := "logbook/" + r.ID.Folder() + "/"
+	folder := problem.Clean("logbook/" + r.ID.Folder() + "/")
 	if r.Gone {
 		say("it is gone: %s is not there", strings.TrimSuffix(folder, "/"))
 	}
@@ -192,35 +194,35 @@ func row(out io.Writer, wide int, r *runner.Repeat) {
 	}
 	if f := r.Frozen; f != nil {
 		for _, c := range f.Changed {
-			say("%s%s", folder, c)
+			say("%s%s", folder, problem.Clean(c.String()))
 		}
-		if f.Record != nil && f.Record.Impression != nil && (f.Record.Job != r.ID.Job || f.Record.Impression.Number != r.ID.Number) {
-			say("its record is that of %s", impression.ID{Job: f.Record.Job, Number: f.Record.Impression.Number})
+		if other := r.Misplaced(); other != "" {
+			say("what stands there is %s: it was copied or moved there", problem.Clean(other))
 		}
 		if f.Record == nil || len(f.Changed) > 0 && r.Comparison == nil && r.Problems == "" {
 			say("it was not evaluated, since that would not be what was signed")
 		}
 		for _, name := range f.Added {
-			say("%s%s was put there and counts for nothing", folder, name)
+			say("%s%s was put there and counts for nothing", folder, problem.Clean(name))
 		}
 	}
 	if r.Problems != "" {
 		say("its recipe is no longer taken:\n%s", r.Problems)
-		say("%s", r.Why)
+		say("%s", problem.Clean(r.Why))
 	}
 	if c := r.Comparison; c != nil {
 		for _, d := range c.First {
-			d.File = folder + d.File
+			d.File = folder + problem.Clean(d.File)
 			say("%s", d)
 		}
 		for _, a := range c.Apart {
-			say("%s", a)
+			say("%s", problem.Clean(a.String()))
 		}
 		for _, w := range c.Why {
-			say("%s", w)
+			say("%s", problem.Clean(w))
 		}
 		for _, d := range c.Altered {
-			say("%s%s:%d\n  signed  %s\n  stands  %s", folder, d.File, d.Line, d.Was, d.Is)
+			say("%s%s:%d\n  signed  %s\n  stands  %s", folder, problem.Clean(d.File), d.Line, d.Was, d.Is)
 		}
 		if f := r.Frozen; f != nil && len(f.Changed) > 0 && c.Same() {
 			say("its frozen inputs still give exactly what was signed")

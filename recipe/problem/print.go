@@ -27,10 +27,10 @@ func Print(w io.Writer, list List) error {
 		if p.Severity != Error {
 			head = p.Severity.String() + ": "
 		}
-		fmt.Fprintf(out, "%s: %s%s [%s]\n", clean(p.Place.String()), head, clean(p.Message), p.Code)
+		fmt.Fprintf(out, "%s: %s%s [%s]\n", Clean(p.Place.String()), head, Clean(p.Message), p.Code)
 		printLine(out, "    ", p.Place, p.Mend)
 		for _, related := range p.Related {
-			fmt.Fprintf(out, "    %s: %s\n", clean(related.Place.String()), clean(related.Note))
+			fmt.Fprintf(out, "    %s: %s\n", Clean(related.Place.String()), Clean(related.Note))
 			printLine(out, "        ", related.Place, "")
 		}
 	}
@@ -43,7 +43,7 @@ func printLine(out *bufio.Writer, indent string, at source.Place, mend string) {
 	head, rest, more := strings.Cut(mend, "\n")
 	if !at.Known() || at.File.Binary || len(at.File.Data) == 0 {
 		if mend != "" {
-			fmt.Fprintf(out, "%s%s\n", indent, clean(head))
+			fmt.Fprintf(out, "%s%s\n", indent, Clean(head))
 		}
 	} else {
 		number, column := at.File.Position(at.Start)
@@ -52,13 +52,13 @@ func printLine(out *bufio.Writer, indent string, at source.Place, mend string) {
 		fmt.Fprintf(out, "%s%s\n", indent, text)
 		fmt.Fprintf(out, "%s%s%s", indent, blanks(before), strings.Repeat("^", max(1, columns(marked))))
 		if mend != "" {
-			fmt.Fprintf(out, " %s", strings.TrimRight(clean(head), " "))
+			fmt.Fprintf(out, " %s", strings.TrimRight(Clean(head), " "))
 		}
 		out.WriteByte('\n')
 	}
 	if more {
 		for line := range strings.SplitSeq(rest, "\n") {
-			fmt.Fprintln(out, strings.TrimRight(indent+"    "+clean(line), " "))
+			fmt.Fprintln(out, strings.TrimRight(indent+"    "+Clean(line), " "))
 		}
 	}
 }
@@ -84,7 +84,7 @@ func cut(line string, column, n int) (before, marked, after string) {
 		from = max(0, min(start-widestLine/3, len(runes)-widestLine))
 		to = max(end, min(len(runes), from+widestLine))
 	}
-	before, marked, after = clean(string(runes[from:start])), clean(string(runes[start:end])), clean(string(runes[end:to]))
+	before, marked, after = Clean(string(runes[from:start])), Clean(string(runes[start:end])), Clean(string(runes[end:to]))
 	if from > 0 {
 		before = "…" + before
 	}
@@ -94,9 +94,9 @@ func cut(line string, column, n int) (before, marked, after string) {
 	return before, marked, after
 }
 
-// clean makes control characters harmless: a recipe by somebody else must not
+// Clean makes control characters harmless: a recipe by somebody else must not
 // drive the reader's terminal. Tabs stay.
-func clean(s string) string {
+func Clean(s string) string {
 	return strings.Map(func(r rune) rune {
 		switch {
 		case r == '\t':

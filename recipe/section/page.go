@@ -2,7 +2,9 @@ package section
 
 import (
 	"bytes"
+	"io/fs"
 	"net/url"
+	"path"
 	"strings"
 	"unicode"
 
@@ -33,7 +35,7 @@ type Value func(code string) (text string, ok bool)
 // the entries of a section below its first are left out.
 func (d *Document) Pieces(value Value) []Piece {
 	var out []Piece
-	w := newWriter(value)
+	w := d.newWriter(value)
 	headed := map[*Section]bool{}
 	for _, p := range d.pieces {
 		var b sheet
@@ -55,7 +57,7 @@ func (d *Document) Pieces(value Value) []Piece {
 
 // EntryHTML renders all that stands in an entry, tables as well.
 func (d *Document) EntryHTML(e *Entry, value Value) string {
-	w := newWriter(value)
+	w := d.newWriter(value)
 	var b sheet
 	for _, node := range e.nodes {
 		w.render(&b, node, d.text)
@@ -68,10 +70,11 @@ func (d *Document) EntryHTML(e *Entry, value Value) string {
 type writer struct {
 	renderer renderer.Renderer
 	value    Value
+	folder   string // of the notebook, below the studio
 }
 
-func newWriter(value Value) *writer {
-	w := &writer{value: value}
+func (d *Document) newWriter(value Value) *writer {
+	w := &writer{value: value, folder: path.Dir(d.File.Name)}
 	w.renderer = renderer.NewRenderer(renderer.WithNodeRenderers(
 		util.Prioritized(w, 100),
 		util.Prioritized(extension.NewTableHTMLRenderer(), 500),
@@ -113,7 +116,7 @@ func (w *writer) nothing(util.BufWriter, []byte, ast.Node, bool) (ast.WalkStatus
 func (w *writer) link(out util.BufWriter, _ []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
 	n := node.(*ast.Link)
 	target := string(unescape(n.Destination))
-	if !near(target) && !web(target) {
+	if !w.inside(target) && !web(target) {
 		return ast.WalkContinue, nil // the label alone
 	}
 	if !entering {
@@ -159,7 +162,7 @@ func (w *writer) image(out util.BufWriter, source []byte, node ast.Node, enterin
 	}
 	n := node.(*ast.Image)
 	target, alt := string(unescape(n.Destination)), escape(plain(n, source))
-	if !near(target) && !embedded(target) {
+	if !w.inside(target) && !embedded(target) {
 		_, _ = out.WriteString(`<em>` + alt + `</em>`)
 		return ast.WalkSkipChildren, nil
 	}
@@ -229,6 +232,21 @@ func near(target string) bool {
 	_, far := scheme(target)
 	trimmed := strings.TrimSpace(target)
 	return !far && trimmed != "" && trimmed[0] != '/' && trimmed[0] != '\\'
+}
+
+// inside says whether a target is near and stays in the studio. Browsers take
+// a backslash for a slash.
+func (w *writer) inside(target string) bool {
+	if !near(target) {
+		return false
+	}
+	if end := strings.IndexAny(target, "?#"); end >= 0 {
+		target = target[:end]
+	}
+	if plain, err := url.PathUnescape(target); err == nil {
+		target = plain
+	}
+	return fs.ValidPath(path.Join(w.folder, strings.ReplaceAll(target, `\`, "/")))
 }
 
 // web says whether a target may be opened by a reader's click.

@@ -47,6 +47,8 @@ func TestPieces(t *testing.T) {
 			"<p><a href=\"x.md\" title=\"q\">a</a> <a href=\"#text-größe\">b</a> <a href=\"https://example.org/?a=1&amp;b=2\">c</a> d e f g <a href=\"mailto:a@example.org\">mailto:a@example.org</a> file:///x</p>\n"},
 		{"pictures", "![*a* b](photos/my%201.jpg) ![c](http://example.org/x.png) ![d](data:image/png;base64,AA==) ![e](data:image/svg+xml;base64,AA==)\n",
 			"<p><img src=\"photos/my%201.jpg\" alt=\"a b\"> <em>c</em> <img src=\"data:image/png;base64,AA==\" alt=\"d\"> <em>e</em></p>\n"},
+		{"out of the studio", "[a](../x) [b](%2e%2e/x) [c](a/../../x) [d](..\\\\x) [e](%2e.%5Cx) [f](a/../x) [g](..?a) ![h](../x.png) ![i](a/../x.png) [j](?../..) [k](#../..)\n",
+			"<p>a b c d e <a href=\"a/../x\">f</a> g <em>h</em> <img src=\"a/../x.png\" alt=\"i\"> <a href=\"?../..\">j</a> <a href=\"#text-../..\">k</a></p>\n"},
 		{"raw HTML", "a <i onclick=x>b</i>\n\n<script>alert(1)</script>\n", "<p>a b</p>\n"},
 	}
 	for _, test := range tests {

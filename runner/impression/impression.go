@@ -9,6 +9,7 @@
 package impression
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"path"
@@ -109,12 +110,20 @@ func OfJob(dir, job string) ([]ID, error) {
 }
 
 // All finds every impression of a logbook, by job and number, and those that
-// are gone.
+// are gone. An error is about folders that could not be read; what stands
+// elsewhere is found all the same.
 func All(dir string) ([]ID, error) {
 	var all []ID
-	err := filepath.WalkDir(dir, func(name string, e os.DirEntry, err error) error {
-		if err != nil || !e.IsDir() {
-			return err
+	var unread []error
+	_ = filepath.WalkDir(dir, func(name string, e os.DirEntry, err error) error {
+		if err != nil {
+			if name != dir || !os.IsNotExist(err) {
+				unread = append(unread, err)
+			}
+			return nil
+		}
+		if !e.IsDir() {
+			return nil
 		}
 		if strings.HasPrefix(e.Name(), ".") && name != dir {
 			return filepath.SkipDir
@@ -123,21 +132,18 @@ func All(dir string) ([]ID, error) {
 			return nil
 		}
 		job, err := filepath.Rel(dir, filepath.Dir(name))
-		if err != nil {
-			return err
+		if err == nil {
+			var ids []ID
+			ids, err = OfJob(dir, filepath.ToSlash(job))
+			all = append(all, ids...)
 		}
-		ids, err := OfJob(dir, filepath.ToSlash(job))
-		all = append(all, ids...)
 		if err != nil {
-			return err
+			unread = append(unread, err)
 		}
 		return filepath.SkipDir
 	})
-	if os.IsNotExist(err) {
-		return nil, nil
-	}
 	slices.SortStableFunc(all, func(a, b ID) int { return strings.Compare(a.Job, b.Job) })
-	return all, err
+	return all, errors.Join(unread...)
 }
 
 // Freeze puts an impression together: the outputs as they stand, the record

@@ -24,6 +24,8 @@ type Disk interface {
 	// Exchange swaps two folders in one step; it answers ErrNoExchange where
 	// the system cannot.
 	Exchange(a, b string) error
+	// Mode sets who may read and write a folder.
+	Mode(dir string, mode fs.FileMode) error
 	// Remove deletes a file or an empty folder.
 	Remove(name string) error
 	// Sync waits until the names in a folder are on the medium.
@@ -79,6 +81,8 @@ func (system) Rename(old, new string) error { return os.Rename(old, new) }
 
 func (system) Exchange(a, b string) error { return exchange(a, b) }
 
+func (system) Mode(dir string, mode fs.FileMode) error { return os.Chmod(dir, mode) }
+
 func (system) Remove(name string) error { return os.Remove(name) }
 
 func (system) Sync(dir string) error { return syncFolder(dir) }
@@ -101,6 +105,11 @@ func removeAll(d Disk, name string) error {
 		return err
 	}
 	if info.IsDir() {
+		if mode := info.Mode().Perm(); mode&0o700 != 0o700 { // somebody protects what is in it
+			if err := d.Mode(name, mode|0o700); err != nil {
+				return err
+			}
+		}
 		entries, err := os.ReadDir(name)
 		if err != nil {
 			return err

@@ -21,7 +21,7 @@ const RecordName = "record.json"
 const Engine = 1
 
 // Version names this mahlstick. A record states it, so that it is known with
-// which one its programs can be made again.
+// which one its programs can be made again; so its middle number is the engine.
 const Version = "0.1.0"
 
 // Record is one run: no clock, no host, no path outside the studio.

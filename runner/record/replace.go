@@ -184,6 +184,7 @@ func (l *Locked) stage(fresh, folder string, outputs []Output) error {
 		}
 		names[o.Name] = true
 	}
+	modes := map[string]fs.FileMode{} // of folders that stay, where they are not the usual ones
 	if folder != "" && exists(folder) {
 		mine := l.mine(folder)
 		err := filepath.WalkDir(folder, func(name string, e fs.DirEntry, err error) error {
@@ -198,7 +199,18 @@ func (l *Locked) stage(fresh, folder string, outputs []Output) error {
 			if e.IsDir() {
 				full := filepath.Join(fresh, filepath.FromSlash(rel))
 				folders[full] = true
-				return d.Make(full)
+				if err := d.Make(full); err != nil {
+					return err
+				}
+				was, err := e.Info()
+				if err != nil {
+					return err
+				}
+				is, err := os.Lstat(full)
+				if err == nil && rel != "." && was.Mode().Perm() != is.Mode().Perm() {
+					modes[full] = was.Mode().Perm()
+				}
+				return err
 			}
 			if names[rel] || slices.Contains(mine, rel) {
 				return nil
@@ -219,6 +231,11 @@ func (l *Locked) stage(fresh, folder string, outputs []Output) error {
 	}
 	slices.Sort(sorted)
 	for _, f := range slices.Backward(sorted) {
+		if mode, ok := modes[f]; ok {
+			if err := d.Mode(f, mode); err != nil {
+				return err
+			}
+		}
 		if err := d.Sync(f); err != nil {
 			return err
 		}

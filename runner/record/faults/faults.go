@@ -2,7 +2,10 @@
 // of what writes to one.
 package faults
 
-import "errors"
+import (
+	"errors"
+	"io/fs"
+)
 
 // Disk is the file operations that can be made to fail.
 type Disk interface {
@@ -11,6 +14,7 @@ type Disk interface {
 	Link(old, new string) error
 	Rename(old, new string) error
 	Exchange(a, b string) error
+	Mode(dir string, mode fs.FileMode) error
 	Remove(name string) error
 	Sync(dir string) error
 }
@@ -51,6 +55,10 @@ func (f *Faulty) Rename(old, new string) error {
 
 func (f *Faulty) Remove(name string) error {
 	return f.step(func() error { return f.Disk.Remove(name) })
+}
+
+func (f *Faulty) Mode(dir string, mode fs.FileMode) error {
+	return f.step(func() error { return f.Disk.Mode(dir, mode) })
 }
 
 func (f *Faulty) Sync(dir string) error {

@@ -1,0 +1,49 @@
+package main
+
+import (
+	"io"
+	"strings"
+	"unicode/utf8"
+
+	"mahlstick/recipe/problem"
+)
+
+// safe passes on what is told, control characters made harmless: a title or a
+// file's name by somebody else must not drive the reader's terminal.
+type safe struct {
+	to   io.Writer
+	part []byte // of a character whose end has not come yet
+}
+
+func (s *safe) Write(p []byte) (int, error) {
+	text := append(s.part, p...)
+	whole := len(text)
+	for n := 1; n < utf8.UTFMax && n <= len(text); n++ {
+		if at := len(text) - n; utf8.RuneStart(text[at]) {
+			if !utf8.FullRune(text[at:]) {
+				whole = at
+			}
+			break
+		}
+	}
+	s.part = append([]byte(nil), text[whole:]...)
+	if err := s.pass(string(text[:whole])); err != nil {
+		return 0, err
+	}
+	return len(p), nil
+}
+
+// end passes on what was held back.
+func (s *safe) end() {
+	_ = s.pass(string(s.part))
+	s.part = nil
+}
+
+func (s *safe) pass(text string) error {
+	lines := strings.Split(text, "\n")
+	for i, line := range lines {
+		lines[i] = problem.Clean(line)
+	}
+	_, err := io.WriteString(s.to, strings.Join(lines, "\n"))
+	return err
+}

@@ -3,6 +3,7 @@ package recipe
 import (
 	"fmt"
 	"io/fs"
+	"maps"
 	"path"
 	"slices"
 	"strings"
@@ -19,15 +20,15 @@ import (
 // spans finds the values of spans of code: names at once, formulas all
 // together, so that one bound holds for the work of all.
 type spans struct {
-	nb    *notebook
-	asked map[string]bool
-	texts map[string]string // what is shown, by the code
+	nb      *notebook
+	asked   map[string]bool
+	results map[string]string // by the formula
 }
 
 func (s *spans) value(code string) (string, bool) {
 	code = strings.TrimSpace(code)
-	if text, ok := s.texts[code]; ok {
-		return text, true
+	if result, ok := s.results[code]; ok {
+		return code + " = " + result, true
 	}
 	name := s.nb.scope.Canonical(formula.Fold(code))
 	if v, ok := s.nb.scope.values[name]; ok {
@@ -62,10 +63,10 @@ func (s *spans) solve() bool {
 	results, _ := formula.Evaluate(formulas, s.nb.scope)
 	for _, r := range results {
 		if r.OK {
-			s.texts[r.Formula.Text] = r.Formula.Text + " = " + r.Value.String()
+			s.results[r.Formula.Text] = r.Value.String()
 		}
 	}
-	return len(s.texts) > 0
+	return len(s.results) > 0
 }
 
 // page renders the recipe and its results, and lists the workings.
@@ -74,6 +75,9 @@ func (b *binder) page() {
 	b.render(s)
 	if len(s.asked) > 0 && s.solve() {
 		b.render(s)
+	}
+	for _, code := range slices.Sorted(maps.Keys(s.results)) {
+		b.job.InText = append(b.job.InText, model.InText{Formula: code, Value: s.results[code]})
 	}
 	b.workings()
 	for _, picture := range b.nb.doc.Pictures {

@@ -105,9 +105,9 @@ func (r *Result) newRecord(signed *record.Impression) *record.Record {
 	return rec
 }
 
-// values are the rows and cells that count, then the formulas. A row with a
-// formula stands once, with it. What no formula can name goes by its section
-// and its word.
+// values are the rows and cells that count, then the formulas, then those in
+// the text. A row with a formula stands once, with it. What no formula can name
+// goes by its section and its word.
 func (r *Result) values() []record.Value {
 	workings := map[string]string{}
 	for _, w := range r.Job.Workings {
@@ -128,6 +128,9 @@ func (r *Result) values() []record.Value {
 		if !told[w.Name] {
 			out = append(out, record.Value{Name: w.Name, Formula: w.Formula, Value: w.Result})
 		}
+	}
+	for _, f := range r.Job.InText {
+		out = append(out, record.Value{Name: record.InText, Formula: f.Formula, Value: f.Value})
 	}
 	return out
 }

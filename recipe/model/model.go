@@ -27,6 +27,7 @@ type Job struct {
 	Marks    []Mark
 	Facts    []Fact            // every row and cell that counts, stated or by default
 	Workings []working.Working // every formula, in the order in which they stand
+	InText   []InText          // formulas in the text of the page, by their letters
 	Page     []Block           // the recipe as prose for the logbook
 	Results  []Result
 	Pictures []string // files of the studio that the prose shows, each once
@@ -194,6 +195,10 @@ type Fact struct {
 	Place    source.Place
 	WasPlace source.Place
 }
+
+// InText is a formula that stands in the text and is worked out there. Nothing
+// depends on it.
+type InText struct{ Formula, Value string }
 
 // BlockKind tells what a block of the page is.
 type BlockKind int8

@@ -92,10 +92,11 @@ func Stale(run *Frozen, outputs []record.Output, now *record.Record) []string {
 	c.files(programs, files)
 	var out []string
 	values := map[string]record.Value{}
-	for _, v := range run.Record.Values {
+	had, has := counting(run.Record.Values), counting(now.Values)
+	for _, v := range had {
 		values[v.Name] = v
 	}
-	for _, v := range now.Values {
+	for _, v := range has {
 		was, there := values[v.Name]
 		delete(values, v.Name)
 		switch {
@@ -107,12 +108,12 @@ func Stale(run *Frozen, outputs []record.Output, now *record.Record) []string {
 			out = append(out, fmt.Sprintf("%s was %q and is %q", v.Name, was.Formula, v.Formula))
 		}
 	}
-	for _, v := range run.Record.Values {
+	for _, v := range had {
 		if _, left := values[v.Name]; left {
 			out = append(out, fmt.Sprintf("%s is gone", v.Name))
 		}
 	}
-	if len(out) == 0 && c.Programs == Exact && !slices.Equal(run.Record.Values, now.Values) {
+	if len(out) == 0 && c.Programs == Exact && !slices.Equal(had, has) {
 		out = append(out, "the values stand in another order")
 	}
 	for _, d := range c.First {
@@ -124,6 +125,16 @@ func Stale(run *Frozen, outputs []record.Output, now *record.Record) []string {
 	}
 	if run.Record.Engine != now.Engine {
 		out = append(out, Why(run.Record, now.Engine, now.Version))
+	}
+	return out
+}
+
+// counting leaves out the values of the text.
+func counting(values []record.Value) (out []record.Value) {
+	for _, v := range values {
+		if v.Name != record.InText {
+			out = append(out, v)
+		}
 	}
 	return out
 }

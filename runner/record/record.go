@@ -76,6 +76,10 @@ type Value struct {
 	Default bool   `json:"default,omitempty"`
 }
 
+// InText is the name of values that stand in the page's text alone. Prose and
+// what is written under Results may hold such; no program depends on them.
+const InText = "in the text"
+
 // Check is a rule that a program was held against.
 type Check struct {
 	Program string `json:"program"`

@@ -94,8 +94,9 @@ func (b *Builder) outline(r region.Region, all bool) error {
 // coordinates, so that it depends neither on where a ring starts nor on where
 // the region lies. Half of the corners come in the last round, a quarter in
 // the one before, and so on; the ends of an edge 2^j times longer than the
-// middle one come at least j rounds before the last, so that long edges
-// become walls while there is little in their way.
+// middle one come j rounds earlier still, so that long edges become walls
+// while there is little in their way. They must not come all at once: where
+// thousands lie side by side, each has only a few others to cross.
 //
 // Source: N. Amenta, S. Choi, G. Rote, Incremental constructions con BRIO,
 // SoCG 2003, 211-219 (from memory), for the rounds.
@@ -121,7 +122,7 @@ func (b *Builder) lots() int {
 		before := int(b.level[end-1]) // length class of the edge that ends at the corner
 		for i := first; i < end; i++ {
 			after := int(b.level[i])
-			l := max(bits.TrailingZeros64(scatter(b.pts[i])|1<<20), before-mid, after-mid)
+			l := bits.TrailingZeros64(scatter(b.pts[i])|1<<20) + max(0, before-mid, after-mid)
 			b.level[i] = uint8(l)
 			top = max(top, l)
 			before = after

@@ -6,6 +6,7 @@ import "mahlstick/runner/plane"
 type carving struct {
 	free        []int32 // triangles that the edge crosses
 	left, right []bank
+	looks       int // corners looked at to fill holes, since the mesh was reset
 }
 
 // bank is a side of the hole that the crossed triangles leave, from corner p
@@ -125,6 +126,7 @@ func (m *mesh) meet(p, q []bank) {
 func (m *mesh) fill(banks []bank, lo, hi int) int32 {
 	a, b := m.pts[banks[hi].p], m.pts[banks[lo].p]
 	mid := lo + 1
+	m.carve.looks += hi - lo
 	for i := lo + 2; i < hi; i++ {
 		if plane.InCircle(a, b, m.pts[banks[mid].p], m.pts[banks[i].p]) > 0 {
 			mid = i

@@ -54,6 +54,7 @@ func (m *mesh) reset(low, high plane.Point, n int) {
 		triangle{v: [3]int32{0, 1, 2}, link: [3]int32{-1, -1, 1 << 2}},
 		triangle{v: [3]int32{0, 2, 3}, link: [3]int32{0<<2 | 2, -1, -1}})
 	m.at = append(m.at, 0, 0, 0, 1)
+	m.carve.looks = 0
 	m.seed = 0x9e3779b97f4a7c15
 }
 

@@ -6,7 +6,9 @@ import (
 	"testing"
 )
 
-// FIPS 180-4 and the example values that go with it (NIST).
+// SHA-256 as in FIPS 180-4 (NIST, 2015). "abc", the message of two blocks and
+// the million letters are the worked examples of FIPS 180-2, appendix B; the
+// empty message is the first of NIST's short messages (SHA256ShortMsg.rsp).
 func TestHashVectors(t *testing.T) {
 	for text, want := range map[string]string{
 		"":    "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855",

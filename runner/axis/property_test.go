@@ -1,6 +1,7 @@
 package axis_test
 
 import (
+	"cmp"
 	"math"
 	"math/rand/v2"
 	"reflect"
@@ -23,7 +24,7 @@ func shapes(t *rapid.T) []region.Region {
 	span := rapid.SampledFrom([]int32{6, 40, 1000, 30000, 300000}).Draw(t, "span")
 	mm := float64(span) / plane.PerMM
 	var outlines [][]plane.Point
-	switch rapid.IntRange(0, 6).Draw(t, "kind") {
+	switch rapid.IntRange(0, 7).Draw(t, "kind") {
 	case 0: // any corners whatever
 		var r []plane.Point
 		for range min(n, 16) {
@@ -72,6 +73,14 @@ func shapes(t *rapid.T) []region.Region {
 			}
 		}
 		outlines = append(outlines, r)
+	case 7: // corners that lie on one circle exactly
+		all := onCircle()
+		m := min(n, len(all))
+		var r []plane.Point
+		for _, i := range slices.Sorted(slices.Values(rng.Perm(len(all))[:m])) {
+			r = append(r, all[i])
+		}
+		outlines = append(outlines, r)
 	}
 	clean, ok := region.Positive(outlines)
 	if !ok {
@@ -80,9 +89,31 @@ func shapes(t *rapid.T) []region.Region {
 	return clean
 }
 
+// onCircle gives all points of the grid on a circle of 5·13·17·29 steps, 324 of
+// them, counter-clockwise.
+var onCircle = sync.OnceValue(func() []plane.Point {
+	const radius = 5 * 13 * 17 * 29
+	var out []plane.Point
+	for x := int64(-radius); x <= radius; x++ {
+		square := radius*radius - x*x
+		y := int64(math.Sqrt(float64(square)))
+		if y*y != square {
+			continue
+		}
+		out = append(out, plane.Point{X: int32(x), Y: int32(y)})
+		if y > 0 {
+			out = append(out, plane.Point{X: int32(x), Y: int32(-y)})
+		}
+	}
+	slices.SortFunc(out, func(p, q plane.Point) int {
+		return cmp.Compare(math.Atan2(float64(p.Y), float64(p.X)), math.Atan2(float64(q.Y), float64(q.X)))
+	})
+	return out
+})
+
 // covered checks a graph against its region: every point of the axis lies
 // inside, its radius is its distance from the outline, and no point of the
-// outline is farther than the tolerance from the discs.
+// outline or of what lies within is farther than the tolerance from the discs.
 func covered(t failer, r region.Region, g *axis.Graph, tolerance float64) {
 	t.Helper()
 	const slack = close * plane.PerMM
@@ -118,20 +149,32 @@ func covered(t failer, r region.Region, g *axis.Graph, tolerance float64) {
 			t.Fatalf("axis point (%.1f, %.1f) lies outside\n%v", d.x, d.y, r.Rings)
 		}
 	}
+	painted := func(x, y float64) {
+		depth := math.Inf(1)
+		for _, d := range discs {
+			depth = math.Min(depth, math.Hypot(x-d.x, y-d.y)-d.r)
+		}
+		if depth > tolerance*plane.PerMM+slack {
+			t.Fatalf("point (%.1f, %.1f) is left %.1f steps bare\n%v", x, y, depth, r.Rings)
+		}
+	}
+	low, high := r.Rings[0][0], r.Rings[0][0]
 	for _, ring := range r.Rings {
 		for i, p := range ring {
+			low.X, low.Y, high.X, high.Y = min(low.X, p.X), min(low.Y, p.Y), max(high.X, p.X), max(high.Y, p.Y)
 			q := ring[(i+1)%len(ring)]
 			for j := range 4 {
 				f := float64(j) / 4
-				x, y := float64(p.X)+f*float64(q.X-p.X), float64(p.Y)+f*float64(q.Y-p.Y)
-				depth := math.Inf(1)
-				for _, d := range discs {
-					depth = math.Min(depth, math.Hypot(x-d.x, y-d.y)-d.r)
-				}
-				if depth > tolerance*plane.PerMM+slack {
-					t.Fatalf("outline point (%.1f, %.1f) is left %.1f steps bare\n%v", x, y, depth, r.Rings)
-				}
+				painted(float64(p.X)+f*float64(q.X-p.X), float64(p.Y)+f*float64(q.Y-p.Y))
 			}
+		}
+	}
+	rng := rand.New(rand.NewPCG(1, 8))
+	for range 40 {
+		x := float64(low.X) + rng.Float64()*float64(high.X-low.X)
+		y := float64(low.Y) + rng.Float64()*float64(high.Y-low.Y)
+		if within(r, x, y) {
+			painted(x, y)
 		}
 	}
 }

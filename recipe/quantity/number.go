@@ -207,8 +207,12 @@ func settle(run []piece) (string, *fault) {
 	for _, p := range run {
 		all += p.digits
 	}
+	count := len(all)
+	if run[0].digits == "" {
+		count++ // the zero that is printed before the point
+	}
 	switch {
-	case len(all) > 40:
+	case count > 40:
 		return "", &fault{code: "wrong-number", message: "has too many digits"}
 	case spaces > 0:
 		f := &fault{code: "wrong-number", message: "has a blank inside a number"}

@@ -231,6 +231,43 @@ func TestTampering(t *testing.T) {
 	}
 }
 
+// A link or a file in the place of a frozen folder is tampering, too, and
+// nothing is read through it, though the same files stand behind it.
+func TestTamperedFolders(t *testing.T) {
+	studio, recipe := pond(t)
+	mustSign(t, recipe, 1)
+	logbook := filepath.Join(studio, "logbook")
+	id := impression.ID{Job: "pond", Number: 1}
+	inputs := filepath.Join(logbook, filepath.FromSlash(id.Folder()), impression.Inputs)
+	for _, at := range []string{inputs, filepath.Join(inputs, "pond")} {
+		aside := filepath.Join(studio, "aside")
+		if err := os.Rename(at, aside); err != nil {
+			t.Fatal(err)
+		}
+		for what, put := range map[string]func() error{
+			"a link out": func() error { return os.Symlink(aside, at) },
+			"a file":     func() error { return os.WriteFile(at, nil, 0o644) },
+		} {
+			if err := put(); err != nil {
+				t.Fatal(err)
+			}
+			r := runner.RepeatOne(logbook, id, 0)
+			if r.Err != nil || !r.Tampered() || r.Comparison != nil || len(r.Frozen.Changed) < 3 {
+				t.Errorf("%s in the place of %s: %+v", what, filepath.Base(at), r)
+			}
+			if err := os.Remove(at); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if err := os.Rename(aside, at); err != nil {
+			t.Fatal(err)
+		}
+		if r := runner.RepeatOne(logbook, id, 0); r.Err != nil || r.Tampered() || r.Differs() {
+			t.Errorf("put back, it is not as it was: %+v", r)
+		}
+	}
+}
+
 // An impression that was put in the place of another is whole, and is not what
 // was signed there.
 func TestMisplaced(t *testing.T) {

@@ -127,6 +127,12 @@ const wasChanged = "was changed after it was signed"
 // readFile reads a file of at most limit bytes. what says why it cannot be the
 // file that was signed.
 func readFile(root *os.Root, name string, limit int64) (data []byte, what string, err error) {
+	// A link or a file may stand in the place of a folder on the way.
+	for up := path.Dir(name); up != "."; up = path.Dir(up) {
+		if info, err := root.Lstat(up); err == nil && !info.IsDir() {
+			return nil, "is missing, since " + up + " is no longer a folder", nil
+		}
+	}
 	info, err := root.Lstat(name)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):

@@ -64,7 +64,7 @@ func try() error {
 	var wall [3]time.Duration
 	for workers := 1; workers <= 2; workers++ {
 		var peak [2]int64
-		for i, n := range []int{max(1, count/10), count} {
+		for i, n := range []int{min(10, count), count} {
 			args := []string{"repeat", "--workers", strconv.Itoa(workers)}
 			for k := range n {
 				args = append(args, "heron/"+impression.Name(k+1))

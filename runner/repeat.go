@@ -3,6 +3,7 @@ package runner
 import (
 	"errors"
 	"io/fs"
+	"os"
 	"path/filepath"
 	"strings"
 	"sync"
@@ -111,6 +112,10 @@ const mostAhead = 16
 func RepeatOne(logbook string, id impression.ID, workers int) *Repeat {
 	r := &Repeat{ID: id}
 	dir := filepath.Join(logbook, filepath.FromSlash(id.Folder()))
+	if info, err := os.Lstat(dir); err == nil && !info.IsDir() {
+		r.Frozen = &impression.Frozen{Changed: []impression.Change{{What: "is no longer a folder"}}}
+		return r
+	}
 	frozen, err := impression.Load(dir)
 	if id.Gone > 0 || errors.Is(err, fs.ErrNotExist) {
 		r.Gone = true

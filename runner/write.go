@@ -78,6 +78,10 @@ func WriteIndex(store record.Store, studio string) error {
 			return err
 		}
 		for _, n := range numbers {
+			dir := filepath.Join(filepath.Dir(name), record.Impressions, impression.Name(n))
+			if info, err := os.Lstat(dir); err != nil || !info.IsDir() {
+				continue
+			}
 			job.Impressions = append(job.Impressions, logbook.Impression{
 				Number: strconv.Itoa(n), Link: path.Join(folder, record.Impressions, impression.Name(n), pageName),
 			})

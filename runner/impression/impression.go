@@ -61,7 +61,8 @@ func (id ID) String() string {
 // Folder is the impression's folder below the logbook, with forward slashes.
 func (id ID) Folder() string { return path.Join(id.Job, record.Impressions, Name(id.Number)) }
 
-// List gives the numbers of a job's impressions, rising. folder is the job's.
+// List gives the numbers of a job's impressions, rising, those too whose folder
+// was replaced by something else. folder is the job's.
 func List(folder string) ([]int, error) {
 	entries, err := os.ReadDir(filepath.Join(folder, record.Impressions))
 	if os.IsNotExist(err) {
@@ -69,7 +70,7 @@ func List(folder string) ([]int, error) {
 	}
 	var numbers []int
 	for _, e := range entries {
-		if n := Number(e.Name()); n > 0 && e.IsDir() {
+		if n := Number(e.Name()); n > 0 {
 			numbers = append(numbers, n)
 		}
 	}
@@ -121,6 +122,9 @@ func All(dir string) ([]ID, error) {
 				unread = append(unread, err)
 			}
 			return nil
+		}
+		if info, err := os.Stat(name); e.Type()&os.ModeSymlink != 0 && err == nil && info.IsDir() {
+			unread = append(unread, fmt.Errorf("%s is a link to a folder; a logbook is read only where no link leads elsewhere", name))
 		}
 		if !e.IsDir() {
 			return nil

@@ -32,6 +32,9 @@ func (l *Locked) Add(name string, outputs []Output) error {
 	if name != path.Clean(name) || !filepath.IsLocal(name) || name == "." {
 		return fmt.Errorf("%q is no name for a folder", name)
 	}
+	if err := l.store.inside(path.Join(l.job, path.Dir(name))); err != nil {
+		return err
+	}
 	d := l.store.Disk
 	target := filepath.Join(l.store.Folder(l.job), filepath.FromSlash(name))
 	making := l.making()

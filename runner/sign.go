@@ -114,15 +114,20 @@ func (r *Result) unsound(run *impression.Frozen) *Unsound {
 	return u
 }
 
-// whatWasRun are the files of the run that stand as they were made, its
-// record among them.
+// whatWasRun are the files of the run as they stand, those too that somebody
+// changed since, for the sheet may have been painted with them; its record
+// among them.
 func whatWasRun(run *impression.Frozen) []record.Output {
 	var out []record.Output
 	if run.Record == nil {
 		return nil
 	}
 	for _, o := range run.Record.Outputs {
-		if data, ok := run.Outputs[o.Name]; ok {
+		data, ok := run.Outputs[o.Name]
+		if !ok {
+			data, ok = run.Altered[o.Name]
+		}
+		if ok {
 			out = append(out, record.Output{Name: o.Name, Data: data})
 		}
 	}

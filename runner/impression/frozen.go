@@ -46,7 +46,7 @@ func (f *Frozen) Whole() bool { return len(f.Changed) == 0 }
 func Load(dir string) (*Frozen, error) { return load(dir, true) }
 
 // LoadRun reads what a run left in the job's folder; its inputs stand in the
-// studio and are not read.
+// studio and are not read. Outputs that somebody changed are, up to 64 MB each.
 func LoadRun(dir string) (*Frozen, error) { return load(dir, false) }
 
 func load(dir string, signed bool) (*Frozen, error) {
@@ -56,11 +56,15 @@ func load(dir string, signed bool) (*Frozen, error) {
 	}
 	defer root.Close()
 	f := &Frozen{Inputs: Files{}, Outputs: Files{}, Altered: Files{}}
+	wasChanged := "was changed after it was signed"
+	if !signed {
+		wasChanged = "was changed after it was made"
+	}
 	data, what, err := readFile(root, record.RecordName, record.MaxBytes)
 	if err != nil {
 		return nil, err
 	}
-	if what == "" && !record.Sealed(data) {
+	if what == "" && !record.Sealed(data) || what == tooLarge {
 		what = wasChanged
 	}
 	if what != "" {
@@ -82,11 +86,18 @@ func load(dir string, signed bool) (*Frozen, error) {
 		if total += int64(file.Size); file.Size < 0 || total > MaxBytes {
 			return fmt.Errorf("%s names files of more than %d MB", record.RecordName, MaxBytes>>20)
 		}
-		data, what, err := readFile(root, name, int64(file.Size))
+		limit := int64(file.Size)
+		if !signed {
+			limit = max(limit, mostAltered)
+		}
+		data, what, err := readFile(root, name, limit)
 		if err != nil {
 			return err
 		}
-		if what == "" && record.Hash(data) != file.SHA256 {
+		if total += max(0, int64(len(data)-file.Size)); total > MaxBytes {
+			what, data = tooLarge, nil
+		}
+		if what == "" && record.Hash(data) != file.SHA256 || what == tooLarge {
 			what = wasChanged
 		}
 		if what != "" {
@@ -122,7 +133,10 @@ func load(dir string, signed bool) (*Frozen, error) {
 	return f, err
 }
 
-const wasChanged = "was changed after it was signed"
+// mostAltered bounds an output that was changed after a run, in bytes.
+const mostAltered = 64 << 20
+
+const tooLarge = "is larger than it can be"
 
 // readFile reads a file of at most limit bytes. what says why it cannot be the
 // file that was signed.
@@ -142,7 +156,7 @@ func readFile(root *os.Root, name string, limit int64) (data []byte, what string
 	case !info.Mode().IsRegular():
 		return nil, "is no longer a file", nil
 	case info.Size() > limit:
-		return nil, wasChanged, nil
+		return nil, tooLarge, nil
 	}
 	file, err := root.Open(name)
 	if err != nil {
@@ -150,7 +164,7 @@ func readFile(root *os.Root, name string, limit int64) (data []byte, what string
 	}
 	data, err = io.ReadAll(io.LimitReader(file, limit+1))
 	if err == nil && int64(len(data)) > limit {
-		what = wasChanged
+		data, what = nil, tooLarge
 	}
 	return data, what, errors.Join(err, file.Close())
 }

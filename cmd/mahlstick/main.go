@@ -11,6 +11,8 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+
+	"mahlstick/runner/record"
 )
 
 // Exit codes. When several hold, the highest wins.
@@ -82,6 +84,7 @@ programs back to prove them, and writes the job's logbook page.
   mahlstick check heron/heron.md     say what is wrong, write nothing
   mahlstick run heron/heron.md       write logbook/heron/
   mahlstick read logbook/heron/1-straw.nc`,
+		Version:       fmt.Sprintf("%s, engine %d", record.Version, record.Engine),
 		Args:          cobra.NoArgs,
 		SilenceErrors: true,
 		SilenceUsage:  true,
@@ -89,6 +92,7 @@ programs back to prove them, and writes the job's logbook page.
 			return cmd.Help()
 		},
 	}
+	root.SetVersionTemplate("mahlstick {{.Version}}\n")
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.AddCommand(startCommand(), templateCommand(), runCommand(), checkCommand(), watchCommand(), readCommand(), signCommand(), repeatCommand())
 	return root

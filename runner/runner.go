@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -14,6 +15,7 @@ import (
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
+	"mahlstick/runner/drawing"
 	"mahlstick/runner/logbook"
 	"mahlstick/runner/record"
 )
@@ -110,6 +112,31 @@ func RunIn(studio *recipe.Studio, name string, opt Options) (*Result, problem.Li
 		return nil, problems, err
 	}
 	return r, problems, nil
+}
+
+// Drawings reads the drawings of a recipe, each once, in the order of the layers,
+// and tells what is wrong as Run does. What could not be read is left out; a
+// drawing whose lines do not close is there.
+func Drawings(file string) ([]*drawing.Drawing, problem.List, error) {
+	studio, name, err := recipe.Open(file)
+	if err != nil {
+		return nil, nil, err
+	}
+	defer studio.Close()
+	job, problems := recipe.Read(studio.FS, name)
+	if job == nil || problems.HasErrors() {
+		return nil, problems, nil
+	}
+	r := &Result{Studio: studio.Dir, Job: job, drawings: &files{studio: studio.FS, read: map[string]*source.File{}}}
+	problems = append(problems, r.place(r.drawings, runtime.GOMAXPROCS(0))...)
+	var out []*drawing.Drawing
+	for _, l := range r.Layers {
+		same := func(d *drawing.Drawing) bool { return d.File == l.Drawing.File && l.Model.DrawingLayer == "" }
+		if l.Drawing != nil && !slices.ContainsFunc(out, same) {
+			out = append(out, l.Drawing)
+		}
+	}
+	return out, problems, nil
 }
 
 // place reads the drawings, so many side by side, and lays them on the sheet.

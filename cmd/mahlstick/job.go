@@ -1,12 +1,14 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
 	"time"
 
@@ -15,6 +17,7 @@ import (
 
 	"mahlstick/recipe/problem"
 	"mahlstick/runner"
+	"mahlstick/runner/drawing"
 	"mahlstick/runner/record"
 )
 
@@ -22,6 +25,7 @@ import (
 type jobFlags struct {
 	problems string
 	workers  int
+	picture  string // of the drawings; only check has it
 }
 
 func (f *jobFlags) add(cmd *cobra.Command) {
@@ -72,18 +76,44 @@ func checkCommand() *cobra.Command {
 		Use:   "check RECIPE...",
 		Short: "Say everything that is wrong with each recipe; write nothing",
 		Long: `Check does all that run does, the planning and the proof included, and writes
-nothing.
+nothing. With --picture it also draws the drawings of one recipe as they were
+read, with a ring round every loose end: there an outline does not close.
 
 ` + exitCodes,
 		Example: `  mahlstick check heron/heron.md
+  mahlstick check heron/heron.md --picture ends.svg
   mahlstick check heron/heron.md --problems json`,
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(cmd *cobra.Command, recipes []string) error {
+			if picture := flags.picture; picture != "" {
+				if len(recipes) > 1 || !strings.EqualFold(filepath.Ext(picture), ".svg") {
+					return fmt.Errorf("--picture takes one recipe and a file name that ends in .svg, not %q", picture)
+				}
+				if err := drawDrawings(recipes[0], picture); err != nil {
+					fmt.Fprintf(cmd.ErrOrStderr(), "mahlstick: the picture could not be written: %v\n", err)
+					return coded(exitDisk)
+				}
+			}
 			return eachRecipe(cmd, recipes, flags, nil)
 		},
 	}
 	flags.add(cmd)
+	cmd.Flags().StringVar(&flags.picture, "picture", "", "the `FILE.svg` to draw the drawings into, loose ends ringed")
 	return cmd
+}
+
+// drawDrawings writes the picture of a recipe's drawings; where none could be
+// read there is none.
+func drawDrawings(recipe, picture string) error {
+	drawings, _, err := runner.Drawings(recipe)
+	if err != nil || len(drawings) == 0 {
+		return err
+	}
+	var out bytes.Buffer
+	if err := drawing.Picture(&out, drawings); err != nil {
+		return err
+	}
+	return os.WriteFile(picture, out.Bytes(), 0o644)
 }
 
 // intoLogbook writes a result into its studio's logbook and waits so long for
@@ -149,6 +179,9 @@ func finish(out, errs io.Writer, recipe string, flags jobFlags, came evaluated, 
 	case problems.HasErrors():
 		if flags.problems == "text" {
 			fmt.Fprintf(errs, "%s: %s. Nothing was written.\n", recipe, counted(countErrors(problems), "error"))
+			if flags.picture == "" && slices.ContainsFunc(problems, func(p problem.Problem) bool { return p.Code == "open-contour" }) {
+				fmt.Fprintf(errs, "To see where: mahlstick check %s --picture ends.svg\n", recipe)
+			}
 		}
 		return exitProblems
 	}

@@ -36,7 +36,7 @@ func Picture(w io.Writer, drawings []*Drawing) error {
 		}
 		size := max(p.high.X-p.low.X, p.high.Y-p.low.Y, 1)
 		p.scale = (wide - 2*line) / size
-		p.h = (p.high.Y-p.low.Y)*p.scale + 6*line
+		p.h = float64((p.high.Y-p.low.Y)*p.scale) + 6*line
 		high += p.h
 		panels = append(panels, p)
 	}
@@ -46,7 +46,9 @@ func Picture(w io.Writer, drawings []*Drawing) error {
 	top := 0.0
 	for _, p := range panels {
 		d := p.d
-		at := func(q XY) XY { return XY{line + (q.X-p.low.X)*p.scale, top + 3*line + (p.high.Y-q.Y)*p.scale} }
+		at := func(q XY) XY {
+			return XY{line + float64((q.X-p.low.X)*p.scale), top + 3*line + float64((p.high.Y-q.Y)*p.scale)}
+		}
 		fmt.Fprintf(out, `<text x="%s" y="%s" font-size="4">%s</text>`+"\n", place(line), place(top+line), html.EscapeString(d.File.Name))
 		fmt.Fprintf(out, `<text x="%s" y="%s" fill="#6b665c">%s x %s mm; %s</text>`+"\n", place(line), place(top+2*line),
 			short(p.high.X-p.low.X), short(p.high.Y-p.low.Y), d.looseText())

@@ -34,6 +34,7 @@ type dxf struct {
 	xf      xform // from the coordinates of the world or block to mm
 	inherit int32 // the layer of the block's copy, for what is on layer 0 in it
 	depth   int
+	until   int // where another reading of the same entities begins, 0 for nowhere
 
 	corners        []corner // scratch, as the following
 	edges          []hatchEdge
@@ -115,7 +116,7 @@ func (d *dxf) sections() {
 		case "ENTITIES":
 			d.settle()
 			d.sawEntities = true
-			d.entities()
+			d.entitiesInTwo()
 			done = d.more && d.g.is("ENDSEC")
 			if d.more && !done && !d.stopped {
 				d.stop("damaged-drawing", d.g.at, d.g.to, damagedMend, "%s inside section ENTITIES", d.g.val())

@@ -4,7 +4,15 @@ package drawing
 // ENDBLK, EOF. Then more is set; at the end of the file it is not.
 func (d *dxf) entities() {
 	d.skipEntity()
+	d.each()
+}
+
+// each reads entities from the current one on.
+func (d *dxf) each() {
 	for d.more && !d.stopped {
+		if d.until > 0 && d.g.at >= d.until {
+			return
+		}
 		d.p = props{at: d.g.at, end: d.g.to, normal: xyz{0, 0, 1}}
 		switch string(d.g.val()) {
 		case "LINE":

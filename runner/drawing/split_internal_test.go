@@ -1,0 +1,97 @@
+package drawing
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"reflect"
+	"runtime"
+	"strings"
+	"testing"
+
+	"mahlstick/recipe/source"
+)
+
+// inHalves reads a file whole and in two halves, however small it is, and
+// wants the same of both.
+func inHalves(t *testing.T, name string, data []byte, opt Options) {
+	t.Helper()
+	was, procs := splitFrom, runtime.GOMAXPROCS(1)
+	defer func() { splitFrom = was; runtime.GOMAXPROCS(procs) }()
+	file := source.New(name, data)
+	whole, problems := Read(file, opt)
+	splitFrom = 1
+	runtime.GOMAXPROCS(2)
+	halves, again := Read(file, opt)
+	if fmt.Sprint(problems) != fmt.Sprint(again) {
+		t.Errorf("%s: in halves it tells\n%v\nwhole\n%v", name, again, problems)
+	}
+	if !reflect.DeepEqual(whole, halves) {
+		t.Errorf("%s: in halves it is another drawing", name)
+	}
+}
+
+func TestHalves(t *testing.T) {
+	for _, kind := range []string{"mixed", "polylines", "lines", "splines", "bulges", "arcs"} {
+		data := drawingOf(kind, 40_000)
+		inHalves(t, kind, data, Options{})
+		// Layers that are first met in either half, and things passed over.
+		layered := bytes.ReplaceAll(data, []byte("\n8\n"), []byte("\n8\nL"))
+		for i := range 6 {
+			at := len(layered) * (i + 1) / 7
+			if k := bytes.Index(layered[at:], []byte("\n8\nL")); k >= 0 {
+				layered = append(layered[:at+k:at+k], append([]byte(fmt.Sprintf("\n8\nnew %d ", i%4)), layered[at+k+4:]...)...)
+			}
+		}
+		inHalves(t, kind+" on layers", layered, Options{})
+		inHalves(t, kind+" of one layer", layered, Options{Layer: "new 1 0"})
+		for _, cut := range []int{len(data) / 3, len(data)/2 + 7, len(data) - 40} {
+			inHalves(t, fmt.Sprintf("%s cut at %d", kind, cut), data[:cut], Options{})
+		}
+		for i := range 40 { // a fault somewhere
+			bad := bytes.Clone(data)
+			bad[len(bad)*(i+1)/41] = "x\n0-"[i%4]
+			inHalves(t, fmt.Sprintf("%s with fault %d", kind, i), bad, Options{})
+		}
+	}
+	files, err := filepath.Glob("testdata/*.dxf")
+	if err != nil {
+		t.Fatal(err)
+	}
+	more, err := filepath.Glob("../../notebooks/*/*.dxf")
+	if err != nil || len(files)+len(more) < 10 {
+		t.Fatal(len(files), len(more), err)
+	}
+	for _, name := range append(files, more...) {
+		data, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		inHalves(t, name, data, Options{})
+	}
+}
+
+// A drawing without a fault is read in halves indeed.
+func TestHalvesAreTaken(t *testing.T) {
+	was, procs := splitFrom, runtime.GOMAXPROCS(2)
+	defer func() { splitFrom = was; runtime.GOMAXPROCS(procs) }()
+	splitFrom = 1
+	data := drawingOf("mixed", 40_000)
+	d := &dxf{reading: newReading(source.New("mixed", data), Options{}), g: newGroups(data), blocks: map[string]*block{}, rawLayers: map[string]int32{}, inherit: -1, lastLayer: -1}
+	d.g.pos = bytes.Index(data, []byte("ENTITIES\n")) + len("ENTITIES\n")
+	d.layerNumber("0")
+	d.settle()
+	code, name, ok := d.middle()
+	if !ok || strings.TrimSpace(string(data[code:name])) != "0" {
+		t.Fatal(code, name, ok)
+	}
+	half := d.fork(code)
+	half.entities()
+	d.until = name
+	d.entities()
+	n, m := len(d.contours), len(half.contours)
+	if n == 0 || m == 0 || !d.join(half) || len(d.contours) != n+m {
+		t.Errorf("%d contours in the first half, %d in the second, %d together", n, m, len(d.contours))
+	}
+}

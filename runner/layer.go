@@ -130,7 +130,7 @@ func (l *Layer) place(file *source.File, job *model.Job) problem.List {
 	d, found := drawing.Read(file, options)
 	problems = append(problems, found...)
 	if d == nil || problems.HasErrors() {
-		return problems
+		return l.unitByMark(file, options, job, problems)
 	}
 	template.PassOver(d)
 	l.Drawing = d

@@ -3,6 +3,7 @@ package drawing
 import (
 	"math"
 
+	"mahlstick/recipe/model"
 	"mahlstick/recipe/source"
 )
 
@@ -44,6 +45,16 @@ var insUnits = [...]lengthUnit{
 // paintersUnits are those that a drawing may well be in, the likeliest first.
 var paintersUnits = []lengthUnit{
 	{"mm", 1}, {"cm", 10}, {"in", 25.4}, {"pt", 25.4 / 72}, {"px", 25.4 / 96}, {"m", 1000},
+}
+
+// LikelyUnits are the units that a drawing may well be in, the likeliest first,
+// each as a recipe that overrules the file would say it.
+func LikelyUnits() []model.Unit {
+	var out []model.Unit
+	for _, u := range paintersUnits {
+		out = append(out, model.Unit{Name: u.name, MM: u.mm, Override: true})
+	}
+	return out
 }
 
 func sameUnit(a, b float64) bool { return math.Abs(a-b) <= 1e-9*math.Max(a, b) }
@@ -150,7 +161,7 @@ func (d *Drawing) SuggestUnit(ratio float64) (Suggestion, bool) {
 	s := Suggestion{}
 	for _, u := range paintersUnits {
 		if near(ratio, d.UnitMM/u.mm) {
-			s.Unit, s.Write = u.name, d.writeUnit(u.name)
+			s.Unit, s.Write = u.name, d.WriteUnit(u.name)
 			break
 		}
 	}
@@ -172,8 +183,8 @@ func (d *Drawing) SuggestUnit(ratio float64) (Suggestion, bool) {
 
 func near(a, b float64) bool { return math.Abs(a-b) <= 0.02*b }
 
-// writeUnit is what the recipe has to say to make the drawing's unit name.
-func (d *Drawing) writeUnit(name string) string {
+// WriteUnit is what the recipe has to say to make the drawing's unit name.
+func (d *Drawing) WriteUnit(name string) string {
 	if d.unitInFile {
 		return name + ", not as the file says"
 	}
@@ -191,7 +202,7 @@ func (d *Drawing) SuggestFit(width, height, sheetWidth, sheetHeight float64) []S
 		}
 		w, h := float64(width*(u.mm/d.UnitMM)), float64(height*(u.mm/d.UnitMM))
 		if w <= sheetWidth && h <= sheetHeight && (w >= sheetWidth/5 || h >= sheetHeight/5) {
-			s := Suggestion{Unit: u.name, Write: d.writeUnit(u.name)}
+			s := Suggestion{Unit: u.name, Write: d.WriteUnit(u.name)}
 			if s.Factor = short(d.UnitMM/u.mm) + " times too large"; u.mm > d.UnitMM {
 				s.Factor = short(u.mm/d.UnitMM) + " times too small"
 			}

@@ -337,11 +337,18 @@ func (l *Layer) view(bed paper) logbook.Layer {
 	for _, s := range l.Regions.Shapes {
 		v.Holes += len(s.Holes)
 	}
+	for _, c := range l.contours {
+		if c.Closed {
+			v.Outlines++
+		} else {
+			v.OpenLines++
+		}
+	}
 	for _, c := range d.Read {
-		v.Read = append(v.Read, logbook.Count{What: c.What, N: c.N})
+		v.Read = append(v.Read, logbook.Count{What: c.What, Layer: c.Layer, N: c.N})
 	}
 	for _, c := range d.Passed {
-		v.Passed = append(v.Passed, logbook.Count{What: c.What, N: c.N, Why: c.Why})
+		v.Passed = append(v.Passed, logbook.Count{What: c.What, Layer: c.Layer, N: c.N, Why: c.Why})
 	}
 	v.Mended = l.mended()
 	v.Size = l.size()

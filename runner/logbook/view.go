@@ -121,6 +121,8 @@ type Layer struct {
 	Contacts   int // strokes as the program numbers them, the check strip's included
 	Shapes     int
 	Holes      int
+	Outlines   int // closed ones read, holes and strokes with a width included
+	OpenLines  int
 	Painted    float64 // mm of path in contact
 	Travel     float64 // mm
 	Seconds    float64
@@ -154,9 +156,10 @@ type StrokeRow struct {
 
 // Count is how many of something were read or passed over.
 type Count struct {
-	What string
-	N    int
-	Why  string
+	What  string
+	Layer string // of the drawing, "" where there is none
+	N     int
+	Why   string
 }
 
 // RemarkGroup is a reason with the places where it holds.

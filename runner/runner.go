@@ -139,6 +139,9 @@ func Drawings(file string) ([]*drawing.Drawing, problem.List, error) {
 	return out, problems, nil
 }
 
+// telling is what is said of a drawing.
+type telling struct{ drawing, code, message string }
+
 // place reads the drawings, so many side by side, and lays them on the sheet.
 func (r *Result) place(drawings *files, workers int) problem.List {
 	var problems problem.List
@@ -159,8 +162,15 @@ func (r *Result) place(drawings *files, workers int) problem.List {
 		}
 	}
 	wait.Wait()
-	for _, f := range found {
-		problems = append(problems, f...)
+	told := map[telling]int{} // by which layer; of one drawing each thing is told once
+	for i, f := range found {
+		for _, p := range f {
+			key := telling{r.Job.Layers[i].Drawing, p.Code, p.Message}
+			if first, ok := told[key]; !ok || first == i {
+				told[key] = i
+				problems = append(problems, p)
+			}
+		}
 	}
 	problems = append(problems, checkPlacements(r.Layers)...)
 	return append(problems, unpainted(r.Layers)...)

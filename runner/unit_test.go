@@ -119,3 +119,33 @@ func countErrors(list problem.List) (n int) {
 	}
 	return n
 }
+
+// What is wrong with a drawing that several layers share is told once.
+func TestSharedDrawingIsToldOnce(t *testing.T) {
+	studio, recipe := pond(t)
+	text, err := os.ReadFile(recipe)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{"reeds.dxf", "bird.dxf"} {
+		if err := os.WriteFile(filepath.Join(studio, "pond", name), []byte(lens(".dxf", 1, "mm")), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	shared := strings.ReplaceAll(strings.ReplaceAll(string(text), "(bird.dxf)", "(reeds.dxf)"), "| 15 mm | 15 mm | 8 mm |", "| 15 mm | 15 mm | 9 mm |")
+	for body, want := range map[string]int{shared: 1, strings.ReplaceAll(string(text), "| 15 mm | 15 mm | 8 mm |", "| 15 mm | 15 mm | 9 mm |"): 2} {
+		if err := os.WriteFile(recipe, []byte(body), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		_, problems, err := runner.Run(recipe, runner.Options{})
+		n := 0
+		for _, p := range problems {
+			if p.Code == "no-mark" {
+				n++
+			}
+		}
+		if err != nil || n != want {
+			t.Errorf("no mark is told %d times, want %d: %v", n, want, problems)
+		}
+	}
+}

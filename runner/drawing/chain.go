@@ -1,6 +1,7 @@
 package drawing
 
 import (
+	"fmt"
 	"math"
 	"slices"
 )
@@ -183,16 +184,38 @@ func (c *chainer) linkNodes(d *Drawing) {
 			c.join(ends[0], ends[1])
 		case len(ends)%2 == 0 && len(ends) <= mostEnds:
 			c.goStraight(ends)
-			crossings++
 			p := c.pieces[ends[0]>>1]
-			c.r.warnOnce("ends-crossing", "", int(p.at), int(p.end), "draw the shapes apart, or as closed polylines",
-				"%d ends meet at (%s, %s) mm; here and at other such points each line was followed as straight on as it goes",
-				len(ends), short(c.spots.spots[n].at.X), short(c.spots.spots[n].at.Y))
+			if crossings++; len(d.Crossings) < maxLoose {
+				d.Crossings = append(d.Crossings, LooseEnd{At: c.spots.spots[n].at, Ends: len(ends), Place: c.r.place(int(p.at), int(p.end))})
+			}
 		default:
 			p := c.pieces[ends[0]>>1]
 			d.loose(LooseEnd{At: c.spots.spots[n].at, Ends: len(ends), Nearest: -1, Place: c.r.place(int(p.at), int(p.end))})
 		}
 	}
+	c.tellCrossings(d, crossings)
+}
+
+// tellCrossings warns of points where lines were followed straight on, with
+// the places of the first ones.
+func (c *chainer) tellCrossings(d *Drawing, n int) {
+	if n == 0 {
+		return
+	}
+	const named = 6
+	first := d.Crossings[0]
+	more := ""
+	for i, e := range d.Crossings[1:min(len(d.Crossings), named)] {
+		if more += ", "; i == 0 {
+			more = "; so they do at "
+		}
+		more += "(" + short(e.At.X) + ", " + short(e.At.Y) + ") mm"
+	}
+	if n > named {
+		more += fmt.Sprintf(" and at %d more", n-named)
+	}
+	c.r.warnOnce("ends-crossing", "", first.Place.Start, first.Place.End, "draw the shapes apart, or as closed polylines",
+		"%d ends meet at (%s, %s) mm%s; each line was followed as straight on as it goes", first.Ends, short(first.At.X), short(first.At.Y), more)
 }
 
 func (d *Drawing) loose(e LooseEnd) {

@@ -67,8 +67,9 @@ type Drawing struct {
 	Loose     []LooseEnd
 	Read      []Count
 	Passed    []Count
-	Layers    []string // names of all layers of the file, sorted
-	LooseEnds int      // how many loose ends there are; Loose holds the first 10,000
+	Layers    []string   // names of all layers of the file, sorted
+	Crossings []LooseEnd // points where an even number of ends meet, followed straight on; the first 10,000
+	LooseEnds int        // how many loose ends there are; Loose holds the first 10,000
 
 	gap        float64 // mm within which ends were joined
 	unitInFile bool    // the file states a unit

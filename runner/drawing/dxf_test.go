@@ -324,6 +324,17 @@ func TestChaining(t *testing.T) {
 		t.Errorf("%v", list)
 	}
 
+	// Each such point is told with its place, and kept for the picture.
+	row := ""
+	for i := range 8 {
+		x := float64(20 * i)
+		row += line(x, 0, x+10, 10) + line(x+10, 10, x+20, 0) + line(x+20, 0, x+10, -10) + line(x+10, -10, x, 0)
+	}
+	d, list = drawing.Read(dxf("", row), drawing.Options{})
+	if len(list) != 1 || len(d.Crossings) != 7 || !strings.Contains(list[0].Message, "(20, 0) mm; so they do at (40, 0) mm, (60, 0) mm") || !strings.Contains(list[0].Message, "and at 1 more") {
+		t.Errorf("%d crossings, %v", len(d.Crossings), list)
+	}
+
 	// Lines drawn twice, and specks, are dropped.
 	d = read(t, dxf("", square+square+line(5, 5, 5, 5)), drawing.Options{})
 	if len(d.Contours) != 1 || len(d.Passed) != 2 {

@@ -17,7 +17,8 @@ const (
 // Picture writes an SVG picture of drawings as they were read, one below the
 // other: outlines filled, open lines dark, and a ring round every end that joins
 // nothing, a square round every point where more than two ends meet, with its
-// place in mm.
+// place in mm, and a lozenge where an even number of ends meet, which were
+// followed straight on.
 func Picture(w io.Writer, drawings []*Drawing) error {
 	out := bufio.NewWriter(w)
 	const wide, line = 180.0, 5.0 // mm on the page
@@ -88,6 +89,10 @@ func Picture(w io.Writer, drawings []*Drawing) error {
 				fmt.Fprintf(out, `<text x="%s" y="%s" font-size="2.2" fill="#a3271a" stroke="#fffdf8" stroke-width="0.5" paint-order="stroke">%s, %s</text>`+"\n",
 					place(v.X+2), place(v.Y-1.2), short(e.At.X), short(e.At.Y))
 			}
+		}
+		for _, e := range d.Crossings[:min(len(d.Crossings), mostRings)] {
+			v := at(e.At)
+			fmt.Fprintf(out, `<path d="M%s %sl1.5 1.5l-1.5 1.5l-1.5 -1.5Z" fill="none" stroke="#2f5a97" stroke-width="0.4"/>`+"\n", place(v.X), place(v.Y-1.5))
 		}
 		top += p.h
 	}

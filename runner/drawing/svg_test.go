@@ -57,6 +57,7 @@ func TestSVGShapes(t *testing.T) {
 		{`<defs><rect id="a" width="5" height="2"/></defs><use href="#a"/><use x="20" xlink:href="#a" xmlns:xlink="http://www.w3.org/1999/xlink" transform="scale(2)"/>`, []float64{10, 40}},
 		{`<symbol id="s" viewBox="0 0 10 10"><circle cx="5" cy="5" r="5"/></symbol><use href="#s" width="40" height="20"/>`, []float64{math.Pi * 100}},
 		{`<svg x="10" y="10" width="20" height="20" viewBox="0 0 1 1"><rect width="1" height="0.5"/></svg>`, []float64{200}},
+		{`<switch><rect systemLanguage="xx" width="50" height="50"/><rect width="5" height="2"/><rect width="9" height="9"/></switch>`, []float64{10}},
 		{`<switch><foreignObject requiredExtensions="x"/><rect width="5" height="2"/><rect width="50" height="20"/></switch>`, []float64{10}},
 		{`<a><rect width="5" height="2"/></a><svg:rect xmlns:svg="http://www.w3.org/2000/svg" width="1" height="2"/><rect xmlns="urn:other" width="9" height="9"/>`, []float64{10, 2}},
 	} {

@@ -75,11 +75,8 @@ func (s *svg) draw(k int32, outer *xform, state svgState, depth int) {
 	case "g", "a":
 		s.inside(n, &m, state, depth)
 	case "switch":
-		for _, kid := range n.kids {
-			if c := &s.nodes[kid]; !undrawn[c.kind] && c.attr("requiredExtensions") == "" && c.kind != "foreignObject" {
-				s.draw(kid, &m, state, depth+1)
-				break
-			}
+		if kid, ok := s.choice(n); ok {
+			s.draw(kid, &m, state, depth+1)
 		}
 	case "svg":
 		s.viewport(n, &m, state, depth, n.attr("width"), n.attr("height"), true)
@@ -101,6 +98,33 @@ func (s *svg) draw(k int32, outer *xform, state svgState, depth int) {
 		}
 		s.count(string(clip([]byte(n.kind))), layer, why, at, end)
 	}
+}
+
+// choice is the child of a switch that is drawn: the first that asks for
+// nothing special. The user's language is never asked for, as the same drawing
+// must be read the same everywhere; where every child is for some language, the
+// first is taken, and told.
+//
+// Source: SVG 2, 5.10.
+func (s *svg) choice(n *svgNode) (kid int32, ok bool) {
+	for _, k := range n.kids {
+		c := &s.nodes[k]
+		if undrawn[c.kind] || c.attr("requiredExtensions") != "" || c.kind == "foreignObject" {
+			continue
+		}
+		if c.attr("systemLanguage") == "" {
+			return k, true
+		}
+		if !ok {
+			kid, ok = k, true
+		}
+	}
+	if ok {
+		c := &s.nodes[kid]
+		s.warnOnce("not-read", "systemLanguage", int(c.start), int(c.end), "save the drawing with one of them only",
+			"these are drawings for several languages; the first, for %q, is read", clip([]byte(c.attr("systemLanguage"))))
+	}
+	return kid, ok
 }
 
 // named notes the element's name where it can be a layer.

@@ -95,3 +95,10 @@ func TestHalvesAreTaken(t *testing.T) {
 		t.Errorf("%d contours in the first half, %d in the second, %d together", n, m, len(d.contours))
 	}
 }
+
+func FuzzHalves(f *testing.F) {
+	for _, kind := range []string{"mixed", "lines"} {
+		f.Add(drawingOf(kind, 2000))
+	}
+	f.Fuzz(func(t *testing.T, data []byte) { inHalves(t, "fuzzed", data, Options{}) })
+}

@@ -12,6 +12,9 @@ import (
 // entities are read in two halves at a time.
 var splitFrom = 128 << 10
 
+// cores is how many processors there are.
+var cores = func() int { return runtime.GOMAXPROCS(0) }
+
 // entitiesInTwo is entities, with the second half read at the same time where
 // that pays. What comes out is the same, and so is every message: the second
 // half counts only if the first ends where it begins, and it had nothing to
@@ -42,7 +45,7 @@ func (d *dxf) entitiesInTwo() {
 // line with an entity's name is nothing else, as a name is no group code.
 func (d *dxf) middle() (code, name int, ok bool) {
 	data := d.g.data
-	if d.g.form != textLF || d.depth > 0 || len(data)-d.g.pos < splitFrom || runtime.GOMAXPROCS(0) < 2 {
+	if d.g.form != textLF || d.depth > 0 || len(data)-d.g.pos < splitFrom || cores() < 2 {
 		return 0, 0, false
 	}
 	line := func(p int) (text []byte, start, next int) {

@@ -6,7 +6,6 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
-	"runtime"
 	"strings"
 	"testing"
 
@@ -17,12 +16,13 @@ import (
 // wants the same of both.
 func inHalves(t *testing.T, name string, data []byte, opt Options) {
 	t.Helper()
-	was, procs := splitFrom, runtime.GOMAXPROCS(1)
-	defer func() { splitFrom = was; runtime.GOMAXPROCS(procs) }()
+	was, procs := splitFrom, cores
+	defer func() { splitFrom, cores = was, procs }()
+	cores = func() int { return 1 }
 	file := source.New(name, data)
 	whole, problems := Read(file, opt)
 	splitFrom = 1
-	runtime.GOMAXPROCS(2)
+	cores = func() int { return 2 }
 	halves, again := Read(file, opt)
 	if fmt.Sprint(problems) != fmt.Sprint(again) {
 		t.Errorf("%s: in halves it tells\n%v\nwhole\n%v", name, again, problems)
@@ -74,9 +74,9 @@ func TestHalves(t *testing.T) {
 
 // A drawing without a fault is read in halves indeed.
 func TestHalvesAreTaken(t *testing.T) {
-	was, procs := splitFrom, runtime.GOMAXPROCS(2)
-	defer func() { splitFrom = was; runtime.GOMAXPROCS(procs) }()
-	splitFrom = 1
+	was, procs := splitFrom, cores
+	defer func() { splitFrom, cores = was, procs }()
+	splitFrom, cores = 1, func() int { return 2 }
 	data := drawingOf("mixed", 40_000)
 	d := &dxf{reading: newReading(source.New("mixed", data), Options{}), g: newGroups(data), blocks: map[string]*block{}, rawLayers: map[string]int32{}, inherit: -1, lastLayer: -1}
 	d.g.pos = bytes.Index(data, []byte("ENTITIES\n")) + len("ENTITIES\n")

@@ -132,13 +132,13 @@ func (r *reader) swapped(c *cell, text string, at source.Place) bool {
 		sign = "+/-"
 		value, rest, stated = strings.Cut(text, sign)
 	}
+	if !stated {
+		return false
+	}
 	number, unit, _ := strings.Cut(strings.TrimSpace(rest), " ")
 	mend := "write the value first and how sure you are of it behind the ±"
 	if value = strings.TrimSpace(value); unit != "" && !strings.Contains(value, " ") {
 		mend = problem.MendWrite + number + " " + sign + " " + value + " " + unit
-	}
-	if !stated {
-		return false
 	}
 	r.problems.Errorf("wrong-uncertainty", at, mend, "the ± of %q is larger than the value before it", text)
 	c.known = false

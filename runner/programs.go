@@ -23,7 +23,7 @@ func (r *Result) writePrograms() {
 		return
 	}
 	sheet, machine := &r.Job.Sheet, &r.Job.Machine
-	walk := motion.MarginWalk(painted, r.Layers[0].Model.Brush, sheet, machine)
+	walk := motion.MarginWalk(painted, sheet, machine)
 	head := r.head("margin walk", r.Layers[0].Model.Brush.Title, "none")
 	head.Hash = record.Hash(program.Walk(head, walk))
 	r.walk = program.Walk(head, walk)

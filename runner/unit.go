@@ -32,10 +32,13 @@ func (l *Layer) unitByMark(file *source.File, options drawing.Options, job *mode
 	var names []string
 	write := ""
 	for _, u := range drawing.LikelyUnits() {
+		if len(job.Marks) == 0 {
+			break
+		}
 		try := options
 		try.Unit = u
 		d, found := drawing.Read(file, try)
-		if len(job.Marks) == 0 || d == nil || found.HasErrors() {
+		if d == nil || found.HasErrors() {
 			continue
 		}
 		template.PassOver(d)

@@ -10,6 +10,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"math/rand/v2"
 	"os"
 	"os/exec"
@@ -117,7 +118,7 @@ func (t *trial) prepare() error {
 			return err
 		}
 	}
-	if same(t.results[0], t.results[1]) {
+	if maps.Equal(t.results[0], t.results[1]) {
 		return errors.New("the two recipes give the same")
 	}
 	return nil
@@ -143,18 +144,6 @@ func (t *trial) stands() (map[string]string, error) {
 	return files, err
 }
 
-func same(a, b map[string]string) bool {
-	if len(a) != len(b) {
-		return false
-	}
-	for name, hash := range a {
-		if b[name] != hash {
-			return false
-		}
-	}
-	return true
-}
-
 // kill starts a run or a signing, kills it, and looks at what is left.
 func (t *trial) kill(i int) error {
 	before, err := t.stands()
@@ -162,7 +151,7 @@ func (t *trial) kill(i int) error {
 		return err
 	}
 	stands := 0
-	if same(before, t.results[1]) {
+	if maps.Equal(before, t.results[1]) {
 		stands = 1
 	}
 	signing := i%4 == 3
@@ -199,9 +188,9 @@ func (t *trial) kill(i int) error {
 		return err
 	}
 	switch {
-	case same(after, before):
+	case maps.Equal(after, before):
 		t.count.old++
-	case same(after, t.results[wanted]):
+	case maps.Equal(after, t.results[wanted]):
 		t.count.fresh++
 	default:
 		return fmt.Errorf("neither the old result nor the new one: %v", after)
@@ -226,7 +215,7 @@ func (t *trial) kill(i int) error {
 	if left, _ := filepath.Glob(filepath.Join(t.studio, "logbook", ".mahlstick", "pond.[mno]*")); len(left) > 0 {
 		return fmt.Errorf("the next run left %v", left)
 	}
-	if now, err := t.stands(); err != nil || !same(now, t.results[wanted]) {
+	if now, err := t.stands(); err != nil || !maps.Equal(now, t.results[wanted]) {
 		return fmt.Errorf("the next run gives something else: %v", err)
 	}
 	return t.impressions(false)

@@ -12,6 +12,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -174,9 +175,9 @@ func (t *trial) once(command, call, fault string, at int) (hit, isNew bool, code
 		return hit, false, code, err
 	}
 	switch {
-	case command == "run" && same(state, t.new):
+	case command == "run" && maps.Equal(state, t.new):
 		isNew = true
-	case !same(state, t.old):
+	case !maps.Equal(state, t.old):
 		return hit, false, code, fmt.Errorf("neither the old result nor the new one:\n%s", out)
 	}
 	if command == "sign" {
@@ -199,7 +200,7 @@ func (t *trial) once(command, call, fault string, at int) (hit, isNew bool, code
 	if err != nil || len(left) > 0 {
 		return hit, isNew, code, fmt.Errorf("the next one left %v", left)
 	}
-	if now, err := t.stands(t.studio); err != nil || !same(now, t.new) {
+	if now, err := t.stands(t.studio); err != nil || !maps.Equal(now, t.new) {
 		return hit, isNew, code, fmt.Errorf("the next one gave something else: %w", err)
 	}
 	after, err := impression.List(filepath.Join(t.studio, "logbook", filepath.FromSlash(t.job)))
@@ -241,16 +242,4 @@ func (t *trial) stands(studio string) (map[string]string, error) {
 		return err
 	})
 	return files, err
-}
-
-func same(a, b map[string]string) bool {
-	if len(a) != len(b) {
-		return false
-	}
-	for name, hash := range a {
-		if b[name] != hash {
-			return false
-		}
-	}
-	return true
 }

@@ -102,7 +102,7 @@ func TestMarginWalk(t *testing.T) {
 	b.layer.Brush.TipX = 0.5
 	first := []stroke.Gesture{gesture(b.at(20, 20, 0), b.at(60, 20, 5)), gesture(b.at(30, 25, 1))}
 	second := []stroke.Gesture{gesture(b.at(60, 90, 0), b.at(20, 90, 0))}
-	w := motion.MarginWalk([]motion.Painted{{Gestures: first, Brush: b.layer.Brush}, {Gestures: second, Brush: b.layer.Brush}}, b.layer.Brush, &b.sheet, &b.machine)
+	w := motion.MarginWalk([]motion.Painted{{Gestures: first, Brush: b.layer.Brush}, {Gestures: second, Brush: b.layer.Brush}}, &b.sheet, &b.machine)
 	if w.Height != 100000 {
 		t.Errorf("the walk flies at %d", w.Height)
 	}
@@ -137,7 +137,7 @@ func TestMarginWalk(t *testing.T) {
 
 	// A low machine keeps to its safe height, and none leaves its reach.
 	b.machine.ReachZ, b.machine.ReachX = 9, 60
-	w = motion.MarginWalk([]motion.Painted{{Gestures: first, Brush: b.layer.Brush}, {Gestures: second, Brush: b.layer.Brush}}, b.layer.Brush, &b.sheet, &b.machine)
+	w = motion.MarginWalk([]motion.Painted{{Gestures: first, Brush: b.layer.Brush}, {Gestures: second, Brush: b.layer.Brush}}, &b.sheet, &b.machine)
 	if w.Height != 50000 {
 		t.Errorf("the walk flies at %d", w.Height)
 	}
@@ -146,7 +146,7 @@ func TestMarginWalk(t *testing.T) {
 			t.Errorf("the walk leaves the reach at %+v", v)
 		}
 	}
-	if w := motion.MarginWalk(nil, b.layer.Brush, &b.sheet, &b.machine); len(w.Moves) != 0 {
+	if w := motion.MarginWalk(nil, &b.sheet, &b.machine); len(w.Moves) != 0 {
 		t.Errorf("a walk round nothing: %+v", w)
 	}
 }

@@ -29,8 +29,8 @@ type Painted struct {
 }
 
 // MarginWalk flies the tip round the convex hull of the swept area of all
-// layers, where a brush is led ahead its axis included, so that a clamp or a strip of tape in the way shows before paint
-// does. It is made for the brush that is mounted first, at the safe height or
+// layers, the way of a brush that is led ahead included, so that a clamp or a
+// strip of tape in the way shows before paint does. It is made for the brush that is mounted first, at the safe height or
 // 10 mm, whichever is higher, if the machine's reach in Z is as much; else at
 // the safe height. It goes at the travel feed, never by a rapid move, and
 // comes home over the machine's zero. Where the outline, which is half a mark
@@ -39,8 +39,11 @@ type Painted struct {
 //
 // The hull is by A. M. Andrew, Information Processing Letters 9 (1979)
 // 216-219, exact on the grid.
-func MarginWalk(layers []Painted, first *model.Brush, sheet *model.Sheet, machine *model.Machine) Walk {
-	m := newMaker(&model.Layer{Brush: first}, sheet, machine)
+func MarginWalk(layers []Painted, sheet *model.Sheet, machine *model.Machine) Walk {
+	if len(layers) == 0 {
+		return Walk{}
+	}
+	m := newMaker(&model.Layer{Brush: layers[0].Brush}, sheet, machine)
 	height := machine.SafeHeight
 	if machine.ReachZ >= walkHeight {
 		height = max(height, walkHeight)

@@ -107,7 +107,7 @@ func TestGoldenPrograms(t *testing.T) {
 	golden(t, "strip.nc", text)
 
 	k = newStudio()
-	walk := motion.MarginWalk([]motion.Painted{{Gestures: k.gestures(), Brush: k.layer.Brush}}, k.layer.Brush, &k.sheet, &k.machine)
+	walk := motion.MarginWalk([]motion.Painted{{Gestures: k.gestures(), Brush: k.layer.Brush}}, &k.sheet, &k.machine)
 	k.head.Layer = ""
 	text = program.Walk(k.head, walk)
 	readBack(t, text, []motion.Stroke{{Moves: walk.Moves[1:]}})
@@ -254,7 +254,7 @@ func TestProgramsReadBack(t *testing.T) {
 		if string(text) != string(program.Layer(k.head, plan)) {
 			t.Fatal("two texts for one plan")
 		}
-		walk := motion.MarginWalk([]motion.Painted{{Gestures: gestures, Brush: k.layer.Brush}}, k.layer.Brush, &k.sheet, &k.machine)
+		walk := motion.MarginWalk([]motion.Painted{{Gestures: gestures, Brush: k.layer.Brush}}, &k.sheet, &k.machine)
 		if len(walk.Moves) > 0 {
 			readBack(t, program.Walk(k.head, walk), []motion.Stroke{{Moves: walk.Moves[1:]}})
 		}

@@ -72,23 +72,26 @@ func (l *lanes) inner() float64 { return l.within * 2 }
 // hatched fills parts with straight lanes and a lane around each.
 func (l *lanes) hatched(parts []region.Region, degrees float64) ([]Gesture, bool) {
 	out, ok := l.straight(parts, degrees)
+	if !ok {
+		return nil, false
+	}
 	for _, part := range parts {
 		for _, ring := range part.Rings {
 			out = append(out, l.gesture(l.lap(ring), l.outer()))
 		}
 	}
-	return out, ok
+	return out, true
 }
 
 // straight fills the inside of parts with straight lanes.
 func (l *lanes) straight(parts []region.Region, degrees float64) ([]Gesture, bool) {
 	var out []Gesture
 	for _, part := range parts {
-		lanes, ok := l.hatch(part, degrees)
+		lines, ok := l.hatch(part, degrees)
 		if !ok {
 			return nil, false
 		}
-		for _, points := range lanes {
+		for _, points := range lines {
 			out = append(out, l.gesture(points, l.inner()))
 		}
 	}

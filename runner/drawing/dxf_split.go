@@ -35,7 +35,7 @@ func (d *dxf) entitiesInTwo() {
 	d.entities()
 	d.until = 0
 	<-done
-	if d.more && !d.stopped && d.g.code == 0 && d.g.at == name && !d.join(half) {
+	if met := d.more && !d.stopped && d.g.code == 0 && d.g.at == name; !met || !d.join(half) {
 		d.each()
 	}
 }

@@ -72,6 +72,34 @@ func TestHalves(t *testing.T) {
 	}
 }
 
+// Wherever the middle falls, near what is unusual or damaged too.
+func TestHalvesRoundOddThings(t *testing.T) {
+	line := func(i int) string {
+		return fmt.Sprintf("0\nLINE\n8\nart\n10\n%d\n20\n0\n11\n%d\n21\n5\n", 3*i, 3*i+1)
+	}
+	for name, odd := range map[string]string{
+		"polyline without end": "0\nPOLYLINE\n8\na\n66\n1\n70\n1\n" + strings.Repeat("0\nVERTEX\n8\na\n10\n1\n20\n2\n", 3),
+		"copy with attributes": "0\nINSERT\n8\na\n66\n1\n2\nx\n10\n0\n20\n0\n0\nATTRIB\n8\na\n1\nhello\n",
+		"text of a zero":       "0\nTEXT\n8\na\n1\n0\n",
+		"comment of a zero":    "999\n0\n",
+		"zero out of place":    "0\n",
+	} {
+		for pad := range 12 {
+			var b strings.Builder
+			b.WriteString("0\nSECTION\n2\nENTITIES\n")
+			for i := range 10 {
+				b.WriteString(line(i))
+			}
+			b.WriteString(odd)
+			for i := range 10 + pad {
+				b.WriteString(line(20 + i))
+			}
+			b.WriteString("0\nSEQEND\n8\na\n" + line(90) + "0\nENDSEC\n0\nEOF\n")
+			inHalves(t, fmt.Sprintf("%s, %d", name, pad), []byte(b.String()), Options{})
+		}
+	}
+}
+
 // A drawing without a fault is read in halves indeed.
 func TestHalvesAreTaken(t *testing.T) {
 	was, procs := splitFrom, cores

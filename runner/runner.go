@@ -115,28 +115,27 @@ func RunIn(studio *recipe.Studio, name string, opt Options) (*Result, problem.Li
 }
 
 // Drawings reads the drawings of a recipe, each once, in the order of the layers,
-// and tells what is wrong as Run does. What could not be read is left out; a
-// drawing whose lines do not close is there.
-func Drawings(file string) ([]*drawing.Drawing, problem.List, error) {
+// for a picture of them; dir is the studio's folder. What could not be read is
+// left out, and Run tells why; a drawing whose lines do not close is there.
+func Drawings(file string) (dir string, out []*drawing.Drawing, err error) {
 	studio, name, err := recipe.Open(file)
 	if err != nil {
-		return nil, nil, err
+		return "", nil, err
 	}
 	defer studio.Close()
 	job, problems := recipe.Read(studio.FS, name)
 	if job == nil || problems.HasErrors() {
-		return nil, problems, nil
+		return studio.Dir, nil, nil
 	}
-	r := &Result{Studio: studio.Dir, Job: job, drawings: &files{studio: studio.FS, read: map[string]*source.File{}}}
-	problems = append(problems, r.place(r.drawings, runtime.GOMAXPROCS(0))...)
-	var out []*drawing.Drawing
+	r := &Result{Job: job, drawings: &files{studio: studio.FS, read: map[string]*source.File{}}}
+	r.place(r.drawings, runtime.GOMAXPROCS(0))
 	for _, l := range r.Layers {
 		same := func(d *drawing.Drawing) bool { return d.File == l.Drawing.File && l.Model.DrawingLayer == "" }
 		if l.Drawing != nil && !slices.ContainsFunc(out, same) {
 			out = append(out, l.Drawing)
 		}
 	}
-	return out, problems, nil
+	return studio.Dir, out, nil
 }
 
 // telling is what is said of a drawing.

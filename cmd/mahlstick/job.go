@@ -102,12 +102,19 @@ read, with a ring round every loose end: there an outline does not close.
 	return cmd
 }
 
-// drawDrawings writes the picture of a recipe's drawings; where none could be
-// read there is none.
+// drawDrawings writes the picture of a recipe's drawings, though over none of
+// them; where none could be read there is no picture.
 func drawDrawings(recipe, picture string) error {
-	drawings, _, err := runner.Drawings(recipe)
+	dir, drawings, err := runner.Drawings(recipe)
 	if err != nil || len(drawings) == 0 {
 		return err
+	}
+	if there, err := os.Stat(picture); err == nil {
+		for _, d := range drawings {
+			if own, err := os.Stat(filepath.Join(dir, filepath.FromSlash(d.File.Name))); err == nil && os.SameFile(there, own) {
+				return fmt.Errorf("%s is a drawing of this job: give the picture another name", picture)
+			}
+		}
 	}
 	var out bytes.Buffer
 	if err := drawing.Picture(&out, drawings); err != nil {

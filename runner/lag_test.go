@@ -2,8 +2,11 @@ package runner_test
 
 import (
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -47,6 +50,16 @@ func TestLag(t *testing.T) {
 				t.Fatal(err)
 			}
 			led := mustRun(t, recipe, runner.Options{})
+			told := aheadOnPage(t, led)
+			for i, l := range led.Layers {
+				most := 0.0
+				for press := 0.0; press < -l.Measures.Lowest; press += 0.005 { // the lag may fall again
+					most = max(most, l.Model.Brush.Lag.At(press))
+				}
+				if len(told) != len(led.Layers) || math.Abs(told[i]-most) > 0.02 {
+					t.Errorf("%s: the page tells %v mm ahead, the program goes %.3f mm", l.Model.Name, told, most)
+				}
+			}
 			if led.Failed() {
 				t.Error("a check fails")
 			}
@@ -77,6 +90,24 @@ func TestLag(t *testing.T) {
 			}
 		})
 	}
+}
+
+// aheadOnPage reads from the page how far each layer's brush is led ahead, mm.
+func aheadOnPage(t *testing.T, r *runner.Result) (out []float64) {
+	t.Helper()
+	for _, o := range r.Outputs {
+		if o.Name != "index.html" {
+			continue
+		}
+		for _, m := range regexp.MustCompile(`led ahead of the mark</th><td>up to ([0-9.]+) mm`).FindAllSubmatch(o.Data, -1) {
+			v, err := strconv.ParseFloat(string(m[1]), 64)
+			if err != nil {
+				t.Fatal(err)
+			}
+			out = append(out, v)
+		}
+	}
+	return out
 }
 
 // Near the edge of the sheet there is no room to lead the brush ahead.

@@ -7,7 +7,6 @@ import (
 	"strings"
 	"testing"
 
-	"mahlstick/recipe/model"
 	"mahlstick/runner"
 	"mahlstick/runner/stroke"
 )
@@ -18,9 +17,10 @@ import (
 func TestLanes(t *testing.T) {
 	for _, c := range []struct {
 		lanes, angle, margin, edges string
+		way, narrower               float64 // degrees, mm
 	}{
-		{"follow", "", "", ""}, {"follow", "", "", "first"}, {"straight", "30°", "", "last"},
-		{"straight", "-45°", "0.3 mm", "first"}, {"both", "90°", "0.2 mm", ""},
+		{"follow", "", "", "", 0, 0}, {"follow", "", "", "first", 0, 0}, {"straight", "30°", "", "last", 30, 0},
+		{"straight", "-45°", "0.3 mm", "first", -45, 0.3}, {"both", "90°", "0.2 mm", "", 90, 0.2},
 	} {
 		t.Run(strings.Join([]string{c.lanes, c.angle, c.margin, c.edges}, " "), func(t *testing.T) {
 			_, demo := heron(t)
@@ -53,35 +53,65 @@ func TestLanes(t *testing.T) {
 			if l.Cover.Coverage < 0.997 || l.Cover.Excess > 0.006 {
 				t.Errorf("covers %.2f %%, spills %.2f %%", 100*l.Cover.Coverage, 100*l.Cover.Excess)
 			}
-			if want := l.Model.Brush.WidestMark - l.Model.LaneMargin; math.Abs(l.Measures.Widest-want) > 0.003 {
+			if want := l.Model.Brush.WidestMark - c.narrower; math.Abs(l.Measures.Widest-want) > 0.003 {
 				t.Errorf("the widest mark is %.3f mm, want %.3f", l.Measures.Widest, want)
 			}
-			at, straight, lanes := 0, 0, map[int]bool{}
+			at, straight := 0, 0
 			for i, s := range l.Motion.Strokes {
-				lanes[s.Shape] = lanes[s.Shape] || s.Kind == stroke.Lane
 				from, to := l.Measures.Strokes[i].From, l.Measures.Strokes[i].To
 				if s.Kind != stroke.Lane || len(s.Moves) != 4 {
 					continue
 				}
 				at++
 				way := math.Atan2(to.Y-from.Y, to.X-from.X) * 180 / math.Pi
-				if off := math.Mod(way-l.Model.LaneAngle+720, 180); off < 1 || off > 179 {
+				if off := math.Mod(way-c.way+720, 180); off < 1 || off > 179 {
 					straight++
 				}
 			}
-			if l.Model.Lanes != model.Follow && (straight < 10 || straight < at*9/10) || l.Model.Lanes == model.Follow && straight > 3 {
-				t.Errorf("%d of %d lanes of two points run at %g°", straight, at, l.Model.LaneAngle)
-			}
-			was := map[int]stroke.Kind{}
-			for _, s := range l.Motion.Strokes {
-				if s.Kind != stroke.Lane && s.Kind != stroke.Main || !lanes[s.Shape] {
-					continue
-				}
-				if before, seen := was[s.Shape]; seen && before != s.Kind && (s.Kind == stroke.Lane) != l.Model.EdgesFirst {
-					t.Errorf("stroke %d, a %v, comes behind a %v", s.Number, s.Kind, before)
-				}
-				was[s.Shape] = s.Kind
+			if c.lanes != "follow" && (straight < 10 || straight < at*9/10) || c.lanes == "follow" && straight > 3 {
+				t.Errorf("%d of %d lanes of two points run at %g°", straight, at, c.way)
 			}
 		})
+	}
+}
+
+// A square with a narrow arm is painted with lanes and a stroke: the program
+// paints the stroke first, or last, as the recipe says.
+func TestEdges(t *testing.T) {
+	for _, c := range []struct {
+		edges string
+		first stroke.Kind
+	}{{"", stroke.Lane}, {"last", stroke.Lane}, {"first", stroke.Main}} {
+		studio, recipe := pond(t)
+		shape := `<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="148mm" viewBox="0 0 210 148"><rect x="11" y="129" width="8" height="8"/>` +
+			`<path d="M60 60h20v9h50v1.2h-50v9.8h-20z"/></svg>`
+		if err := os.WriteFile(filepath.Join(studio, "pond", "flag.svg"), []byte(shape), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		text, err := os.ReadFile(recipe)
+		if err != nil {
+			t.Fatal(err)
+		}
+		head, _, _ := strings.Cut(string(text), "## Layers")
+		body := head + "## Layers\n\n| layer | drawing | brush | ink | edges |\n|---|---|---|---|---|\n| flag | [flag](flag.svg) | [sable](../brushes/sable.md) | moss | " + c.edges + " |\n"
+		if err := os.WriteFile(recipe, []byte(body), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		l := mustRun(t, recipe, runner.Options{}).Layers[0]
+		var kinds []stroke.Kind
+		for _, s := range l.Motion.Strokes {
+			if s.Kind == stroke.Corner {
+				continue
+			}
+			if n := len(kinds); n == 0 || kinds[n-1] != s.Kind {
+				kinds = append(kinds, s.Kind)
+			}
+		}
+		if len(kinds) != 2 || kinds[0] != c.first {
+			t.Errorf("edges %q: painted in the order %v", c.edges, kinds)
+		}
+		if l.Cover.Coverage < 0.99 {
+			t.Errorf("edges %q: covers %.2f %%", c.edges, 100*l.Cover.Coverage)
+		}
 	}
 }

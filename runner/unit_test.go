@@ -93,6 +93,37 @@ func TestUnitsAreToldAndMended(t *testing.T) {
 	}
 }
 
+// Where the mark is found in more than one unit, none is told.
+func TestUnitThatCannotBeTold(t *testing.T) {
+	studio, recipe := pond(t)
+	square := func(from, to string) string {
+		return "0\nLWPOLYLINE\n8\nart\n90\n4\n70\n1\n10\n" + from + "\n20\n" + from + "\n10\n" + to + "\n20\n" + from + "\n10\n" + to + "\n20\n" + to + "\n10\n" + from + "\n20\n" + to + "\n"
+	}
+	// 8 units, and 0.8 units: the mark in mm, or in cm.
+	text := "0\nSECTION\n2\nENTITIES\n" + square("2", "10") + square("1", "1.8") + "0\nENDSEC\n0\nEOF\n"
+	for _, name := range []string{"reeds.dxf", "bird.dxf"} {
+		if err := os.WriteFile(filepath.Join(studio, "pond", name), []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	_, problems, err := runner.Run(recipe, runner.Options{})
+	if err != nil || countErrors(problems) == 0 {
+		t.Fatal(err, problems)
+	}
+	told := 0
+	for _, p := range problems {
+		if p.Code == "no-unit" {
+			told++
+		}
+		if p.Code == "no-unit" && (strings.Contains(p.Mend, "write: ") || strings.Contains(p.Message, "by its mark")) {
+			t.Errorf("%s: %s", p.Message, p.Mend)
+		}
+	}
+	if told != 2 {
+		t.Errorf("no unit is told %d times for two drawings", told)
+	}
+}
+
 // A drawing scaled by a factor between two units, though no unit explains it,
 // is told so.
 func TestMistakenScale(t *testing.T) {

@@ -72,6 +72,40 @@ func TestHalves(t *testing.T) {
 	}
 }
 
+// Layers that are met in another order in either half, and areas with a rule of
+// their own, keep what they are.
+func TestHalvesWithLayersAndAreas(t *testing.T) {
+	triangle := func(x int, layer string) string {
+		text := ""
+		for _, s := range [][4]int{{x, 0, x + 4, 0}, {x + 4, 0, x, 5}, {x, 5, x, 0}} {
+			text += fmt.Sprintf("0\nLINE\n8\n%s\n10\n%d\n20\n%d\n11\n%d\n21\n%d\n", layer, s[0], s[1], s[2], s[3])
+		}
+		return text
+	}
+	hatch := func(x int) string {
+		path := func(x0, y0, x1, y1 int) string {
+			return fmt.Sprintf("92\n2\n72\n0\n73\n1\n93\n4\n10\n%d\n20\n%d\n10\n%d\n20\n%d\n10\n%d\n20\n%d\n10\n%d\n20\n%d\n97\n0\n", x0, y0, x1, y0, x1, y1, x0, y1)
+		}
+		return "0\nHATCH\n8\nareas\n2\nSOLID\n70\n1\n71\n0\n91\n2\n" + path(x, 20, x+9, 29) + path(x+3, 23, x+6, 26) + "75\n0\n76\n1\n98\n0\n"
+	}
+	var b strings.Builder
+	b.WriteString("0\nSECTION\n2\nHEADER\n9\n$INSUNITS\n70\n4\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n")
+	for i := range 24 {
+		layer := [...]string{"xylem", "yarrow"}[i%2]
+		if i >= 12 {
+			layer = [...]string{"zinnia", "yarrow"}[i%2]
+		}
+		b.WriteString(triangle(10*i, layer) + hatch(10*i))
+	}
+	b.WriteString("0\nENDSEC\n0\nEOF\n")
+	inHalves(t, "layers and areas", []byte(b.String()), Options{})
+	inHalves(t, "one layer", []byte(b.String()), Options{Layer: "zinnia"})
+	d, _ := Read(source.New("layers", []byte(b.String())), Options{})
+	if len(d.Contours) != 24*3 {
+		t.Errorf("%d contours", len(d.Contours))
+	}
+}
+
 // Wherever the middle falls, near what is unusual or damaged too.
 func TestHalvesRoundOddThings(t *testing.T) {
 	line := func(i int) string {
@@ -86,7 +120,7 @@ func TestHalvesRoundOddThings(t *testing.T) {
 	} {
 		for pad := range 12 {
 			var b strings.Builder
-			b.WriteString("0\nSECTION\n2\nENTITIES\n")
+			b.WriteString("0\nSECTION\n2\nHEADER\n9\n$INSUNITS\n70\n4\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n")
 			for i := range 10 {
 				b.WriteString(line(i))
 			}

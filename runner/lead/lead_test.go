@@ -65,6 +65,18 @@ func TestStraight(t *testing.T) {
 	}
 }
 
+// Points that lie on the way make no step of their own.
+func TestNoNeedlessSteps(t *testing.T) {
+	var points []stroke.Point
+	for i := range 101 {
+		points = append(points, at(10+0.5*float64(i), 10, 2))
+	}
+	// Down, led out, few between, the end, brought back.
+	if steps := lead.Path(points, brush.EvenLag(2)); len(steps) > 8 {
+		t.Errorf("%d steps along a straight line", len(steps))
+	}
+}
+
 // The handle of a mark on a circle goes on the circle of √(R²+λ²): a right
 // angle stands between the arm and the radius (Euclid I.47).
 func TestCircle(t *testing.T) {

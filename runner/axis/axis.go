@@ -70,6 +70,10 @@ type Edge struct {
 	// consecutive points the true axis lies within 0.001 mm of the chord,
 	// and its radius within 0.001 mm of the radius in proportion.
 	Points []Point
+	// Slopes tell how the radius begins to change on the way from node From,
+	// and how it ends changing on the way to node To: dR/ds, from -1 to 1,
+	// where chords would tell it from afar.
+	Slopes [2]float64
 }
 
 // Graph is the axis of one region.

@@ -68,6 +68,32 @@ func (c *curve) step(f float64) float64 {
 	return math.Sqrt(8*sag*float64(c.c*s)) * s
 }
 
+// slope is the change of the radius with the way along the axis, where side h
+// of a cell leaves the cell's disc.
+func (d *diagram) slope(h int32) float64 {
+	k := h & 3
+	cell := &d.cells[h>>2]
+	p, q := cell.v[k], cell.v[after3[k]]
+	a, b := &d.discs[h>>2], &d.discs[cell.link[k]>>2]
+	c, bent := d.curve(p, q)
+	if !bent {
+		if p&q&1 == 0 {
+			return 0
+		}
+		// Between two edges it is the sine of half their angle.
+		l, m := &d.lines[p>>1], &d.lines[q>>1]
+		sin := math.Sqrt(max(0, 1+float64(l.ux*m.ux)+float64(l.uy*m.uy)) / 2)
+		return math.Copysign(min(sin, 1), b.r-a.r)
+	}
+	f := float64((a.x-c.x)*c.ux) + float64((a.y-c.y)*c.uy)
+	r := math.Sqrt(float64(f*f) + float64(c.c*c.c)) // of a parabola, the tangent's length in the same unit
+	slope := f / r
+	if float64((b.x-a.x)*c.ux)+float64((b.y-a.y)*c.uy) < 0 {
+		return -slope
+	}
+	return slope
+}
+
 // curved adds the inner points of the stretch that side h of a cell stands
 // for to the tracer's points. The points are those of the curve from its middle
 // outwards, whatever the direction in which the stretch is followed.

@@ -137,7 +137,7 @@ func (tr *tracer) assemble(d *diagram, origin plane.Point) *Graph {
 		tr.node[start] = 0
 		tr.follow(d, tr.first[start], start, origin)
 	}
-	return tr.sorted()
+	return tr.sorted(d)
 }
 
 func (tr *tracer) degree(group int32) int32 { return tr.first[group+1] - tr.first[group] }
@@ -178,7 +178,7 @@ func (tr *tracer) follow(d *diagram, s, from int32, origin plane.Point) {
 
 // sorted makes the graph: nodes from left to right, edges by their nodes, each
 // from the lower node to the higher.
-func (tr *tracer) sorted() *Graph {
+func (tr *tracer) sorted(d *diagram) *Graph {
 	for i := range tr.runs { // now that the memory moves no more
 		r := &tr.runs[i]
 		r.points = tr.pts[r.first:r.last]
@@ -220,7 +220,8 @@ func (tr *tracer) sorted() *Graph {
 		r := &tr.runs[i]
 		start := len(points)
 		points = append(points, r.points...)
-		g.Edges[i] = Edge{From: tr.node[r.from.group], To: tr.node[r.to.group], Points: points[start:len(points):len(points)]}
+		g.Edges[i] = Edge{From: tr.node[r.from.group], To: tr.node[r.to.group], Points: points[start:len(points):len(points)],
+			Slopes: [2]float64{d.slope(tr.sides[r.from.side]), -d.slope(tr.sides[r.to.side])}}
 		tr.edge[r.from.side], tr.edge[r.to.side] = int32(i), int32(i)
 	}
 	all := make([]int32, 0, 2*len(tr.runs))

@@ -31,6 +31,7 @@ func FuzzMake(f *testing.F) {
 	add(9, []int16{0, 0, 1000, 1000, 1000, 0, 0, 1000})
 	add(128+5, []int16{0, 0, 3000, 10, 0, 20}, []int16{0, 0, 1, 0, 1, 1})
 	add(0, []int16{0, 0, 500, -20, 1000, 0, 500, 20, 500, 21})
+	add(1, []int16{347, 265, 54, 55, 8, 57, 132, 114}) // nearly all of it too thin
 	f.Fuzz(func(t *testing.T, data []byte) {
 		if len(data) < 1 || len(data) > 400 {
 			return

@@ -44,9 +44,7 @@ func (m *maker) line(l OpenLine) piece {
 		out.problems.Errorf("width-formula", l.Place, "give a width that is a length from 0 to 1000 mm all along the line", "%v", err)
 		return out
 	}
-	for i := 1; i < len(points); i++ {
-		out.drawn += squareMM(mul(distance(points[i-1], points[i]), float64(points[i-1].R)+float64(points[i].R)))
-	}
+	out.drawn = squareMM(swept(points))
 	entry, exit := m.ends(t.length)
 	for _, r := range m.runs(body(points, entry, t.length-exit)) {
 		if r.level != thin || m.layer.Hairlines {
@@ -116,7 +114,14 @@ func (m *maker) lack(r run, l OpenLine) Remark {
 	place := measure(r.points)
 	out := Remark{Reason: TooThin, Shape: l.Shape, Place: l.Place, At: place.at.Plane(), Length: place.length / plane.PerMM, Width: 2 * float64(place.at.R) / plane.PerMM}
 	if !m.layer.Hairlines {
-		out.Area = m.bare(r.points, place.area)
+		// At its ends the round marks beside it reach over it.
+		area := swept(r.points)
+		for _, p := range [2]axis.Point{r.points[0], r.points[len(r.points)-1]} {
+			if float64(p.R) >= m.narrow-1 {
+				area -= mul(mul(m.narrow, m.narrow), math.Pi/2)
+			}
+		}
+		out.Area = squareMM(max(area, 0))
 	}
 	return out
 }

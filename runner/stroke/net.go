@@ -197,9 +197,17 @@ func join(runs []run) []run {
 
 // cutting is a graph taken apart by level.
 type cutting struct {
-	fit  net   // with the thin stretches, where hairlines are painted
-	wide net   // the ridges of the places that are filled
-	thin []run // all thin stretches
+	fit  net       // with the thin stretches, where hairlines are painted
+	wide net       // the ridges of the places that are filled
+	thin []stretch // all thin stretches
+}
+
+// stretch is a part of an edge of a graph.
+type stretch struct {
+	points []axis.Point
+	ends   [2]joint
+	// slopes of the radius at the ends, NaN in the midst of an edge.
+	slopes [2]float64
 }
 
 // cut takes a graph apart. The nodes of the graph stand in both nets under the
@@ -210,11 +218,22 @@ func (l limits) cut(g *axis.Graph, hairlines bool) *cutting {
 		c.fit.addNode(n.Point, false)
 		c.wide.addNode(n.Point, false)
 	}
+	type tie struct{ stretch, end, node int32 }
+	var ties []tie // of thin stretches to nodes
 	for _, e := range g.Edges {
 		runs := l.runs(e.Points)
 		for i := range runs {
 			if runs[i].level == thin {
-				c.thin = append(c.thin, run{thin, slices.Clone(runs[i].points)})
+				slopes := [2]float64{math.NaN(), math.NaN()}
+				if i == 0 {
+					ties = append(ties, tie{int32(len(c.thin)), 0, e.From})
+					slopes[0] = e.Slopes[0]
+				}
+				if i == len(runs)-1 {
+					ties = append(ties, tie{int32(len(c.thin)), 1, e.To})
+					slopes[1] = e.Slopes[1]
+				}
+				c.thin = append(c.thin, stretch{points: slices.Clone(runs[i].points), slopes: slopes})
 				if hairlines {
 					runs[i].level = fit
 				}
@@ -242,6 +261,14 @@ func (l limits) cut(g *axis.Graph, hairlines bool) *cutting {
 	for i, n := range g.Nodes {
 		c.fit.nodes[i].cut = len(c.fit.nodes[i].ends) < len(n.Edges)
 		c.wide.nodes[i].cut = len(c.wide.nodes[i].ends) < len(n.Edges)
+	}
+	for _, t := range ties {
+		switch {
+		case len(g.Nodes[t.node].Edges) == 1:
+			c.thin[t.stretch].ends[t.end] = tip
+		case len(c.fit.nodes[t.node].ends) == 0:
+			c.thin[t.stretch].ends[t.end] = meeting
+		}
 	}
 	return c
 }

@@ -3,6 +3,7 @@ package stroke
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"runtime"
 	"slices"
 	"sync"
@@ -191,7 +192,12 @@ func (m *maker) region(r region.Region, b *axis.Builder) piece {
 		return out
 	}
 	c := m.cut(graph, m.layer.Hairlines)
+	// Rounding aside the thin places are smaller than what the widest mark leaves.
+	most := min(float64(largest.R), m.radius)
+	left := max(area-squareMM(mul(math.Pi, mul(most, most))), 0)
 	for _, place := range m.thinPlaces(c.thin) {
+		place.area = min(place.area, left)
+		left -= place.area
 		remark(TooThin, place.at, place.area, place.length)
 	}
 	if len(c.wide.links) > 0 || float64(largest.R) > m.broad+m.slackBroad {

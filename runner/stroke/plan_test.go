@@ -365,3 +365,32 @@ func offPaint(gestures []stroke.Gesture, width func(float64) float64, x, y float
 	}
 	return best
 }
+
+// TestRefusedAreBarePixels: what is refused as too thin is what pixels find
+// bare.
+func TestRefusedAreBarePixels(t *testing.T) {
+	for _, tt := range []struct {
+		name string
+		ring []plane.Point
+	}{
+		{"wedge", ring(0, 0, 20, 1, 0, 2)},
+		{"sharp wedge", ring(0, 0, 30, 0.4, 0, 0.8)},
+		{"blunt wedge", ring(0, 0, 3, 3, 0, 6)},
+		{"taper", ring(0, 0, 20, 0.95, 20, 1.05, 0, 2)},
+		{"waist", ring(0, 0, 10, 0.9, 20, 0, 20, 2, 10, 1.1, 0, 2)},
+		{"star", ring(0, 4, -0.4, 0.6, -4, 0, -0.4, -0.6, 0, -4, 0.4, -0.6, 4, 0, 0.4, 0.6)},
+		{"tail with a round end", append(ring(0, 0, 12, 0.9), append(ring(12.07, 0.93, 12.1, 1, 12.07, 1.07), ring(12, 1.1, 0, 2)...)...)},
+		{"hook", ring(0, 0, 8, 0.8, 8.1, -5, 8.2, 1.2, 0, 2)},
+	} {
+		l := layerWith(0.5, 8)
+		l.Hairlines = false
+		drawn := regionsOf(turned([][]plane.Point{tt.ring}, 0.3)...)
+		p := plan(t, stroke.Drawn{Closed: drawn}, l)
+		v := judge(drawn.Regions, p.Gestures, widthOf(l), 0.005)
+		refused, found := p.Refused[stroke.TooThin], (1-v.coverage)*p.Drawn
+		t.Logf("%s: %.4f mm² refused, %.4f bare", tt.name, refused, found)
+		if refused == 0 || math.Abs(refused-found) > 0.02*refused+0.005 {
+			t.Errorf("%s: %.4f mm² refused, %.4f mm² bare", tt.name, refused, found)
+		}
+	}
+}

@@ -26,56 +26,108 @@ func (t *thinPlace) add(o thinPlace) {
 	t.area += o.area
 }
 
-// measure makes a place of one stretch.
+// measure makes a place of one stretch, without its area.
 func measure(points []axis.Point) thinPlace {
 	t := thinPlace{length: length(points), at: points[0]}
 	t.longest = t.length
-	walked, spread := 0.0, 0.0
+	walked := 0.0
 	for i := 1; i < len(points); i++ {
 		p, q := points[i-1], points[i]
 		d := distance(p, q)
-		spread += mul(d, float64(p.R)+float64(q.R))
 		if half := t.length / 2; walked < half && walked+d >= half {
 			t.at = between(p, q, (half-walked)/d)
 		}
 		walked += d
 	}
 	if t.length > 0 {
-		t.at.R = int32(spread/t.length/2 + 0.5)
+		t.at.R = int32(swept(points)/t.length/2 + 0.5)
 	}
-	t.area = squareMM(spread)
 	return t
 }
 
-// bare is the area of a thin stretch that the marks beside it leave bare:
-// where a path ends at the limit, its round mark reaches over it.
-func (l limits) bare(points []axis.Point, area float64) float64 {
-	first, last := float64(points[0].R), float64(points[len(points)-1].R)
-	if first < last {
-		first, last = last, first
+// swept is the area between the two ends of a width that is carried along a
+// path, square to it, in square grid steps.
+func swept(points []axis.Point) float64 {
+	sum := 0.0
+	for i := 1; i < len(points); i++ {
+		sum += mul(distance(points[i-1], points[i]), float64(points[i-1].R)+float64(points[i].R))
 	}
-	if first < l.narrow-1 {
-		return area
-	}
-	disc := squareMM(mul(l.narrow, l.narrow))
-	if fall := (first - last) / length(points); last < l.narrow/4 && fall > 0 {
-		// A wedge: what lies between its sides, the tip and the disc between
-		// them, whose radius falls by the sine of the half angle.
-		sin := min(fall, 1)
-		return mul(disc, math.Sqrt(1-mul(sin, sin))/sin-arith.Acos(sin))
-	}
-	caps := 1.0
-	if last >= l.narrow-1 {
-		caps = 2
-	}
-	return max(0, area-mul(disc, caps*arith.Pi/2))
+	return sum
 }
 
+// joint is what a stretch of axis ends at.
+type joint int8
+
+const (
+	painted joint = iota // an axis that is painted goes on
+	meeting              // others of its kind begin
+	tip                  // the axis ends
+)
+
+// bare is the part of a region that belongs to a stretch of its axis and lies
+// beyond the marks at its ends, in square grid steps.
+//
+// To a point of the axis belong the two radii on which its disc touches the
+// outline. With s along the axis, they make the angle θ = acos(-dR/ds) with
+// it, and sweep the area between two points, which is that of a strip whose
+// width is carried along, R·sin θ·ds on either side, less the sectors that the
+// radii turn through, R²·dθ for both sides together. (Own derivation: for
+// straight sides dθ is 0; between two corners it halves the strips to
+// triangles.) The mark at a painted end covers the sector ahead of its radii;
+// at the tip of an axis the disc has as much beyond them.
+func (s stretch) bare() float64 {
+	sum, first, last := 0.0, math.NaN(), math.NaN()
+	sector := func(p axis.Point, half float64) { sum -= mul(mul(float64(p.R), float64(p.R)), half) }
+	p := s.points[0]
+	for i, q := range s.points[1:] {
+		d := distance(p, q)
+		// Over a shorter way the grid's rounding would show.
+		if d == 0 || d < leastChord && i < len(s.points)-2 {
+			continue
+		}
+		cos := min(max((float64(p.R)-float64(q.R))/d, -1), 1)
+		angle := arith.Acos(cos)
+		if math.IsNaN(first) {
+			if first = angle; !math.IsNaN(s.slopes[0]) {
+				first = arith.Acos(-s.slopes[0])
+			}
+			last = first
+		}
+		sector(p, angle-last)
+		sum += mul(mul(d, math.Sqrt(mul(1-cos, 1+cos))), float64(p.R)+float64(q.R))
+		p, last = q, angle
+	}
+	if math.IsNaN(last) {
+		return 0
+	}
+	if !math.IsNaN(s.slopes[1]) {
+		sector(p, arith.Acos(-s.slopes[1])-last)
+		last = arith.Acos(-s.slopes[1])
+	}
+	switch s.ends[0] {
+	case painted:
+		sector(s.points[0], first)
+	case tip:
+		sector(s.points[0], first-math.Pi)
+	}
+	switch s.ends[1] {
+	case painted:
+		sector(p, math.Pi-last)
+	case tip:
+		sector(p, -last)
+	}
+	return max(sum, 0)
+}
+
+// leastChord is the least way, in grid steps, over which the slope of a radius
+// is taken.
+const leastChord = 30
+
 // gather joins thin stretches that meet, in the order of the first of each.
-func (l limits) gather(runs []run) []thinPlace {
+func gather(stretches []stretch) []thinPlace {
 	place := map[plane.Point]int{} // end point of a stretch: its place
-	group := make([]int, len(runs))
-	for i, r := range runs {
+	group := make([]int, len(stretches))
+	for i, r := range stretches {
 		group[i] = i
 		for _, p := range [2]axis.Point{r.points[0], r.points[len(r.points)-1]} {
 			if g, met := place[p.Plane()]; met {
@@ -87,7 +139,7 @@ func (l limits) gather(runs []run) []thinPlace {
 	}
 	number := map[int]int{}
 	var out []thinPlace
-	for i, r := range runs {
+	for i, r := range stretches {
 		g := root(group, i)
 		n, known := number[g]
 		if !known {
@@ -96,7 +148,7 @@ func (l limits) gather(runs []run) []thinPlace {
 			out = append(out, thinPlace{})
 		}
 		t := measure(r.points)
-		t.area = l.bare(r.points, t.area)
+		t.area = squareMM(r.bare())
 		out[n].add(t)
 	}
 	return out
@@ -111,10 +163,10 @@ func root(group []int, i int) int {
 
 // thinPlaces lists the thin places of a region. The short ones, such as the
 // fine ends of its strokes, are one place together.
-func (m *maker) thinPlaces(runs []run) []thinPlace {
+func (m *maker) thinPlaces(stretches []stretch) []thinPlace {
 	var out []thinPlace
 	var ends thinPlace
-	for _, t := range m.gather(runs) {
+	for _, t := range gather(stretches) {
 		if m.layer.Hairlines {
 			t.area = 0 // painted
 		}

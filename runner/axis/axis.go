@@ -22,14 +22,15 @@
 //
 // # Decisions
 //
-// Corners are whole numbers. Which way corners turn and whether one lies in
-// the circle of three others is decided exactly. Whether an edge reaches into
-// a disc is decided in floating point where a bound on its error allows, and
-// in twice the precision where not; exactly where the outline itself tells.
-// What twice the precision cannot tell apart, some 1e-20 mm, counts as
-// touching: the axes of the two cases differ by less than that. Nothing
-// depends on the processor: only sums, products, quotients and square roots
-// are used, each rounded by itself.
+// Corners are whole numbers, and every decision is that of exact numbers:
+// which way corners turn, whether one lies in the circle of three others,
+// whether an edge reaches into a disc (exact.go), whether it does so all along
+// a stretch. The last two are made in floating point where a bound on its
+// error allows, and else by the signs of whole numbers and their square roots.
+// An edge that touches a disc does not reach into it. Discs that are decided
+// upon are then worked out in floating point, with a bound on the error.
+// Nothing depends on the processor: only sums, products, quotients and square
+// roots are used, each rounded by itself.
 //
 // # Guarantees
 //

@@ -111,6 +111,6 @@ func TestDiagramOfSquares(t *testing.T) {
 func (w *work) add(o work) {
 	w.cells += o.cells
 	w.tests += o.tests
-	w.twice += o.twice
-	w.ties += o.ties
+	w.exact += o.exact
+	w.along += o.along
 }

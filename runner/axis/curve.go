@@ -69,25 +69,29 @@ func (c *curve) step(f float64) float64 {
 }
 
 // slope is the change of the radius with the way along the axis, where side h
-// of a cell leaves the cell's disc.
+// of a cell leaves the cell's disc. It is cut to what all sites there agree on.
 func (d *diagram) slope(h int32) float64 {
+	const agreed = 1 << 30
+	return math.Round(d.rise(h)*agreed) / agreed
+}
+
+func (d *diagram) rise(h int32) float64 {
 	k := h & 3
 	cell := &d.cells[h>>2]
 	p, q := cell.v[k], cell.v[after3[k]]
 	a, b := &d.discs[h>>2], &d.discs[cell.link[k]>>2]
-	c, bent := d.curve(p, q)
-	if !bent {
-		if p&q&1 == 0 {
-			return 0
-		}
+	if p&q&1 == 1 {
 		// Between two edges it is the sine of half their angle.
 		l, m := &d.lines[p>>1], &d.lines[q>>1]
 		sin := math.Sqrt(max(0, 1+float64(l.ux*m.ux)+float64(l.uy*m.uy)) / 2)
-		return math.Copysign(min(sin, 1), b.r-a.r)
+		return math.Copysign(sin, b.r-a.r)
+	}
+	c, bent := d.curve(p, q)
+	if !bent {
+		return 0
 	}
 	f := float64((a.x-c.x)*c.ux) + float64((a.y-c.y)*c.uy)
-	r := math.Sqrt(float64(f*f) + float64(c.c*c.c)) // of a parabola, the tangent's length in the same unit
-	slope := f / r
+	slope := f / math.Sqrt(float64(f*f)+float64(c.c*c.c))
 	if float64((b.x-a.x)*c.ux)+float64((b.y-a.y)*c.uy) < 0 {
 		return -slope
 	}

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"mahlstick/runner/plane"
+	"mahlstick/runner/surd"
 )
 
 // A diagram is the Voronoi diagram of corners and edges inside a region, held
@@ -30,6 +31,8 @@ type diagram struct {
 	lost []int32 // cells of the cavity
 	rim  []rim
 	work work
+
+	field surd.Field // of the exact decision being made
 }
 
 // rim is a side of the cavity: from site p to site q; side is how the dug
@@ -44,8 +47,8 @@ const border = -1
 type work struct {
 	cells int // corners of the diagram worked out
 	tests int // decisions whether an edge reaches into a disc
-	twice int // of these, decided in twofold precision
-	ties  int // of these, taken as touching because twofold precision shows no difference
+	exact int // decisions of this kind and the next, made exactly
+	along int // decisions whether it does so all along a stretch
 }
 
 // add makes edge s a site. The discs it reaches into are dug out and the hole
@@ -150,8 +153,6 @@ func (d *diagram) reaches(s, n int32) bool {
 		atPrev = atPrev || v == prev
 		atNext = atNext || v == next
 	}
-	ln := &d.lines[s]
-	q := &d.discs[n]
 	switch {
 	case atStart && atPrev:
 		// The centre stands over the corner on the edge before; it lies
@@ -161,24 +162,12 @@ func (d *diagram) reaches(s, n int32) bool {
 		return plane.Turn(d.pts[s], d.pts[e], d.pts[d.after[e]]) > 0
 	case atStart:
 		// Nearest to the start of the edge: the centre need only lie beyond it.
-		p := d.pts[s]
-		x, y := q.x-float64(p.X), q.y-float64(p.Y)
-		g := float64(x*ln.ux) + float64(y*ln.uy)
-		bound := 2*q.err + 8*ulp*(math.Abs(x)+math.Abs(y))
-		if g > bound || g < -bound {
-			return g > 0
-		}
-		return d.beyond2(s, n, s) > 0
+		return d.beyond(s, n, s) > 0
 	case atEnd:
-		p := d.pts[e]
-		x, y := q.x-float64(p.X), q.y-float64(p.Y)
-		g := float64(x*ln.ux) + float64(y*ln.uy)
-		bound := 2*q.err + 8*ulp*(math.Abs(x)+math.Abs(y))
-		if g > bound || g < -bound {
-			return g < 0
-		}
-		return d.beyond2(s, n, e) < 0
+		return d.beyond(s, n, e) < 0
 	}
+	ln := &d.lines[s]
+	q := &d.discs[n]
 	p := d.pts[s]
 	x, y := q.x-float64(p.X), q.y-float64(p.Y)
 	deep := q.r - (float64(y*ln.ux) - float64(x*ln.uy))
@@ -186,53 +175,29 @@ func (d *diagram) reaches(s, n int32) bool {
 	if deep < -bound {
 		return false
 	}
-	g := float64(x*ln.ux) + float64(y*ln.uy)
-	if g <= 0 || g >= ln.len {
-		return false // the edge's end is nearer, and a site already
+	// Beyond the edge's ends these are nearer, and sites already.
+	if d.beyond(s, n, s) <= 0 || d.beyond(s, n, e) >= 0 {
+		return false
 	}
-	if deep > bound {
-		return true
-	}
-	return d.deep2(s, n)
+	return deep > bound || d.deepExact(s, n) > 0
 }
 
-// beyond2 is the sign of how far the centre of cell n lies beyond corner p in
-// the direction of edge s, in twofold precision.
-func (d *diagram) beyond2(s, n, p int32) int {
-	d.work.twice++
-	q := d.touching2(d.cells[n].v)
+// beyond is the sign of how far the centre of cell n lies beyond corner p in
+// the direction of edge s.
+func (d *diagram) beyond(s, n, p int32) int {
+	ln := &d.lines[s]
+	q := &d.discs[n]
 	at := d.pts[p]
-	ux, uy := d.along(s)
-	x, y := q.x.sub(single(float64(at.X))), q.y.sub(single(float64(at.Y)))
-	g := x.mul(whole(ux)).add(y.mul(whole(uy))).hi / d.lines[s].len
-	bound := finer * (2*d.discs[n].err + 8*ulp*(math.Abs(x.hi)+math.Abs(y.hi)))
+	x, y := q.x-float64(at.X), q.y-float64(at.Y)
+	g := float64(x*ln.ux) + float64(y*ln.uy)
+	bound := 2*q.err + 8*ulp*(math.Abs(x)+math.Abs(y))
 	switch {
 	case g > bound:
 		return 1
 	case g < -bound:
 		return -1
 	}
-	d.work.ties++
-	return 0
-}
-
-// deep2 tells in twofold precision whether the line of edge s cuts the disc
-// of cell n.
-func (d *diagram) deep2(s, n int32) bool {
-	d.work.twice++
-	q := d.touching2(d.cells[n].v)
-	at := d.pts[s]
-	ln := d.line2(s)
-	x, y := q.x.sub(single(float64(at.X))), q.y.sub(single(float64(at.Y)))
-	deep := q.r.sub(y.mul(ln.ux).sub(x.mul(ln.uy))).hi
-	bound := finer * (float64(3*d.discs[n].err) + 8*ulp*(math.Abs(x.hi)+math.Abs(y.hi)+q.r.hi))
-	if deep > bound {
-		return true
-	}
-	if deep >= -bound {
-		d.work.ties++
-	}
-	return false
+	return d.beyondExact(s, n, p)
 }
 
 // passes decides, where edge s reaches into the discs at both ends of a
@@ -253,42 +218,68 @@ func (d *diagram) passes(s, t, k, n int32) bool {
 		}
 		p, q = q, p
 	}
+	d.work.along++
 	i := p >> 1
-	from, to := &d.discs[t], &d.discs[n]
-	at := d.pts[i]
-	fx, fy := from.x-float64(at.X), from.y-float64(at.Y)
-	tx, ty := to.x-float64(at.X), to.y-float64(at.Y)
 	if i == s || i == d.after[s] {
 		if q&1 == 0 {
 			return true
 		}
-		// Round a corner of the edge itself the stretches lie in order; what
-		// cannot be told apart lies side by side.
-		turn := float64(fx*ty) - float64(fy*tx)
-		f, o := math.Abs(fx)+math.Abs(fy), math.Abs(tx)+math.Abs(ty)
-		slack := 2*(float64(from.err*o)+float64(to.err*f)) + 8*ulp*float64(f*o)
+		// Round a corner of the edge itself the stretches lie in order.
 		if i == s {
-			return turn >= -slack
+			return d.order(t, n, p, q) >= 0
 		}
-		return turn <= slack
+		return d.order(t, n, p, q) <= 0
 	}
-	ln := &d.lines[s]
-	fx, fy, tx, ty = fx/from.r, fy/from.r, tx/to.r, ty/to.r
-	// Directions along the stretch at both ends.
-	var ux, uy, vx, vy float64
+	if q == 2*s || q == 2*d.after[s] {
+		return true
+	}
+	return d.rises(s, t, i, q) > 0 == (d.rises(s, n, i, q) > 0)
+}
+
+// order is the sign of how far the centre of cell n lies beyond that of cell t
+// on the parabola of a corner and an edge, in the edge's direction: how the
+// one turns to the other, seen from the corner, where they lie within half a
+// circle.
+func (d *diagram) order(t, n, corner, edge int32) int {
+	from, to := &d.discs[t], &d.discs[n]
+	at := d.pts[corner>>1]
+	fx, fy := from.x-float64(at.X), from.y-float64(at.Y)
+	tx, ty := to.x-float64(at.X), to.y-float64(at.Y)
+	turn := float64(fx*ty) - float64(fy*tx)
+	f, o := math.Abs(fx)+math.Abs(fy), math.Abs(tx)+math.Abs(ty)
+	bound := 2*(float64(from.err*o)+float64(to.err*f)) + 8*ulp*float64(f*o)
+	switch {
+	case turn > bound:
+		return 1
+	case turn < -bound:
+		return -1
+	}
+	return d.orderExact(t, n, edge>>1)
+}
+
+// rises is the sign with which the depth of edge s grows at the disc of cell n
+// along the stretch between corner i and site q: midway between two corners,
+// with the other one to the right, or along a parabola in its edge's direction.
+func (d *diagram) rises(s, n, i, q int32) int {
+	disc, at, ln := &d.discs[n], d.pts[i], &d.lines[s]
+	x, y := disc.x-float64(at.X), disc.y-float64(at.Y)
+	err := 4 * (2*disc.err + 4*ulp*(math.Abs(x)+math.Abs(y))) / disc.r
+	x, y = x/disc.r, y/disc.r
+	var ux, uy float64
 	if q&1 == 0 {
-		if q == 2*s || q == 2*d.after[s] {
-			return true
-		}
-		x, y := d.between(i, q>>1)
-		ux, uy = -float64(y), float64(x)
-		vx, vy = ux, uy
+		dx, dy := d.between(i, q>>1)
+		ux, uy = -float64(dy), float64(dx)
 	} else {
 		m := &d.lines[q>>1]
-		ux, uy = -(fy - m.ux), fx+m.uy
-		vx, vy = -(ty - m.ux), tx+m.uy
+		ux, uy = -(y - m.ux), x+m.uy
 	}
-	rise := float64((fx+ln.uy)*ux) + float64((fy-ln.ux)*uy)
-	fall := float64((tx+ln.uy)*vx) + float64((ty-ln.ux)*vy)
-	return rise > 0 == (fall > 0)
+	rise := float64((x+ln.uy)*ux) + float64((y-ln.ux)*uy)
+	bound := (err + 16*ulp) * (4 + math.Abs(ux) + math.Abs(uy))
+	switch {
+	case rise > bound:
+		return 1
+	case rise < -bound:
+		return -1
+	}
+	return d.risesExact(s, n, i, q)
 }

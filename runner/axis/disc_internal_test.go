@@ -8,10 +8,11 @@ import (
 
 	"mahlstick/runner/plane"
 	"mahlstick/runner/region"
+	"mahlstick/runner/surd"
 )
 
-// The bounds that decide when single precision suffices hold against twofold
-// precision, on discs of all kinds, well and badly determined.
+// The bounds that decide when floating point suffices hold against the exact
+// formulas, on discs of all kinds, well and badly determined.
 func TestErrorBoundsOfDiscs(t *testing.T) {
 	var b Builder
 	var kinds [4]int
@@ -34,11 +35,12 @@ func TestErrorBoundsOfDiscs(t *testing.T) {
 		}
 		d := &b.diagram
 		for i, c := range d.cells {
-			got, want := d.touching(c.v), d.touching2(c.v)
+			got := d.touching(c.v)
+			off, ok := d.off(c.v)
+			if !ok {
+				t.Fatalf("seed %d cell %d: no disc touches %v", seed, i, c.v)
+			}
 			kinds[c.v[0]&1+c.v[1]&1+c.v[2]&1]++
-			off := math.Abs(single(got.x).sub(want.x).hi)
-			off = math.Max(off, math.Abs(single(got.y).sub(want.y).hi))
-			off = math.Max(off, math.Abs(single(got.r).sub(want.r).hi))
 			if got.err > 0 {
 				worst = math.Max(worst, off/got.err)
 			}
@@ -55,6 +57,31 @@ func TestErrorBoundsOfDiscs(t *testing.T) {
 	}
 }
 
+// off is how far the disc of three sites in floating point lies from the exact
+// one, and whether there is one.
+func (d *diagram) off(v [3]int32) (float64, bool) {
+	d.exactly()
+	got, q := d.touching(v), d.exact(v)
+	f := &d.field
+	value := func(n surd.Number) *big.Float { return f.Float(n, 400) }
+	wide := func(v float64) *big.Float { return new(big.Float).SetPrec(400).SetFloat64(v) }
+	w := value(q.w)
+	if w.Sign() <= 0 {
+		return 0, false
+	}
+	off := 0.0
+	apart := func(have float64, num, den *big.Float) {
+		d, _ := num.Sub(num.Quo(num, den), wide(have)).Float64()
+		off = math.Max(off, math.Abs(d))
+	}
+	o := d.pts[q.o]
+	apart(got.x-float64(o.X), value(q.x), w)
+	apart(got.y-float64(o.Y), value(q.y), w)
+	root := wide(float64(q.n))
+	apart(got.r, value(q.r), root.Mul(root.Sqrt(root), w))
+	return off, true
+}
+
 // Corners three by three occur in the diagram before edges come in.
 func TestErrorBoundsOfCircumcircles(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 9))
@@ -69,41 +96,10 @@ func TestErrorBoundsOfCircumcircles(t *testing.T) {
 		if plane.Turn(d.pts[0], d.pts[1], d.pts[2]) == 0 {
 			continue
 		}
-		got, want := d.touching([3]int32{0, 2, 4}), d.touching2([3]int32{0, 2, 4})
-		off := math.Abs(single(got.x).sub(want.x).hi) + math.Abs(single(got.y).sub(want.y).hi) + math.Abs(single(got.r).sub(want.r).hi)
-		if off > 3*got.err {
+		got := d.touching([3]int32{0, 2, 4})
+		off, ok := d.off([3]int32{0, 2, 4})
+		if !ok || off > got.err {
 			t.Fatalf("%v: off by %g, bound %g", d.pts, off, got.err)
 		}
-	}
-}
-
-// Twofold numbers keep some 100 bits, against floating point of 300.
-func TestTwofold(t *testing.T) {
-	rng := rand.New(rand.NewPCG(4, 9))
-	wide := func(x float64) *big.Float { return new(big.Float).SetPrec(300).SetFloat64(x) }
-	value := func(a twofold) *big.Float { return new(big.Float).SetPrec(300).Add(wide(a.hi), wide(a.lo)) }
-	near := func(op string, got twofold, want *big.Float, scale float64) {
-		t.Helper()
-		diff := new(big.Float).Sub(value(got), want)
-		if d, _ := diff.Float64(); math.Abs(d) > scale/(1<<50)/(1<<49) {
-			t.Fatalf("%s off by %g of %g", op, d, scale)
-		}
-	}
-	draw := func() twofold {
-		a := fastSum((rng.Float64()-0.5)*math.Pow(2, float64(rng.IntN(60)-20)), 0)
-		return fastSum(a.hi, a.hi*(rng.Float64()-0.5)/(1<<53))
-	}
-	for range 20_000 {
-		a, b := draw(), draw()
-		x, y := value(a), value(b)
-		z := func() *big.Float { return new(big.Float).SetPrec(300) }
-		near("sum", a.add(b), z().Add(x, y), math.Abs(a.hi)+math.Abs(b.hi))
-		near("difference", a.sub(b), z().Sub(x, y), math.Abs(a.hi)+math.Abs(b.hi))
-		near("product", a.mul(b), z().Mul(x, y), math.Abs(a.hi*b.hi))
-		near("quotient", a.div(b), z().Quo(x, y), math.Abs(a.hi/b.hi))
-		near("root", a.abs().sqrt(), z().Sqrt(value(a.abs())), math.Sqrt(math.Abs(a.hi)))
-	}
-	if n := int64(1)<<60 + 1; new(big.Float).Sub(value(whole(n)), new(big.Float).SetPrec(300).SetInt64(n)).Sign() != 0 {
-		t.Error("a whole number of 61 bits is not held exactly")
 	}
 }

@@ -101,6 +101,7 @@ type run struct {
 	from, to    end
 	first, last int32
 	points      []Point
+	slopes      [2]float64
 }
 
 // assemble follows the sides from group to group until one is reached where
@@ -209,19 +210,19 @@ func (tr *tracer) sorted(d *diagram) *Graph {
 			slices.Reverse(r.points)
 		}
 		r.points = tr.thin(r.points)
+		r.slopes = [2]float64{d.slope(tr.sides[r.from.side]), -d.slope(tr.sides[r.to.side])}
 		total += len(r.points)
 	}
 	slices.SortFunc(tr.runs, func(a, b run) int {
 		return cmp.Or(cmp.Compare(tr.node[a.from.group], tr.node[b.from.group]), cmp.Compare(tr.node[a.to.group], tr.node[b.to.group]),
-			slices.CompareFunc(a.points, b.points, comparePoints))
+			slices.CompareFunc(a.points, b.points, comparePoints), slices.Compare(a.slopes[:], b.slopes[:]))
 	})
 	points := make([]Point, 0, total)
 	for i := range tr.runs {
 		r := &tr.runs[i]
 		start := len(points)
 		points = append(points, r.points...)
-		g.Edges[i] = Edge{From: tr.node[r.from.group], To: tr.node[r.to.group], Points: points[start:len(points):len(points)],
-			Slopes: [2]float64{d.slope(tr.sides[r.from.side]), -d.slope(tr.sides[r.to.side])}}
+		g.Edges[i] = Edge{From: tr.node[r.from.group], To: tr.node[r.to.group], Points: points[start:len(points):len(points)], Slopes: r.slopes}
 		tr.edge[r.from.side], tr.edge[r.to.side] = int32(i), int32(i)
 	}
 	all := make([]int32, 0, 2*len(tr.runs))

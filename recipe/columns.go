@@ -138,11 +138,7 @@ func (r *reader) lines(nb *notebook, def *vocabulary.Section, tables []*section.
 // missing reports required cells that are empty; those behind the row's end
 // together. It answers false for a row that is empty altogether.
 func (r *reader) missing(l *line, columns []*column) bool {
-	empty := true
-	for _, c := range l.row.Cells {
-		empty = empty && c.Empty()
-	}
-	if empty {
+	if !stated(l.row) {
 		r.problems.Add(problem.Problem{Severity: problem.Hint, Code: "unused-row", Place: l.row.Place, Mend: problem.MendTakeOut, Message: "the row is empty"})
 		return false
 	}

@@ -361,7 +361,7 @@ func (b *binder) emptySection(word string) {
 		if s.Word != word {
 			continue
 		}
-		if len(s.Tables) > 0 && len(s.Tables[0].Rows) > 0 || b.nb.doc.Cut || s.Lost {
+		if len(s.Tables) > 0 && slices.ContainsFunc(s.Tables[0].Rows, stated) || b.nb.doc.Cut || s.Lost {
 			return // what is wrong with its lines was told
 		}
 		def := vocabulary.Find(word)
@@ -373,6 +373,11 @@ func (b *binder) emptySection(word string) {
 		b.problems.Errorf("missing-table", at, mend, "%s has no lines", word)
 		return
 	}
+}
+
+// stated says whether a row has anything in it.
+func stated(r section.Row) bool {
+	return slices.ContainsFunc(r.Cells, func(c section.Cell) bool { return !c.Empty() })
 }
 
 // newName checks the name of a line and that no other line has it.

@@ -9,6 +9,7 @@
 package surd
 
 import (
+	"math"
 	"math/big"
 	"math/bits"
 )
@@ -20,6 +21,7 @@ type Field struct {
 	roots []Number // what each root is the root of
 	ints  []*big.Int
 	used  int
+	parts []*big.Int // of numbers
 }
 
 // Number is a number of one Field, until its Reset. Of 2^k parts, part i
@@ -27,7 +29,25 @@ type Field struct {
 type Number []*big.Int
 
 // Reset forgets all numbers and roots and keeps their memory.
-func (f *Field) Reset() { f.roots, f.used = f.roots[:0], 0 }
+func (f *Field) Reset() { f.roots, f.used, f.parts = f.roots[:0], 0, f.parts[:0] }
+
+// number has n parts to be filled in.
+func (f *Field) number(n int) Number {
+	from := len(f.parts)
+	if from+n > cap(f.parts) {
+		// Numbers made before keep the old memory.
+		f.parts, from = make([]*big.Int, 0, 2*cap(f.parts)+n+64), 0
+	}
+	f.parts = f.parts[:from+n]
+	return f.parts[from : from+n : from+n]
+}
+
+// whole makes a number of one part.
+func (f *Field) whole(v *big.Int) Number {
+	n := f.number(1)
+	n[0] = v
+	return n
+}
 
 func (f *Field) next() *big.Int {
 	if f.used == len(f.ints) {
@@ -38,13 +58,13 @@ func (f *Field) next() *big.Int {
 }
 
 // Int is a whole number.
-func (f *Field) Int(n int64) Number { return Number{f.next().SetInt64(n)} }
+func (f *Field) Int(n int64) Number { return f.whole(f.next().SetInt64(n)) }
 
 // Root is the square root of n, which must not be negative.
 func (f *Field) Root(n Number) Number {
 	if len(n) == 1 {
-		if r := f.next().Sqrt(n[0]); f.next().Mul(r, r).Cmp(n[0]) == 0 {
-			return Number{r}
+		if r := f.square(n[0]); r != nil {
+			return f.whole(r)
 		}
 	}
 	k := 0
@@ -54,12 +74,28 @@ func (f *Field) Root(n Number) Number {
 	if k == len(f.roots) {
 		f.roots = append(f.roots, n)
 	}
-	out := make(Number, 2<<k)
+	out := f.number(2 << k)
 	for i := range out {
 		out[i] = f.next().SetInt64(0)
 	}
 	out[1<<k].SetInt64(1)
 	return out
+}
+
+// square is the whole root of v, or nil where there is none.
+func (f *Field) square(v *big.Int) *big.Int {
+	if v.BitLen() <= 52 { // floating point holds it, and a whole root exactly
+		x := v.Int64()
+		r := int64(math.Sqrt(float64(x)))
+		if r*r != x {
+			return nil
+		}
+		return f.next().SetInt64(r)
+	}
+	if r := f.next().Sqrt(v); f.next().Mul(r, r).Cmp(v) == 0 {
+		return r
+	}
+	return nil
 }
 
 func equal(a, b Number) bool {
@@ -79,7 +115,7 @@ func (f *Field) Add(a, b Number) Number {
 	if len(a) < len(b) {
 		a, b = b, a
 	}
-	out := make(Number, len(a))
+	out := f.number(len(a))
 	for i := range a {
 		if i < len(b) {
 			out[i] = f.next().Add(a[i], b[i])
@@ -95,7 +131,7 @@ func (f *Field) Sub(a, b Number) Number { return f.Add(a, f.Neg(b)) }
 
 // Neg is -a.
 func (f *Field) Neg(a Number) Number {
-	out := make(Number, len(a))
+	out := f.number(len(a))
 	for i := range a {
 		out[i] = f.next().Neg(a[i])
 	}
@@ -108,7 +144,7 @@ func (f *Field) Mul(a, b Number) Number {
 		a, b = b, a
 	}
 	if len(a) == 1 {
-		return Number{f.next().Mul(a[0], b[0])}
+		return f.whole(f.next().Mul(a[0], b[0]))
 	}
 	h := len(a) / 2
 	a0, a1 := short(a[:h]), short(a[h:])
@@ -125,7 +161,7 @@ func (f *Field) join(a, b Number, h int) Number {
 	if zero(b) {
 		return a
 	}
-	out := make(Number, 2*h)
+	out := f.number(2 * h)
 	for i := range h {
 		if out[i] = nothing; i < len(a) {
 			out[i] = a[i]

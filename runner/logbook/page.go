@@ -35,6 +35,7 @@ func (p *Page) Render() ([]byte, error) {
 var pages = template.Must(template.New("page").Funcs(template.FuncMap{
 	"css":      func() template.CSS { return template.CSS(strings.ReplaceAll(pageCSS, "\n", "")) },
 	"css2":     hexColour,
+	"cell":     cell,
 	"html":     func(s string) template.HTML { return template.HTML(s) },
 	"math":     mathLine,
 	"row":      rowID,
@@ -51,6 +52,16 @@ var pages = template.Must(template.New("page").Funcs(template.FuncMap{
 	"turned":   turned,
 	"short":    func(s string) string { return s[:min(12, len(s))] },
 }).Parse(pageTemplate))
+
+// cell shows what a table's cell says; a formula that is asked along the way
+// has no value to show and stands as it is written.
+func cell(value string) template.HTML {
+	text := template.HTMLEscapeString(value)
+	if n := len(text); n > 2 && text[0] == '`' && text[n-1] == '`' {
+		text = "<code>" + text[1:n-1] + "</code>"
+	}
+	return template.HTML(text)
+}
 
 func fixed(v float64, decimals int) string {
 	text := strconv.FormatFloat(v, 'f', decimals, 64)

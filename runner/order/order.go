@@ -26,8 +26,6 @@ type Options struct {
 	Start plane.Point // where the brush is at first
 	// Return adds the way back to Start.
 	Return bool
-	// KeepDirection paints every gesture the way it was made.
-	KeepDirection bool
 	// EdgesFirst paints what is no lane of a shape before its lanes.
 	EdgesFirst bool
 }

@@ -129,20 +129,14 @@ func TestKnownBestTours(t *testing.T) {
 }
 
 // Four lines above each other (constructed): to and fro costs three steps
-// between them, always from the left three ways back across.
+// between them.
 func TestTurningStrokesRound(t *testing.T) {
 	var lines []stroke.Gesture
 	for y := range 4 {
 		lines = append(lines, line(0, float64(y), 10, float64(y)))
 	}
-	for _, test := range []struct {
-		keep bool
-		want float64
-	}{{false, 3}, {true, 3 * math.Sqrt(101)}} {
-		o := order.Options{KeepDirection: test.keep}
-		if got := order.Travel(order.Sort(lines, o), o); math.Abs(got-test.want) > 1e-9 {
-			t.Errorf("direction kept %v: travel %v, want %v", test.keep, got, test.want)
-		}
+	if got := order.Travel(order.Sort(lines, order.Options{}), order.Options{}); math.Abs(got-3) > 1e-9 {
+		t.Errorf("travel %v, want 3", got)
 	}
 }
 
@@ -232,7 +226,7 @@ func key(g stroke.Gesture, all []stroke.Gesture) (number int, turned bool) {
 func TestGuarantees(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		all := gestures(t, 14)
-		o := order.Options{Return: rapid.Bool().Draw(t, "return"), KeepDirection: rapid.Bool().Draw(t, "keep"), EdgesFirst: rapid.Bool().Draw(t, "edges first")}
+		o := order.Options{Return: rapid.Bool().Draw(t, "return"), EdgesFirst: rapid.Bool().Draw(t, "edges first")}
 		before := fmt.Sprint(all)
 		sorted := order.Sort(all, o)
 		if fmt.Sprint(all) != before {
@@ -254,7 +248,7 @@ func TestGuarantees(t *testing.T) {
 				t.Fatalf("gesture %d of the order is new, or comes twice", k)
 			}
 			place[i] = k
-			if turned && (o.KeepDirection || g.Kind == stroke.Corner || g.Kind == stroke.Check) {
+			if turned && (g.Kind == stroke.Corner || g.Kind == stroke.Check) {
 				t.Fatalf("%v turned round", g.Kind)
 			}
 		}
@@ -335,12 +329,10 @@ func best(all []stroke.Gesture, o order.Options) float64 {
 			}
 			used[i] = true
 			try(append(done, g))
-			if !o.KeepDirection {
-				r := g
-				r.Points = slices.Clone(g.Points)
-				slices.Reverse(r.Points)
-				try(append(done, r))
-			}
+			r := g
+			r.Points = slices.Clone(g.Points)
+			slices.Reverse(r.Points)
+			try(append(done, r))
 			used[i] = false
 		}
 	}
@@ -360,7 +352,7 @@ func TestAgainstAllOrders(t *testing.T) {
 			g.Shape = k
 			all = append(all, g)
 		}
-		o := order.Options{Return: i%2 == 0, KeepDirection: i%3 == 0}
+		o := order.Options{Return: i%2 == 0}
 		want, got := best(all, o), order.Travel(order.Sort(all, o), o)
 		if got < want-1e-6 {
 			t.Fatalf("travel of %v is less than the least of all orders, %v", got, want)

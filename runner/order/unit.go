@@ -37,7 +37,7 @@ func group(gestures []stroke.Gesture, o Options) []unit {
 			u.body, u.touches = append(u.body, g), append(u.touches, nil)
 		default:
 			ofShape[g.Shape] = len(units)
-			fixed := o.KeepDirection || g.Kind == stroke.Corner || hasLanes[g.Shape]
+			fixed := g.Kind == stroke.Corner || hasLanes[g.Shape]
 			units = append(units, unit{body: gestures[i : i+1 : i+1], touches: make([][]stroke.Gesture, 1), fixed: fixed})
 		}
 	}
@@ -73,7 +73,7 @@ func (u *unit) inStages(o Options) {
 		for _, i := range stage {
 			g := u.body[i]
 			t.ends = append(t.ends, [2]plane.Point{first(g), last(g)})
-			t.fixed = append(t.fixed, o.KeepDirection || g.Kind == stroke.Corner)
+			t.fixed = append(t.fixed, g.Kind == stroke.Corner)
 		}
 		t.plan()
 		for _, k := range t.order {

@@ -320,7 +320,7 @@ func (b *binder) inkOf(t *thing) (model.Ink, bool) {
 type constant float64
 
 // WidthAt gives the width in mm.
-func (c constant) WidthAt(_, _, _, _ float64) (float64, error) { return float64(c), nil }
+func (c constant) WidthAt(_ int, _, _, _, _ float64) (float64, error) { return float64(c), nil }
 
 // width reads the width of open lines.
 func (b *binder) width(c *cell, layer *model.Layer) bool {

@@ -174,13 +174,13 @@ func TestLayerWords(t *testing.T) {
 		a.Inside != model.Strokes || a.Overlap != 0.2 || a.Hairlines || a.Tolerance != 0.05 || a.Gap != 0.1 || !a.LongerEntries || !a.CheckStrip {
 		t.Errorf("%+v", a)
 	}
-	if w, err := a.Width.WidthAt(0.5, 10, 20, 0); err != nil || w != 0.9 {
+	if w, err := a.Width.WidthAt(0, 0.5, 10, 20, 0); err != nil || w != 0.9 {
 		t.Errorf("%v %v", w, err)
 	}
 	if b.Ink != (model.Ink{Name: "river mud", Hex: "#abcdef"}) || b.Overlap != 0.25 || !b.Hairlines || b.Brush != a.Brush {
 		t.Errorf("%+v", b)
 	}
-	if w, err := b.Width.WidthAt(0.5, 10, 20, 0); err != nil || w != 0.8 {
+	if w, err := b.Width.WidthAt(0, 0.5, 10, 20, 0); err != nil || w != 0.8 {
 		t.Errorf("%v %v", w, err)
 	}
 }

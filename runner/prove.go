@@ -237,7 +237,8 @@ func (l *Layer) agreement() proof.Outcome {
 }
 
 // drawnOnBed is what was drawn, in the machine's coordinates: the regions,
-// and for open lines the discs of their widths joined two by two.
+// and for open lines the discs of the widths that were asked for, whether the
+// brush can paint them or not, joined two by two.
 func (l *Layer) drawnOnBed(p paper) []proof.Region {
 	var out []proof.Region
 	for _, reg := range l.Regions.Regions {
@@ -253,10 +254,8 @@ func (l *Layer) drawnOnBed(p paper) []proof.Region {
 		}
 		out = append(out, r)
 	}
-	for _, g := range l.Plan.Gestures {
-		if g.Kind == stroke.Line {
-			out = append(out, sweep(g, p))
-		}
+	for _, g := range l.Plan.Lines {
+		out = append(out, sweep(g, p))
 	}
 	return out
 }

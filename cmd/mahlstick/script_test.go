@@ -5,9 +5,12 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strconv"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
+
+	"mahlstick/runner/record"
 )
 
 var update = flag.Bool("update", false, "write what the scripts expect anew")
@@ -31,6 +34,8 @@ func TestScripts(t *testing.T) {
 		RequireUniqueNames:  true,
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("HOME", e.WorkDir)
+			e.Setenv("ENGINE", strconv.Itoa(record.Engine))
+			e.Setenv("VERSION", record.Version)
 			return filepath.WalkDir(studio, func(name string, d fs.DirEntry, err error) error {
 				if err != nil {
 					return err

@@ -19,7 +19,10 @@ type Along struct {
 }
 
 // point is where a stroke is asked: along from 0 to 1, mm, mm, 1/mm.
-type point struct{ along, fromStart, length, bend float64 }
+type point struct {
+	stroke                         int
+	along, fromStart, length, bend float64
+}
 
 // step computes one part of the formula in mm, g, s and rad; yes is 1.
 type step func(point) (float64, *trouble)
@@ -106,12 +109,13 @@ func CompileAlong(text string, at source.Place, scope Scope) (*Along, problem.Li
 // Formula is the formula as read.
 func (a *Along) Formula() *Formula { return a.f }
 
-// WidthAt gives the width in mm at a point of a stroke: along from 0 to 1,
-// fromStart and length in mm, bend in 1/mm (positive to the left). The width
+// WidthAt gives the width in mm at a point of a stroke, which has a number on
+// its layer: along from 0 to 1, fromStart and length in mm, bend in 1/mm
+// (positive to the left). The width
 // may be 0 or below where the formula says so: there is no mark there. The
 // error is a problem.Problem with the place in the formula.
-func (a *Along) WidthAt(along, fromStart, length, bend float64) (float64, error) {
-	width, t := a.run(point{along, fromStart, length, bend})
+func (a *Along) WidthAt(stroke int, along, fromStart, length, bend float64) (float64, error) {
+	width, t := a.run(point{stroke, along, fromStart, length, bend})
 	if t == nil && !(math.Abs(width) <= 1e15) {
 		t = &trouble{a.f.root, "out-of-domain", "the width is beyond every number", "look at what grows without bound"}
 	}
@@ -406,6 +410,6 @@ func (c *compiler) tremor(n *node) step {
 		if !(math.Abs(p.fromStart) < 1e12 && math.Abs(p.length) < 1e12) {
 			return 0, out
 		}
-		return float64(x * tremor(seed, p.fromStart, p.length, wave)), nil
+		return float64(x * tremor(seed, p.stroke, p.fromStart, p.length, wave)), nil
 	}
 }

@@ -36,7 +36,7 @@ func ExampleCompileAlong() {
 	}
 	const length = 60 // mm
 	for _, along := range []float64{0, 0.25, 0.5, 1} {
-		w, err := width.WidthAt(along, along*length, length, 0)
+		w, err := width.WidthAt(0, along, along*length, length, 0)
 		fmt.Printf("%.2f: %.3f mm %v\n", along, w, err)
 	}
 	// Output:
@@ -77,7 +77,7 @@ func TestAlongAgainstEvaluate(t *testing.T) {
 				t.Fatalf("%s: %v", text, list)
 			}
 			q, _ := results[0].Value.Quantity()
-			got, err := a.WidthAt(p[0], p[1], p[2], p[3])
+			got, err := a.WidthAt(0, p[0], p[1], p[2], p[3])
 			if want := q.In(quantity.MM); err != nil || math.Abs(got-want) > 1e-12*(1+math.Abs(want)) {
 				t.Errorf("%s at %v is %v %v, want %v", text, p, got, err, want)
 			}
@@ -129,12 +129,12 @@ func TestAlongFails(t *testing.T) {
 		"width_at(fine_sable, along*20*mm)": "fine sable: 10 mm is deeper than the safe press; the brush was measured from 0 mm to 5.5 mm, where along is 0.5 [outside-the-brush]",
 	} {
 		a := compile(t, text, fineSable(t))
-		_, err := a.WidthAt(0.5, 10, 20, 0)
+		_, err := a.WidthAt(0, 0.5, 10, 20, 0)
 		var p problem.Problem
 		if !errors.As(err, &p) || !strings.HasSuffix(p.String(), want) || !p.Place.Known() || p.Mend == "" {
 			t.Errorf("%s: %v, want %s", text, err, want)
 		}
-		if w, err := a.WidthAt(0.125, 2.5, 20, 0); err != nil || math.IsNaN(w) {
+		if w, err := a.WidthAt(0, 0.125, 2.5, 20, 0); err != nil || math.IsNaN(w) {
 			t.Errorf("%s elsewhere: %v %v", text, w, err)
 		}
 	}
@@ -146,7 +146,7 @@ func TestAlongFails(t *testing.T) {
 func TestTremor(t *testing.T) {
 	at := func(text string, fromStart, length float64) float64 {
 		t.Helper()
-		w, err := compile(t, text, nil).WidthAt(fromStart/length, fromStart, length, 0)
+		w, err := compile(t, text, nil).WidthAt(0, fromStart/length, fromStart, length, 0)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -201,7 +201,7 @@ func TestTremor(t *testing.T) {
 // Asking for a width allocates nothing.
 func TestAlongAllocatesNothing(t *testing.T) {
 	a := compile(t, "0.4*mm + fine_sable.widest_mark * sin(180*deg*along)^2 / (1 + abs(bend)*mm) + tremor(3, 0.05*mm)", fineSable(t))
-	if n := testing.AllocsPerRun(100, func() { _, _ = a.WidthAt(0.3, 18, 60, 0.01) }); n != 0 {
+	if n := testing.AllocsPerRun(100, func() { _, _ = a.WidthAt(0, 0.3, 18, 60, 0.01) }); n != 0 {
 		t.Errorf("%v allocations", n)
 	}
 }

@@ -62,7 +62,7 @@ func BenchmarkAlong(b *testing.B) {
 	for b.Loop() {
 		for i := range 100_000 {
 			along := float64(i) / 100_000
-			if _, err := a.WidthAt(along, along*60, 60, 0.01); err != nil {
+			if _, err := a.WidthAt(0, along, along*60, 60, 0.01); err != nil {
 				b.Fatal(err)
 			}
 		}

@@ -36,7 +36,7 @@ func TestSameBits(t *testing.T) {
 		fmt.Fprintf(&b, "%s\n ", text)
 		for i := range 5 {
 			along := float64(i) / 4.3
-			w, err := a.WidthAt(along, along*61.7, 61.7, 0.013)
+			w, err := a.WidthAt(0, along, along*61.7, 61.7, 0.013)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -83,7 +83,7 @@ func FuzzAlong(f *testing.F) {
 			return
 		}
 		for _, p := range [][4]float64{{0, 0, 0, 0}, {0.5, 30, 60, -0.1}, {1, 60, 60, 0.3}} {
-			w, err := a.WidthAt(p[0], p[1], p[2], p[3])
+			w, err := a.WidthAt(0, p[0], p[1], p[2], p[3])
 			if err == nil && (math.IsNaN(w) || math.IsInf(w, 0)) {
 				t.Fatalf("%q at %v is %v", text, p, w)
 			}

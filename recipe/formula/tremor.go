@@ -7,16 +7,16 @@ import "math"
 const defaultWave = 8.0
 
 // lengthGrid is the step (mm) to which a stroke's length is rounded before it
-// enters the tremor, so that strokes of different lengths tremble differently
-// and a rounding error in the length changes nothing.
+// enters the tremor, so that a rounding error in the length changes nothing.
 const lengthGrid = 0.1
 
 // tremor is smooth noise between -1 and 1 at a point of a stroke: values at
 // whole wavelengths, drawn by hashing, joined by the polynomial
 // 6t⁵ - 15t⁴ + 10t³ (K. Perlin, Improving noise, SIGGRAPH 2002). All lengths
-// in mm.
-func tremor(seed uint64, fromStart, length, wave float64) float64 {
-	stroke := scramble(seed) ^ uint64(int64(math.RoundToEven(length/lengthGrid)))
+// in mm. Every stroke, told by its number and length, trembles in a way of its
+// own.
+func tremor(seed uint64, number int, fromStart, length, wave float64) float64 {
+	stroke := scramble(seed) ^ uint64(int64(math.RoundToEven(length/lengthGrid))) ^ uint64(number)<<40
 	t := fromStart / wave
 	whole := math.Floor(t)
 	t -= whole

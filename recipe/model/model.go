@@ -168,9 +168,10 @@ type Layer struct {
 
 // Along is a width formula over an open stroke.
 type Along interface {
-	// WidthAt gives the width in mm at a point of a stroke: along from 0 to
-	// 1, fromStart and length in mm, bend in 1/mm (positive to the left).
-	WidthAt(along, fromStart, length, bend float64) (float64, error)
+	// WidthAt gives the width in mm at a point of a stroke, which has a number
+	// on its layer: along from 0 to 1, fromStart and length in mm, bend in 1/mm
+	// (positive to the left).
+	WidthAt(stroke int, along, fromStart, length, bend float64) (float64, error)
 }
 
 // Mark is a registration mark: a closed square of Size centred at X, Y on the

@@ -2,9 +2,8 @@ package stroke
 
 import (
 	"fmt"
-	"math"
-	"slices"
 
+	"mahlstick/recipe/arith"
 	"mahlstick/recipe/source"
 	"mahlstick/runner/axis"
 	"mahlstick/runner/plane"
@@ -23,9 +22,6 @@ const (
 	// are asked no more than mostSamples times.
 	sampleStep  = plane.PerMM / 4
 	mostSamples = 20000
-	// Distance before and behind over which a line's bend is taken, in grid
-	// steps: nearer the grid's rounding would show.
-	bendReach = plane.PerMM / 2
 	// Widest line that is taken for meant, in mm.
 	widestLine = 1000.0
 )
@@ -44,7 +40,6 @@ func (m *maker) line(l OpenLine) piece {
 		out.problems.Errorf("width-formula", l.Place, "give a width that is a length from 0 to 1000 mm all along the line", "%v", err)
 		return out
 	}
-	out.drawn = squareMM(swept(points))
 	entry, exit := m.ends(t.length)
 	for _, r := range m.runs(body(points, entry, t.length-exit)) {
 		if r.level != thin || m.layer.Hairlines {
@@ -52,6 +47,12 @@ func (m *maker) line(l OpenLine) piece {
 		}
 	}
 	m.taper(points, t.length)
+	out.stated = stated(points, l)
+	ends := [2]bool{true, true} // that are round
+	if n := len(points); n > 1 && points[0].Plane() == points[n-1].Plane() {
+		ends = [2]bool{}
+	}
+	out.drawn = squareMM(swept(points) + round(points, ends, 0))
 	var current []axis.Point
 	flush := func() {
 		if len(current) > 0 {
@@ -60,17 +61,22 @@ func (m *maker) line(l OpenLine) piece {
 		current = nil
 	}
 	s := 0.0
-	for _, r := range m.runs(points) {
+	runs := m.runs(points)
+	if len(points) == 1 {
+		runs = m.settle([]run{{m.level(float64(points[0].R)), points}})
+	}
+	for i, r := range runs {
 		long := length(r.points)
+		ends := [2]bool{ends[0] && i == 0, ends[1] && i == len(runs)-1}
 		// The brush comes down and lifts over a stretch of its own: nothing is
 		// amiss there.
-		inBody := s+long > entry && s < t.length-exit
+		inBody := s+long > entry && s < t.length-exit || len(points) == 1
 		s += long
 		switch {
 		case r.level == wide:
-			out.remark(m.excess(r, l))
+			out.remark(m.excess(r, l, ends))
 		case r.level == thin && inBody:
-			out.remark(m.lack(r, l))
+			out.remark(m.lack(r, l, ends))
 			if !m.layer.Hairlines {
 				flush()
 				continue
@@ -81,11 +87,30 @@ func (m *maker) line(l OpenLine) piece {
 		}
 		current = append(current, r.points...)
 	}
-	if len(points) == 1 {
-		current = points
-	}
 	flush()
 	return out
+}
+
+// stated is the line as the recipe and the drawing want it, whatever the brush
+// can do.
+func stated(points []axis.Point, l OpenLine) Gesture {
+	g := Gesture{Kind: Line, Shape: l.Shape, Points: make([]Point, len(points)), Place: l.Place}
+	for i, p := range points {
+		g.Points[i] = Point{X: p.X, Y: p.Y, Width: 2 * float64(p.R) / plane.PerMM}
+	}
+	return g
+}
+
+// round is the area of the round ends of a path, each half a disc, less that of
+// half a disc of radius less, in square grid steps.
+func round(points []axis.Point, ends [2]bool, less float64) float64 {
+	sum := 0.0
+	for i, p := range [2]axis.Point{points[0], points[len(points)-1]} {
+		if r := float64(p.R); ends[i] && r > less {
+			sum += mul(mul(r, r)-mul(less, less), arith.Pi/2)
+		}
+	}
+	return sum
 }
 
 // remark keeps a remark and counts its area.
@@ -95,8 +120,8 @@ func (p *piece) remark(r Remark) {
 }
 
 // excess is the remark for a stretch wider than the brush.
-func (m *maker) excess(r run, l OpenLine) Remark {
-	out := Remark{Reason: TooWide, Shape: l.Shape, Place: l.Place, Length: length(r.points) / plane.PerMM}
+func (m *maker) excess(r run, l OpenLine, ends [2]bool) Remark {
+	out := Remark{Reason: TooWide, Shape: l.Shape, Place: l.Place, Length: length(r.points) / plane.PerMM, Area: squareMM(round(r.points, ends, m.radius))}
 	for i, p := range r.points {
 		if w := 2 * float64(p.R) / plane.PerMM; w > out.Width {
 			out.Width, out.At = w, p.Plane()
@@ -110,15 +135,15 @@ func (m *maker) excess(r run, l OpenLine) Remark {
 }
 
 // lack is the remark for a stretch thinner than the lightest mark.
-func (m *maker) lack(r run, l OpenLine) Remark {
+func (m *maker) lack(r run, l OpenLine, ends [2]bool) Remark {
 	place := measure(r.points)
 	out := Remark{Reason: TooThin, Shape: l.Shape, Place: l.Place, At: place.at.Plane(), Length: place.length / plane.PerMM, Width: 2 * float64(place.at.R) / plane.PerMM}
 	if !m.layer.Hairlines {
 		// At its ends the round marks beside it reach over it.
-		area := swept(r.points)
+		area := swept(r.points) + round(r.points, ends, 0)
 		for _, p := range [2]axis.Point{r.points[0], r.points[len(r.points)-1]} {
 			if float64(p.R) >= m.narrow-1 {
-				area -= mul(mul(m.narrow, m.narrow), math.Pi/2)
+				area -= mul(mul(m.narrow, m.narrow), arith.Pi/2)
 			}
 		}
 		out.Area = squareMM(max(area, 0))
@@ -192,7 +217,7 @@ func (m *maker) widths(t *track, l OpenLine) ([]axis.Point, error) {
 			if t.length > 0 {
 				share = s / t.length
 			}
-			width, fault := formula.WidthAt(share, s/plane.PerMM, t.length/plane.PerMM, t.bend(s))
+			width, fault := formula.WidthAt(l.Shape, share, s/plane.PerMM, t.length/plane.PerMM, t.bend(s))
 			if fault != nil {
 				return nil, fault
 			}
@@ -213,101 +238,4 @@ func (m *maker) widths(t *track, l OpenLine) ([]axis.Point, error) {
 		}
 	}
 	return out, nil
-}
-
-// track measures a polyline by the distance from its start, in grid steps.
-type track struct {
-	points []plane.Point
-	index  []int     // of each point in the line as drawn
-	from   []float64 // distance of each point from the start
-	length float64
-}
-
-// newTrack is nil for a line without points.
-func newTrack(points []plane.Point) *track {
-	t := &track{}
-	for i, p := range points {
-		if n := len(t.points); n == 0 || t.points[n-1] != p {
-			if n > 0 {
-				dx, dy := float64(p.X)-float64(t.points[n-1].X), float64(p.Y)-float64(t.points[n-1].Y)
-				t.length += math.Sqrt(mul(dx, dx) + mul(dy, dy))
-			}
-			t.points, t.index, t.from = append(t.points, p), append(t.index, i), append(t.from, t.length)
-		}
-	}
-	if len(t.points) == 0 {
-		return nil
-	}
-	return t
-}
-
-// locate gives the edge on which the point at distance s lies, and the share
-// of that edge before it.
-func (t *track) locate(s float64) (i int, share float64) {
-	lo, hi := 0, len(t.from)-1
-	for hi-lo > 1 {
-		if m := (lo + hi) / 2; t.from[m] <= s {
-			lo = m
-		} else {
-			hi = m
-		}
-	}
-	if len(t.from) < 2 {
-		return 0, 0
-	}
-	return lo, min(max((s-t.from[lo])/(t.from[lo+1]-t.from[lo]), 0), 1)
-}
-
-func (t *track) at(s float64) axis.Point {
-	i, share := t.locate(s)
-	a := axis.Point{X: t.points[i].X, Y: t.points[i].Y}
-	if share == 0 {
-		return a
-	}
-	b := t.points[i+1]
-	return between(a, axis.Point{X: b.X, Y: b.Y}, share)
-}
-
-// stops lists the distances of all corners, and those given.
-func (t *track) stops(more ...float64) []float64 {
-	out := append([]float64(nil), t.from...)
-	for _, s := range more {
-		if s > 0 && s < t.length {
-			out = append(out, s)
-		}
-	}
-	slices.Sort(out)
-	return slices.Compact(out)
-}
-
-// samples lists the stops, and more between them so that none are farther
-// apart than sampleStep, or the length has been cut in mostSamples.
-func (t *track) samples(more ...float64) []float64 {
-	step := max(sampleStep, t.length/mostSamples)
-	stops := t.stops(more...)
-	out := stops[:1:1]
-	for i := 1; i < len(stops); i++ {
-		a, b := stops[i-1], stops[i]
-		n := math.Ceil((b - a) / step)
-		for k := 1.0; k < n; k++ {
-			out = append(out, a+mul(k/n, b-a))
-		}
-		out = append(out, b)
-	}
-	return out
-}
-
-// bend is the curvature at distance s, in 1/mm, positive to the left: that of
-// the circle through three points of the line (K. Menger, Mathematische Annalen
-// 103, 1930, 466-501).
-func (t *track) bend(s float64) float64 {
-	reach := min(bendReach, t.length/2)
-	s = min(max(s, reach), t.length-reach)
-	a, b, c := t.at(s-reach), t.at(s), t.at(s+reach)
-	ab, bc, ca := distance(a, b), distance(b, c), distance(c, a)
-	if ab == 0 || bc == 0 || ca == 0 {
-		return 0
-	}
-	turn := float64(plane.Turn(a.Plane(), b.Plane(), c.Plane()))
-	return mul(2*turn/ab/bc/ca, plane.PerMM)
 }

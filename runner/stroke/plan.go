@@ -68,6 +68,9 @@ func Make(drawn Drawn, layer *model.Layer, opt Options) (*Plan, problem.List) {
 	for _, p := range pieces {
 		plan.Gestures = append(plan.Gestures, p.gestures...)
 		plan.Remarks = append(plan.Remarks, p.remarks...)
+		if len(p.stated.Points) > 0 {
+			plan.Lines = append(plan.Lines, p.stated)
+		}
 		for r, a := range p.refused {
 			plan.Refused[r] += a
 		}
@@ -125,6 +128,7 @@ type piece struct {
 	remarks  []Remark
 	refused  [reasons]float64
 	drawn    float64 // mm² of a line; regions are counted by shape
+	stated   Gesture // of a line
 	problems problem.List
 }
 

@@ -84,6 +84,9 @@ type Remark struct {
 type Plan struct {
 	Gestures []Gesture // by shape; of a shape, lanes first, then strokes with their corners
 	Remarks  []Remark  // by shape, then reason
+	// Lines are the open lines with the widths that were asked for, in the order
+	// in which they were drawn; they have no press.
+	Lines []Gesture
 	// Shapes is how many shapes were drawn, and Bare how many of them gave no
 	// gesture; each of these has a remark.
 	Shapes, Bare int

@@ -205,7 +205,7 @@ func (l *Layer) Compare(path *proof.Path, sheet *model.Sheet, pixel float64) (pr
 
 func (l *Layer) compare(path *proof.Path, p paper, brush *proof.Brush, pixel float64) (proof.Cover, error) {
 	return proof.Compare(path, proof.Comparison{
-		Brush: brush, TipX: l.Model.Brush.TipX, TipY: l.Model.Brush.TipY, Pixel: pixel,
+		Brush: brush, TipX: l.Model.Brush.TipX, TipY: l.Model.Brush.TipY, Pixel: pixel, Askew: true,
 		Drawn: l.drawnOnBed(p), LeftOut: l.stripOnBed(p),
 	})
 }

@@ -29,7 +29,11 @@ type Comparison struct {
 	// counts neither as drawn nor, where it is painted all the same, as spill.
 	Drawn, LeftOut []Region
 	Pixel          float64 // side of a pixel in mm; 0: 0.02
-	Places         int     // how many of the worst places are told; 0: 5
+	// Askew turns the pixels by an angle whose tangent is the golden section,
+	// so that what is bare along a straight side does not fall between rows of
+	// them, or into one, all the way.
+	Askew  bool
+	Places int // how many of the worst places are told; 0: 5
 }
 
 // Place is a square of 64 by 64 pixels where much is wrong.
@@ -60,6 +64,20 @@ type stretch struct {
 	begins                 bool // nothing before it paints its first disc
 }
 
+// turn gives the pixels' coordinates of a point, in mm.
+func (c *Comparison) turn(x, y float64) (float64, float64) {
+	if !c.Askew {
+		return x, y
+	}
+	return float64(askewCos*x) + float64(askewSin*y), float64(askewCos*y) - float64(askewSin*x)
+}
+
+// Of the angle whose tangent is (√5-1)/2.
+const (
+	askewCos = 0.8506508083520399
+	askewSin = 0.5257311121191336
+)
+
 // Compare paints a program's marks again, from its text and the brush alone,
 // and compares them with what was drawn. Each pixel counts as its centre does:
 // a mark is the union of all discs as wide as the brush paints at the press
@@ -79,24 +97,32 @@ func Compare(p *Path, c Comparison) (Cover, error) {
 	}
 	t := &tally{pixel: c.Pixel, places: c.Places}
 	t.cover.Pixel = c.Pixel
-	t.marks = stretches(p, c)
+	t.marks = stretches(p, &c)
 	var err error
-	if t.drawn, err = scans(c.Drawn, c.Pixel); err != nil {
+	if t.drawn, err = c.scans(c.Drawn); err != nil {
 		return Cover{}, err
 	}
-	if t.leftOut, err = scans(c.LeftOut, c.Pixel); err != nil {
+	if t.leftOut, err = c.scans(c.LeftOut); err != nil {
 		return Cover{}, err
 	}
 	if err := t.run(); err != nil {
 		return Cover{}, err
 	}
-	return t.result(), nil
+	out := t.result()
+	if c.Askew {
+		for _, list := range [][]Place{out.MostMissing, out.MostSpill} {
+			for i, p := range list {
+				list[i].X, list[i].Y = float64(askewCos*p.X)-float64(askewSin*p.Y), float64(askewCos*p.Y)+float64(askewSin*p.X)
+			}
+		}
+	}
+	return out, nil
 }
 
-func scans(regions []Region, pixel float64) ([]*scan, error) {
+func (c *Comparison) scans(regions []Region) ([]*scan, error) {
 	var out []*scan
 	for _, r := range regions {
-		s, err := newScan(r, pixel)
+		s, err := newScan(r, c.Pixel, c.turn)
 		if err != nil {
 			return nil, err
 		}
@@ -108,7 +134,7 @@ func scans(regions []Region, pixel float64) ([]*scan, error) {
 }
 
 // stretches gives the marks of a path in pixels.
-func stretches(p *Path, c Comparison) []stretch {
+func stretches(p *Path, c *Comparison) []stretch {
 	var out []stretch
 	p.marks(c.Brush, true, func(k piece) {
 		last, r := k.from, c.Brush.Width(-k.from.Z)/2
@@ -116,9 +142,9 @@ func stretches(p *Path, c Comparison) []stretch {
 		add := func(to Point) {
 			next := c.Brush.Width(-to.Z) / 2
 			if r > 0 || next > 0 {
-				out = append(out, stretch{
-					(last.X+c.TipX)/c.Pixel - 0.5, (last.Y+c.TipY)/c.Pixel - 0.5, r / c.Pixel,
-					(to.X+c.TipX)/c.Pixel - 0.5, (to.Y+c.TipY)/c.Pixel - 0.5, next / c.Pixel, begins})
+				x0, y0 := c.turn(last.X+c.TipX, last.Y+c.TipY)
+				x1, y1 := c.turn(to.X+c.TipX, to.Y+c.TipY)
+				out = append(out, stretch{x0/c.Pixel - 0.5, y0/c.Pixel - 0.5, r / c.Pixel, x1/c.Pixel - 0.5, y1/c.Pixel - 0.5, next / c.Pixel, begins})
 			}
 			last, r, begins = to, next, false
 		}

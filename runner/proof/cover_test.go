@@ -306,3 +306,28 @@ func TestCompareRefuses(t *testing.T) {
 		}
 	}
 }
+
+// Strips far thinner than a pixel, bare or spilled all along the sides of a
+// rectangle, are told at their size where the pixels lie askew, and in the
+// right place.
+func TestThinStripsAreTold(t *testing.T) {
+	for _, pixel := range []float64{0.05, 0.02} {
+		for _, bare := range []float64{0.0129, 0.004, -0.006} { // at either side
+			for _, at := range []float64{3, 3.01, 3.013, 3.021} {
+				p := program(t, "G0 X0 Y%.4f\nG1 Z-1 F300\nX50\nG0 Z5", at+2+bare)
+				c := compare(t, p, Comparison{Brush: plainBrush(t, 4), Pixel: pixel, Askew: true,
+					Drawn:   []Region{{Rings: [][]Vertex{rectangle(5, at, 45, at+4+2*bare)}}},
+					LeftOut: []Region{{Rings: [][]Vertex{rectangle(-3, 0, 5, 12)}}, {Rings: [][]Vertex{rectangle(45, 0, 53, 12)}}}})
+				drawn := 40 * (4 + 2*bare)
+				near(t, "drawn", c.Drawn, drawn, 0.05)
+				near(t, "missing", c.Missing, 80*max(bare, 0), 0.04)
+				near(t, "spill", c.Spill, 80*max(-bare, 0), 0.04)
+				for _, place := range append(c.MostMissing, c.MostSpill...) {
+					if !(place.X > 4.9 && place.X < 45.1 && place.Y > at-0.1 && place.Y < at+4.1+2*bare) {
+						t.Errorf("a place at %g, %g", place.X, place.Y)
+					}
+				}
+			}
+		}
+	}
+}

@@ -38,9 +38,10 @@ type cut struct {
 	wind int8
 }
 
-// newScan prepares a region for a grid of the given pixel. Which sides cross a
-// row is decided half-open, so that regions that share a side share no pixel.
-func newScan(r Region, pixel float64) (*scan, error) {
+// newScan prepares a region for a grid of the given pixel, whose coordinates
+// turn gives. Which sides cross a row is decided half-open, so that regions
+// that share a side share no pixel.
+func newScan(r Region, pixel float64, turn func(x, y float64) (float64, float64)) (*scan, error) {
 	s := &scan{evenOdd: r.EvenOdd}
 	for _, ring := range r.Rings {
 		for i, v := range ring {
@@ -48,7 +49,9 @@ func newScan(r Region, pixel float64) (*scan, error) {
 			if !(abs(v.X) <= MaxCoord && abs(v.Y) <= MaxCoord) {
 				return nil, errors.New("a drawn area has a corner that is farther away than any machine reaches")
 			}
-			a, b := v, w
+			var a, b Vertex
+			a.X, a.Y = turn(v.X, v.Y)
+			b.X, b.Y = turn(w.X, w.Y)
 			wind := int8(1)
 			if a.Y > b.Y {
 				a, b, wind = b, a, -1

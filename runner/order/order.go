@@ -36,8 +36,9 @@ type Options struct {
 //  1. Every gesture comes exactly once.
 //  2. Check marks come first, as given.
 //  3. A corner touch comes after the main gesture of its shape that it was
-//     listed behind, with nothing but other such touches between. It is never
-//     turned round, so that the brush is pulled into the corner.
+//     listed behind, with nothing but other such touches between; one listed
+//     behind a lane is an edge of its own. It is never turned round, so that
+//     the brush is pulled into the corner.
 //  4. Where a shape has lanes, they come before all else of it, or after it with
 //     EdgesFirst, and nothing of other shapes between.
 //  5. The same list gives the same order on every processor.

@@ -278,11 +278,10 @@ func TestGuarantees(t *testing.T) {
 				if sorted[k].Kind == stroke.Lane && other && !o.EdgesFirst {
 					t.Fatalf("a lane of shape %d comes after something else of it", shape)
 				}
-				if k > firstOf[shape] && o.EdgesFirst && sorted[k-1].Kind == stroke.Lane && sorted[k].Kind != stroke.Lane && sorted[k].Kind != stroke.Corner {
+				if k > firstOf[shape] && o.EdgesFirst && sorted[k-1].Kind == stroke.Lane && sorted[k].Kind != stroke.Lane {
 					t.Fatalf("a stroke of shape %d comes after a lane of it", shape)
 				}
-				// A corner touch behind a lane belongs to it.
-				other = other || sorted[k].Kind != stroke.Lane && sorted[k].Kind != stroke.Corner
+				other = other || sorted[k].Kind != stroke.Lane
 			}
 		}
 		for i, g := range all {
@@ -295,7 +294,7 @@ func TestGuarantees(t *testing.T) {
 					main = j
 				}
 			}
-			if main < 0 {
+			if main < 0 || all[main].Kind == stroke.Lane {
 				continue
 			}
 			if place[main] > place[i] {

@@ -29,7 +29,7 @@ func group(gestures []stroke.Gesture, o Options) []unit {
 	for i, g := range gestures {
 		k, known := ofShape[g.Shape]
 		switch {
-		case known && g.Kind == stroke.Corner:
+		case known && g.Kind == stroke.Corner && units[k].body[len(units[k].body)-1].Kind != stroke.Lane:
 			u := &units[k]
 			u.touches[len(u.touches)-1] = append(u.touches[len(u.touches)-1], g)
 		case known && hasLanes[g.Shape]:

@@ -39,12 +39,30 @@ func TestReadme(t *testing.T) {
 		t.Fatal(err)
 	}
 	studio := t.TempDir()
-	if err := os.CopyFS(studio, os.DirFS("../../testdata/studio")); err != nil {
+	// From nothing: only the drawings are taken from elsewhere.
+	for _, dir := range []string{"brushes", "machines", "pond"} {
+		if err := os.Mkdir(filepath.Join(studio, dir), 0o755); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, drawing := range []string{"pond/reeds.dxf", "pond/bird.dxf"} {
+		data, err := os.ReadFile(filepath.Join("../../testdata/studio", drawing))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(filepath.Join(studio, drawing), data, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if !strings.Contains(string(text), "`# Our studio`") {
+		t.Error("the README does not say what stands in studio.md")
+	}
+	if err := os.WriteFile(filepath.Join(studio, "studio.md"), []byte("# Our studio\n"), 0o644); err != nil {
 		t.Fatal(err)
 	}
 	written := 0
 	for _, block := range indented(string(text)) {
-		name := map[bool]string{strings.HasPrefix(block, "# Sable"): "brushes/sable.md", strings.HasPrefix(block, "# Pond"): "pond/pond.md"}[true]
+		name := map[string]string{"# Bench": "machines/bench.md", "# Sable": "brushes/sable.md", "# Pond": "pond/pond.md"}[strings.SplitN(block, "\n", 2)[0]]
 		if name == "" {
 			continue
 		}
@@ -53,8 +71,8 @@ func TestReadme(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	if written != 2 {
-		t.Fatalf("the README shows %d notebooks, want a brush and a recipe", written)
+	if written != 3 {
+		t.Fatalf("the README shows %d notebooks, want a machine, a brush and a recipe", written)
 	}
 	var out, errs bytes.Buffer
 	if code := run([]string{"run", filepath.Join(studio, "pond", "pond.md")}, &out, &errs); code != exitDone || errs.Len() > 0 {

@@ -2,6 +2,8 @@ package recipe
 
 import (
 	"errors"
+	"path"
+	"slices"
 	"strings"
 
 	"mahlstick/recipe/brush"
@@ -31,6 +33,31 @@ func (nb *notebook) brushes() (own, linked []*thing) {
 		}
 	}
 	return own, linked
+}
+
+// noteAstray notes the names of the brushes that layers ask for in vain.
+func (b *binder) noteAstray() {
+	own, linked := b.nb.brushes()
+	known := slices.Concat(own, linked)
+	b.nb.astray = map[string]bool{}
+	for _, l := range b.layers {
+		c := l.cells["brush"]
+		if c == nil {
+			continue
+		}
+		names := []string{fold(c.src.String)}
+		found := func(t *thing) bool { return t.name == names[0] }
+		if len(c.src.Links) > 0 {
+			from, link := b.nb.linkedBy(c), c.src.Links[0]
+			names = []string{fold(link.Label), fold(strings.TrimSuffix(path.Base(link.Target), ".md"))}
+			found = func(t *thing) bool { return t.nb == from }
+		}
+		if !slices.ContainsFunc(known, found) {
+			for _, name := range names {
+				b.nb.astray[name] = true
+			}
+		}
+	}
 }
 
 // linkedBrush finds the linked brush on which one of the same name builds: what
@@ -172,7 +199,7 @@ func (r *reader) makeCurve(t *thing) {
 	}
 	curve, err := brush.Fit(readings, safe.In(quantity.MM), widest.In(quantity.MM), touch.In(quantity.MM))
 	if err != nil {
-		r.badRung(t, rungs, readings, err)
+		r.badRung(t, rungs, readings, safe.In(quantity.MM), widest.In(quantity.MM), err)
 		return
 	}
 	t.curve, t.failed = curve, false
@@ -190,13 +217,13 @@ func (r *reader) makeCurve(t *thing) {
 }
 
 // badRung points at the mark that keeps a curve from rising.
-func (r *reader) badRung(t *thing, rungs []rung, readings []brush.Rung, err error) {
+func (r *reader) badRung(t *thing, rungs []rung, readings []brush.Rung, safe, widest float64, err error) {
 	var bad *brush.RungError
 	if !errors.As(err, &bad) {
 		r.problems.Errorf("no-curve", t.place, "measure the brush again", "%s: %v", t.title, err)
 		return
 	}
-	at, mend := t.place, "correct the row"
+	at, mend, row := t.place, "correct the row", ""
 	switch i := bad.Index; {
 	case i < 0:
 		if c, _ := t.find("touch mark"); c != nil {
@@ -208,11 +235,20 @@ func (r *reader) badRung(t *thing, rungs []rung, readings []brush.Rung, err erro
 		}
 	default:
 		at, mend = rungs[i].width.src.Place, problem.MendTakeOut+", or measure the mark again"
-		if i > 0 && readings[i].Press <= readings[i-1].Press || strings.HasPrefix(bad.Why, "the press") || strings.HasPrefix(bad.Why, "a press") {
+		if readings[i].Width > widest {
+			mend, row = problem.MendTakeOut+", measure the mark again, or correct the widest mark", "widest mark"
+		}
+		if readings[i].Press > safe {
+			at, mend, row = rungs[i].press.src.Place, problem.MendTakeOut+", or correct the safe press", "safe press"
+		} else if i > 0 && readings[i].Press <= readings[i-1].Press || strings.HasPrefix(bad.Why, "the press") || strings.HasPrefix(bad.Why, "a press") {
 			at, mend = rungs[i].press.src.Place, problem.MendTakeOut+", or put the marks in the order of their presses"
 		}
 	}
-	r.problems.Errorf("no-curve", at, mend, "%s", bad.Why)
+	p := problem.Problem{Code: "no-curve", Place: at, Mend: mend, Message: bad.Why}
+	if c, _ := t.find(row); c != nil {
+		p.Related = []problem.Related{{Place: c.src.Place, Note: "the " + row}}
+	}
+	r.problems.Add(p)
 }
 
 // lag gives how far the mark of a brush trails: by its swatch where that tells

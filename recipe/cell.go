@@ -84,9 +84,10 @@ func (r *reader) quantity(nb *notebook, c *cell, col column, step quantity.Quant
 	}
 	q, list := quantity.Parse(text, at, want)
 	if len(list) > 0 {
-		if nb.isFormula(text, list[0].Code) {
-			list = problem.List{{Code: "not-a-quantity", Place: c.src.Place, Mend: problem.MendWrite + "`" + c.src.String + "`",
-				Message: quote(c.src.String) + " is a formula; in a cell it stands between backticks"}}
+		// Half of the pair may be missing, and some editors turn it into quotes.
+		if bare := strings.Trim(text, "`'‘’´\"“”"); nb.isFormula(bare, list[0].Code) {
+			list = problem.List{{Code: "not-a-quantity", Place: c.src.Place, Mend: problem.MendWrite + "`" + bare + "`",
+				Message: quote(bare) + " is a formula; in a cell it stands between backticks"}}
 		}
 		r.problems = append(r.problems, list...)
 		return
@@ -161,7 +162,11 @@ func (r *reader) limits(c *cell) {
 		r.problems.Errorf("out-of-range", at, "write 0 or more, such as "+e.Sample(), "%s cannot be %s", e.Word, c.q.Short())
 		c.known = false
 	case e.Most > 0 && (x > e.Most || x < -e.Most):
-		r.problems.Errorf("out-of-range", at, "write at most "+quantity.New(e.Most, e.Unit).String(), "%s cannot be %s", e.Word, c.q.Short())
+		mend := "write at most " + quantity.New(e.Most, e.Unit).String()
+		if e.Unit.Dim() == quantity.Pure && !strings.ContainsAny(c.src.String, "%p") && e.IsUsual(x/100) {
+			mend = problem.MendWrite + c.src.String + " %"
+		}
+		r.problems.Errorf("out-of-range", at, mend, "%s cannot be %s", e.Word, c.q.Short())
 		c.known = false
 	case !e.IsUsual(x):
 		r.problems.Warnf("unusual", at, "usual is "+e.Usual(), "%s of %s is unusual", e.Word, c.q.Short())
@@ -179,8 +184,6 @@ func (r *reader) choice(c *cell) {
 	mend := "write " + either(c.entry.Choices)
 	if near, ok := problem.Nearest(text, c.entry.Choices); ok {
 		mend = problem.MendWrite + near
-	} else if len(c.entry.Choices) > 0 && c.entry.Default != "" {
-		mend = problem.MendWrite + c.entry.Default
 	}
 	r.problems.Errorf("unknown-word", c.src.Place, mend, "%s is %s, not %q", c.entry.Word, either(c.entry.Choices), text)
 }

@@ -1,6 +1,7 @@
 package recipe
 
 import (
+	"regexp"
 	"strings"
 
 	"mahlstick/recipe/formula"
@@ -135,6 +136,9 @@ func (r *reader) lines(nb *notebook, def *vocabulary.Section, tables []*section.
 	return out
 }
 
+// plainName is a layer's name that can be a file's name without ado.
+var plainName = regexp.MustCompile(`^[\pL\d_-]+$`)
+
 // missing reports required cells that are empty; those behind the row's end
 // together. It answers false for a row that is empty altogether.
 func (r *reader) missing(l *line, columns []*column) bool {
@@ -167,7 +171,11 @@ func (r *reader) missing(l *line, columns []*column) bool {
 		}
 		if c.Empty() && e.Required {
 			l.whole = false
-			r.problems.Errorf("missing-value", c.Place, problem.MendWrite+e.Sample()+" ", "%s is left empty", e.Word)
+			sample := e.Sample()
+			if named := l.row.Cells[0]; e.Word == "drawing" && plainName.MatchString(named.String) {
+				sample = "[" + named.String + "](" + named.String + ".dxf)"
+			}
+			r.problems.Errorf("missing-value", c.Place, problem.MendWrite+sample+" ", "%s is left empty", e.Word)
 		}
 	}
 	if needed > 0 {

@@ -21,6 +21,9 @@ import (
 // out its formulas. more are cells beyond those of its things.
 func (r *reader) bind(nb *notebook, more []*cell) {
 	nb.scope = r.scopeOf(nb)
+	for _, name := range nb.doc.Misread {
+		nb.scope.ill[formula.Fold(name)] = true
+	}
 	nb.formulas = r.formulas(nb)
 	cells := append(nb.cells(), more...)
 	for _, c := range cells {
@@ -131,7 +134,11 @@ func (r *reader) scopeOf(nb *notebook) *scope {
 			if t.src == nil {
 				continue
 			}
-			if was := from[t.name]; was != nil {
+			was := from[t.name]
+			if was != nil && (was.base == t || t.base == was) {
+				continue // one builds on the other: both are the same thing
+			}
+			if was != nil {
 				r.problems.Add(problem.Problem{Code: "defined-twice", Place: t.place, Mend: "give one of them another name",
 					Message: "two notebooks of this job define " + quote(t.name), Related: []problem.Related{{Place: was.place, Note: "the other"}}})
 				continue
@@ -315,12 +322,38 @@ func (r *reader) explain(nb *notebook, list problem.List) {
 	}
 }
 
+// onlyShown makes p say that the name stands in a block that is not marked as
+// working. It answers false where that has been told: a warning that was given
+// about the block becomes an error, since something needs it.
+func (r *reader) onlyShown(name string, place source.Place, p *problem.Problem) bool {
+	needed := problem.Related{Place: p.Place, Note: "needed here"}
+	for i := range r.problems {
+		was := &r.problems[i]
+		if was.Code != "unknown-fence" || was.Place != place {
+			continue
+		}
+		if was.Severity != problem.Error {
+			was.Severity, was.Related = problem.Error, append(was.Related, needed)
+		}
+		return false
+	}
+	p.Code, p.Place, p.Mend = "unknown-fence", place, problem.MendWrite+place.Text()+section.WorkingWord
+	p.Message = quote(name) + " stands in a block that is only shown; formulas stand in a block marked " + quote(section.WorkingWord)
+	p.Related = append(p.Related, needed)
+	return true
+}
+
 // known says whether an unknown name is to be reported.
 func (r *reader) known(nb *notebook, p *problem.Problem) bool {
 	name := nb.scope.Canonical(formula.Fold(p.Place.Text()))
 	head, rest, dotted := strings.Cut(name, ".")
-	if nb.scope.ill[name] || len(nb.lost) > 0 && dotted && !nb.scope.owners[head] {
+	if nb.scope.ill[name] || nb.astray[head] || len(nb.lost) > 0 && dotted && !nb.scope.owners[head] {
 		return false
+	}
+	for _, shown := range slices.Sorted(maps.Keys(nb.doc.Shown)) {
+		if formula.Fold(shown) == name {
+			return r.onlyShown(name, nb.doc.Shown[shown], p)
+		}
 	}
 	for _, t := range nb.things {
 		if t.def.Word != brushWord || t.name != head || dotted {

@@ -122,6 +122,8 @@ func (b *binder) drawing(c *cell, layer *model.Layer) bool {
 		if strings.Contains(text, ".") && !strings.ContainsAny(text, "[]() `") {
 			label := text[strings.LastIndexByte(text, '/')+1:]
 			mend = problem.MendWrite + "[" + strings.TrimSuffix(label, label[max(0, strings.LastIndexByte(label, '.')):]) + "](" + text + ")"
+		} else if parts := brokenLink.FindStringSubmatch(text); parts != nil {
+			mend = problem.MendWrite + "[" + parts[1] + parts[3] + "](" + parts[2] + parts[4] + ")"
 		}
 		b.problems.Errorf("no-link", c.src.Place, mend, "a drawing is given by a link, not by %q", text)
 		return false
@@ -164,6 +166,9 @@ func (b *binder) toCome(name string) bool {
 }
 
 var linkWithBlank = regexp.MustCompile(`^\[[^\[\]]*\]\(([^<>()]*[ \t][^<>()]*)\)$`)
+
+// brokenLink has a blank between its brackets, or they have changed places.
+var brokenLink = regexp.MustCompile(`^(?:\[([^\[\]()]+)\][ \t]+\(([^\[\]() \t]+)\)|\(([^\[\]()]+)\)[ \t]*\[([^\[\]() \t]+)\])$`)
 
 // notebookOf finds the notebook that a brush named without a link most likely
 // stands in: a file of that name in the folder of brushes, or beside the recipe.
@@ -230,6 +235,7 @@ func (b *binder) unit(c *cell, layer *model.Layer) bool {
 
 var (
 	sixDigits  = regexp.MustCompile(`#[0-9A-Fa-f]{6}\b`)
+	bareDigits = regexp.MustCompile(`\b[0-9A-Fa-f]{6}$`)
 	hashDigits = regexp.MustCompile(`#[0-9A-Za-z]*`)
 )
 
@@ -277,6 +283,10 @@ func (b *binder) colour(c *cell, titles []string) (model.Ink, bool) {
 		return model.Ink{Name: text, Hex: hex}, true
 	}
 	mend := problem.MendWrite + text + " #808080"
+	if at := bareDigits.FindStringIndex(text); at != nil && strings.ContainsAny(text[at[0]:], "0123456789") {
+		b.problems.Errorf("unknown-ink", c.src.Place, problem.MendWrite+text[:at[0]]+"#"+text[at[0]:], "the colour %q lacks its #", text[at[0]:])
+		return model.Ink{}, false
+	}
 	if near, ok := problem.Nearest(text, slices.Concat(titles, vocabulary.InkNames())); ok {
 		mend = problem.MendWrite + near
 	}

@@ -62,6 +62,9 @@ type notebook struct {
 	formulas []*formula.Formula
 	used     map[string]bool // names that cells or prose use
 	lost     map[int]bool    // links that could not be followed, by their start
+	// astray are names of brushes that layers ask for and that are not found,
+	// as formulas would write them: told with the layer.
+	astray map[string]bool
 }
 
 // read takes a notebook in with all that it links. It answers nil where that

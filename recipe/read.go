@@ -130,6 +130,7 @@ func (b *binder) bind() {
 			cells = append(cells, l.defaults()...)
 		}
 	}
+	b.noteAstray()
 	b.reader.bind(b.nb, cells)
 	b.bindSheet()
 	b.bindMachine()

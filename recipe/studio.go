@@ -8,6 +8,7 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"syscall"
 
@@ -71,12 +72,14 @@ func JobName(recipe string) string {
 	return name
 }
 
+var driveLetter = regexp.MustCompile(`^[A-Za-z]:[\\/]`)
+
 // target turns a link of a notebook into a path below the studio. It reports
 // links that leave it.
 func (r *reader) target(from *source.File, link section.Link) (string, bool) {
 	refuse := func(why string) (string, bool) {
 		r.problems.Errorf("link-refused", link.TargetPlace, "keep a copy in the studio and link to that, as in ../brushes/fine-sable.md",
-			"%q %s: a notebook reads only what lies in its studio", link.Target, why)
+			"%s %s: a notebook reads only what lies in its studio", quote(link.Target), why)
 		return "", false
 	}
 	address, _ := url.Parse(link.Target)
@@ -86,9 +89,11 @@ func (r *reader) target(from *source.File, link section.Link) (string, bool) {
 		return "", false
 	case strings.ContainsAny(link.Target, "\x00\r\n"):
 		return refuse("is no path")
+	case strings.HasPrefix(link.Target, `\`) || driveLetter.MatchString(link.Target):
+		return refuse("is an absolute path")
 	case strings.Contains(link.Target, `\`):
 		r.problems.Errorf("link-refused", link.TargetPlace, problem.MendWrite+strings.ReplaceAll(link.Target, `\`, "/"),
-			"%q: folders are parted by / in a link", link.Target)
+			"%s: folders are parted by / in a link", quote(link.Target))
 		return "", false
 	case address != nil && (address.Scheme != "" || address.Host != ""):
 		return refuse("is an address, not a file of the studio")
@@ -141,6 +146,10 @@ func (r *reader) unreadable(name string, at source.Place, err error) {
 		return
 	}
 	mend := "put the file there, or correct the link"
+	switch strings.ToLower(path.Ext(name)) {
+	case ".dxf", ".svg":
+		mend = "put the drawing there (mahlstick template writes one to draw on), or correct the link"
+	}
 	var siblings []string
 	if entries, err := fs.ReadDir(r.root, path.Dir(name)); err == nil {
 		for _, e := range entries {

@@ -156,7 +156,9 @@ func (d *door) unparted(t, next token) {
 	switch {
 	case t.kind == lexer.Number && next.kind == lexer.Identifier, next.value == "(":
 		mended := d.text[t.from:t.to] + "*"
-		if next.kind == lexer.Identifier {
+		if after := strings.TrimLeft(d.text[next.to:], " "); strings.EqualFold(next.value, "x") && after != "" && (after[0] >= '0' && after[0] <= '9' || after[0] == '(') {
+			mended = d.text[t.from:t.to] + " *" // an x between numbers is meant as the sign
+		} else if next.kind == lexer.Identifier {
 			name := d.text[next.from:next.to]
 			if u, err := quantity.ParseUnit(name); err == nil && !isUnit(name) {
 				name = wordOf(u)

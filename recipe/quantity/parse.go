@@ -222,6 +222,12 @@ func (p *cell) malformed(text string, from int, wrong *fault) {
 func (p *cell) noUnit(name string, from int, e *UnitError) {
 	first, rest, more := strings.Cut(name, " ")
 	if _, err := ParseUnit(first); more && err == nil {
+		if joined := strings.Join(strings.Fields(strings.ReplaceAll(" "+name+" ", " per ", " / ")), ""); joined != name {
+			if _, err := ParseUnit(joined); err == nil {
+				p.list.Errorf("unknown-unit", p.place(from, from+len(name)), problem.MendWrite+joined, "%q is no unit: it is written %s, without blanks", name, joined)
+				return
+			}
+		}
 		mend := "write one quantity in a cell"
 		if !strings.ContainsAny(rest, "0123456789") && !strings.ContainsRune(p.text, '±') {
 			mend = problem.MendWrite + strings.TrimSpace(p.text[:from]+first)

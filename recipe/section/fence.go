@@ -2,11 +2,13 @@ package section
 
 import (
 	"bytes"
+	"regexp"
 	"strings"
 
 	"github.com/yuin/goldmark/ast"
 
 	"mahlstick/recipe/problem"
+	"mahlstick/recipe/source"
 )
 
 // WorkingWord marks a fenced block whose lines are formulas.
@@ -28,6 +30,11 @@ func (r *reader) fence(n *ast.FencedCodeBlock) *Fence {
 		if near, ok := problem.Nearest(word, []string{WorkingWord}); ok {
 			r.problems.Warnf("unknown-fence", r.place(info.start, info.end), problem.MendWrite+near,
 				"a block marked %q is only shown; formulas stand in a block marked %q", word, WorkingWord)
+			r.shown(n, r.place(info.start, info.end))
+		} else if word == "" {
+			open := max(n.Pos(), 0)
+			mark := len(r.doc.text[open:]) - len(bytes.TrimLeft(r.doc.text[open:], "`~"))
+			r.shown(n, r.place(open, open+mark))
 		}
 		return nil
 	}
@@ -46,6 +53,25 @@ func (r *reader) fence(n *ast.FencedCodeBlock) *Fence {
 	return f
 }
 
+// definition is a line of working, as far as its form goes.
+var definition = regexp.MustCompile(`^[ \t]*(\pL[\pL\pM\d_ -]*?)[ \t]*:?=[^=]`)
+
+// shown notes the names that a block would define if it were working. place
+// is what would have to be corrected.
+func (r *reader) shown(n *ast.FencedCodeBlock, place source.Place) {
+	for i := range n.Lines().Len() {
+		seg := n.Lines().At(i)
+		if name := definition.FindSubmatch(r.doc.text[seg.Start:seg.Stop]); name != nil {
+			if r.doc.Shown == nil {
+				r.doc.Shown = map[string]source.Place{}
+			}
+			if _, before := r.doc.Shown[string(name[1])]; !before {
+				r.doc.Shown[string(name[1])] = place
+			}
+		}
+	}
+}
+
 // workingLine cuts "name = formula # remark".
 func (r *reader) workingLine(f *Fence, start, stop int) {
 	raw := string(r.doc.text[start:stop])
@@ -60,6 +86,7 @@ func (r *reader) workingLine(f *Fence, start, stop int) {
 		mend := "name = " + string(r.doc.text[a:b])
 		if colon > 0 && !strings.Contains(body[:colon], "?") {
 			mend = strings.TrimSpace(body[:colon]) + " = " + strings.TrimLeft(body[colon+1:], "= \t")
+			r.doc.Misread = append(r.doc.Misread, strings.TrimSpace(body[:colon]))
 		}
 		r.problems.Errorf("working-line", r.place(a, b), problem.MendWrite+strings.TrimSpace(mend), "a line of working is: name = formula")
 		return
@@ -73,6 +100,7 @@ func (r *reader) workingLine(f *Fence, start, stop int) {
 		r.problems.Errorf("working-line", r.place(start, start+i+1), problem.MendWrite+"name =",
 			"the formula has no name before the =")
 	case line.Formula.Empty():
+		r.doc.Misread = append(r.doc.Misread, line.Name.String)
 		r.problems.Errorf("working-line", r.place(start, start+i+1), "write the formula behind the =, or take out this line",
 			"%s has no formula behind the =", line.Name.String)
 	default:

@@ -37,6 +37,12 @@ type Document struct {
 	Prose []*Section
 	// Fences are the working blocks in reading order.
 	Fences []*Fence
+	// Misread are the names of lines of working that could not be read: told
+	// already, so that nobody need hear that they are unknown.
+	Misread []string
+	// Shown are blocks that are not marked as working though their lines have
+	// its form, by the names that they would define.
+	Shown map[string]source.Place
 	// Pictures are the pictures of the prose that lie beside the notebook.
 	Pictures []Link
 	// Cut says that a fence without an end swallowed the rest of the file, or

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/runner/drawing"
 )
@@ -23,7 +24,7 @@ type overshoot struct {
 func (r *registration) onSheet(p *Placement, contours []Contour, points [][]drawing.XY) bool {
 	var over []overshoot
 	for i, c := range contours {
-		if o := r.past(c, points[i]); o.by > rounding {
+		if o := past(r.sheet, c, points[i]); o.by > rounding {
 			o.contour = i
 			over = append(over, o)
 		}
@@ -55,7 +56,7 @@ func (r *registration) onSheet(p *Placement, contours []Contour, points [][]draw
 }
 
 // past gives the point of a contour that lies farthest past the margin.
-func (r *registration) past(c Contour, points []drawing.XY) overshoot {
+func past(sheet *model.Sheet, c Contour, points []drawing.XY) overshoot {
 	worst := overshoot{by: math.Inf(-1)}
 	for i, q := range points {
 		half := 0.0
@@ -63,10 +64,10 @@ func (r *registration) past(c Contour, points []drawing.XY) overshoot {
 			half = c.Widths[i] / 2
 		}
 		for _, s := range []overshoot{
-			{side: "left", by: r.sheet.Margin - (q.X - half)},
-			{side: "right", by: q.X + half - (r.sheet.Width - r.sheet.Margin)},
-			{side: "lower", by: r.sheet.Margin - (q.Y - half)},
-			{side: "upper", by: q.Y + half - (r.sheet.Height - r.sheet.Margin)},
+			{side: "left", by: sheet.Margin - (q.X - half)},
+			{side: "right", by: q.X + half - (sheet.Width - sheet.Margin)},
+			{side: "lower", by: sheet.Margin - (q.Y - half)},
+			{side: "upper", by: q.Y + half - (sheet.Height - sheet.Margin)},
 		} {
 			// A point that is no number must not pass for one on the sheet.
 			if s.by > worst.by || math.IsNaN(s.by) {
@@ -81,15 +82,16 @@ func (r *registration) past(c Contour, points []drawing.XY) overshoot {
 	return worst
 }
 
-// offSheetMend tries whether the drawing would fit in a mirror, or moved.
+// offSheetMend tries whether the drawing would fit in a mirror, on the sheet
+// laid the other way, or without its margin.
 func (r *registration) offSheetMend(p *Placement, contours []Contour, points [][]drawing.XY) string {
-	fits := func(flip func(drawing.XY) drawing.XY) bool {
+	fits := func(on *model.Sheet, flip func(drawing.XY) drawing.XY) bool {
 		for i, c := range contours {
 			flipped := make([]drawing.XY, len(points[i]))
 			for k, q := range points[i] {
 				flipped[k] = flip(q)
 			}
-			if r.past(c, flipped).by > rounding {
+			if past(on, c, flipped).by > rounding {
 				return false
 			}
 		}
@@ -98,11 +100,22 @@ func (r *registration) offSheetMend(p *Placement, contours []Contour, points [][
 	if len(p.Marks) > 0 {
 		m := r.marks[0]
 		switch {
-		case fits(func(q drawing.XY) drawing.XY { return drawing.XY{X: 2*m.X - q.X, Y: q.Y} }):
-			return "the drawing looks mirrored left to right about its mark; draw or export it the right way round"
-		case fits(func(q drawing.XY) drawing.XY { return drawing.XY{X: q.X, Y: 2*m.Y - q.Y} }):
-			return "the drawing looks mirrored upside down about its mark; draw or export it with y upwards"
+		case fits(r.sheet, func(q drawing.XY) drawing.XY { return drawing.XY{X: 2*m.X - q.X, Y: q.Y} }):
+			return "the drawing looks mirrored left to right about its mark; draw or export it the right way round, or correct the mark's x"
+		case fits(r.sheet, func(q drawing.XY) drawing.XY { return drawing.XY{X: q.X, Y: 2*m.Y - q.Y} }):
+			return "the drawing looks mirrored upside down about its mark; draw or export it with y upwards, or correct the mark's y"
 		}
 	}
-	return "move the shape in the drawing, correct the mark's x and y or the layer's offsets, or take a larger sheet"
+	turned, bare := *r.sheet, *r.sheet
+	turned.Width, turned.Height = r.sheet.Height, r.sheet.Width
+	bare.Margin = 0
+	same := func(q drawing.XY) drawing.XY { return q }
+	last := "take a larger sheet"
+	switch {
+	case fits(&bare, same):
+		last = "write a smaller margin in the recipe"
+	case fits(&turned, same):
+		last = "lay the sheet the other way, with portrait or landscape behind its size"
+	}
+	return "move the shape in the drawing, correct the mark's x and y or the layer's offsets, or " + last
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"mahlstick/recipe/arith"
+	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
 	"mahlstick/runner/axis"
 	"mahlstick/runner/plane"
@@ -37,7 +38,14 @@ func (m *maker) line(l OpenLine) piece {
 	}
 	points, err := m.widths(t, l)
 	if err != nil {
-		out.problems.Errorf("width-formula", l.Place, "give a width that is a length from 0 to 1000 mm all along the line", "%v", err)
+		p := problem.Problem{Code: "width-formula", Place: l.Place, Message: err.Error(), Mend: "give a width that is a length from 0 to 1000 mm all along the line"}
+		if m.layer.Width != nil {
+			p.Mend += ", as greatest(0*mm, ...) is never less than 0"
+			if m.layer.Place.Known() {
+				p.Related = []problem.Related{{Place: m.layer.Place, Note: "the formula stands in the column width of this layer"}}
+			}
+		}
+		out.problems.Add(p)
 		return out
 	}
 	entry, exit := m.ends(t.length)
@@ -203,7 +211,7 @@ func (m *maker) taper(points []axis.Point, long float64) {
 func (m *maker) widths(t *track, l OpenLine) ([]axis.Point, error) {
 	set := func(out []axis.Point, p axis.Point, width float64) ([]axis.Point, error) {
 		if !(width >= 0 && width <= widestLine) {
-			return nil, fmt.Errorf("the width is %g mm at (%.2f, %.2f) mm on the sheet", width, plane.MM(p.X), plane.MM(p.Y))
+			return nil, fmt.Errorf("the width is %.3g mm at (%.2f, %.2f) mm on the sheet", width, plane.MM(p.X), plane.MM(p.Y))
 		}
 		p.R = int32(mul(width, plane.PerMM/2) + 0.5)
 		return append(out, p), nil

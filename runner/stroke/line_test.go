@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"regexp"
+	"strings"
 	"testing"
 
 	"mahlstick/runner/plane"
@@ -123,7 +125,13 @@ func TestLineFaults(t *testing.T) {
 		}
 		_, problems := stroke.Make(stroke.Drawn{Lines: []stroke.OpenLine{{Points: ring(0, 0, 10, 0)}}}, l, stroke.Options{})
 		if len(problems) != 1 || problems[0].Code != "width-formula" {
-			t.Errorf("%s: %v", name, problems)
+			t.Fatalf("%s: %v", name, problems)
+		}
+		if advised := strings.Contains(problems[0].Mend, "greatest(0*mm"); advised != (f != nil) {
+			t.Errorf("%s: %s", name, problems[0].Mend)
+		}
+		if digits := regexp.MustCompile(`\d{6}`).FindString(problems[0].Message); digits != "" {
+			t.Errorf("%s: more digits than anybody measures: %s", name, problems[0].Message)
 		}
 	}
 }

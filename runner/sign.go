@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"os"
 	"path"
 	"path/filepath"
 	"slices"
@@ -41,6 +42,9 @@ func (u *Unsound) all() []string { return slices.Concat(u.Changed, u.Stale, u.Fa
 // full. Nothing is written unless the whole impression is; a
 // *record.Unsettled says that it stands though something failed after it.
 func (r *Result) Sign(store record.Store, despite string) (impression.ID, problem.List, error) {
+	if _, err := os.Stat(store.Dir); errors.Is(err, fs.ErrNotExist) {
+		return impression.ID{}, nil, ErrNotRun // the lock would make the folder
+	}
 	locked, err := store.Lock(r.Job.Name)
 	if err != nil {
 		return impression.ID{}, nil, err

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -60,7 +61,7 @@ upwards that holds studio.md, or else the recipe's own folder.
 ` + exitCodes,
 		Example: `  mahlstick run heron/heron.md
   mahlstick run heron/heron.md pond/pond.md --problems json`,
-		Args: cobra.MinimumNArgs(1),
+		Args: takes(1, math.MaxInt, "one recipe or more"),
 		RunE: func(cmd *cobra.Command, recipes []string) error {
 			return eachRecipe(cmd, recipes, flags, intoLogbook(wait))
 		},
@@ -83,7 +84,7 @@ read, with a ring round every loose end: there an outline does not close.
 		Example: `  mahlstick check heron/heron.md
   mahlstick check heron/heron.md --picture ends.svg
   mahlstick check heron/heron.md --problems json`,
-		Args: cobra.MinimumNArgs(1),
+		Args: takes(1, math.MaxInt, "one recipe or more"),
 		RunE: func(cmd *cobra.Command, recipes []string) error {
 			if picture := flags.picture; picture != "" {
 				if len(recipes) > 1 || !strings.EqualFold(filepath.Ext(picture), ".svg") {
@@ -141,11 +142,18 @@ func eachRecipe(cmd *cobra.Command, recipes []string, flags jobFlags, write func
 	}
 	out, errs := cmd.OutOrStdout(), cmd.ErrOrStderr()
 	worst := exitDone
+	var amiss []string
 	for i, recipe := range recipes {
 		if i > 0 && flags.problems == "text" {
 			fmt.Fprintln(out)
 		}
-		worst = max(worst, oneRecipe(out, errs, recipe, flags, write))
+		code := oneRecipe(out, errs, recipe, flags, write)
+		if worst = max(worst, code); code != exitDone {
+			amiss = append(amiss, recipe)
+		}
+	}
+	if len(amiss) > 0 && len(amiss) < len(recipes) && flags.problems == "text" {
+		fmt.Fprintf(errs, "\n%d of %d recipes came to nothing: %s\n", len(amiss), len(recipes), strings.Join(amiss, ", "))
 	}
 	if worst != exitDone {
 		return coded(worst)
@@ -203,7 +211,11 @@ func finish(out, errs io.Writer, recipe string, flags jobFlags, came evaluated, 
 		return exitProof
 	}
 	if write == nil {
-		fmt.Fprintf(out, "All is well; nothing was written.\n")
+		if flags.picture != "" {
+			fmt.Fprintf(out, "All is well; nothing was written but %s.\n", flags.picture)
+		} else {
+			fmt.Fprintf(out, "All is well; nothing was written.\n")
+		}
 		return exitDone
 	}
 	if err := write(result); err != nil {
@@ -214,6 +226,10 @@ func finish(out, errs io.Writer, recipe string, flags jobFlags, came evaluated, 
 		}
 		if errors.Is(err, record.ErrLocked) {
 			fmt.Fprintf(errs, "mahlstick: %s: %v\n", recipe, err)
+			return exitDisk
+		}
+		if errors.Is(err, record.ErrNoFolder) {
+			fmt.Fprintf(errs, "mahlstick: %s could not be written: %v\n  What was there is untouched. Move away what stands there, then run again.\n", result.Folder(), err)
 			return exitDisk
 		}
 		fmt.Fprintf(errs, "mahlstick: %s could not be written: %v\n  What was there is untouched. Free some space or make the folder writable, then run again.\n", result.Folder(), err)

@@ -70,6 +70,18 @@ func run(args []string, stdout, stderr io.Writer) int {
 	}
 }
 
+// takes wants so many arguments, in the words of the command's first example.
+func takes(least, most int, what string) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		if len(args) >= least && len(args) <= most {
+			return nil
+		}
+		example, _, _ := strings.Cut(strings.TrimSpace(cmd.Example), "\n")
+		example, _, _ = strings.Cut(example, "   ")
+		return fmt.Errorf("%s takes %s, such as: %s", cmd.Name(), what, example)
+	}
+}
+
 func rootCommand() *cobra.Command {
 	root := &cobra.Command{
 		Use:   "mahlstick",

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"os"
 
 	"github.com/spf13/cobra"
@@ -25,7 +26,7 @@ writes programs.
 ` + exitCodes,
 		Example: `  mahlstick read logbook/heron/1-straw.nc
   mahlstick read --picture straw.svg logbook/heron/1-straw.nc`,
-		Args: cobra.MinimumNArgs(1),
+		Args: takes(1, math.MaxInt, "one program or more"),
 		RunE: func(cmd *cobra.Command, names []string) error {
 			if picture != "" && len(names) > 1 {
 				return fmt.Errorf("--picture goes with one program, not with %d", len(names))

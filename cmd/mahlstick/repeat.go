@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -14,6 +15,7 @@ import (
 	"mahlstick/recipe/problem"
 	"mahlstick/runner"
 	"mahlstick/runner/impression"
+	"mahlstick/runner/record"
 )
 
 func repeatCommand() *cobra.Command {
@@ -135,6 +137,13 @@ func meant(wanted string, all []impression.ID) string {
 	}
 	if len(known) == 0 {
 		return "; nothing has been signed yet"
+	}
+	// A recipe, or the folder of a job or an impression, is a name at one remove.
+	short := strings.TrimPrefix(strings.Replace(wanted, "/"+record.Impressions+"/", "/", 1), "logbook/")
+	for _, name := range []string{short, recipe.JobName(wanted)} {
+		if slices.Contains(known, name) {
+			return "; write: " + name
+		}
 	}
 	if near, ok := problem.Nearest(wanted, known); ok {
 		return "; write: " + near

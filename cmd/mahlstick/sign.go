@@ -39,7 +39,7 @@ as-run/ beside what the recipe gives now.
 ` + exitCodes,
 		Example: `  mahlstick sign heron/heron.md
   mahlstick sign heron/heron.md --despite "painted before the feed was corrected"`,
-		Args: cobra.ExactArgs(1),
+		Args: takes(1, 1, "one recipe"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := flags.check(); err != nil {
 				return err

@@ -32,7 +32,7 @@ file tells version control to pass it over.
 ` + exitCodes,
 		Example: `  mahlstick start studio
   mahlstick start .`,
-		Args: cobra.ExactArgs(1),
+		Args: takes(1, 1, "one folder"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			out, errs := cmd.OutOrStdout(), cmd.ErrOrStderr()
 			wrote, err := layOut(args[0], notebooks.Files)

@@ -42,7 +42,7 @@ A drawing that is there already is named and left as it is; the code is then 3.
 		Example: `  mahlstick template pond/pond.md               the drawings that the recipe links
   mahlstick template pond/pond.md --together    one drawing, pond.dxf, with all inks
   mahlstick template pond/pond.md --svg --to drafts`,
-		Args: cobra.ExactArgs(1),
+		Args: takes(1, 1, "one recipe"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if cmd.Flags().Changed("to") && flags.to == "" {
 				return errors.New("--to takes a folder")
@@ -111,7 +111,7 @@ type templateFolder struct {
 
 func (f *templateFolder) write(out, errs io.Writer, job *model.Job, list []*template.Template, texts [][]byte, svg bool) int {
 	if err := os.MkdirAll(f.dir, 0o755); err != nil {
-		fmt.Fprintf(errs, "mahlstick: %v\n", err)
+		fmt.Fprintf(errs, "mahlstick: the folder %s cannot be made: %v\n", typed(f.dir), plainPath(err))
 		return exitDisk
 	}
 	root, err := os.OpenRoot(f.dir)
@@ -207,7 +207,11 @@ func (f *templateFolder) advise(out io.Writer, job *model.Job, list []*template.
 	if len(rows) == 1 {
 		return
 	}
-	fmt.Fprintln(out, "To paint from there, the recipe's Layers say:")
+	if f.aside {
+		fmt.Fprintln(out, "Once they lie where the recipe looks for its drawings, its Layers say:")
+	} else {
+		fmt.Fprintln(out, "To paint from there, the recipe's Layers say:")
+	}
 	table(out, rows, columns)
 }
 

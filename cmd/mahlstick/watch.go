@@ -35,7 +35,7 @@ An interrupt (Ctrl-C) ends it, with code 0.
 
 ` + exitCodes,
 		Example: `  mahlstick watch heron/heron.md`,
-		Args:    cobra.ExactArgs(1),
+		Args:    takes(1, 1, "one recipe"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := flags.check(); err != nil {
 				return err

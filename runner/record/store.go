@@ -41,6 +41,9 @@ type Store struct {
 
 const works = ".mahlstick"
 
+// ErrNoFolder says that a file or a link stands where a folder must be.
+var ErrNoFolder = errors.New("is not a folder of the studio")
+
 // ErrLocked says that another run holds the job.
 var ErrLocked = errors.New("another run is writing this job; wait for it or stop it")
 
@@ -126,7 +129,7 @@ func (s Store) inside(names ...string) error {
 				return err
 			}
 			if !info.IsDir() {
-				return fmt.Errorf("%s is not a folder of the studio; a logbook is written only where no link leads elsewhere", full)
+				return fmt.Errorf("%s %w; a logbook is written only where no link leads elsewhere", full, ErrNoFolder)
 			}
 		}
 	}

@@ -349,6 +349,7 @@ func (l *Layer) view(bed paper) logbook.Layer {
 	}
 	for _, c := range d.Passed {
 		v.Passed = append(v.Passed, logbook.Count{What: c.What, Layer: c.Layer, N: c.N, Why: c.Why})
+		v.Missed = v.Missed || c.Missed()
 	}
 	v.Mended = l.mended()
 	v.Size = l.size()

@@ -39,6 +39,13 @@ func summary(w io.Writer, r *runner.Result) {
 			}
 		}
 	}
+	for _, l := range r.Layers {
+		for _, c := range l.Drawing.Passed {
+			if c.Missed() {
+				fmt.Fprintf(w, "  %s: %d %s passed over: %s\n", l.Model.Name, c.N, c.What, c.Why)
+			}
+		}
+	}
 	held := 0
 	for _, c := range r.Checks {
 		if c.OK {

@@ -48,6 +48,10 @@ type Count struct {
 	First source.Place // the first of them
 }
 
+// Missed says whether somebody who drew it may wait for it in vain: text and
+// images that are passed over for what they are.
+func (c Count) Missed() bool { return c.Why == isText || c.Why == isImage }
+
 // LooseEnd is an end that joins nothing, or a point where more than two ends
 // meet (in mm).
 type LooseEnd struct {

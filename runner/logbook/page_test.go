@@ -32,7 +32,7 @@ func sample() *Page {
 		Painted: 640, Travel: 1210, Seconds: 95, Deepest: 4.2, SafePress: 6, Narrowest: 0.3, Widest: 3.4, WidestMark: 4.2, Thinnest: 0.52, Feed: 750,
 		Drawn: 1300.4, Done: 1290.4, Refused: 10, Coverage: 0.9964, Spill: 0.0021,
 		Read:   []Count{{What: "LWPOLYLINE", N: 3}},
-		Passed: []Count{{What: "TEXT", N: 1, Why: "text is not painted"}},
+		Passed: []Count{{What: "TEXT", N: 1, Why: "text is not painted"}}, Missed: true,
 		Remarks: []RemarkGroup{{Reason: "too thin", Meaning: "Narrower than the lightest mark; the recipe leaves it.", Refused: true, N: 1, Area: 10, Length: 30,
 			Places: []Place{{X: 70, Y: 120, Width: 0.11, Length: 30, From: "reeds.dxf:1482"}}}},
 		Marks:        []Stroke{blade(60, 40, 3.4), blade(90, -20, 2.6), blade(130, 25, 3)},

@@ -110,6 +110,7 @@ type Layer struct {
 	Unit, UnitFrom string
 	Read           []Count
 	Passed         []Count
+	Missed         bool    // something passed over may have been meant to be painted
 	Mended         []Count // Why is the place of the first
 	Size           string  // of the drawing, in a sentence
 	Placed         string  // how the mark placed it, in words

@@ -347,7 +347,7 @@ func (r *reader) onlyShown(name string, place source.Place, p *problem.Problem) 
 func (r *reader) known(nb *notebook, p *problem.Problem) bool {
 	name := nb.scope.Canonical(formula.Fold(p.Place.Text()))
 	head, rest, dotted := strings.Cut(name, ".")
-	if nb.scope.ill[name] || nb.astray[head] || len(nb.lost) > 0 && dotted && !nb.scope.owners[head] {
+	if nb.scope.ill[name] || nb.astray[head] || nb.doc.Cut || len(nb.lost) > 0 && dotted && !nb.scope.owners[head] {
 		return false
 	}
 	for _, shown := range slices.Sorted(maps.Keys(nb.doc.Shown)) {

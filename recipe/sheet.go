@@ -364,6 +364,9 @@ func (b *binder) emptySection(word string) {
 		if len(s.Tables) > 0 && slices.ContainsFunc(s.Tables[0].Rows, stated) || b.nb.doc.Cut || s.Lost {
 			return // what is wrong with its lines was told
 		}
+		if b.hidden(s) {
+			return
+		}
 		def := vocabulary.Find(word)
 		table := strings.SplitN(sketch(def), "\n", 3)[2]
 		at, mend := s.Heading.Place, problem.MendBelow+"\n"+table
@@ -373,6 +376,21 @@ func (b *binder) emptySection(word string) {
 		b.problems.Errorf("missing-table", at, mend, "%s has no lines", word)
 		return
 	}
+}
+
+// hidden says whether the table of a section without one is there, but shown
+// only. The warning about it becomes the error.
+func (b *binder) hidden(s *section.Section) bool {
+	if len(s.Tables) > 0 {
+		return false
+	}
+	for i := range b.problems {
+		if p := &b.problems[i]; p.Code == "hidden-table" && p.Place == s.Hidden {
+			p.Severity = problem.Error
+			return true
+		}
+	}
+	return false
 }
 
 // stated says whether a row has anything in it.

@@ -119,6 +119,7 @@ var codes = []Code{
 	{"too-much-work", "The formulas of a recipe, or a drawing, need too much work."},
 	{"two-columns", "A table of rows has not two columns."},
 	{"two-sources", "One thing comes from two places."},
+	{"unclosed-comment", "A comment has no end and hides what follows."},
 	{"unclosed-fence", "A block has no closing fence and swallows what follows."},
 	{"unescaped-bar", "A bar inside backticks splits its cell."},
 	{"unit-clash", "The drawing and the recipe name different units."},

@@ -110,6 +110,12 @@ func nesting(line []byte) int {
 // wholeQuantity is a number with its unit.
 var wholeQuantity = regexp.MustCompile(`^[-−+]?[0-9][0-9.]*(?: ?(?:±|\+/-) ?[0-9.]+)? ?(?:\pL[\pL/²³0-9]*|%|°)$`)
 
+// wholeSpan is a formula between backticks or a link, wholeColour a colour.
+var (
+	wholeSpan   = regexp.MustCompile("^(?:`[^`]+`|\\[[^\\[\\]]*\\]\\([^()]*\\))$")
+	wholeColour = regexp.MustCompile(`^#[0-9A-Fa-f]{6}$`)
+)
+
 // lintBars tells of cells that would be dropped and of bars that split a span
 // of code. It answers whether there was anything to tell.
 func (r *reader) lintBars(spans []span, want int) bool {
@@ -135,16 +141,24 @@ func (r *reader) lintBars(spans []span, want int) bool {
 		end--
 		spans[len(spans)-1] = span{end, end}
 	}
+	// A bar between an ink and its colour splits the cell, wherever it stands.
+	for k := 1; k < len(spans) && len(spans) == want+1; k++ {
+		if a, b := spans[k-1], spans[k]; a.start < a.end && wholeColour.Match(r.doc.text[b.start:b.end]) {
+			r.problems.Errorf("surplus-cell", r.place(a.start, b.end), problem.MendWrite+string(r.doc.text[a.start:a.end])+" "+string(r.doc.text[b.start:b.end]),
+				"the row has %d cells where the header has %d; the rest would be dropped", len(spans), want)
+			return true
+		}
+	}
 	var words []string
 	for _, s := range spans[want-1:] {
 		if s.start < s.end {
 			words = append(words, string(r.doc.text[s.start:s.end]))
 		}
 	}
-	// A bar in the middle of a text split it; behind a whole quantity stands
-	// what belongs in no column.
+	// A bar in the middle of a text split it; behind a whole quantity, formula
+	// or link stands what belongs in no column.
 	whole := strings.Join(words, " ")
-	if len(words) > 1 && wholeQuantity.MatchString(words[0]) {
+	if len(words) > 1 && (wholeQuantity.MatchString(words[0]) || wholeSpan.MatchString(words[0])) {
 		whole = words[0]
 	}
 	r.problems.Errorf("surplus-cell", r.place(spans[want-1].start, end), problem.MendWrite+whole,
@@ -260,7 +274,8 @@ func (r *reader) lintHidden(lines *text.Segments, mend string) {
 		a, b := r.trim(rule.Start, rule.Stop)
 		start, end := r.trim(head.Start, head.Stop)
 		if bytes.IndexByte(r.doc.text[start:end], '|') >= 0 && looksLikeRule(r.doc.text[a:b]) {
-			r.problems.Warnf("hidden-table", r.place(start, end), mend, "this table is shown as it is written and sets nothing")
+			r.current.Hidden = r.place(start, end)
+			r.problems.Warnf("hidden-table", r.current.Hidden, mend, "this table is shown as it is written and sets nothing")
 			return
 		}
 	}
@@ -340,6 +355,23 @@ func (r *reader) lintOpenFence(n *ast.FencedCodeBlock, open int) int {
 	}
 	r.problems.Add(p)
 	return last.end
+}
+
+// opensSomething is a line that a comment would not have: a heading of a
+// section, a row of a table, a block.
+var opensSomething = regexp.MustCompile("(?m)^(?:## |\\||```)")
+
+// lintComment tells of a comment without an end: it hides the rest of the file.
+func (r *reader) lintComment(n *ast.HTMLBlock) {
+	at := n.Lines().At(0).Start
+	rest := r.doc.text[at:]
+	if n.HTMLBlockType != ast.HTMLBlockType2 || bytes.Contains(rest, []byte("-->")) || !opensSomething.Match(rest) {
+		return // it has an end, or hides nothing but a remark
+	}
+	at += bytes.Index(r.doc.text[at:], []byte("<!--"))
+	r.doc.Cut = true
+	r.problems.Errorf("unclosed-comment", r.place(at, at+len("<!--")), "write --> where the comment ends, or take away the <!--",
+		"the comment that begins here has no end and hides the rest of the file")
 }
 
 // lintHTML tells that raw HTML is not shown. Comments are meant to be hidden.

@@ -62,6 +62,9 @@ type Section struct {
 	// Rest is what follows the word without a colon, as in "Brush fine sable".
 	Rest   Text
 	Tables []*Table
+	// Hidden is the head of a table that is only shown as it is written; told
+	// as a warning.
+	Hidden source.Place
 	Links  []Link // links outside the tables
 	// Lost says that a table of it was read as text: what seems to be missing
 	// may stand there.
@@ -265,12 +268,14 @@ func (r *reader) inside(node ast.Node) {
 			r.lintHidden(n.Lines(), "take away the blanks before its lines")
 		case *east.Table:
 			if r.current != nil {
-				r.problems.Warnf("hidden-table", r.place(n.Pos(), r.lineEnd(n.Pos())), "take it out of the quote or list",
+				r.current.Hidden = r.place(n.Pos(), r.lineEnd(n.Pos()))
+				r.problems.Warnf("hidden-table", r.current.Hidden, "take it out of the quote or list",
 					"a table inside a quote or a list is shown as prose and sets nothing")
 			}
 			return ast.WalkSkipChildren, nil
 		case *ast.HTMLBlock:
 			if n.Lines().Len() > 0 {
+				r.lintComment(n)
 				r.lintHTML(n.Lines().At(0).Start)
 				if n.HTMLBlockType != ast.HTMLBlockType2 { // a comment hides on purpose
 					r.lintHidden(n.Lines(), "put an empty line between the HTML and the table")

@@ -135,6 +135,8 @@ func TestLints(t *testing.T) {
 		{"surplus cell", table + "| size | A4 | portrait |\n", "surplus-cell", "A4 | portrait", table + "| size | A4 portrait |\n"},
 		{"surplus cell behind a quantity", table + "| margin | 8 mm | 3 |\n", "surplus-cell", "8 mm | 3", table + "| margin | 8 mm |\n"},
 		{"surplus cell behind an uncertain one", table + "| margin | 8 ± 0.1 mm | mm |\n", "surplus-cell", "8 ± 0.1 mm | mm", table + "| margin | 8 ± 0.1 mm |\n"},
+		{"surplus cell behind a formula", table + "| margin | `edge` | x |\n", "surplus-cell", "`edge` | x", table + "| margin | `edge` |\n"},
+		{"surplus cell behind a link", table + "| paper | [laid](laid.md) | x |\n", "surplus-cell", "[laid](laid.md) | x", table + "| paper | [laid](laid.md) |\n"},
 		{"surplus empty cell", table + "| size | A4 | |\n", "surplus-cell", "A4 |", table + "| size | A4 |\n"},
 		{"bar in code", table + "| size | `a || b` |\n", "unescaped-bar", "||", table + "| size | `a \\|\\| b` |\n"},
 		{"bar in code, short row", table + "| `a | b` |\n", "unescaped-bar", "|", table + "| `a \\| b` |\n"},

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -87,8 +86,8 @@ read, with a ring round every loose end: there an outline does not close.
 		Args: takes(1, math.MaxInt, "one recipe or more"),
 		RunE: func(cmd *cobra.Command, recipes []string) error {
 			if picture := flags.picture; picture != "" {
-				if len(recipes) > 1 || !strings.EqualFold(filepath.Ext(picture), ".svg") {
-					return fmt.Errorf("--picture takes one recipe and a file name that ends in .svg, not %q", picture)
+				if err := checkPicture(picture, len(recipes), "recipe"); err != nil {
+					return err
 				}
 				if err := drawDrawings(recipes[0], picture); err != nil {
 					fmt.Fprintf(cmd.ErrOrStderr(), "mahlstick: the picture could not be written: %v\n", err)
@@ -117,11 +116,7 @@ func drawDrawings(recipe, picture string) error {
 			}
 		}
 	}
-	var out bytes.Buffer
-	if err := drawing.Picture(&out, drawings); err != nil {
-		return err
-	}
-	return os.WriteFile(picture, out.Bytes(), 0o644)
+	return writePicture(picture, func(w io.Writer) error { return drawing.Picture(w, drawings) })
 }
 
 // intoLogbook writes a result into its studio's logbook and waits so long for

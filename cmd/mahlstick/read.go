@@ -1,7 +1,10 @@
 package main
 
 import (
+	"errors"
 	"fmt"
+	"io"
+	"io/fs"
 	"math"
 	"os"
 
@@ -28,8 +31,8 @@ writes programs.
   mahlstick read --picture straw.svg logbook/heron/1-straw.nc`,
 		Args: takes(1, math.MaxInt, "one program or more"),
 		RunE: func(cmd *cobra.Command, names []string) error {
-			if picture != "" && len(names) > 1 {
-				return fmt.Errorf("--picture goes with one program, not with %d", len(names))
+			if err := checkPicture(picture, len(names), "program"); err != nil {
+				return err
 			}
 			worst := exitDone
 			for i, name := range names {
@@ -44,7 +47,7 @@ writes programs.
 			return nil
 		},
 	}
-	cmd.Flags().StringVar(&picture, "picture", "", "write an SVG picture of the path to this file")
+	cmd.Flags().StringVar(&picture, "picture", "", "the `FILE.svg` to draw the path into")
 	return cmd
 }
 
@@ -62,6 +65,10 @@ func readOne(cmd *cobra.Command, name, picture string) int {
 		text, err = os.ReadFile(name)
 	}
 	if err != nil {
+		var at *fs.PathError
+		if errors.As(err, &at) {
+			err = fmt.Errorf("%s cannot be read: %w", name, at.Err)
+		}
 		fmt.Fprintf(errs, "mahlstick: %v\n", err)
 		return exitDisk
 	}
@@ -73,7 +80,8 @@ func readOne(cmd *cobra.Command, name, picture string) int {
 		return exitDisk
 	}
 	if picture != "" {
-		if err := writePicture(picture, path); err != nil {
+		draw := func(w io.Writer) error { return proof.Picture(w, path, proof.Look{Travel: true, Numbers: true}) }
+		if err := writePicture(picture, draw); err != nil {
 			fmt.Fprintf(errs, "mahlstick: the picture could not be written: %v\n", err)
 			return exitDisk
 		}
@@ -82,16 +90,4 @@ func readOne(cmd *cobra.Command, name, picture string) int {
 		return exitProof
 	}
 	return exitDone
-}
-
-func writePicture(name string, path *proof.Path) error {
-	f, err := os.Create(name)
-	if err != nil {
-		return err
-	}
-	if err := proof.Picture(f, path, proof.Look{Travel: true, Numbers: true}); err != nil {
-		f.Close()
-		return err
-	}
-	return f.Close()
 }

@@ -1,6 +1,7 @@
 package recipe
 
 import (
+	"bytes"
 	"fmt"
 	"io/fs"
 	"maps"
@@ -42,9 +43,18 @@ func (s *spans) value(code string) (string, bool) {
 	return "", false
 }
 
+// place finds a span of code in the notebook.
+func (s *spans) place(code string) source.Place {
+	if at := bytes.Index(s.nb.file.Data, []byte("`"+code+"`")); at >= 0 {
+		return s.nb.file.Place(at+1, at+1+len(code))
+	}
+	return source.Place{}
+}
+
 // solve works out the formulas that were asked for; it answers false where
-// there are none.
-func (s *spans) solve() bool {
+// there are none. The list tells why some have no value although they know
+// every name: they are shown as they are written.
+func (s *spans) solve() (bool, problem.List) {
 	var formulas []*formula.Formula
 	var codes []string
 	for code := range s.asked {
@@ -52,7 +62,7 @@ func (s *spans) solve() bool {
 	}
 	slices.Sort(codes)
 	for _, code := range codes {
-		f, list := formula.Parse("", code, source.Place{})
+		f, list := formula.Parse("", code, s.place(code))
 		names := f.Names()
 		known := !slices.ContainsFunc(names, func(name string) bool { _, ok := s.nb.scope.Lookup(name); return !ok })
 		if len(list) == 0 && len(names) > 0 && known {
@@ -60,21 +70,30 @@ func (s *spans) solve() bool {
 			formulas = append(formulas, f)
 		}
 	}
-	results, _ := formula.Evaluate(formulas, s.nb.scope)
+	results, list := formula.Evaluate(formulas, s.nb.scope)
 	for _, r := range results {
 		if r.OK {
 			s.results[r.Formula.Text] = r.Value.String()
 		}
 	}
-	return len(s.results) > 0
+	return len(s.results) > 0, list
 }
 
 // page renders the recipe and its results, and lists the workings.
 func (b *binder) page() {
 	s := &spans{b.nb, map[string]bool{}, map[string]string{}}
 	b.render(s)
-	if len(s.asked) > 0 && s.solve() {
-		b.render(s)
+	if len(s.asked) > 0 {
+		some, list := s.solve()
+		if some {
+			b.render(s)
+		}
+		for _, p := range list {
+			if p.Place.Known() && p.Code != "too-much-work" {
+				p.Severity = problem.Warning // it is prose: nothing hangs on it
+				b.problems.Add(p)
+			}
+		}
 	}
 	for _, code := range slices.Sorted(maps.Keys(s.results)) {
 		b.job.InText = append(b.job.InText, model.InText{Formula: code, Value: s.results[code]})

@@ -145,6 +145,8 @@ func TestProblems(t *testing.T) {
 			[]string{"warning surplus-cell 0.7 mm | x", "warning missing-unit 0.6"}},
 		{"formulas in Results keep their errors", "## Layers => ## Results\n```working\nslow = 2*mm +\n```\n\n## Layers,,900 mm/min => `slow`", nil, []string{"formula-syntax +"}},
 		{"links in Results lead nowhere", "## Layers => ## Results\n[a](../../out.md) [b](missing.md)\n\n| note | remark |\n|---|---|\n| [c](missing.md) | free |\n\n## Layers", nil, nil},
+		{"a formula in the prose that has no value", "# Reeds => # Reeds\nPressed by `press_for(fine_sable, 1)`, or `press_for(fine_sable, 1*mm)`.", nil, []string{"warning dimension-error 1"}},
+		{"code in the prose that is no formula of ours", "# Reeds => # Reeds\nAs in `press_for(any, 1)` and `x < 2` and `a b`.", nil, nil},
 		{"a picture that is not there", "# Reeds => # Reeds\n![a](photos/2.png) ![b](../../c.png)", nil, []string{"warning missing-picture photos/2.png", "warning missing-picture ../../c.png"}},
 		{"too large", "", fstest.MapFS{"brushes/fine-sable.md": {Data: make([]byte, 5<<20)}}, []string{"too-large ../brushes/fine-sable.md"}},
 		{"no text", "", fstest.MapFS{"brushes/fine-sable.md": {Data: []byte("# Fine\xff")}}, []string{"not-text \xff"}},

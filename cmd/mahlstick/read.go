@@ -7,6 +7,8 @@ import (
 	"io/fs"
 	"math"
 	"os"
+	"path/filepath"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -55,7 +57,14 @@ func readOne(cmd *cobra.Command, name, picture string) int {
 	errs := cmd.ErrOrStderr()
 	info, err := os.Stat(name)
 	if err == nil && !info.Mode().IsRegular() {
-		err = fmt.Errorf("%s is not a file", name)
+		err = fmt.Errorf("%s is not a file: name the programs in it", name)
+	}
+	switch strings.ToLower(filepath.Ext(name)) {
+	case ".md", ".dxf", ".svg", ".html", ".json":
+		if err == nil { // read as a program, each of its lines would be told
+			fmt.Fprintf(errs, "mahlstick: %s is no machine program; programs stand in logbook/ after a run\n", name)
+			return exitUse
+		}
 	}
 	if err == nil && info.Size() > largestProgram {
 		err = fmt.Errorf("%s has %d MB; more than %d MB is not read", name, info.Size()>>20, largestProgram>>20)

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -78,7 +79,12 @@ func cut(line string, column, n int) (before, marked, after string) {
 	end := min(start+n, len(runes))
 	from, to := 0, len(runes)
 	if end-start > widestLine {
-		end = start + widestLine
+		// More than the line can show: its first word is enough to find it, and
+		// leaves room for the mend.
+		end = start + widestLine/3
+		if word := slices.Index(runes[start+1:end], ' '); word >= 0 {
+			end = start + 1 + word
+		}
 	}
 	if len(runes) > widestLine {
 		from = max(0, min(start-widestLine/3, len(runes)-widestLine))

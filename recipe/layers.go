@@ -97,6 +97,7 @@ func (b *binder) layer(l *line) (layer model.Layer, ok bool) {
 		all(good)
 	}
 	if c := l.cells["width"]; c != nil {
+		layer.WidthPlace = c.src.Place
 		all(b.width(c, &layer))
 	}
 	if c := l.cells["brush"]; c != nil {

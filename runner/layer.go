@@ -2,6 +2,7 @@ package runner
 
 import (
 	"errors"
+	"fmt"
 	"io/fs"
 	"slices"
 	"strings"
@@ -154,7 +155,40 @@ func (l *Layer) place(file *source.File, job *model.Job) problem.List {
 			}
 		}
 	}
-	return append(problems, found...)
+	problems = append(problems, found...)
+	return append(problems, l.closedOutlines()...)
+}
+
+// closedOutlines tells where the layer states a width, which is for lines, and
+// closed outlines are painted as the shapes that they enclose.
+func (l *Layer) closedOutlines() problem.List {
+	var first source.Place
+	closed := 0
+	for _, c := range l.contours {
+		if c.Closed && c.Widths == nil {
+			if closed++; closed == 1 {
+				first = c.Place
+			}
+		}
+	}
+	if l.Model.Width == nil || closed == 0 {
+		return nil
+	}
+	its, each, note := "1 closed outline is", "the shape it encloses", "the closed outline"
+	if closed > 1 {
+		its, each, note = fmt.Sprintf("%d closed outlines are", closed), "the shapes they enclose", "the first of them"
+	}
+	p := problem.Problem{Severity: problem.Warning, Code: "closed-outline", Place: l.Model.WidthPlace,
+		Message: fmt.Sprintf("the width is for open lines, and the layer %q has none: its %s painted as %s", l.Model.Name, its, each),
+		Mend:    "leave the width out; for a line along an outline, draw it open or state its width in the drawing",
+		Related: []problem.Related{{Place: first, Note: note}},
+	}
+	if closed < len(l.contours) {
+		p.Severity = problem.Hint
+		p.Message = fmt.Sprintf("the width is for the open lines of the layer %q; its %s painted as %s", l.Model.Name, its, each)
+		p.Mend = "for a line along an outline, draw it open or state its width in the drawing; if the shape is meant, all is well"
+	}
+	return problem.List{p}
 }
 
 // layersOf names the drawing layers on which marks were found.

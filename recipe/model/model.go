@@ -156,6 +156,7 @@ type Layer struct {
 	EdgesFirst        bool    // what is nearer the edge than lanes, and corners, before the lanes
 	Hairlines         bool    // paint what is narrower than the lightest mark with the lightest touch; false leaves it
 	Width             Along   // width of open lines by formula; nil where the recipe gives none
+	WidthPlace        source.Place
 	Tolerance         float64 // mm by which the painted edge may differ from the drawn one; default 0.02
 	Gap               float64 // mm between loose ends that still join; default 0.05
 	// LongerEntries allows the entry and exit of a stroke to be lengthened

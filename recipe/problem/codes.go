@@ -21,6 +21,7 @@ var codes = []Code{
 	{"changed-while-read", "Somebody wrote to a file while it was read."},
 	{"changes-nothing", "A section is shown on the page and changes no program."},
 	{"clipped-shape", "A shape of the drawing is cut off by another, which is not applied."},
+	{"closed-outline", "A layer states the width of lines, and its drawing has closed outlines, which are painted as shapes."},
 	{"contour-off-grid", "A contour reaches farther out than any sheet."},
 	{"contour-tangled", "So many edges of a contour lie on each other that no drawing means it."},
 	{"cut-off-drawing", "The end of the drawing's file is missing."},

@@ -28,6 +28,11 @@ it, and tells where it goes, how long it takes, what its strokes are, and which
 rules of painting with a brush it keeps or breaks. It shares no code with what
 writes programs.
 
+The moves of a program tell neither the machine's travel feed and acceleration nor
+the brush. So the time leaves out rapids and the gaining and losing of speed, which
+the page of a job counts; and places and lengths are those of the machine's axis,
+not of the mark, which lies elsewhere where the brush has a lag or a tip offset.
+
 ` + exitCodes,
 		Example: `  mahlstick read logbook/heron/1-straw.nc
   mahlstick read --picture straw.svg logbook/heron/1-straw.nc`,

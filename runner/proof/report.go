@@ -13,6 +13,7 @@ import (
 type Reading struct {
 	Path     *Path
 	Measures Measures
+	Timing   Timing // with which it was measured
 	Checks   []Outcome
 	Cover    *Cover // nil where nothing was compared
 }
@@ -35,18 +36,21 @@ func Report(w io.Writer, r Reading) error {
 	t := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
 	fmt.Fprintf(t, "\nwhere\tX %s to %s, Y %s to %s, Z %s to %s mm\n",
 		mm(m.Box.Min.X), mm(m.Box.Max.X), mm(m.Box.Min.Y), mm(m.Box.Max.Y), mm(m.Box.Min.Z), mm(m.Box.Max.Z))
-	if len(m.Strokes) > 0 {
-		fmt.Fprintf(t, "marks\t%s mm", rectText(m.Marks))
-		if m.Widest > 0 {
-			fmt.Fprintf(t, ", %s to %s mm wide", mm(m.Narrowest), mm(m.Widest))
-		}
-		fmt.Fprintln(t)
+	known := m.Widest > 0 // the brush
+	switch {
+	case known:
+		fmt.Fprintf(t, "marks\t%s mm, %s to %s mm wide\n", rectText(m.Marks), mm(m.Narrowest), mm(m.Widest))
+	case len(m.Strokes) > 0:
+		fmt.Fprintf(t, "contact\t%s mm along the way of the axis, %s mm\n", mm(m.Painted), rectText(m.Marks))
 	}
 	fmt.Fprintf(t, "time\t%s, of it %s in contact and %s waiting", Clock(m.Seconds), Clock(m.Contact), Clock(m.Waiting))
-	if m.Pauses > 0 {
-		fmt.Fprintf(t, "; %s not counted", count(m.Pauses, "pause"))
+	if left := r.untimed(); len(left) > 0 {
+		fmt.Fprintf(t, "; not counted: %s", strings.Join(left, ", "))
 	}
-	fmt.Fprintf(t, "\npainted\t%s mm\ntravel\t%s mm\n", mm(m.Painted), mm(m.Travel))
+	if fmt.Fprintln(t); known {
+		fmt.Fprintf(t, "painted\t%s mm\n", mm(m.Painted))
+	}
+	fmt.Fprintf(t, "travel\t%s mm\n", mm(m.Travel))
 	for i, f := range m.Feeds {
 		label := ""
 		if i == 0 {
@@ -61,6 +65,9 @@ func Report(w io.Writer, r Reading) error {
 		fmt.Fprintf(t, "covers\t%.2f %% of the drawn area, spills %.2f %%\n", 100*c.Coverage, 100*c.Excess)
 	}
 	t.Flush()
+	if !known && len(m.Strokes) > 0 {
+		fmt.Fprint(out, axisOnly)
+	}
 	if len(m.Strokes) > 0 {
 		fmt.Fprintln(out)
 		strokeTable(out, m)
@@ -91,6 +98,27 @@ func Report(w io.Writer, r Reading) error {
 		fmt.Fprintf(out, "%d faults are told; there may be more\n", MaxFaults)
 	}
 	return out.Flush()
+}
+
+// axisOnly is said where no brush is known.
+const axisOnly = `
+All places and lengths are those of the machine's axis. The mark lies elsewhere where the brush
+has a lag or a tip offset, which the moves of a program do not tell.
+`
+
+// untimed is what the time leaves out.
+func (r *Reading) untimed() []string {
+	var left []string
+	if n := r.Measures.Pauses; n > 0 {
+		left = append(left, count(n, "pause"))
+	}
+	if r.Timing.Travel <= 0 && r.Measures.Rapid > 0 {
+		left = append(left, mm(r.Measures.Rapid)+" mm of rapids")
+	}
+	if r.Timing.Acceleration <= 0 && len(r.Path.Moves) > 0 {
+		left = append(left, "gaining and losing speed")
+	}
+	return left
 }
 
 func strokeTable(out io.Writer, m *Measures) {

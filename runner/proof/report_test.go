@@ -34,7 +34,7 @@ func TestReport(t *testing.T) {
 		{"nistir6556_c1.txt", "nistir6556_c1.report", Limits{Loose: true, Strokes: -1, SafeHeight: 2, SafePress: 0.4}},
 	} {
 		p, _ := Read(c.program, readFile(t, c.program))
-		r := Reading{Path: p, Measures: Measure(p, timing, c.limits.Brush), Checks: Check(p, c.limits)}
+		r := Reading{Path: p, Measures: Measure(p, timing, c.limits.Brush), Timing: timing, Checks: Check(p, c.limits)}
 		var b bytes.Buffer
 		if err := Report(&b, r); err != nil {
 			t.Fatal(err)
@@ -53,11 +53,39 @@ func TestReportOfFaults(t *testing.T) {
 	for _, want := range []string{
 		"bad.nc:3:6: E is no word and numbers have no exponent [exponent]\n    e\n    write the number out, such as 0.00001\n",
 		"bad.nc:4:1: where G28 goes is stored in the machine [kept-in-machine]\n    G28\n    write the place with G0 X Y Z\n",
-		"covers   99.51 % of the drawn area, spills 0.42 %\n",
+		"covers  99.51 % of the drawn area, spills 0.42 %\n",
 		"BROKEN  one end and nothing after it",
 	} {
 		if !strings.Contains(b.String(), want) {
 			t.Errorf("the report lacks %q:\n%s", want, b.String())
+		}
+	}
+}
+
+// Of a program alone neither the machine nor the brush is known: the report
+// says what its time leaves out, and whose places it tells.
+func TestReportOfAProgramAlone(t *testing.T) {
+	p, _ := Read("good.nc", readFile(t, "good.nc"))
+	m := Measure(p, Timing{}, nil)
+	if m.Rapid <= 0 || m.Pauses != 1 {
+		t.Fatalf("rapids of %g mm, %d pauses", m.Rapid, m.Pauses)
+	}
+	var b bytes.Buffer
+	if err := Report(&b, Reading{Path: p, Measures: m}); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{
+		" waiting; not counted: 1 pause, " + mm(m.Rapid) + " mm of rapids, gaining and losing speed\n",
+		"contact  " + mm(m.Painted) + " mm along the way of the axis, X ",
+		"\nAll places and lengths are those of the machine's axis.",
+	} {
+		if !strings.Contains(b.String(), want) {
+			t.Errorf("the report lacks %q:\n%s", want, b.String())
+		}
+	}
+	for _, no := range []string{"marks ", "painted "} {
+		if strings.Contains(b.String(), no) {
+			t.Errorf("the report speaks of %s:\n%s", no, b.String())
 		}
 	}
 }

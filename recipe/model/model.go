@@ -162,7 +162,7 @@ type Layer struct {
 	// LongerEntries allows the entry and exit of a stroke to be lengthened
 	// where Z could not follow; otherwise the feed is lowered there.
 	LongerEntries bool
-	// CheckStrip paints three short marks in the margin first.
+	// CheckStrip paints three short marks first, in the margin if there is room.
 	CheckStrip bool
 	Place      source.Place
 }

@@ -77,7 +77,7 @@ var codes = []Code{
 	{"no-mark", "The drawing has no registration mark of the stated size."},
 	{"no-promise", "Touching off and the bed are so uncertain that no line can be promised."},
 	{"no-registration", "Layers of several drawings have no registration mark to lie over each other by."},
-	{"no-room-for-strip", "The margin has no free place for the check strip."},
+	{"no-room-for-strip", "The sheet has no free place for the check strip."},
 	{"no-such-block", "The drawing copies a block that it does not have."},
 	{"no-such-layer", "The drawing has no layer of that name."},
 	{"no-unit", "Neither the drawing nor the recipe says the drawing's unit."},

@@ -26,7 +26,7 @@ var Sections = []Section{
 			{Word: "size", Kind: Size, Required: true,
 				Example: "A4 portrait", Help: "An ISO 216 or ISO 269 name, letter or legal, portrait or landscape; or width x height with a unit."},
 			{Word: "margin", Unit: quantity.MM, Bound: AtLeast0, Most: widestSheet, Default: "8 mm", UsualLow: 3, UsualHigh: 50,
-				Help: "Nothing is painted nearer to the edge; tape and stops need it."},
+				Help: "Nothing but check strips is painted nearer to the edge; tape and stops need it."},
 			{Word: "paper", Kind: Notebook, Example: "hot-pressed", Help: "What the paper is called, or a link to its notebook."},
 			{Word: "grain", Kind: Choice, Choices: []string{"long", "short"},
 				Example: "long", Help: "The side of the sheet along which the fibres lie; paper grows across them."},
@@ -114,7 +114,7 @@ var Sections = []Section{
 			{Word: "entries", Kind: Choice, Choices: []string{"as drawn", "longer"}, Default: "as drawn",
 				Help: "Whether the entry and exit of a stroke may be lengthened where Z cannot follow; otherwise the feed is lowered there."},
 			{Word: "check strip", Kind: Choice, Choices: []string{"yes", "no"}, Default: "no",
-				Help: "Whether three short marks are painted in the margin first."},
+				Help: "Whether three short marks are painted first: in the margin near the lay corner or, where that is taken, beside it."},
 		},
 	},
 	{

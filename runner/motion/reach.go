@@ -46,7 +46,7 @@ const gridSlack = 0.001
 // or leaves the machine's reach, or whether the brush is led off the sheet.
 func (m *maker) check(g stroke.Gesture, way []lead.Step, s *Stroke) {
 	margin, slack := m.sheet.Margin, m.layer.Tolerance+gridSlack
-	if g.Kind == stroke.Check { // stands in the margin by intent
+	if g.Kind == stroke.Check { // may stand in the margin
 		margin, slack = 0, 0
 	}
 	for _, p := range g.Points {

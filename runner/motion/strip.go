@@ -31,9 +31,10 @@ var stripShares = [...]float64{0.25, 0.55, 0.90}
 
 // CheckStrip is three short marks that tell whether the brush was touched off
 // rightly, before the picture is risked. They stand near the lay corner, in
-// the margin where it is broad enough, else as near to the edge as their width
-// allows, and clear of the boxes (on the sheet) that are to be avoided: painted
-// areas and the strips of other layers. Where there is no such place the list
+// the middle of the margin where it is broad enough, else as near to the edge as
+// their width allows, and clear of the boxes (on the sheet) that are to be
+// avoided: painted areas and the strips of other layers. Each of the two edges
+// has room for one row or few in the margin; further rows lie inside it. Where there is no such place the list
 // holds a warning and there are no marks.
 //
 // The gestures have shape -1, as nothing drawn belongs to them.
@@ -54,7 +55,7 @@ func CheckStrip(layer *model.Layer, sheet *model.Sheet, avoid []plane.Box) ([]st
 		problems.Add(problem.Problem{
 			Severity: problem.Warning, Code: "no-room-for-strip", Place: layer.Place,
 			Message: fmt.Sprintf("the sheet has no free place for a check strip of the layer %q", layer.Name),
-			Mend:    "leave a wider margin near the lay corner, or paint the check marks on scrap",
+			Mend:    "leave more room round the picture, or paint the check marks on scrap",
 		})
 		return nil, nil, problems
 	}

@@ -2,6 +2,7 @@ package motion
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -99,7 +100,7 @@ func (m *maker) report() {
 		"draw the place narrower, or take a wider brush", m.layer.Brush.Place, "the brush")
 	add(f.sheet, "off-sheet",
 		fmt.Sprintf("the mark of the layer %q reaches %s mm past the %s margin", m.layer.Name, mm(f.sheet.by), f.sheet.where),
-		"move the shape, make it narrower, or take a larger sheet or a smaller margin", m.sheet.Place, "the sheet")
+		m.sheetMend(), m.sheet.Place, "the sheet")
 	add(f.ahead, "off-sheet",
 		fmt.Sprintf("the brush of the layer %q, led up to %s mm ahead of its mark, reaches %s mm past the %s edge of the sheet",
 			m.layer.Name, mm(m.layer.Brush.Lag.Most()), mm(f.ahead.by), f.ahead.where),
@@ -114,6 +115,18 @@ func (m *maker) report() {
 			m.layer.Name, f.depth.where+mm(f.depth.value), mm(f.depth.by), mm(m.machine.ReachZ), mm(plane.MM(m.safe))),
 		"lower the safe height as far as clamps and tape allow, or mount the brush lower",
 		m.machine.Place, "the machine")
+}
+
+// sheetMend says what helps where a mark reaches past the margin. In a corner as
+// drawn the lightest touch may be what does, being wider than the tip there.
+func (m *maker) sheetMend() string {
+	f := m.faults.sheet
+	if lightest, _ := m.layer.Brush.Curve.Range(); f.at.Width > lightest+gridSlack || !m.layer.Hairlines {
+		return "move the shape, make it narrower, or take a larger sheet or a smaller margin"
+	}
+	return fmt.Sprintf("the lightest touch is wider than the shape here: write leave in the layer's column hairlines, "+
+		"or move the shape %s mm away from the margin",
+		mm(math.Ceil(float64((f.by+gridSlack)*100))/100))
 }
 
 func ordinal(f fault) string {

@@ -143,7 +143,7 @@ func (r *registration) fit(p *Placement, found []square) {
 	r.checkAgreement(p, from, to)
 }
 
-// How far (mm) a mark may lie from where the others put it: above the first
+// How far (mm) a mark may lie from where the best fit of all puts it: above the first
 // figure the page tells it, above the second the layers would not meet. Marks
 // are drawn and stated in figures, so that the difference is a slip, not a
 // measurement.
@@ -173,10 +173,10 @@ func (r *registration) checkAgreement(p *Placement, from, to []drawing.XY) {
 		mend := "correct x and y of the marks in the recipe, or the mark in the drawing"
 		if distance > off {
 			r.problems.Add(problem.Problem{Code: "marks-disagree", Place: r.marks[worst].Place, Related: related, Mend: mend,
-				Message: "in " + r.name() + " the mark " + quote(m.Name) + " lies " + mm(distance) + " mm from where the other marks put it" + growth})
+				Message: "in " + r.name() + " the mark " + quote(m.Name) + " lies " + mm(distance) + " mm from where the best fit of all marks puts it" + growth})
 		} else {
 			r.problems.Add(problem.Problem{Severity: problem.Warning, Code: "marks-slightly-off", Place: r.marks[worst].Place, Related: related, Mend: mend,
-				Message: "in " + r.name() + " the mark " + quote(m.Name) + " lies " + mm(distance) + " mm from where the other marks put it" + growth})
+				Message: "in " + r.name() + " the mark " + quote(m.Name) + " lies " + mm(distance) + " mm from where the best fit of all marks puts it" + growth})
 		}
 	}
 	if turn := math.Abs(p.TurnDeg); turn > largeTurn {

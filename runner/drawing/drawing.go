@@ -39,6 +39,9 @@ type Contour struct {
 // the one wanted.
 const NotAsked = "on a layer that was not asked for"
 
+// NoPaint is why a shape of an SVG is passed over that nobody sees.
+const NoPaint = "neither filled nor stroked"
+
 // Count is how many of something were read or passed over.
 type Count struct {
 	What  string // "LWPOLYLINE", "text"

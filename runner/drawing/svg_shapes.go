@@ -42,7 +42,7 @@ func (s *svg) shape(n *svgNode, m *xform, state *svgState) {
 	case state.hidden:
 		why = "hidden (visibility)"
 	case !fills && !strokes:
-		why = "neither filled nor stroked"
+		why = NoPaint
 	}
 	if why != "" {
 		s.count(n.kind, layer, why, at, end)

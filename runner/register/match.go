@@ -167,11 +167,33 @@ func (r *registration) missing(group, shared []int) {
 			p.Mend = fmt.Sprintf("write %s for the drawing layer in Registration", near)
 		}
 	}
+	if unseen := r.unseen(group[0]); len(unseen) > 0 {
+		p.Related = append(p.Related, unseen...)
+		p.Mend += "; a square with neither fill nor stroke is not seen"
+	}
 	p.Related = append(p.Related, r.nearMisses(group[0])...)
 	if guess := r.sizeGuess(); guess != "" {
 		p.Message += "; " + guess
 	}
 	r.problems.Add(p)
+}
+
+// unseen are shapes of an SVG without fill and stroke, of which one may be
+// mark i.
+func (r *registration) unseen(i int) []problem.Related {
+	var out []problem.Related
+	for _, c := range r.d.Passed {
+		want := r.marks[i].DrawingLayer
+		if c.Why != drawing.NoPaint || want != "" && !strings.EqualFold(c.Layer, want) || len(out) == mostRelated {
+			continue
+		}
+		note := "this " + c.What + " is " + c.Why
+		if c.N > 1 {
+			note = fmt.Sprintf("%d x %s %s, this the first", c.N, c.What, c.Why)
+		}
+		out = append(out, problem.Related{Place: c.First, Note: note})
+	}
+	return out
 }
 
 // nearMisses are contours that somebody may have meant for mark i.

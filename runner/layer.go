@@ -129,6 +129,9 @@ func (l *Layer) place(file *source.File, job *model.Job) problem.List {
 	}
 	options := drawing.Options{Unit: m.Unit, Layer: m.DrawingLayer, KeepLayers: marks, Gap: m.Gap, LayerPlace: m.DrawingLayerPlace}
 	d, found := drawing.Read(file, options)
+	if m.Width != nil { // lines have the ends of the recipe's width
+		found = slices.DeleteFunc(found, func(p problem.Problem) bool { return p.Code == "flat-ends" })
+	}
 	problems = append(problems, found...)
 	if d == nil || problems.HasErrors() {
 		return l.unitByMark(file, options, job, problems)

@@ -151,6 +151,14 @@ func (r *reading) warnOnce(code, about string, at, end int, mend, format string,
 	}
 }
 
+// hint tells of the first of many like it.
+func (r *reading) hint(code string, at, end int, mend, format string, args ...any) {
+	if !r.told[code] && len(r.told) < maxProblems {
+		r.told[code] = true
+		r.problems.Add(problem.Problem{Severity: problem.Hint, Code: code, Place: r.place(at, end), Mend: mend, Message: fmt.Sprintf(format, args...)})
+	}
+}
+
 // count notes that something was read (why is "") or passed over.
 func (r *reading) count(what string, layer int32, why string, at, end int) {
 	key := countKey{what, layer, why}

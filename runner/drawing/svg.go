@@ -147,7 +147,7 @@ func (s *svg) nameOf(n *svgNode) string {
 
 // rootViewport settles the unit and the map from user units to mm, y upwards.
 func (s *svg) rootViewport(root *svgNode) (xform, svgState, bool) {
-	state := svgState{rule: NonZero, fill: true, strokeWidth: svgLength{value: 1}}
+	state := svgState{rule: NonZero, fill: true, strokeWidth: svgLength{value: 1}, ends: "butt"}
 	box, boxed := parseViewBox(root.attr("viewBox"))
 	if text := root.attr("viewBox"); text != "" && !boxed {
 		at, end := s.attrPlace(root, "viewBox", 0, 0)

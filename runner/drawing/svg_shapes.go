@@ -48,6 +48,10 @@ func (s *svg) shape(n *svgNode, m *xform, state *svgState) {
 		s.count(n.kind, layer, why, at, end)
 		return
 	}
+	if fills && state.fillWhite || strokes && state.strokeWhite {
+		s.hint("white-shape", at, end, "take it out if it is bare paper; if it lies on another shape, draw it as a hole in that one",
+			"this shape is white in the drawing, and is painted like any other")
+	}
 	taken := false
 	if fills {
 		s.groups++
@@ -70,7 +74,10 @@ func (s *svg) shape(n *svgNode, m *xform, state *svgState) {
 			for range s.path {
 				s.widths = append(s.widths, width)
 			}
-			taken = s.take(n.kind, layer, closed, Unstated, at, end) || taken
+			if taken = s.take(n.kind, layer, closed, Unstated, at, end) || taken; !closed && state.ends != "round" {
+				s.hint("flat-ends", at, end, `where that matters, state stroke-linecap="round" for it, which shows what is painted, and correct its length`,
+					"this line ends flat in the drawing (stroke-linecap %s), and its ends are painted round", state.ends)
+			}
 		})
 		if !ok {
 			return

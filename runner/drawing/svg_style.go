@@ -9,7 +9,7 @@ import (
 // go down to what stands inside an element.
 var styled = map[string]bool{ // whether it is inherited
 	"fill": true, "fill-rule": true, "fill-opacity": true,
-	"stroke": true, "stroke-width": true, "stroke-opacity": true, "stroke-dasharray": true,
+	"stroke": true, "stroke-width": true, "stroke-opacity": true, "stroke-dasharray": true, "stroke-linecap": true,
 	"visibility": true,
 	"display":    false, "opacity": false, "clip-path": false, "mask": false, "transform": false, "vector-effect": false,
 }

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"mahlstick/recipe/model"
+	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
 	"mahlstick/runner/drawing"
 )
@@ -147,6 +148,37 @@ func TestSVGStyles(t *testing.T) {
 	for _, why := range []string{"not displayed (display: none)", "hidden (visibility)", "wholly transparent", "neither filled nor stroked"} {
 		if !whys[why] {
 			t.Errorf("nothing was passed over as %s", why)
+		}
+	}
+}
+
+// What a drawing shows and no brush paints is told once, at the first place:
+// ends that are not round (of a line that states none, SVG 2 says butt in its
+// section on stroke-linecap; from memory), and white that would hide something.
+func TestSVGHints(t *testing.T) {
+	const line = `fill="none" stroke="black" `
+	for _, c := range []struct{ content, want string }{
+		{`<path d="M0 0h10" ` + line + `/>`, "2:1 flat-ends"},
+		{`<path d="M0 0h10z" ` + line + `/>` + "\n" + `<line x2="9" ` + line + `stroke-linecap="square"/><path d="M0 0h10" ` + line + `/>`, "3:1 flat-ends"},
+		{`<g stroke-linecap="round"><path d="M0 0h10" ` + line + `/></g>`, ""},
+		{`<style>line{stroke-linecap:round}</style><line x2="9" ` + line + `/>`, ""},
+		{`<g stroke-linecap="round"><path d="M0 0h10" style="stroke-linecap:inherit" ` + line + `/><path d="M0 0h10" stroke-linecap="butt" display="none" ` + line + `/></g>`, ""},
+		{`<rect width="9" height="9" ` + line + `/>`, ""},
+		{`<rect width="9" height="9"/>` + "\n" + `<g fill="#FFF"><rect width="5" height="5"/><rect width="2" height="2"/></g>`, "3:16 white-shape"},
+		{`<rect width="9" height="9" style="fill: rgb(255, 255, 255)"/>`, "2:1 white-shape"},
+		{`<rect width="9" height="9" fill="none" stroke="white"/>`, "2:1 white-shape"},
+		{`<g fill="white"><rect width="9" height="9" fill="#fffffe"/><rect width="9" height="9" fill="none"/><rect width="9" height="9" visibility="hidden"/></g>`, ""},
+	} {
+		_, problems := drawing.Read(page(c.content), drawing.Options{})
+		var got []string
+		for _, p := range problems {
+			if p.Severity != problem.Hint {
+				t.Errorf("%s: %s %v", c.content, p.Severity, p)
+			}
+			got = append(got, fmt.Sprintf("%d:%d %s", p.Place.Line(), p.Place.Column(), p.Code))
+		}
+		if strings.Join(got, ", ") != c.want {
+			t.Errorf("%s: %q, want %q", c.content, got, c.want)
 		}
 	}
 }

@@ -10,8 +10,11 @@ type svgState struct {
 	rule          FillRule
 	fillClear     bool // the fill is wholly transparent
 	strokeClear   bool
+	fillWhite     bool
+	strokeWhite   bool
 	hidden        bool
 	dashed        bool
+	ends          string // stroke-linecap
 	strokeWidth   svgLength
 	width, height float64 // of the viewport, in user units
 
@@ -165,9 +168,9 @@ func (s *svg) style(n *svgNode, state *svgState) (why string) {
 		}
 		switch d.name {
 		case "fill":
-			state.fill = isPaint(d.value)
+			state.fill, state.fillWhite = isPaint(d.value), isWhite(d.value)
 		case "stroke":
-			state.stroke = isPaint(d.value)
+			state.stroke, state.strokeWhite = isPaint(d.value), isWhite(d.value)
 		case "fill-rule":
 			switch d.value {
 			case "evenodd":
@@ -189,6 +192,10 @@ func (s *svg) style(n *svgNode, state *svgState) (why string) {
 			state.strokeWidth = l
 		case "stroke-dasharray":
 			state.dashed = d.value != "none" && strings.Trim(d.value, "0 ,") != ""
+		case "stroke-linecap":
+			if d.value == "butt" || d.value == "round" || d.value == "square" {
+				state.ends = d.value
+			}
 		case "visibility":
 			state.hidden = d.value == "hidden" || d.value == "collapse"
 		case "display":
@@ -226,6 +233,15 @@ func isPaint(value string) bool {
 		return false
 	}
 	return true
+}
+
+// isWhite says whether a value of fill or stroke is white without doubt.
+func isWhite(value string) bool {
+	switch strings.ToLower(strings.ReplaceAll(value, " ", "")) {
+	case "white", "#fff", "#ffffff", "rgb(255,255,255)", "rgb(100%,100%,100%)":
+		return true
+	}
+	return false
 }
 
 func isZero(value string) bool {

@@ -49,7 +49,7 @@ func (s *svg) shape(n *svgNode, m *xform, state *svgState) {
 		return
 	}
 	if fills && state.fillWhite || strokes && state.strokeWhite {
-		s.hint("white-shape", at, end, "take it out if it is bare paper; if it lies on another shape, draw it as a hole in that one",
+		s.warnOnce("white-shape", "", at, end, "take it out if it is bare paper; if it lies on another shape, draw it as a hole in that one",
 			"this shape is white in the drawing, and is painted like any other")
 	}
 	taken := false

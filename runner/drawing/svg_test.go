@@ -155,7 +155,7 @@ func TestSVGStyles(t *testing.T) {
 // What a drawing shows and no brush paints is told once, at the first place:
 // ends that are not round (of a line that states none, SVG 2 says butt in its
 // section on stroke-linecap; from memory), and white that would hide something.
-func TestSVGHints(t *testing.T) {
+func TestSVGShowsOtherwise(t *testing.T) {
 	const line = `fill="none" stroke="black" `
 	for _, c := range []struct{ content, want string }{
 		{`<path d="M0 0h10" ` + line + `/>`, "2:1 flat-ends"},
@@ -172,7 +172,7 @@ func TestSVGHints(t *testing.T) {
 		_, problems := drawing.Read(page(c.content), drawing.Options{})
 		var got []string
 		for _, p := range problems {
-			if p.Severity != problem.Hint {
+			if want := map[string]problem.Severity{"flat-ends": problem.Hint, "white-shape": problem.Warning}; p.Severity != want[p.Code] {
 				t.Errorf("%s: %s %v", c.content, p.Severity, p)
 			}
 			got = append(got, fmt.Sprintf("%d:%d %s", p.Place.Line(), p.Place.Column(), p.Code))

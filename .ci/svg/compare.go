@@ -18,9 +18,11 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"mahlstick/recipe/model"
+	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
 	"mahlstick/runner/drawing"
 )
@@ -60,6 +62,7 @@ func compare(path string) (float64, error) {
 	d, problems := drawing.Read(source.New(filepath.Base(path), data), drawing.Options{
 		Unit: model.Unit{Name: "mm", MM: 1, Override: true},
 	})
+	problems = slices.DeleteFunc(problems, func(p problem.Problem) bool { return p.Severity == problem.Hint })
 	if len(problems) > 0 {
 		return 0, fmt.Errorf("%v", problems)
 	}

@@ -10,16 +10,13 @@ import (
 	"mahlstick/runner/stroke"
 )
 
-// A layer whose every shape is thinner than the lightest mark holds all rules,
-// whether its hairlines are painted or left, however they lie on the pixels of
-// the comparison.
-func TestNothingButHairlines(t *testing.T) {
-	for _, hairlines := range []string{"paint", "leave"} {
-		for _, y := range []float64{30, 30.01, 30.024, 30.03, 30.04} {
-			studio, _ := pond(t)
-			recipe := filepath.Join(studio, "pond", "thin.md")
-			drawing := fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" width="148mm" height="105mm" viewBox="0 0 148 105"><path d="M40 %g h60 v0.05 h-60 z"/></svg>`, y)
-			text := `# Thin
+// oneLayer writes a recipe of one layer, with what an SVG drawing of A6 shows,
+// a round brush whose marks are 0.3 to 4 mm wide, and hairlines painted or left.
+func oneLayer(t *testing.T, studio, name, hairlines, shown string) (recipe string) {
+	t.Helper()
+	recipe = filepath.Join(studio, "pond", name+".md")
+	drawing := `<svg xmlns="http://www.w3.org/2000/svg" width="148mm" height="105mm" viewBox="0 0 148 105">` + shown + `</svg>`
+	text := fmt.Sprintf(`# A layer
 
 ## Sheet
 
@@ -41,15 +38,26 @@ func TestNothingButHairlines(t *testing.T) {
 
 ## Layers
 
-| layer | drawing          | brush | ink   | hairlines |
-|-------|------------------|-------|-------|-----------|
-| thin  | [thin](thin.svg) | round | olive | ` + hairlines + ` |
-`
-			for name, text := range map[string]string{recipe: text, filepath.Join(studio, "pond", "thin.svg"): drawing} {
-				if err := os.WriteFile(name, []byte(text), 0o644); err != nil {
-					t.Fatal(err)
-				}
-			}
+| layer | drawing      | brush | ink   | hairlines |
+|-------|--------------|-------|-------|-----------|
+| %[1]s | [%[1]s](%[1]s.svg) | round | olive | %[2]s |
+`, name, hairlines)
+	for name, text := range map[string]string{recipe: text, filepath.Join(studio, "pond", name+".svg"): drawing} {
+		if err := os.WriteFile(name, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return recipe
+}
+
+// A layer whose every shape is thinner than the lightest mark holds all rules,
+// whether its hairlines are painted or left, however they lie on the pixels of
+// the comparison.
+func TestNothingButHairlines(t *testing.T) {
+	for _, hairlines := range []string{"paint", "leave"} {
+		for _, y := range []float64{30, 30.01, 30.024, 30.03, 30.04} {
+			studio, _ := pond(t)
+			recipe := oneLayer(t, studio, "thin", hairlines, fmt.Sprintf(`<path d="M40 %g h60 v0.05 h-60 z"/>`, y))
 			r := mustRun(t, recipe, runner.Options{})
 			l := r.Layers[0]
 			if r.Failed() {

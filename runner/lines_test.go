@@ -2,8 +2,6 @@ package runner_test
 
 import (
 	"math"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"mahlstick/runner"
@@ -13,40 +11,8 @@ import (
 // marks against the widths that were drawn, not against those that were planned.
 func TestProofOfLinesHoldsWhatWasDrawn(t *testing.T) {
 	studio, _ := pond(t)
-	recipe := filepath.Join(studio, "pond", "lines.md")
-	drawing := `<svg xmlns="http://www.w3.org/2000/svg" width="148mm" height="105mm" viewBox="0 0 148 105">
-<g fill="none" stroke="black" stroke-linecap="round"><path d="M20.013 20.031 h50" stroke-width="6"/><path d="M20.013 40.007 h50" stroke-width="0.2"/></g></svg>`
-	text := `# Lines
-
-## Sheet
-
-| sheet |              |
-|-------|--------------|
-| size  | A6 landscape |
-
-## Machine
-
-[bench](../machines/bench.md)
-
-## Brush: round
-
-| brush       |        |
-|-------------|--------|
-| widest mark | 4 mm   |
-| safe press  | 8 mm   |
-| touch mark  | 0.3 mm |
-
-## Layers
-
-| layer | drawing            | brush | ink   | hairlines |
-|-------|--------------------|-------|-------|-----------|
-| lines | [lines](lines.svg) | round | olive | leave     |
-`
-	for name, text := range map[string]string{recipe: text, filepath.Join(studio, "pond", "lines.svg"): drawing} {
-		if err := os.WriteFile(name, []byte(text), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
+	recipe := oneLayer(t, studio, "lines", "leave",
+		`<g fill="none" stroke="black" stroke-linecap="round"><path d="M20.013 20.031 h50" stroke-width="6"/><path d="M20.013 40.007 h50" stroke-width="0.2"/></g>`)
 	r := mustRun(t, recipe, runner.Options{})
 	l := r.Layers[0]
 	if r.Failed() {

@@ -2,6 +2,8 @@ package runner_test
 
 import (
 	"math"
+	"os"
+	"strings"
 	"testing"
 
 	"mahlstick/runner"
@@ -30,6 +32,40 @@ func TestProofOfLinesHoldsWhatWasDrawn(t *testing.T) {
 	} {
 		if math.Abs(c.got-c.want) > 0.01*c.want {
 			t.Errorf("%s: %.1f mm², want %.1f", c.what, c.got, c.want)
+		}
+	}
+}
+
+// Lines whose width passes the brush's within a millimetre, and necks of a
+// shape that are painted although hairlines are left: much lies otherwise than
+// drawn, and all of it is known.
+func TestNoFalseAlarm(t *testing.T) {
+	saw := "M20 60h10.5v-0.24"
+	for range 24 {
+		saw += "l-0.21875 -0.15 l-0.21875 0.15"
+	}
+	for _, c := range []struct{ name, width, shown string }{
+		{"jumps", "`0.5*mm + 8*mm*along`", `<path d="M20 20h5M20 40h5" fill="none" stroke="black"/>`},
+		{"spikes", "`3*mm + 2.8*mm*sin(2880*deg*along)`", `<path d="M20 20h60" fill="none" stroke="black"/>`},
+		{"necks", "", `<path d="` + saw + `z"/>`},
+	} {
+		studio, _ := pond(t)
+		recipe := oneLayer(t, studio, c.name, "leave", c.shown)
+		text, err := os.ReadFile(recipe)
+		if err != nil {
+			t.Fatal(err)
+		}
+		wider := strings.NewReplacer("| hairlines |\n", "| hairlines | width | tolerance |\n", "|-----------|\n", "|---|---|---|\n", "| leave |\n", "| leave | "+c.width+" | 0.005 mm |\n")
+		if err := os.WriteFile(recipe, []byte(wider.Replace(string(text))), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		r := mustRun(t, recipe, runner.Options{})
+		l := r.Layers[0]
+		if r.Failed() {
+			t.Errorf("%s: %+v, refused %g", c.name, l.Cover, l.Refused())
+		}
+		if share := l.Refused() / l.Plan.Drawn; c.width != "" && share < 0.05 {
+			t.Errorf("%s: only %g of it is refused", c.name, share)
 		}
 	}
 }

@@ -3,6 +3,7 @@ package runner
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"sync"
 
@@ -186,11 +187,38 @@ func (r *Result) proveLayer(l *Layer, p paper) ([]proof.Outcome, error) {
 	l.Path, _ = proof.Read(programName(l), l.Program)
 	l.Measures = proof.Measure(l.Path, proof.Timing{Travel: m.TravelFeed, ZFeed: m.ZFeed, Acceleration: m.Acceleration, Corner: 0.05}, brush)
 	out := proof.Check(l.Path, r.limits(l, p, brush))
-	l.Cover, err = l.compare(l.Path, p, brush, pixel)
-	if err != nil {
+	if l.Cover, err = l.compare(l.Path, p, brush, pixel, l.Plan.Lines); err != nil {
 		return nil, err
 	}
-	return append(out, l.agreement()), nil
+	l.boundLengthened()
+	held := l.Cover
+	if lines := l.painted(stroke.Line); len(lines) > 0 && l.Refused() > 0 {
+		// Of lines beyond the brush only what was planned can lie right.
+		if held, err = l.compare(l.Path, p, brush, pixel, lines); err != nil {
+			return nil, err
+		}
+	}
+	return append(out, l.agreement(held)), nil
+}
+
+// painted are the planned gestures of a kind.
+func (l *Layer) painted(kind stroke.Kind) []stroke.Gesture {
+	return slices.DeleteFunc(slices.Clone(l.Plan.Gestures), func(g stroke.Gesture) bool { return g.Kind != kind })
+}
+
+// boundLengthened makes the areas that longer entries leave come to no more
+// than all that was found bare: other strokes of a shape may cover them.
+func (l *Layer) boundLengthened() {
+	sum := 0.0
+	for _, r := range l.Motion.Remarks {
+		sum += r.Area
+	}
+	if sum <= l.Cover.Missing {
+		return
+	}
+	for i := range l.Motion.Remarks {
+		l.Motion.Remarks[i].Area *= l.Cover.Missing / sum
+	}
 }
 
 // Compare draws the marks of a program again and compares them with what the
@@ -200,22 +228,22 @@ func (l *Layer) Compare(path *proof.Path, sheet *model.Sheet, pixel float64) (pr
 	if err != nil {
 		return proof.Cover{}, err
 	}
-	return l.compare(path, newPaper(sheet), brush, pixel)
+	return l.compare(path, newPaper(sheet), brush, pixel, l.Plan.Lines)
 }
 
-func (l *Layer) compare(path *proof.Path, p paper, brush *proof.Brush, pixel float64) (proof.Cover, error) {
+func (l *Layer) compare(path *proof.Path, p paper, brush *proof.Brush, pixel float64, lines []stroke.Gesture) (proof.Cover, error) {
 	return proof.Compare(path, proof.Comparison{
 		Brush: brush, TipX: l.Model.Brush.TipX, TipY: l.Model.Brush.TipY, Pixel: pixel, Askew: true,
-		Drawn: l.drawnOnBed(p), LeftOut: l.stripOnBed(p),
+		Drawn: l.drawnOnBed(p, lines), LeftOut: l.stripOnBed(p),
 	})
 }
 
 // agreement is the rule that what the program paints is what was drawn, as
 // far as the plan says that it can be: a coarse net for gross mistakes. The
 // page tells the exact figures.
-func (l *Layer) agreement() proof.Outcome {
-	c := l.Cover
-	hairlines, left := 0.0, 0.0 // mm² of marks wider than drawn; of pixels of what is left
+func (l *Layer) agreement(c proof.Cover) proof.Outcome {
+	// mm² of marks wider than drawn; of pixels of what is left
+	hairlines, left := float64(l.Plan.Necks*l.Model.Brush.TouchMark), 0.0
 	for _, r := range l.Plan.Remarks {
 		switch {
 		case r.Area > 0: // in pixels it may be wider than it is, by half a one on either side
@@ -237,9 +265,8 @@ func (l *Layer) agreement() proof.Outcome {
 }
 
 // drawnOnBed is what was drawn, in the machine's coordinates: the regions,
-// and for open lines the discs of the widths that were asked for, whether the
-// brush can paint them or not, joined two by two.
-func (l *Layer) drawnOnBed(p paper) []proof.Region {
+// and for open lines the discs of their widths joined two by two.
+func (l *Layer) drawnOnBed(p paper, lines []stroke.Gesture) []proof.Region {
 	var out []proof.Region
 	for _, reg := range l.Regions.Regions {
 		var r proof.Region
@@ -254,7 +281,7 @@ func (l *Layer) drawnOnBed(p paper) []proof.Region {
 		}
 		out = append(out, r)
 	}
-	for _, g := range l.Plan.Lines {
+	for _, g := range lines {
 		out = append(out, sweep(g, p))
 	}
 	return out

@@ -18,11 +18,11 @@ const RecordName = "record.json"
 
 // Engine numbers the way in which programs are made. It rises with every
 // change that alters a byte of any program, and CHANGELOG.md tells why.
-const Engine = 3
+const Engine = 4
 
 // Version names this mahlstick. A record states it, so that it is known with
 // which one its programs can be made again; so its middle number is the engine.
-const Version = "0.3.0"
+const Version = "0.4.0"
 
 // Record is one run: no clock, no host, no path outside the studio.
 type Record struct {

@@ -2,6 +2,8 @@ package stroke
 
 import (
 	"fmt"
+	"math"
+	"slices"
 
 	"mahlstick/recipe/arith"
 	"mahlstick/recipe/problem"
@@ -56,47 +58,157 @@ func (m *maker) line(l OpenLine) piece {
 	}
 	m.taper(points, t.length)
 	out.stated = stated(points, l)
-	ends := [2]bool{true, true} // that are round
-	if n := len(points); n > 1 && points[0].Plane() == points[n-1].Plane() {
-		ends = [2]bool{}
-	}
-	out.drawn = squareMM(swept(points) + round(points, ends, 0))
-	var current []axis.Point
-	flush := func() {
-		if len(current) > 0 {
-			out.gestures = append(out.gestures, Gesture{Kind: Line, Shape: l.Shape, Points: m.hand.path(current), Place: l.Place})
-		}
-		current = nil
-	}
-	s := 0.0
+	closed := len(points) > 1 && points[0].Plane() == points[len(points)-1].Plane()
 	runs := m.runs(points)
 	if len(points) == 1 {
 		runs = m.settle([]run{{m.level(float64(points[0].R)), points}})
 	}
-	for i, r := range runs {
+	var current, whole []axis.Point
+	painted := 0.0
+	flush := func() {
+		if len(current) > 0 {
+			painted += marks(m.clamped(current), closed && len(current) == len(whole))
+			out.gestures = append(out.gestures, Gesture{Kind: Line, Shape: l.Shape, Points: m.hand.path(current), Place: l.Place})
+		}
+		current = nil
+	}
+	follow := func(path, more []axis.Point) []axis.Point {
+		if len(path) > 0 {
+			more = more[1:]
+		}
+		return append(path, more...)
+	}
+	s := 0.0
+	for _, r := range runs {
 		long := length(r.points)
-		ends := [2]bool{ends[0] && i == 0, ends[1] && i == len(runs)-1}
 		// The brush comes down and lifts over a stretch of its own: nothing is
 		// amiss there.
 		inBody := s+long > entry && s < t.length-exit || len(points) == 1
 		s += long
+		whole = follow(whole, r.points)
 		switch {
 		case r.level == wide:
-			out.remark(m.excess(r, l, ends))
+			out.remarks = append(out.remarks, m.excess(r, l))
 		case r.level == thin && inBody:
-			out.remark(m.lack(r, l, ends))
+			out.remarks = append(out.remarks, m.lack(r, l))
 			if !m.layer.Hairlines {
 				flush()
 				continue
 			}
 		}
-		if n := len(current); n > 0 {
-			r.points = r.points[1:]
-		}
-		current = append(current, r.points...)
+		current = follow(current, r.points)
 	}
 	flush()
+	all, within := marks(whole, closed), marks(m.clamped(whole), closed)
+	out.drawn = squareMM(all)
+	out.apportion(TooWide, squareMM(all-within))
+	out.apportion(TooThin, squareMM(within-painted))
 	return out
+}
+
+// clamped are points with radii that the brush can paint.
+func (m *maker) clamped(points []axis.Point) []axis.Point {
+	out := slices.Clone(points)
+	for i := range out {
+		out[i].R = min(out[i].R, int32(m.radius+0.5))
+	}
+	return out
+}
+
+// marks is the area of all discs along a path, in square grid steps; where the
+// path crosses itself it counts twice. Where the width jumps, the narrower part
+// counts up to the greater disc.
+func marks(points []axis.Point, closed bool) float64 {
+	sum := 0.0
+	nan := [2]float64{math.NaN(), math.NaN()}
+	piece := stretch{ends: [2]joint{tip, tip}, slopes: nan}
+	if closed {
+		piece.ends = [2]joint{meeting, meeting}
+	}
+	until := piece.ends[1]
+	finish := func(end joint) {
+		piece.ends[1] = end
+		switch n := len(piece.points); {
+		case n == 1 && piece.ends[0] == tip && end == tip:
+			sum += mul(arith.Pi, mul(float64(piece.points[0].R), float64(piece.points[0].R)))
+		case n > 1:
+			sum += max(piece.bare(), 0)
+		}
+	}
+	inside := axis.Point{R: -1} // the last point in the disc of the piece's last
+	for _, p := range points {
+		for n := len(piece.points); n > 0 && swallows(p, piece.points[n-1]); n = len(piece.points) {
+			b := piece.points[n-1]
+			if piece.points = piece.points[:n-1]; n == 1 {
+				piece.ends[0] = tip
+				break
+			}
+			if a := piece.points[n-2]; !swallows(p, a) {
+				piece.points = append(piece.points, leaving(p, b, a))
+				finish(meeting)
+				piece = stretch{ends: [2]joint{tip, tip}, slopes: nan}
+				break
+			}
+		}
+		if n := len(piece.points); n > 0 {
+			last := piece.points[n-1]
+			if swallows(last, p) {
+				inside = p
+				continue
+			}
+			if inside.R >= 0 {
+				finish(tip)
+				piece = stretch{points: []axis.Point{leaving(last, inside, p)}, ends: [2]joint{meeting, tip}, slopes: nan}
+			}
+		}
+		inside.R = -1
+		piece.points = append(piece.points, p)
+	}
+	if inside.R >= 0 {
+		until = tip
+	}
+	finish(until)
+	return sum
+}
+
+// swallows says whether the width of a mark at q lies in the disc of p.
+func swallows(p, q axis.Point) bool {
+	d, r, big := distance(p, q), float64(q.R), float64(p.R)
+	return r < big && mul(d, d)+mul(r, r) <= mul(big, big)
+}
+
+// leaving is where the path from a point that p swallows to one that it does
+// not leaves the disc of p.
+func leaving(p, from, to axis.Point) axis.Point {
+	low, high := 0.0, 1.0
+	for range 30 {
+		if t := (low + high) / 2; swallows(p, between(from, to, t)) {
+			low = t
+		} else {
+			high = t
+		}
+	}
+	return between(from, to, high)
+}
+
+// apportion makes the areas of all remarks of a reason, which were taken along
+// the path, come to what is not painted for it.
+func (p *piece) apportion(reason Reason, area float64) {
+	sum := 0.0
+	for _, r := range p.remarks {
+		if r.Reason == reason {
+			sum += r.Area
+		}
+	}
+	if sum <= 0 {
+		return
+	}
+	p.refused[reason] = max(area, 0)
+	for i := range p.remarks {
+		if r := &p.remarks[i]; r.Reason == reason {
+			r.Area = mul(r.Area, p.refused[reason]/sum)
+		}
+	}
 }
 
 // stated is the line as the recipe and the drawing want it, whatever the brush
@@ -109,18 +221,6 @@ func stated(points []axis.Point, l OpenLine) Gesture {
 	return g
 }
 
-// round is the area of the round ends of a path, each half a disc, less that of
-// half a disc of radius less, in square grid steps.
-func round(points []axis.Point, ends [2]bool, less float64) float64 {
-	sum := 0.0
-	for i, p := range [2]axis.Point{points[0], points[len(points)-1]} {
-		if r := float64(p.R); ends[i] && r > less {
-			sum += mul(mul(r, r)-mul(less, less), arith.Pi/2)
-		}
-	}
-	return sum
-}
-
 // remark keeps a remark and counts its area.
 func (p *piece) remark(r Remark) {
 	p.remarks = append(p.remarks, r)
@@ -128,33 +228,23 @@ func (p *piece) remark(r Remark) {
 }
 
 // excess is the remark for a stretch wider than the brush.
-func (m *maker) excess(r run, l OpenLine, ends [2]bool) Remark {
-	out := Remark{Reason: TooWide, Shape: l.Shape, Place: l.Place, Length: length(r.points) / plane.PerMM, Area: squareMM(round(r.points, ends, m.radius))}
-	for i, p := range r.points {
+func (m *maker) excess(r run, l OpenLine) Remark {
+	out := Remark{Reason: TooWide, Shape: l.Shape, Place: l.Place, Length: length(r.points) / plane.PerMM}
+	for _, p := range r.points {
 		if w := 2 * float64(p.R) / plane.PerMM; w > out.Width {
 			out.Width, out.At = w, p.Plane()
 		}
-		if i > 0 {
-			q := r.points[i-1]
-			out.Area += squareMM(mul(distance(p, q), max(0, float64(p.R)+float64(q.R)-2*m.radius)))
-		}
 	}
+	out.Area = squareMM(marks(r.points, false) - marks(m.clamped(r.points), false))
 	return out
 }
 
 // lack is the remark for a stretch thinner than the lightest mark.
-func (m *maker) lack(r run, l OpenLine, ends [2]bool) Remark {
+func (m *maker) lack(r run, l OpenLine) Remark {
 	place := measure(r.points)
 	out := Remark{Reason: TooThin, Shape: l.Shape, Place: l.Place, At: place.at.Plane(), Length: place.length / plane.PerMM, Width: 2 * float64(place.at.R) / plane.PerMM}
 	if !m.layer.Hairlines {
-		// At its ends the round marks beside it reach over it.
-		area := swept(r.points) + round(r.points, ends, 0)
-		for _, p := range [2]axis.Point{r.points[0], r.points[len(r.points)-1]} {
-			if float64(p.R) >= m.narrow-1 {
-				area -= mul(mul(m.narrow, m.narrow), arith.Pi/2)
-			}
-		}
-		out.Area = squareMM(max(area, 0))
+		out.Area = squareMM(marks(r.points, false))
 	}
 	return out
 }

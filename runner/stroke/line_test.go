@@ -41,9 +41,11 @@ func TestLineWidths(t *testing.T) {
 			t.Errorf("at %g mm: %g wide, want %g", x, w, want)
 		}
 	}
-	// Two round ends of 1 mm come to the strip of 60 mm².
-	if math.Abs(p.Drawn-60-math.Pi/4) > 0.01 {
-		t.Errorf("drawn %g mm²", p.Drawn)
+	// The discs reach over the strip of 60 mm² at its ends and where it is widest.
+	b := newBitmap(-2, -2, 32, 2, 0.01)
+	b.paint(p.Gestures[0], widthOf(l))
+	if pixels := float64(b.count()) * 1e-4; math.Abs(p.Drawn-pixels) > 0.05 || p.Drawn < 60+math.Pi/4 {
+		t.Errorf("drawn %g mm², in pixels %g", p.Drawn, pixels)
 	}
 }
 
@@ -101,9 +103,9 @@ func TestLineBeyondTheBrush(t *testing.T) {
 		for _, r := range p.Remarks {
 			got += fmt.Sprintf(" %v: %.2f mm², %.2f mm, %.2f wide;", r.Reason, r.Area, r.Length, r.Width)
 		}
-		want := "1 too wide: 4.46 mm², 4.97 mm, 3.00 wide; too thin: 0.00 mm², 6.67 mm, 0.25 wide;"
+		want := "1 too wide: 4.54 mm², 4.97 mm, 3.00 wide; too thin: 0.00 mm², 6.67 mm, 0.25 wide;"
 		if !hairlines {
-			want = "2 too wide: 4.46 mm², 4.97 mm, 3.00 wide; too thin: 1.54 mm², 6.67 mm, 0.25 wide;"
+			want = "2 too wide: 4.54 mm², 4.97 mm, 3.00 wide; too thin: 1.54 mm², 6.67 mm, 0.25 wide;"
 		}
 		if got != want {
 			t.Errorf("%s, want %s", got, want)
@@ -145,5 +147,37 @@ func TestDegenerateLines(t *testing.T) {
 	}}, l)
 	if len(p.Gestures) != 2 || p.Gestures[0].Points[0].Width != 1.5 || len(p.Remarks) != 1 || p.Remarks[0].Reason != stroke.TooSmall || p.Bare != 1 {
 		t.Errorf("%+v", p)
+	}
+}
+
+// TestAreasOfQuickWidths: where the width changes quickly, or jumps, the
+// ledger of a line is still the area of its discs, as pixels find it.
+func TestAreasOfQuickWidths(t *testing.T) {
+	for name, line := range map[string]stroke.OpenLine{
+		"jumps":  {Points: ring(0, 0, 12, 0, 12, 0, 24, 0, 24, 0, 36, 0), Widths: []float64{0.8, 4, 0.8, 4, 0.8, 4}},
+		"spikes": {Points: ring(0, 0, 10, 0, 11, 0, 12, 0, 30, 0), Widths: []float64{1, 1, 6, 1, 1}},
+		"wedge":  {Points: ring(0, 0, 1, 0), Widths: []float64{0.5, 5}},
+		"waist":  {Points: ring(0, 0, 5, 0, 10, 0), Widths: []float64{6, 1, 6}},
+		"dab":    {Points: ring(5, 5), Widths: []float64{6}},
+	} {
+		l := layerWith(0.2, 3)
+		p := plan(t, stroke.Drawn{Lines: []stroke.OpenLine{line}}, l)
+		area := func(gestures []stroke.Gesture, width func(stroke.Point) float64) float64 {
+			b := newBitmap(-5, -5, 40, 10, 0.01)
+			for _, g := range gestures {
+				// The judge reads widths off the press.
+				g.Points = append([]stroke.Point(nil), g.Points...)
+				for i := range g.Points {
+					g.Points[i].Press = width(g.Points[i])
+				}
+				b.paint(g, func(press float64) float64 { return press })
+			}
+			return float64(b.count()) * 1e-4
+		}
+		wide := func(q stroke.Point) float64 { return q.Width }
+		drawn, painted := area(p.Lines, wide), area(p.Gestures, wide)
+		if math.Abs(p.Drawn-drawn) > 0.02*drawn || math.Abs(p.Painted()-painted) > 0.02*drawn {
+			t.Errorf("%s: drawn %.2f, painted %.2f; in pixels %.2f and %.2f", name, p.Drawn, p.Painted(), drawn, painted)
+		}
 	}
 }

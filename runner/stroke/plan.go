@@ -71,6 +71,7 @@ func Make(drawn Drawn, layer *model.Layer, opt Options) (*Plan, problem.List) {
 		if len(p.stated.Points) > 0 {
 			plan.Lines = append(plan.Lines, p.stated)
 		}
+		plan.Necks += p.necks
 		for r, a := range p.refused {
 			plan.Refused[r] += a
 		}
@@ -128,6 +129,7 @@ type piece struct {
 	remarks  []Remark
 	refused  [reasons]float64
 	drawn    float64 // mm² of a line; regions are counted by shape
+	necks    float64 // mm
 	stated   Gesture // of a line
 	problems problem.List
 }
@@ -203,6 +205,9 @@ func (m *maker) region(r region.Region, b *axis.Builder) piece {
 		place.area = min(place.area, left)
 		left -= place.area
 		remark(TooThin, place.at, place.area, place.length)
+	}
+	if !m.layer.Hairlines {
+		out.necks = m.necks(&c.fit) / plane.PerMM
 	}
 	if len(c.wide.links) > 0 || float64(largest.R) > m.broad+m.slackBroad {
 		lanes, ok := m.fill(r, &c.wide)

@@ -380,9 +380,14 @@ func TestRefusedAreBarePixels(t *testing.T) {
 		{"waist", ring(0, 0, 10, 0.9, 20, 0, 20, 2, 10, 1.1, 0, 2)},
 		{"star", ring(0, 4, -0.4, 0.6, -4, 0, -0.4, -0.6, 0, -4, 0.4, -0.6, 4, 0, 0.4, 0.6)},
 		{"tail with a round end", append(ring(0, 0, 12, 0.9), append(ring(12.07, 0.93, 12.1, 1, 12.07, 1.07), ring(12, 1.1, 0, 2)...)...)},
+		// Thin branches meet before they reach an axis that is painted.
+		{"teeth", ring(0, 0, 3.5, 0, 3.5, 2.2, 2.625, 3.2, 1.75, 2.2, 0.875, 3.2, 0, 2.2)},
 		{"hook", ring(0, 0, 8, 0.8, 8.1, -5, 8.2, 1.2, 0, 2)},
 	} {
 		l := layerWith(0.5, 8)
+		if tt.name == "teeth" {
+			l, l.Tolerance = layerWith(2, 6), 0.005
+		}
 		l.Hairlines = false
 		drawn := regionsOf(turned([][]plane.Point{tt.ring}, 0.3)...)
 		p := plan(t, stroke.Drawn{Closed: drawn}, l)

@@ -92,6 +92,10 @@ type Plan struct {
 	Shapes, Bare int
 	Drawn        float64
 	Refused      [reasons]float64
+	// Necks is how long, in mm, the stretches are that are thinner than the
+	// lightest mark and painted with it all the same where the recipe leaves
+	// hairlines: each is shorter than that mark is wide.
+	Necks float64
 }
 
 // Painted is what is painted of what was drawn, in mm².

@@ -65,7 +65,8 @@ const (
 )
 
 // bare is the part of a region that belongs to a stretch of its axis and lies
-// beyond the marks at its ends, in square grid steps.
+// beyond the marks at its ends, in square grid steps; below 0 where these reach
+// over the whole stretch and beyond it.
 //
 // To a point of the axis belong the two radii on which its disc touches the
 // outline. With s along the axis, they make the angle θ = acos(-dR/ds) with
@@ -116,7 +117,7 @@ func (s stretch) bare() float64 {
 	case tip:
 		sector(p, -last)
 	}
-	return max(sum, 0)
+	return sum
 }
 
 // leastChord is the least way, in grid steps, over which the slope of a radius
@@ -151,6 +152,9 @@ func gather(stretches []stretch) []thinPlace {
 		t.area = squareMM(r.bare())
 		out[n].add(t)
 	}
+	for i := range out { // a mark that reaches over one stretch reaches into the next
+		out[i].area = max(out[i].area, 0)
+	}
 	return out
 }
 
@@ -180,6 +184,20 @@ func (m *maker) thinPlaces(stretches []stretch) []thinPlace {
 		out = append(out, ends)
 	}
 	return out
+}
+
+// necks is how long the parts of a net are that are thinner than the lightest
+// mark.
+func (m *maker) necks(n *net) float64 {
+	sum := 0.0
+	for _, l := range n.links {
+		for i := 1; i < len(l.points); i++ {
+			if p, q := l.points[i-1], l.points[i]; float64(max(p.R, q.R)) <= m.narrow+1 {
+				sum += distance(p, q)
+			}
+		}
+	}
+	return sum
 }
 
 // promise remarks on the stretches of a path that are thinner than can be

@@ -107,14 +107,53 @@ const (
 // direction changes evenly.
 type turn struct{ at, angle, sum float64 }
 
+// corner is where two chords meet: the turn between them, and how far before
+// and behind it the line turns.
+type corner struct{ by, before, after float64 }
+
+func (c corner) smooth() bool { return c.before > 0 }
+
+// rate is how much the line turns with distance.
+func (c corner) rate() float64 { return c.by / (c.before + c.after) }
+
+// corners are the places between the chords.
+func (t *track) corners() []corner {
+	out := make([]corner, len(t.points)-2)
+	for i := range out {
+		back, ahead := t.long(i), t.long(i+1)
+		ux, uy := t.chord(i)
+		vx, vy := t.chord(i + 1)
+		c := corner{by: arith.Atan2(mul(ux, vy)-mul(uy, vx), mul(ux, vx)+mul(uy, vy))}
+		if mul(math.Abs(c.by), min(back, ahead)) <= 8*chordSag {
+			c.before, c.after = min(back, 3*ahead)/2, min(ahead, 3*back)/2
+		}
+		out[i] = c
+	}
+	// The chords of a curve that was read balance on it, but its ends lie on it:
+	// the first chord and the last stand askew.
+	if n := len(out); n > 1 {
+		out[0].straighten(out[1], t.long(0), t.long(1))
+		out[n-1].straighten(out[n-2], t.long(n), t.long(n-1))
+	}
+	return out
+}
+
+// straighten makes the line turn at its outermost corner as at the next one,
+// where both belong to one curve.
+func (c *corner) straighten(next corner, outer, inner float64) {
+	if c.smooth() && next.smooth() && outer < 1.5*inner {
+		c.by = mul(next.rate(), c.before+c.after)
+	}
+}
+
 // turning finds the direction of the line that was drawn. A curve comes as
 // chords: in the middle of a chord it has the chord's direction, and between it
 // turns evenly, as a circle does. At a corner it turns at once.
 func (t *track) turning() []turn {
-	n := len(t.points) - 1 // chords
-	if n < 2 {
+	if len(t.points) < 3 {
 		return nil
 	}
+	corners := t.corners()
 	var out []turn
 	add := func(at, angle float64) {
 		sum := 0.0
@@ -123,37 +162,27 @@ func (t *track) turning() []turn {
 		}
 		out = append(out, turn{at, angle, sum})
 	}
-	long := func(i int) float64 { return t.from[i+1] - t.from[i] }
-	angle := 0.0
-	for i := 1; i < n; i++ {
-		back, ahead := long(i-1), long(i)
-		ux, uy := t.chord(i - 1)
-		vx, vy := t.chord(i)
-		by := arith.Atan2(mul(ux, vy)-mul(uy, vx), mul(ux, vx)+mul(uy, vy))
-		before, after := min(back, 3*ahead)/2, min(ahead, 3*back)/2
-		if mul(math.Abs(by), min(back, ahead)) > 8*chordSag {
-			before, after = 0, 0
-		}
-		if i == 1 { // the first chord turns as the line does behind it
-			first := 0.0
-			if before == back/2 {
-				first = -mul(by/(before+after), before)
-			}
-			add(0, first)
-		}
-		add(t.from[i]-before, angle)
-		angle += by
-		add(t.from[i]+after, angle)
-		if i == n-1 {
-			last := angle
-			if after == ahead/2 && before+after > 0 {
-				last += mul(by/(before+after), after)
-			}
-			add(t.length, last)
-		}
+	// The outermost chords turn as the line does beside them.
+	first, last := 0.0, 0.0
+	if c := corners[0]; c.smooth() && c.before == t.long(0)/2 {
+		first = mul(c.rate(), c.before)
 	}
+	if c := corners[len(corners)-1]; c.smooth() && c.after == t.long(len(corners))/2 {
+		last = mul(c.rate(), c.after)
+	}
+	add(0, -first)
+	angle := 0.0
+	for i, c := range corners {
+		add(t.from[i+1]-c.before, angle)
+		angle += c.by
+		add(t.from[i+1]+c.after, angle)
+	}
+	add(t.length, angle+last)
 	return out
 }
+
+// long is the length of a chord.
+func (t *track) long(i int) float64 { return t.from[i+1] - t.from[i] }
 
 func (t *track) chord(i int) (x, y float64) {
 	a, b := t.points[i], t.points[i+1]

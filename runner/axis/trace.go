@@ -214,8 +214,10 @@ func (tr *tracer) sorted(d *diagram) *Graph {
 		total += len(r.points)
 	}
 	slices.SortFunc(tr.runs, func(a, b run) int {
-		return cmp.Or(cmp.Compare(tr.node[a.from.group], tr.node[b.from.group]), cmp.Compare(tr.node[a.to.group], tr.node[b.to.group]),
-			slices.CompareFunc(a.points, b.points, comparePoints), slices.Compare(a.slopes[:], b.slopes[:]))
+		if c := cmp.Or(cmp.Compare(tr.node[a.from.group], tr.node[b.from.group]), cmp.Compare(tr.node[a.to.group], tr.node[b.to.group])); c != 0 {
+			return c // seldom are two between the same nodes
+		}
+		return cmp.Or(slices.CompareFunc(a.points, b.points, comparePoints), slices.Compare(a.slopes[:], b.slopes[:]))
 	})
 	points := make([]Point, 0, total)
 	for i := range tr.runs {
@@ -277,5 +279,8 @@ func (tr *tracer) walks(group int32) []walk {
 }
 
 func comparePoints(a, b Point) int {
-	return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y), cmp.Compare(a.R, b.R))
+	if a.X != b.X {
+		return cmp.Compare(a.X, b.X)
+	}
+	return cmp.Or(cmp.Compare(a.Y, b.Y), cmp.Compare(a.R, b.R))
 }

@@ -99,7 +99,11 @@ func (m *maker) line(l OpenLine) piece {
 		current = follow(current, r.points)
 	}
 	flush()
-	all, within := marks(whole, closed), marks(m.clamped(whole), closed)
+	// Where a line crosses itself its discs, each counted, may be more than the
+	// wider ones that swallow it.
+	all := marks(whole, closed)
+	within := min(marks(m.clamped(whole), closed), all)
+	painted = min(painted, within)
 	out.drawn = squareMM(all)
 	out.apportion(TooWide, squareMM(all-within))
 	out.apportion(TooThin, squareMM(within-painted))
@@ -203,7 +207,7 @@ func (p *piece) apportion(reason Reason, area float64) {
 	if sum <= 0 {
 		return
 	}
-	p.refused[reason] = max(area, 0)
+	p.refused[reason] = area
 	for i := range p.remarks {
 		if r := &p.remarks[i]; r.Reason == reason {
 			r.Area = mul(r.Area, p.refused[reason]/sum)
@@ -235,7 +239,7 @@ func (m *maker) excess(r run, l OpenLine) Remark {
 			out.Width, out.At = w, p.Plane()
 		}
 	}
-	out.Area = squareMM(marks(r.points, false) - marks(m.clamped(r.points), false))
+	out.Area = squareMM(max(marks(r.points, false)-marks(m.clamped(r.points), false), 0))
 	return out
 }
 

@@ -192,7 +192,8 @@ func (m *maker) necks(n *net) float64 {
 	sum := 0.0
 	for _, l := range n.links {
 		for i := 1; i < len(l.points); i++ {
-			if p, q := l.points[i-1], l.points[i]; float64(max(p.R, q.R)) <= m.narrow+1 {
+			// Where the axis was cut its radius is the limit, but for rounding.
+			if p, q := l.points[i-1], l.points[i]; float64(max(p.R, q.R)) <= m.narrow+1 && float64(min(p.R, q.R)) < m.narrow-1 {
 				sum += distance(p, q)
 			}
 		}

@@ -95,7 +95,7 @@ func (r *Result) view(signed *record.Impression) *logbook.Page {
 	for i := range p.Blocks {
 		p.Blocks[i].HTML = r.relink(p.Blocks[i].HTML, signed)
 	}
-	bed := newPaper(&s)
+	bed := newSheetFrame(&s)
 	for _, l := range r.Layers {
 		p.Layers = append(p.Layers, l.view(bed))
 	}
@@ -320,7 +320,7 @@ func chartOf(m *model.Brush) *logbook.Chart {
 }
 
 // view is the layer as the page shows it.
-func (l *Layer) view(bed paper) logbook.Layer {
+func (l *Layer) view(bed sheetFrame) logbook.Layer {
 	m, d, plan := l.Model, l.Drawing, l.Plan
 	v := logbook.Layer{
 		Number: l.Number, Name: m.Name, Ink: m.Ink.Name, Hex: m.Ink.Hex, Brush: m.Brush.Title, BrushFrom: m.Brush.File,
@@ -527,8 +527,8 @@ func (l *Layer) ahead() float64 {
 }
 
 // marksReadBack are the marks that the written program leaves, on the sheet.
-func (l *Layer) marksReadBack(bed paper) []logbook.Stroke {
-	brush, err := rungsOf(l.Model.Brush)
+func (l *Layer) marksReadBack(bed sheetFrame) []logbook.Stroke {
+	brush, err := sampleCurve(l.Model.Brush)
 	if err != nil {
 		return nil
 	}

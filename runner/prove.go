@@ -15,49 +15,49 @@ import (
 	"mahlstick/runner/stroke"
 )
 
-// paper tells where the sheet lies on the bed. It shares nothing with the
-// package that moves the machine, so that the proof is one.
-type paper struct {
+// sheetFrame is where the sheet lies on the bed. It shares no code with the
+// package that plans the moves: otherwise an error there would hide here.
+type sheetFrame struct {
 	width, height float64 // of the sheet, mm
 	turned        int
 	zeroX, zeroY  float64 // the lay corner of the turned sheet, from its lower left
 }
 
-func newPaper(s *model.Sheet) paper {
-	p := paper{width: s.Width, height: s.Height, turned: s.Turned}
+func newSheetFrame(s *model.Sheet) sheetFrame {
+	f := sheetFrame{width: s.Width, height: s.Height, turned: s.Turned}
 	corners := map[model.Corner][2]float64{
 		model.LowerLeft: {0, 0}, model.LowerRight: {s.Width, 0},
 		model.UpperRight: {s.Width, s.Height}, model.UpperLeft: {0, s.Height},
 	}
-	p.zeroX, p.zeroY = p.turn(corners[s.Lay][0], corners[s.Lay][1])
-	return p
+	f.zeroX, f.zeroY = f.turn(corners[s.Lay][0], corners[s.Lay][1])
+	return f
 }
 
-// turn turns counter-clockwise by quarters, and moves the sheet back to where
-// its lower left corner is zero.
-func (p paper) turn(x, y float64) (float64, float64) {
-	w, h := p.width, p.height
-	for range p.turned {
+// turn turns a point of the sheet counter-clockwise by the sheet's quarter
+// turns. The turned sheet has its lower left corner at zero.
+func (f sheetFrame) turn(x, y float64) (float64, float64) {
+	w, h := f.width, f.height
+	for range f.turned {
 		x, y = h-y, x
 		w, h = h, w
 	}
 	return x, y
 }
 
-// onBed gives the machine's coordinates of a point of the sheet, mm.
-func (p paper) onBed(x, y float64) (float64, float64) {
-	x, y = p.turn(x, y)
-	return x - p.zeroX, y - p.zeroY
+// onBed is a point of the sheet in the machine's coordinates, mm.
+func (f sheetFrame) onBed(x, y float64) (float64, float64) {
+	x, y = f.turn(x, y)
+	return x - f.zeroX, y - f.zeroY
 }
 
-// onSheet undoes onBed.
-func (p paper) onSheet(x, y float64) (float64, float64) {
-	x, y = x+p.zeroX, y+p.zeroY
-	w, h := p.width, p.height
-	if p.turned%2 == 1 {
+// onSheet is the inverse of onBed.
+func (f sheetFrame) onSheet(x, y float64) (float64, float64) {
+	x, y = x+f.zeroX, y+f.zeroY
+	w, h := f.width, f.height
+	if f.turned%2 == 1 {
 		w, h = h, w
 	}
-	for range p.turned {
+	for range f.turned {
 		x, y = y, w-x
 		w, h = h, w
 	}
@@ -65,15 +65,16 @@ func (p paper) onSheet(x, y float64) (float64, float64) {
 }
 
 // box is the sheet in the machine's coordinates.
-func (p paper) box() proof.Rect {
-	x0, y0 := p.onBed(0, 0)
-	x1, y1 := p.onBed(p.width, p.height)
+func (f sheetFrame) box() proof.Rect {
+	x0, y0 := f.onBed(0, 0)
+	x1, y1 := f.onBed(f.width, f.height)
 	return proof.Rect{MinX: min(x0, x1), MinY: min(y0, y1), MaxX: max(x0, x1), MaxY: max(y0, y1)}
 }
 
-// reach is where the machine can go: from the lay corner over the sheet.
-func (p paper) reach(m *model.Machine) proof.Rect {
-	b := p.box()
+// reach is where the machine can go in X and Y: from its zero towards the side
+// on which the sheet lies.
+func (f sheetFrame) reach(m *model.Machine) proof.Rect {
+	b := f.box()
 	r := proof.Rect{MaxX: m.ReachX, MaxY: m.ReachY}
 	if b.MaxX <= 0 {
 		r.MinX, r.MaxX = -m.ReachX, 0
@@ -84,9 +85,9 @@ func (p paper) reach(m *model.Machine) proof.Rect {
 	return r
 }
 
-// rungsOf gives the reader the brush as a table of plain values, close enough
-// that straight lines between them are within a thousandth of a mm.
-func rungsOf(b *model.Brush) (*proof.Brush, error) {
+// sampleCurve samples the brush's curve into a table of plain values for the
+// proof, close enough that straight lines between them are within 0.001 mm.
+func sampleCurve(b *model.Brush) (*proof.Brush, error) {
 	var rungs []proof.Rung
 	const steps = 256
 	for i := range steps + 1 {
@@ -108,20 +109,21 @@ func rungsOf(b *model.Brush) (*proof.Brush, error) {
 	return marks.Towed(trails)
 }
 
-// Slack (mm) that an edge may pass the margin besides the layer's tolerance.
+// gridSlack is how far (mm) an edge may pass the margin in addition to the
+// layer's tolerance: coordinates are rounded.
 const gridSlack = 0.002
 
-// pixel is the side of a pixel (mm) when marks and drawing are compared.
+// pixel is the side of a pixel (mm) when marks are compared with the drawing.
 const pixel = 0.05
 
-// prove reads every program back and holds it against the rules.
+// prove reads every program back and checks it against the rules.
 func (r *Result) prove() error {
-	p := newPaper(&r.Job.Sheet)
+	f := newSheetFrame(&r.Job.Sheet)
 	errs := make([]error, len(r.Layers))
 	checks := make([][]proof.Outcome, len(r.Layers))
 	var wait sync.WaitGroup
 	for i, l := range r.Layers {
-		wait.Go(func() { checks[i], errs[i] = r.proveLayer(l, p) })
+		wait.Go(func() { checks[i], errs[i] = r.proveLayer(l, f) })
 	}
 	wait.Wait()
 	for i, l := range r.Layers {
@@ -131,7 +133,7 @@ func (r *Result) prove() error {
 		r.addChecks(programName(l), checks[i])
 	}
 	walk, _ := proof.Read(walkName, r.walk)
-	r.addChecks(walkName, proof.Check(walk, r.walkLimits(p)))
+	r.addChecks(walkName, proof.Check(walk, r.walkLimits(f)))
 	return nil
 }
 
@@ -145,23 +147,23 @@ func (r *Result) addChecks(program string, outcomes []proof.Outcome) {
 	}
 }
 
-func (r *Result) limits(l *Layer, p paper, b *proof.Brush) proof.Limits {
+func (r *Result) limits(l *Layer, f sheetFrame, b *proof.Brush) proof.Limits {
 	m := &r.Job.Machine
 	return proof.Limits{
-		Sheet: p.box(), Margin: r.Job.Sheet.Margin, Slack: l.Model.Tolerance + gridSlack,
-		Reach: p.reach(m), ReachLow: m.SafeHeight - m.ReachZ, ReachHigh: m.SafeHeight + lastDecimal,
+		Sheet: f.box(), Margin: r.Job.Sheet.Margin, Slack: l.Model.Tolerance + gridSlack,
+		Reach: f.reach(m), ReachLow: m.SafeHeight - m.ReachZ, ReachHigh: m.SafeHeight + lastDecimal,
 		SafeHeight: m.SafeHeight, SafePress: l.Model.Brush.SafePress,
 		LowestFeed: 1, HighestFeed: max(l.Model.Feed, m.LoweringFeed, m.TravelFeed), ZFeed: m.ZFeed,
 		TipX: l.Model.Brush.TipX, TipY: l.Model.Brush.TipY,
-		Strokes: len(l.gestures), Brush: b, Strip: l.stripBox(p),
+		Strokes: len(l.gestures), Brush: b, Strip: l.stripBox(f),
 	}
 }
 
-// stripBox is the area round the check strip, in the machine's coordinates.
-func (l *Layer) stripBox(p paper) proof.Rect {
+// stripBox is the box around the check strip, in the machine's coordinates.
+func (l *Layer) stripBox(f sheetFrame) proof.Rect {
 	var box proof.Rect
 	first := true
-	for _, region := range l.stripOnBed(p) {
+	for _, region := range l.stripOnBed(f) {
 		for _, ring := range region.Rings {
 			for _, v := range ring {
 				if first {
@@ -178,36 +180,38 @@ func (l *Layer) stripBox(p paper) proof.Rect {
 	return box
 }
 
-func (r *Result) proveLayer(l *Layer, p paper) ([]proof.Outcome, error) {
-	brush, err := rungsOf(l.Model.Brush)
+func (r *Result) proveLayer(l *Layer, f sheetFrame) ([]proof.Outcome, error) {
+	brush, err := sampleCurve(l.Model.Brush)
 	if err != nil {
 		return nil, err
 	}
 	m := &r.Job.Machine
 	l.Path, _ = proof.Read(programName(l), l.Program)
 	l.Measures = proof.Measure(l.Path, proof.Timing{Travel: m.TravelFeed, ZFeed: m.ZFeed, Acceleration: m.Acceleration, Corner: 0.05}, brush)
-	out := proof.Check(l.Path, r.limits(l, p, brush))
-	if l.Cover, err = l.compare(l.Path, p, brush, pixel, l.Plan.Lines); err != nil {
+	out := proof.Check(l.Path, r.limits(l, f, brush))
+	if l.Cover, err = l.compare(l.Path, f, brush, pixel, l.Plan.Lines); err != nil {
 		return nil, err
 	}
 	l.boundLengthened()
 	held := l.Cover
 	if lines := l.painted(stroke.Line); len(lines) > 0 && l.Refused() > 0 {
-		// Of lines beyond the brush only what was planned can lie right.
-		if held, err = l.compare(l.Path, p, brush, pixel, lines); err != nil {
+		// Lines that the brush cannot paint at full width are held against
+		// what was planned, not against what was drawn.
+		if held, err = l.compare(l.Path, f, brush, pixel, lines); err != nil {
 			return nil, err
 		}
 	}
 	return append(out, l.agreement(held)), nil
 }
 
-// painted are the planned gestures of a kind.
+// painted returns the planned gestures of a kind.
 func (l *Layer) painted(kind stroke.Kind) []stroke.Gesture {
 	return slices.DeleteFunc(slices.Clone(l.Plan.Gestures), func(g stroke.Gesture) bool { return g.Kind != kind })
 }
 
-// boundLengthened makes the areas that longer entries leave come to no more
-// than all that was found bare: other strokes of a shape may cover them.
+// boundLengthened scales the areas that lengthened entries leave bare, so that
+// together they are no more than the bare area found: other strokes of a shape
+// may cover them.
 func (l *Layer) boundLengthened() {
 	sum := 0.0
 	for _, r := range l.Motion.Remarks {
@@ -222,31 +226,32 @@ func (l *Layer) boundLengthened() {
 }
 
 // Compare draws the marks of a program again and compares them with what the
-// layer should paint, in pixels of that side in mm.
+// layer should paint, in pixels of the given side in mm.
 func (l *Layer) Compare(path *proof.Path, sheet *model.Sheet, pixel float64) (proof.Cover, error) {
-	brush, err := rungsOf(l.Model.Brush)
+	brush, err := sampleCurve(l.Model.Brush)
 	if err != nil {
 		return proof.Cover{}, err
 	}
-	return l.compare(path, newPaper(sheet), brush, pixel, l.Plan.Lines)
+	return l.compare(path, newSheetFrame(sheet), brush, pixel, l.Plan.Lines)
 }
 
-func (l *Layer) compare(path *proof.Path, p paper, brush *proof.Brush, pixel float64, lines []stroke.Gesture) (proof.Cover, error) {
+func (l *Layer) compare(path *proof.Path, f sheetFrame, brush *proof.Brush, pixel float64, lines []stroke.Gesture) (proof.Cover, error) {
 	return proof.Compare(path, proof.Comparison{
 		Brush: brush, TipX: l.Model.Brush.TipX, TipY: l.Model.Brush.TipY, Pixel: pixel, Askew: true,
-		Drawn: l.drawnOnBed(p, lines), LeftOut: l.stripOnBed(p),
+		Drawn: l.drawnOnBed(f, lines), LeftOut: l.stripOnBed(f),
 	})
 }
 
-// agreement is the rule that what the program paints is what was drawn, as
-// far as the plan says that it can be: a coarse net for gross mistakes. The
-// page tells the exact figures.
+// agreement is the rule that the program paints what was drawn, except for what
+// the plan lists as not painted. It is coarse, to catch gross mistakes; the
+// page shows the exact figures.
 func (l *Layer) agreement(c proof.Cover) proof.Outcome {
-	// mm² of marks wider than drawn; of pixels of what is left
+	// mm²: of marks wider than drawn, and of the error in counting pixels along
+	// what is not painted
 	hairlines, left := float64(l.Plan.Necks*l.Model.Brush.TouchMark), 0.0
 	for _, r := range l.Plan.Remarks {
 		switch {
-		case r.Area > 0: // in pixels it may be wider than it is, by half a one on either side
+		case r.Area > 0: // in pixels it may be half a pixel wider on either side
 			left += float64(pixel * (r.Length + 2*pixel))
 		case r.Reason == stroke.TooThin:
 			hairlines += float64(r.Length * l.Model.Brush.TouchMark)
@@ -264,9 +269,9 @@ func (l *Layer) agreement(c proof.Cover) proof.Outcome {
 	}
 }
 
-// drawnOnBed is what was drawn, in the machine's coordinates: the regions,
-// and for open lines the discs of their widths joined two by two.
-func (l *Layer) drawnOnBed(p paper, lines []stroke.Gesture) []proof.Region {
+// drawnOnBed is what was drawn, in the machine's coordinates: the regions, and
+// the area that the open lines sweep at their widths.
+func (l *Layer) drawnOnBed(f sheetFrame, lines []stroke.Gesture) []proof.Region {
 	var out []proof.Region
 	for _, reg := range l.Regions.Regions {
 		var r proof.Region
@@ -274,7 +279,7 @@ func (l *Layer) drawnOnBed(p paper, lines []stroke.Gesture) []proof.Region {
 			var vs []proof.Vertex
 			for _, q := range ring {
 				x, y := q.MM()
-				x, y = p.onBed(x, y)
+				x, y = f.onBed(x, y)
 				vs = append(vs, proof.Vertex{X: x, Y: y})
 			}
 			r.Rings = append(r.Rings, vs)
@@ -282,38 +287,38 @@ func (l *Layer) drawnOnBed(p paper, lines []stroke.Gesture) []proof.Region {
 		out = append(out, r)
 	}
 	for _, g := range lines {
-		out = append(out, sweep(g, p))
+		out = append(out, sweep(g, f))
 	}
 	return out
 }
 
-// stripOnBed is the check strip, which nobody drew.
-func (l *Layer) stripOnBed(p paper) []proof.Region {
+// stripOnBed is the area of the check strip, which is not part of the drawing.
+func (l *Layer) stripOnBed(f sheetFrame) []proof.Region {
 	var out []proof.Region
 	for _, g := range l.gestures {
 		if g.Kind == stroke.Check {
-			out = append(out, sweep(g, p))
+			out = append(out, sweep(g, f))
 		}
 	}
 	return out
 }
 
-// sweep is the area of a gesture: round each stretch the hull of the discs at
-// its ends, all wound the same way.
-func sweep(g stroke.Gesture, p paper) proof.Region {
+// sweep is the area of a gesture: for each segment the hull of the discs at its
+// ends, all rings wound the same way.
+func sweep(g stroke.Gesture, f sheetFrame) proof.Region {
 	var r proof.Region
 	for i, a := range g.Points {
 		b := g.Points[min(i+1, len(g.Points)-1)]
 		if i == len(g.Points)-1 && i > 0 {
 			break
 		}
-		r.Rings = append(r.Rings, capsule(a, b, p))
+		r.Rings = append(r.Rings, capsule(a, b, f))
 	}
 	return r
 }
 
-// capsule is the hull of two discs as a ring, its round ends in 64 chords.
-func capsule(a, b stroke.Point, p paper) []proof.Vertex {
+// capsule is the hull of two discs as a ring, with 64 chords for each round end.
+func capsule(a, b stroke.Point, f sheetFrame) []proof.Vertex {
 	ax, ay, ar := plane.MM(a.X), plane.MM(a.Y), a.Width/2
 	bx, by, br := plane.MM(b.X), plane.MM(b.Y), b.Width/2
 	d := arith.Hypot(bx-ax, by-ay)
@@ -333,7 +338,7 @@ func capsule(a, b stroke.Point, p paper) []proof.Vertex {
 	arc := func(x, y, r, from, to float64) {
 		for k := range chords + 1 {
 			sin, cos := arith.SinCos(from + float64((to-from)*float64(k))/chords)
-			vx, vy := p.onBed(x+float64(r*cos), y+float64(r*sin))
+			vx, vy := f.onBed(x+float64(r*cos), y+float64(r*sin))
 			ring = append(ring, proof.Vertex{X: vx, Y: vy})
 		}
 	}
@@ -342,15 +347,16 @@ func capsule(a, b stroke.Point, p paper) []proof.Vertex {
 	return ring
 }
 
-// walkLimits are the rules for the margin walk: it never comes near the paper.
-func (r *Result) walkLimits(p paper) proof.Limits {
+// walkLimits are the limits of the margin walk, which never goes below the safe
+// height.
+func (r *Result) walkLimits(f sheetFrame) proof.Limits {
 	m := &r.Job.Machine
 	return proof.Limits{
-		Sheet: p.box(), Reach: p.reach(m), ReachLow: m.SafeHeight, ReachHigh: max(m.SafeHeight, m.ReachZ) + lastDecimal,
+		Sheet: f.box(), Reach: f.reach(m), ReachLow: m.SafeHeight, ReachHigh: max(m.SafeHeight, m.ReachZ) + lastDecimal,
 		SafeHeight: m.SafeHeight, LowestFeed: 1, HighestFeed: m.TravelFeed, ZFeed: m.ZFeed,
 	}
 }
 
-// lastDecimal (mm) is by how much a safe height that has more decimals than a
-// program states is rounded up.
+// lastDecimal (mm) is by how much a safe height with more decimals than a
+// program states may be rounded up.
 const lastDecimal = 0.001

@@ -12,7 +12,7 @@ import (
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
-	"mahlstick/runner/lead"
+	"mahlstick/runner/lagcomp"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/stroke"
 )
@@ -87,7 +87,7 @@ func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, mac
 		if pause {
 			home, at = xyDistance(at, Move{}), Move{Z: m.safe}
 		}
-		way := lead.Path(g.Points, layer.Brush.Lag)
+		way := lagcomp.AxisPath(g.Points, layer.Brush.Lag)
 		s := m.stroke(g, way, at)
 		s.Number, s.Pause = n+1, pause
 		if pause {
@@ -181,11 +181,11 @@ func (m *maker) place(p plane.Point) (x, y int32) {
 
 // stroke turns the way of a gesture into moves from the place where the last
 // one ended.
-func (m *maker) stroke(g stroke.Gesture, way []lead.Step, from Move) Stroke {
+func (m *maker) stroke(g stroke.Gesture, way []lagcomp.Step, from Move) Stroke {
 	s := Stroke{Kind: g.Kind, Shape: g.Shape, Place: g.Place, Feed: m.paint,
 		Narrowest: g.Points[0].Width, Widest: g.Points[0].Width}
 	begin := len(m.moves)
-	x, y := m.place(way[0].Handle)
+	x, y := m.place(way[0].Axis)
 	above := Move{X: x, Y: y, Z: m.safe}
 	down := Move{X: x, Y: y, Z: m.z(way[0].Mark.Press), Feed: m.lower}
 	m.moves = append(m.moves, above, down)
@@ -198,16 +198,16 @@ func (m *maker) stroke(g stroke.Gesture, way []lead.Step, from Move) Stroke {
 			continue
 		}
 		next := Move{Z: m.z(p.Press)}
-		next.X, next.Y = m.place(step.Handle)
+		next.X, next.Y = m.place(step.Axis)
 		if next.X == at.X && next.Y == at.Y && next.Z == at.Z {
 			continue
 		}
-		next.Feed = m.feedTo(at, next, step.Turning)
-		if !step.Turning {
+		next.Feed = m.feedTo(at, next, step.MarkRests)
+		if !step.MarkRests {
 			s.Feed = min(s.Feed, next.Feed)
 		}
 		s.Painted += xyDistance(at, next)
-		if next.Feed < m.paint && !step.Turning {
+		if next.Feed < m.paint && !step.MarkRests {
 			slowed.add(p, next.Feed, xyDistance(at, next))
 		}
 		m.moves = append(m.moves, next)

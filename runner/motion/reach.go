@@ -8,7 +8,7 @@ import (
 
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
-	"mahlstick/runner/lead"
+	"mahlstick/runner/lagcomp"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/stroke"
 )
@@ -45,7 +45,7 @@ const gridSlack = 0.001
 
 // check looks whether a stroke presses past the safe press, leaves the sheet
 // or leaves the machine's reach, or whether the brush is led off the sheet.
-func (m *maker) check(g stroke.Gesture, way []lead.Step, s *Stroke) {
+func (m *maker) check(g stroke.Gesture, way []lagcomp.Step, s *Stroke) {
 	margin, slack := m.sheet.Margin, m.layer.Tolerance+gridSlack
 	if g.Kind == stroke.Check { // may stand in the margin
 		margin, slack = 0, 0
@@ -60,7 +60,7 @@ func (m *maker) check(g stroke.Gesture, way []lead.Step, s *Stroke) {
 	}
 	if m.layer.Brush.Lag.Known() {
 		for _, step := range way {
-			x, y := plane.MM(step.Handle.X), plane.MM(step.Handle.Y)
+			x, y := plane.MM(step.Axis.X), plane.MM(step.Axis.Y)
 			m.faults.ahead.add(-x, "left", 0, s, step.Mark)
 			m.faults.ahead.add(x-m.sheet.Width, "right", 0, s, step.Mark)
 			m.faults.ahead.add(-y, "lower", 0, s, step.Mark)

@@ -1,4 +1,4 @@
-package lead_test
+package lagcomp_test
 
 import (
 	"math"
@@ -7,7 +7,7 @@ import (
 	"pgregory.net/rapid"
 
 	"mahlstick/recipe/brush"
-	"mahlstick/runner/lead"
+	"mahlstick/runner/lagcomp"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/stroke"
 )
@@ -29,32 +29,32 @@ func swelling(t testing.TB) brush.Lag {
 
 func TestWithoutLagNothingMoves(t *testing.T) {
 	points := []stroke.Point{at(10, 10, 0), at(20, 10, 2), at(20, 30, 0)}
-	for i, s := range lead.Path(points, brush.Lag{}) {
-		if s.Mark != points[i] || s.Handle != (plane.Point{X: points[i].X, Y: points[i].Y}) || s.Turning {
+	for i, s := range lagcomp.AxisPath(points, brush.Lag{}) {
+		if s.Mark != points[i] || s.Axis != (plane.Point{X: points[i].X, Y: points[i].Y}) || s.MarkRests {
 			t.Errorf("step %d: %+v", i, s)
 		}
 	}
 	dab := []stroke.Point{at(10, 10, 2)}
-	if got := lead.Path(dab, brush.EvenLag(3)); len(got) != 1 || got[0].Mark != dab[0] || got[0].Handle.X != dab[0].X {
+	if got := lagcomp.AxisPath(dab, brush.EvenLag(3)); len(got) != 1 || got[0].Mark != dab[0] || got[0].Axis.X != dab[0].X {
 		t.Errorf("a dab is led to %+v", got)
 	}
 }
 
-// Along a straight line the handle stands ahead by the lag at the press, at
+// Along a straight line the axis is ahead by the lag at the press, at
 // the ends it stands over the mark with the lightest touch.
 func TestStraight(t *testing.T) {
 	lag := swelling(t)
-	steps := lead.Path([]stroke.Point{at(10, 10, 0.5), at(30, 10, 3)}, lag)
+	steps := lagcomp.AxisPath([]stroke.Point{at(10, 10, 0.5), at(30, 10, 3)}, lag)
 	for i, s := range steps {
-		ahead := plane.MM(s.Handle.X - s.Mark.X)
+		ahead := plane.MM(s.Axis.X - s.Mark.X)
 		want := lag.At(s.Mark.Press)
 		if i == 0 || i == len(steps)-1 {
 			want = 0
-			if s.Mark.Press != 0 || !s.Turning {
+			if s.Mark.Press != 0 || !s.MarkRests {
 				t.Errorf("an end is %+v", s)
 			}
 		}
-		if math.Abs(ahead-want) > 2e-4 || s.Handle.Y != s.Mark.Y {
+		if math.Abs(ahead-want) > 2e-4 || s.Axis.Y != s.Mark.Y {
 			t.Errorf("step %d is %.4f mm ahead, want %.4f", i, ahead, want)
 		}
 	}
@@ -72,12 +72,12 @@ func TestNoNeedlessSteps(t *testing.T) {
 		points = append(points, at(10+0.5*float64(i), 10, 2))
 	}
 	// Down, led out, few between, the end, brought back.
-	if steps := lead.Path(points, brush.EvenLag(2)); len(steps) > 8 {
+	if steps := lagcomp.AxisPath(points, brush.EvenLag(2)); len(steps) > 8 {
 		t.Errorf("%d steps along a straight line", len(steps))
 	}
 }
 
-// The handle of a mark on a circle goes on the circle of √(R²+λ²): a right
+// The axis of a mark on a circle goes on the circle of √(R²+λ²): a right
 // angle stands between the arm and the radius (Euclid I.47).
 func TestCircle(t *testing.T) {
 	const radius, trail, n = 5.0, 3.0, 90
@@ -86,13 +86,13 @@ func TestCircle(t *testing.T) {
 		sin, cos := math.Sincos(2 * math.Pi * float64(i) / n)
 		points = append(points, at(40+radius*cos, 40+radius*sin, 2))
 	}
-	steps := lead.Path(points, brush.EvenLag(trail))
+	steps := lagcomp.AxisPath(points, brush.EvenLag(trail))
 	want := math.Sqrt(radius*radius + trail*trail)
 	for _, s := range steps[3 : len(steps)-3] {
 		// A chord of the flattened circle lies 0.003 mm inside it, and the mark
 		// may cut its corners by 0.005 mm.
-		if r := math.Hypot(plane.MM(s.Handle.X)-40, plane.MM(s.Handle.Y)-40); math.Abs(r-want) > 0.01 {
-			t.Fatalf("the handle is %.4f mm from the centre, want %.4f", r, want)
+		if r := math.Hypot(plane.MM(s.Axis.X)-40, plane.MM(s.Axis.Y)-40); math.Abs(r-want) > 0.01 {
+			t.Fatalf("the axis is %.4f mm from the centre, want %.4f", r, want)
 		}
 	}
 	if len(steps) > 2*n+4 {
@@ -100,15 +100,15 @@ func TestCircle(t *testing.T) {
 	}
 }
 
-// At a corner the handle swings round the mark by the lag.
+// At a corner the axis swings round the mark by the lag.
 func TestCornerIsSwung(t *testing.T) {
-	steps := lead.Path([]stroke.Point{at(10, 10, 2), at(30, 10, 2), at(30, 30, 2)}, brush.EvenLag(2))
+	steps := lagcomp.AxisPath([]stroke.Point{at(10, 10, 2), at(30, 10, 2), at(30, 30, 2)}, brush.EvenLag(2))
 	swung := 0
 	for _, s := range steps[2 : len(steps)-1] {
 		x, y := plane.MM(s.Mark.X), plane.MM(s.Mark.Y)
 		if d := math.Hypot(x-30, y-10); d < 0.02 {
 			swung++
-			if arm := math.Hypot(plane.MM(s.Handle.X)-x, plane.MM(s.Handle.Y)-y); math.Abs(arm-2) > 2e-4 {
+			if arm := math.Hypot(plane.MM(s.Axis.X)-x, plane.MM(s.Axis.Y)-y); math.Abs(arm-2) > 2e-4 {
 				t.Errorf("the arm is %.4f mm long", arm)
 			}
 		}
@@ -119,8 +119,8 @@ func TestCornerIsSwung(t *testing.T) {
 }
 
 // arm is a brush whose mark is held by a rigid arm: it goes along the arm only,
-// by the share of the handle's way that points along it, less what the arm
-// grows. It shares nothing with Path: the motion is integrated by the midpoint
+// by the share of the axis's way that points along it, less what the arm
+// grows. It shares nothing with AxisPath: the motion is integrated by the midpoint
 // rule (Runge, second order).
 type arm struct {
 	x, y float64 // of the mark
@@ -155,23 +155,23 @@ func (a *arm) pull(h0, h1 [2]float64, p0, p1 float64, visit func(x, y, dx, dy, p
 
 // follow paints with a rigid arm, from the step where the brush has been led
 // out to the one before it is brought back.
-func follow(steps []lead.Step, lag func(float64) float64, visit func(x, y, dx, dy, press float64)) {
+func follow(steps []lagcomp.Step, lag func(float64) float64, visit func(x, y, dx, dy, press float64)) {
 	mm := func(p plane.Point) [2]float64 { return [2]float64{plane.MM(p.X), plane.MM(p.Y)} }
 	begin, end := 0, len(steps)-1
-	for steps[begin+1].Turning && steps[begin+1].Mark.X == steps[0].Mark.X && steps[begin+1].Mark.Y == steps[0].Mark.Y {
+	for steps[begin+1].MarkRests && steps[begin+1].Mark.X == steps[0].Mark.X && steps[begin+1].Mark.Y == steps[0].Mark.Y {
 		begin++
 	}
-	for steps[end-1].Turning && steps[end-1].Mark.X == steps[end].Mark.X && steps[end-1].Mark.Y == steps[end].Mark.Y {
+	for steps[end-1].MarkRests && steps[end-1].Mark.X == steps[end].Mark.X && steps[end-1].Mark.Y == steps[end].Mark.Y {
 		end--
 	}
 	first := steps[begin]
 	a := arm{x: plane.MM(first.Mark.X), y: plane.MM(first.Mark.Y), lag: lag}
 	for i := begin + 1; i <= end; i++ {
-		a.pull(mm(steps[i-1].Handle), mm(steps[i].Handle), steps[i-1].Mark.Press, steps[i].Mark.Press, visit)
+		a.pull(mm(steps[i-1].Axis), mm(steps[i].Axis), steps[i-1].Mark.Press, steps[i].Mark.Press, visit)
 	}
 }
 
-// uncorrected is the way of a handle that follows the drawing itself, the mark
+// uncorrected is the way of an axis that follows the drawing itself, the mark
 // behind it.
 func uncorrected(points []stroke.Point, lag func(float64) float64, visit func(x, y, dx, dy, press float64)) {
 	mm := func(p stroke.Point) [2]float64 { return [2]float64{plane.MM(p.X), plane.MM(p.Y)} }
@@ -239,13 +239,13 @@ func wave(t *rapid.T) []stroke.Point {
 
 // A rigid arm that knows nothing of the correction paints the mark where it was
 // drawn: within 0.05 mm (root mean square), at least five times better than
-// with the handle on the drawing; and a lag that is measured wrong by some
+// with the axis on the drawing; and a lag that is measured wrong by some
 // moves the mark by no more than that.
 func TestMarkFollowsTheDrawing(t *testing.T) {
 	lag := swelling(t)
 	rapid.Check(t, func(t *rapid.T) {
 		points := wave(t)
-		steps := lead.Path(points, lag)
+		steps := lagcomp.AxisPath(points, lag)
 		led := rms(points, func(v func(x, y, dx, dy, press float64)) { follow(steps, lag.At, v) })
 		bare := rms(points, func(v func(x, y, dx, dy, press float64)) { uncorrected(points, lag.At, v) })
 		wrong := rms(points, func(v func(x, y, dx, dy, press float64)) {
@@ -264,7 +264,7 @@ func TestMarkFollowsTheDrawing(t *testing.T) {
 	})
 }
 
-// The handle is never farther from the mark than the lag, the press never more
+// The axis is never farther from the mark than the lag, the press never more
 // than the drawn one, and the marks lie on the drawn path.
 func TestBounds(t *testing.T) {
 	lag := swelling(t)
@@ -274,16 +274,16 @@ func TestBounds(t *testing.T) {
 		for _, p := range points {
 			deepest = max(deepest, p.Press)
 		}
-		steps := lead.Path(points, lag)
+		steps := lagcomp.AxisPath(points, lag)
 		for i, s := range steps {
 			x, y := plane.MM(s.Mark.X), plane.MM(s.Mark.Y)
-			arm := math.Hypot(plane.MM(s.Handle.X)-x, plane.MM(s.Handle.Y)-y)
+			arm := math.Hypot(plane.MM(s.Axis.X)-x, plane.MM(s.Axis.Y)-y)
 			if arm > lag.At(s.Mark.Press)+2e-4 || s.Mark.Press > deepest || s.Mark.Press < 0 || off(points, x, y) > 0.0052 {
 				t.Fatalf("step %d: %+v, arm %.4f mm, off by %.4f mm", i, s, arm, off(points, x, y))
 			}
 		}
 		first, last := steps[0], steps[len(steps)-1]
-		if first.Handle != (plane.Point{X: points[0].X, Y: points[0].Y}) || last.Handle != (plane.Point{X: points[len(points)-1].X, Y: points[len(points)-1].Y}) {
+		if first.Axis != (plane.Point{X: points[0].X, Y: points[0].Y}) || last.Axis != (plane.Point{X: points[len(points)-1].X, Y: points[len(points)-1].Y}) {
 			t.Fatal("the brush does not come down and lift over the ends of the mark")
 		}
 	})
@@ -294,16 +294,16 @@ func TestBounds(t *testing.T) {
 func TestEndsStayPut(t *testing.T) {
 	lag := swelling(t)
 	points := []stroke.Point{at(20, 20, 3.5), at(40, 20, 3.2)}
-	steps := lead.Path(points, lag)
-	for _, end := range [][]lead.Step{steps[:5], steps[len(steps)-5:]} {
+	steps := lagcomp.AxisPath(points, lag)
+	for _, end := range [][]lagcomp.Step{steps[:5], steps[len(steps)-5:]} {
 		for i := 1; i < len(end); i++ {
 			p, q := end[i-1], end[i]
 			for k := range 21 {
 				t0 := float64(k) / 20
 				press := p.Mark.Press + t0*(q.Mark.Press-p.Mark.Press)
-				ahead := plane.MM(p.Handle.X) + t0*plane.MM(q.Handle.X-p.Handle.X) - plane.MM(p.Mark.X)
+				ahead := plane.MM(p.Axis.X) + t0*plane.MM(q.Axis.X-p.Axis.X) - plane.MM(p.Mark.X)
 				if p.Mark.X == q.Mark.X && math.Abs(ahead-lag.At(press)) > 2e-4 {
-					t.Errorf("at a press of %.3f mm the handle is %.4f mm ahead, the lag %.4f mm", press, ahead, lag.At(press))
+					t.Errorf("at a press of %.3f mm the axis is %.4f mm ahead, the lag %.4f mm", press, ahead, lag.At(press))
 				}
 			}
 		}
@@ -375,7 +375,7 @@ func TestTeardropCoversTheSameArea(t *testing.T) {
 		}
 		return float64(both) / float64(either)
 	}
-	led := agree(paint(func(v func(x, y, dx, dy, press float64)) { follow(lead.Path(points, lag), lag.At, v) }))
+	led := agree(paint(func(v func(x, y, dx, dy, press float64)) { follow(lagcomp.AxisPath(points, lag), lag.At, v) }))
 	bare := agree(paint(func(v func(x, y, dx, dy, press float64)) { uncorrected(points, lag.At, v) }))
 	if led < 0.995 || bare > 0.9 {
 		t.Errorf("led, the areas agree in %.2f %%, uncorrected in %.2f %%", 100*led, 100*bare)

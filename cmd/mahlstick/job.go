@@ -15,6 +15,7 @@ import (
 	"github.com/mattn/go-isatty"
 	"github.com/spf13/cobra"
 
+	"mahlstick/recipe/format"
 	"mahlstick/recipe/problem"
 	"mahlstick/runner"
 	"mahlstick/runner/drawing"
@@ -188,7 +189,7 @@ func finish(out, errs io.Writer, recipe string, flags jobFlags, came evaluated, 
 		return exitDisk
 	case problems.HasErrors():
 		if flags.problems == "text" {
-			fmt.Fprintf(errs, "%s: %s. Nothing was written.\n", recipe, counted(countErrors(problems), "error"))
+			fmt.Fprintf(errs, "%s: %s. Nothing was written.\n", recipe, format.Count(countErrors(problems), "error"))
 			if flags.picture == "" && slices.ContainsFunc(problems, func(p problem.Problem) bool { return p.Code == "open-contour" }) {
 				fmt.Fprintf(errs, "To see where: mahlstick check %s --picture ends.svg\n", recipe)
 			}
@@ -230,7 +231,7 @@ func finish(out, errs io.Writer, recipe string, flags jobFlags, came evaluated, 
 		fmt.Fprintf(errs, "mahlstick: %s could not be written: %v\n  What was there is untouched. Free some space or make the folder writable, then run again.\n", result.Folder(), err)
 		return exitDisk
 	}
-	fmt.Fprintf(out, "Wrote %s (%s). Open %s.\n", result.Folder(), counted(len(result.Outputs), "file"), filepath.Join(result.Folder(), "index.html"))
+	fmt.Fprintf(out, "Wrote %s (%s). Open %s.\n", result.Folder(), format.Count(len(result.Outputs), "file"), filepath.Join(result.Folder(), "index.html"))
 	return exitDone
 }
 
@@ -248,13 +249,6 @@ func countErrors(list problem.List) (n int) {
 		}
 	}
 	return n
-}
-
-func counted(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
 }
 
 // progress shows one line on a terminal and nothing elsewhere.

@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"mahlstick/recipe"
+	"mahlstick/recipe/format"
 	"mahlstick/recipe/problem"
 	"mahlstick/runner"
 	"mahlstick/runner/impression"
@@ -167,14 +168,14 @@ func repeat(cmd *cobra.Command, logbook string, ids []impression.ID, workers int
 	var sum tally
 	fmt.Fprintf(out, "%-*s  programs  values  checks  page\n", wide, "impression")
 	runner.RepeatAll(logbook, ids, workers, func(n int) {
-		show.line(fmt.Sprintf("%d of %s repeated", n, counted(len(ids), "impression")))
+		show.line(fmt.Sprintf("%d of %s repeated", n, format.Count(len(ids), "impression")))
 	}, func(r *runner.Repeat) {
 		show.clear()
 		sum.add(r)
 		row(out, wide, r)
 	})
 	show.clear()
-	fmt.Fprintf(out, "%s: %s\n", counted(len(ids), "impression"), &sum)
+	fmt.Fprintf(out, "%s: %s\n", format.Count(len(ids), "impression"), &sum)
 	return sum.code
 }
 

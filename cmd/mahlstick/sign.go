@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"mahlstick/recipe/format"
 	"mahlstick/recipe/problem"
 	"mahlstick/runner"
 	"mahlstick/runner/impression"
@@ -101,7 +102,7 @@ func sign(cmd *cobra.Command, recipe string, flags jobFlags, wait time.Duration,
 		return exitDisk
 	case problems.HasErrors():
 		if flags.problems == "text" {
-			fmt.Fprintf(errs, "%s: %s. Nothing was signed.\n", recipe, counted(countErrors(problems), "error"))
+			fmt.Fprintf(errs, "%s: %s. Nothing was signed.\n", recipe, format.Count(countErrors(problems), "error"))
 		}
 		return exitProblems
 	}

@@ -14,6 +14,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"mahlstick/notebooks"
+	"mahlstick/recipe/format"
 )
 
 func startCommand() *cobra.Command {
@@ -216,7 +217,7 @@ func welcome(out io.Writer, dir string, wrote []string) {
 	if len(wrote) == 0 {
 		fmt.Fprintf(out, "The studio in %s is complete; nothing had to be written.\n", dir)
 	} else {
-		fmt.Fprintf(out, "Wrote %s into %s:\n", counted(len(wrote), "file"), dir)
+		fmt.Fprintf(out, "Wrote %s into %s:\n", format.Count(len(wrote), "file"), dir)
 		for _, part := range parts {
 			if slices.ContainsFunc(wrote, func(name string) bool { return topOf(name) == part.name }) {
 				fmt.Fprintf(out, "  %-11s %s\n", part.name, part.what)

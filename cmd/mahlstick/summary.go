@@ -5,8 +5,8 @@ import (
 	"io"
 	"text/tabwriter"
 
+	"mahlstick/recipe/format"
 	"mahlstick/runner"
-	"mahlstick/runner/proof"
 	"mahlstick/runner/stroke"
 )
 
@@ -15,25 +15,25 @@ func summary(w io.Writer, r *runner.Result) {
 	fmt.Fprintf(w, "%s, %s\n", r.Job.Title, r.Job.Sheet.Size)
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	for _, l := range r.Layers {
-		fmt.Fprintf(t, "  %d %s\t%s\t%.1f m\t%s\tdrawn %.1f = painted %.1f + refused %.1f mm²\tcovers %.2f %%, spills %.2f %%\n",
-			l.Number, l.Model.Name, counted(len(l.Measures.Strokes), "stroke"), l.Measures.Painted/1000, proof.Clock(l.Motion.Seconds),
-			l.Plan.Drawn, l.Painted(), l.Refused(), 100*l.Cover.Coverage, 100*l.Cover.Excess)
+		fmt.Fprintf(t, "  %d %s\t%s\t%s\t%s\tdrawn %s = painted %s + refused %s mm²\tcovers %s, spills %s\n",
+			l.Number, l.Model.Name, format.Count(len(l.Measures.Strokes), "stroke"), format.Plain.Length(l.Measures.Painted), format.Plain.Duration(l.Motion.Seconds),
+			area(l.Plan.Drawn), area(l.Painted()), area(l.Refused()), format.Plain.Share(l.Cover.Coverage), format.Plain.Share(l.Cover.Excess))
 	}
 	t.Flush()
 	for _, l := range r.Layers {
 		for reason := stroke.TooWide; reason <= stroke.Lengthened; reason++ {
-			n, area, length := 0, 0.0, 0.0
+			n, bare, length := 0, 0.0, 0.0
 			for _, m := range l.Remarks() {
 				if m.Reason == reason {
 					n++
-					area += m.Area
+					bare += m.Area
 					length += m.Length
 				}
 			}
 			if n > 0 {
-				fmt.Fprintf(w, "  %s: %s in %s, %.1f mm", l.Model.Name, reason, counted(n, "place"), length)
-				if area > 0 {
-					fmt.Fprintf(w, ", %.1f mm² not painted", area)
+				fmt.Fprintf(w, "  %s: %s in %s, %s", l.Model.Name, reason, format.Count(n, "place"), format.Plain.Length(length))
+				if bare > 0 {
+					fmt.Fprintf(w, ", %s not painted", format.Plain.Area(bare))
 				}
 				fmt.Fprintln(w)
 			}
@@ -54,3 +54,6 @@ func summary(w io.Writer, r *runner.Result) {
 	}
 	fmt.Fprintf(w, "Read back: %d of %d rules hold.\n", held, len(r.Checks))
 }
+
+// area writes areas that are added up, in mm², to the same decimal.
+func area(mm2 float64) string { return format.Plain.Fixed(mm2, 1) }

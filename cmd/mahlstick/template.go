@@ -13,6 +13,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"mahlstick/recipe"
+	"mahlstick/recipe/format"
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/runner/template"
@@ -91,7 +92,7 @@ func templates(out, errs io.Writer, file string, flags templateFlags) int {
 		return exitDisk
 	}
 	if problems.HasErrors() {
-		fmt.Fprintf(errs, "%s: %s. Nothing was written.\n", file, counted(countErrors(problems), "error"))
+		fmt.Fprintf(errs, "%s: %s. Nothing was written.\n", file, format.Count(countErrors(problems), "error"))
 		return exitProblems
 	}
 	to := templateFolder{dir: studio.Dir, studio: studio.Dir, recipe: path.Dir(name), aside: flags.to != ""}
@@ -172,7 +173,7 @@ func contents(job *model.Job, t *template.Template) string {
 		text += fmt.Sprintf(", margin %g mm", t.Margin)
 	}
 	if len(marks) > 0 {
-		text += ", " + counted(len(marks), "mark")
+		text += ", " + format.Count(len(marks), "mark")
 	}
 	layers := "layers "
 	if len(names) == 1 {

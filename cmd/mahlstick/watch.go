@@ -17,6 +17,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"mahlstick/recipe"
+	"mahlstick/recipe/format"
 	"mahlstick/runner"
 )
 
@@ -90,7 +91,7 @@ func (w *watch) run(ctx context.Context) int {
 			fmt.Fprintf(w.errs, "mahlstick: the folders cannot be watched: %v\n", err)
 			return exitDisk
 		}
-		fmt.Fprintf(w.out, "Took %.2f s. Watching %s; Ctrl-C ends it.\n", took.Seconds(), counted(w.seen.files(), "file"))
+		fmt.Fprintf(w.out, "Took %.2f s. Watching %s; Ctrl-C ends it.\n", took.Seconds(), format.Count(w.seen.files(), "file"))
 		changed := w.wait(ctx, watcher.Events, watcher.Errors)
 		if changed == nil {
 			return exitDone

@@ -11,6 +11,7 @@ import (
 	east "github.com/yuin/goldmark/extension/ast"
 	"github.com/yuin/goldmark/text"
 
+	"mahlstick/recipe/format"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
 )
@@ -194,7 +195,7 @@ func (r *reader) lintRule(headerEnd, columns int) int {
 	start, end = r.trim(start, end)
 	if n := len(r.split(start, end)); n > columns {
 		r.problems.Errorf("rule-row", r.place(start, end), problem.MendWrite+rule(columns),
-			"the header has %s, this row of dashes %d", count(columns, "column"), n)
+			"the header has %s, this row of dashes %d", format.Count(columns, "column"), n)
 	}
 	return end
 }
@@ -228,7 +229,7 @@ func (r *reader) lintParagraph(n *ast.Paragraph) {
 			a, b := r.trim(next.Start, next.Stop)
 			if looksLikeRule(r.doc.text[a:b]) {
 				tell(r.place(a, b), problem.MendWrite+rule(columns),
-					fmt.Sprintf("the header has %s, this row of dashes another number or other signs: all of it is read as text", count(columns, "column")))
+					fmt.Sprintf("the header has %s, this row of dashes another number or other signs: all of it is read as text", format.Count(columns, "column")))
 				return
 			}
 		}
@@ -299,13 +300,6 @@ func looksLikeRule(line []byte) bool {
 	return dashes > 0 && bars > 0
 }
 
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
-}
-
 // lintFence tells of a fence without an end. It returns the offset from which
 // on the lines are taken to lie outside, or -1.
 func (r *reader) lintFence(n *ast.FencedCodeBlock) int {
@@ -348,7 +342,7 @@ func (r *reader) lintOpenFence(n *ast.FencedCodeBlock, open int) int {
 	if hidden > 0 {
 		r.doc.Cut = true
 		p.Severity = problem.Error
-		p.Message = fmt.Sprintf("the block has no closing fence: %s below would be read as part of it", count(hidden, "line"))
+		p.Message = fmt.Sprintf("the block has no closing fence: %s below would be read as part of it", format.Count(hidden, "line"))
 	}
 	if last.start != open {
 		p.Related = []problem.Related{{Place: opening, Note: "it is opened here"}}

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"sort"
 
+	"mahlstick/recipe/format"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
 )
@@ -468,15 +469,5 @@ func short(v float64) string {
 	if math.Abs(v) >= 1e7 {
 		return fmt.Sprintf("%.3g", v)
 	}
-	s := fmt.Sprintf("%.3f", v)
-	for s[len(s)-1] == '0' {
-		s = s[:len(s)-1]
-	}
-	if s[len(s)-1] == '.' {
-		s = s[:len(s)-1]
-	}
-	if s == "-0" {
-		return "0"
-	}
-	return s
+	return format.Plain.Number(v, 3)
 }

@@ -2,8 +2,8 @@ package logbook
 
 import (
 	"html/template"
+	"mahlstick/recipe/format"
 	"math"
-	"strconv"
 )
 
 // Curve is the chart of a brush: width over press, both in mm.
@@ -42,7 +42,7 @@ func (p *Page) Curve(c *Chart) template.HTML {
 		s.WriteString(`"/>`)
 	}
 	if c.Thinnest > 0 {
-		s.WriteString(`<path class="promise" d="M` + x(0) + " " + y(c.Thinnest) + "H" + x(maxPress) + `"/><text text-anchor="end" x="` + mm(w-right-4) + `" y="` + y(c.Thinnest) + `" dy="-4">thinnest promise ` + strconv.FormatFloat(c.Thinnest, 'f', 2, 64) + `</text>`)
+		s.WriteString(`<path class="promise" d="M` + x(0) + " " + y(c.Thinnest) + "H" + x(maxPress) + `"/><text text-anchor="end" x="` + mm(w-right-4) + `" y="` + y(c.Thinnest) + `" dy="-4">thinnest promise ` + format.Page.Fixed(c.Thinnest, 2) + `</text>`)
 	}
 	for _, r := range c.Rungs {
 		if r.UWidth > 0 {

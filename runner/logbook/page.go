@@ -7,10 +7,10 @@ import (
 	"html/template"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 	"unicode"
 
+	"mahlstick/recipe/format"
 	"mahlstick/recipe/working"
 )
 
@@ -39,16 +39,16 @@ var pages = template.Must(template.New("page").Funcs(template.FuncMap{
 	"html":     func(s string) template.HTML { return template.HTML(s) },
 	"math":     mathLine,
 	"row":      rowID,
-	"mm":       mm,
-	"fixed1":   func(v float64) string { return fixed(v, 1) },
-	"fixed2":   func(v float64) string { return fixed(v, 2) },
-	"signed2":  signed,
-	"metres":   metres,
-	"area":     func(v float64) string { return fixed(v, 1) },
-	"percent":  func(v float64) string { return fixed(100*v, 2) + "\u00a0%" },
-	"duration": duration,
-	"feed":     func(v float64) string { return mm(v) + "\u00a0mm/min" },
-	"count":    counted,
+	"number":   func(v float64) string { return format.Page.Number(v, 2) },
+	"fixed1":   func(v float64) string { return format.Page.Fixed(v, 1) },
+	"fixed2":   func(v float64) string { return format.Page.Fixed(v, 2) },
+	"signed2":  func(v float64) string { return format.Page.Signed(v, 2) },
+	"length":   format.Page.Length,
+	"area":     format.Page.Area,
+	"share":    format.Page.Share,
+	"duration": format.Page.Duration,
+	"feed":     format.Page.Feed,
+	"count":    format.Count,
 	"turned":   turned,
 	"short":    func(s string) string { return s[:min(12, len(s))] },
 }).Parse(pageTemplate))
@@ -61,54 +61,6 @@ func cell(value string) template.HTML {
 		text = "<code>" + text[1:n-1] + "</code>"
 	}
 	return template.HTML(text)
-}
-
-func fixed(v float64, decimals int) string {
-	text := strconv.FormatFloat(v, 'f', decimals, 64)
-	if strings.Trim(text, "-0.") == "" {
-		text = strings.TrimPrefix(text, "-")
-	}
-	return strings.Replace(text, "-", "−", 1)
-}
-
-func signed(v float64) string {
-	if text := fixed(v, 2); strings.HasPrefix(text, "−") || strings.Trim(text, "0.") == "" {
-		return text
-	}
-	return "+" + fixed(v, 2)
-}
-
-func metres(v float64) string {
-	if v < 1000 {
-		return fixed(v, 0) + "\u00a0mm"
-	}
-	return fixed(v/1000, 1) + "\u00a0m"
-}
-
-// duration tells seconds as a person would: 40 s, 12 min, 1 h 05 min.
-func duration(seconds float64) string {
-	s := int(math.Round(seconds))
-	switch {
-	case s < 60:
-		return strconv.Itoa(s) + "\u00a0s"
-	case s < 600:
-		return fmt.Sprintf("%d\u00a0min\u00a0%02d\u00a0s", s/60, s%60)
-	case s < 3600:
-		return strconv.Itoa((s+30)/60) + "\u00a0min"
-	}
-	minutes := (s + 30) / 60
-	return fmt.Sprintf("%d\u00a0h\u00a0%02d\u00a0min", minutes/60, minutes%60)
-}
-
-// counted says a number and its noun: 1 stroke, 2 strokes, 2 corner touches.
-func counted(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	if strings.HasSuffix(noun, "ch") || strings.HasSuffix(noun, "s") {
-		noun += "e"
-	}
-	return strconv.Itoa(n) + " " + noun + "s"
 }
 
 func turned(quarters int) string {
@@ -320,15 +272,11 @@ func (l Layer) Gestures() string {
 		noun string
 	}{{l.Strokes, "stroke"}, {l.Lanes, "lane"}, {l.Corners, "corner touch"}} {
 		if k.n > 0 {
-			parts = append(parts, counted(k.n, k.noun))
+			parts = append(parts, format.Count(k.n, k.noun))
 		}
 	}
-	switch n := len(parts); n {
-	case 0:
+	if len(parts) == 0 {
 		return "none"
-	case 1:
-		return parts[0]
-	default:
-		return strings.Join(parts[:n-1], ", ") + " and " + parts[n-1]
 	}
+	return format.List(parts)
 }

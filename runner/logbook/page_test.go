@@ -152,14 +152,6 @@ func TestPageStandsAlone(t *testing.T) {
 	}
 }
 
-func TestDuration(t *testing.T) {
-	for seconds, want := range map[float64]string{0: "0 s", 59.4: "59 s", 61: "1 min 01 s", 599: "9 min 59 s", 1234: "21 min", 3599: "60 min", 3900: "1 h 05 min"} {
-		if got := strings.ReplaceAll(duration(seconds), "\u00a0", " "); got != want {
-			t.Errorf("duration(%v) = %q, want %q", seconds, got, want)
-		}
-	}
-}
-
 // The outline of a mark of constant width has the area of the mark: Steiner's
 // formula for a segment, length × width + π r².
 func TestOutlineArea(t *testing.T) {

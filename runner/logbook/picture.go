@@ -2,20 +2,14 @@ package logbook
 
 import (
 	"html/template"
+	"mahlstick/recipe/format"
 	"math"
 	"strconv"
 	"strings"
 )
 
-// mm writes a length with two decimals and no needless zeros.
-func mm(v float64) string {
-	text := strconv.FormatFloat(v, 'f', 2, 64)
-	text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
-	if text == "-0" || text == "" {
-		return "0"
-	}
-	return text
-}
+// mm writes a coordinate or length of a picture.
+func mm(v float64) string { return format.Plain.Number(v, 2) }
 
 // svg collects a picture. y is turned over, since a page's y runs down.
 type svg struct {

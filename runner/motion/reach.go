@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"math"
 	"strconv"
-	"strings"
 
+	"mahlstick/recipe/format"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
 	"mahlstick/runner/lagcomp"
@@ -138,9 +138,5 @@ func ordinal(f fault) string {
 
 // mm prints a length with at most three decimals.
 func mm(v float64) string {
-	text := strings.TrimRight(strings.TrimRight(strconv.FormatFloat(v, 'f', 3, 64), "0"), ".")
-	if text == "-0" || text == "" {
-		return "0"
-	}
-	return text
+	return format.Plain.Number(v, 3)
 }

@@ -1,11 +1,10 @@
 package register
 
 import (
-	"fmt"
 	"math"
 	"strconv"
-	"strings"
 
+	"mahlstick/recipe/format"
 	"mahlstick/recipe/source"
 	"mahlstick/runner/drawing"
 )
@@ -16,14 +15,7 @@ func (r *registration) contourPlace(square int) source.Place {
 
 // mm prints a length with at most three decimals.
 func mm(v float64) string {
-	text := strconv.FormatFloat(v, 'f', 3, 64)
-	if strings.Contains(text, ".") {
-		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
-	}
-	if text == "-0" {
-		return "0"
-	}
-	return text
+	return format.Plain.Number(v, 3)
 }
 
 func xy(p drawing.XY) string { return mm(p.X) + " mm, " + mm(p.Y) + " mm" }
@@ -37,7 +29,7 @@ func plural(n int, one, more string) string {
 	return more
 }
 
-func percent(ratio float64) string { return fmt.Sprintf("%.2f %%", math.Abs(ratio-1)*100) }
+func percent(ratio float64) string { return format.Plain.Share(math.Abs(ratio - 1)) }
 
 func farOrNear(ratio float64) string {
 	if ratio > 1 {

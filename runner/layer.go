@@ -258,7 +258,7 @@ func (l *Layer) makePlan(opt Options) problem.List {
 	var closed []region.Contour
 	for _, c := range l.contours {
 		if c.Closed && c.Widths == nil {
-			closed = append(closed, region.Contour{Points: c.Points, Rule: c.Rule, Group: c.Group, Shape: c.Shape, Place: c.Place})
+			closed = append(closed, region.Contour{Identity: c.Identity, Points: c.Points})
 			continue
 		}
 		line := stroke.OpenLine{Points: c.Points, Widths: c.Widths, Shape: c.Shape, Place: c.Place}

@@ -22,7 +22,7 @@ import (
 	"time"
 
 	"mahlstick/runner/axis"
-	"mahlstick/runner/drawing"
+	"mahlstick/runner/contour"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/region"
 )
@@ -168,7 +168,7 @@ func awkwards() {
 		for i := range n {
 			for j := range n {
 				if x, y := 20_000*i, 20_000*j; taken(i, j) {
-					out = append(out, region.Contour{Points: []plane.Point{{X: x, Y: y}, {X: x + 20_000, Y: y}, {X: x + 20_000, Y: y + 20_000}, {X: x, Y: y + 20_000}}, Rule: drawing.NonZero, Group: 1, Shape: len(out)})
+					out = append(out, region.Contour{Identity: contour.Identity{Rule: contour.NonZero, Group: 1, Shape: len(out)}, Points: []plane.Point{{X: x, Y: y}, {X: x + 20_000, Y: y}, {X: x + 20_000, Y: y + 20_000}, {X: x, Y: y + 20_000}}})
 				}
 			}
 		}
@@ -185,7 +185,7 @@ func awkwards() {
 			x, y := 12*float64(i%20), 12*float64(i/20)
 			pts = append(pts, plane.At(x, y), plane.At(x+5*c, y+5*s), plane.At(x+5*c2, y+5*s2))
 		}
-		petals = append(petals, region.Contour{Points: pts, Shape: i})
+		petals = append(petals, region.Contour{Identity: contour.Identity{Shape: i}, Points: pts})
 	}
 	one := func(r []plane.Point) []region.Contour { return []region.Contour{{Points: r}} }
 	whole := func(contours []region.Contour) func() float64 {
@@ -369,7 +369,7 @@ func strokes(n int) []region.Contour {
 		pts := append(right, cap(right[last], left[last])...)
 		slices.Reverse(left)
 		pts = append(append(pts, left...), cap(left[last], right[0])...)
-		out = append(out, region.Contour{Points: pts, Shape: i})
+		out = append(out, region.Contour{Identity: contour.Identity{Shape: i}, Points: pts})
 		n -= len(pts)
 	}
 	return out

@@ -24,6 +24,7 @@ import (
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
+	"mahlstick/runner/contour"
 	"mahlstick/runner/drawing"
 )
 
@@ -128,7 +129,7 @@ func redraw(d *drawing.Drawing, original []byte) ([]byte, error) {
 			continue
 		}
 		rule := "nonzero"
-		if c.Rule == drawing.EvenOdd {
+		if c.Rule == contour.EvenOdd {
 			rule = "evenodd"
 		}
 		fmt.Fprintf(&b, `<path fill-rule="%s" d="`, rule)

@@ -11,6 +11,7 @@ import (
 
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/source"
+	"mahlstick/runner/contour"
 )
 
 // sketch writes entities as drawing programs do, handles and owners and all.
@@ -219,7 +220,7 @@ func looseGrid(segments int) []XY {
 	pairs := make([][2]XY, 0, 4*n)
 	for i := range n {
 		x, y := float64(i%columns)*2-5000, float64(i/columns)*2-5000
-		p := [4]XY{{x, y}, {x + 1, y}, {x + 1, y + 1}, {x, y + 1}}
+		p := [4]XY{{X: x, Y: y}, {X: x + 1, Y: y}, {X: x + 1, Y: y + 1}, {X: x, Y: y + 1}}
 		for k := range p {
 			q := [2]XY{p[k], p[(k+1)%4]}
 			if random.IntN(2) == 0 {
@@ -244,7 +245,7 @@ func chainLoose(points []XY) *Drawing {
 		r.begin()
 		r.to(points[i])
 		r.to(points[i+1])
-		r.add("LINE", layer, false, Unstated, 0, 0)
+		r.add("LINE", layer, false, contour.Unstated, 0, 0)
 	}
 	d := &Drawing{}
 	r.chain(d)

@@ -1,6 +1,7 @@
 package drawing
 
 import (
+	"mahlstick/runner/vector"
 	"math"
 	"slices"
 )
@@ -9,7 +10,7 @@ import (
 // are multiplied by the weight already.
 type weighted struct{ x, y, w float64 }
 
-func (p weighted) point() XY { return XY{p.x / p.w, p.y / p.w} }
+func (p weighted) point() XY { return XY{X: p.x / p.w, Y: p.y / p.w} }
 
 func mix(p, q weighted, s float64) weighted {
 	t := 1 - s
@@ -114,7 +115,7 @@ func (r *reading) follow(s *bspline, at, end int) bool {
 			return false
 		}
 		if p == 3 && !rational {
-			r.cubic([4]XY{start, {b[1].x, b[1].y}, {b[2].x, b[2].y}, {b[3].x, b[3].y}}, tolerance)
+			r.cubic([4]XY{start, {X: b[1].x, Y: b[1].y}, {X: b[2].x, Y: b[2].y}, {X: b[3].x, Y: b[3].y}}, tolerance)
 		} else {
 			r.bezier(b, tolerance, 0)
 		}
@@ -134,9 +135,9 @@ func (r *reading) follow(s *bspline, at, end int) bool {
 // h²/8 of that from its arc (C. de Boor, A Practical Guide to Splines, 1978,
 // chapter III).
 func (r *reading) cubic(b [4]XY, tolerance float64) {
-	d1 := XY{b[0].X - 2*b[1].X + b[2].X, b[0].Y - 2*b[1].Y + b[2].Y}
-	d2 := XY{b[1].X - 2*b[2].X + b[3].X, b[1].Y - 2*b[2].Y + b[3].Y}
-	bend := math.Sqrt(max(float64(d1.X*d1.X)+float64(d1.Y*d1.Y), float64(d2.X*d2.X)+float64(d2.Y*d2.Y)))
+	d1 := XY{X: b[0].X - 2*b[1].X + b[2].X, Y: b[0].Y - 2*b[1].Y + b[2].Y}
+	d2 := XY{X: b[1].X - 2*b[2].X + b[3].X, Y: b[1].Y - 2*b[2].Y + b[3].Y}
+	bend := math.Sqrt(max(d1.Dot(d1), d2.Dot(d2)))
 	if !(bend <= 1e12) { // far beyond reach, and perhaps not even a number
 		r.path = append(r.path, b[1], b[2], b[3])
 		return
@@ -155,8 +156,8 @@ func (r *reading) cubic(b [4]XY, tolerance float64) {
 	for i := 1; i < n; i++ {
 		t := float64(float64(i) * step)
 		r.path = append(r.path, XY{
-			b[0].X + float64(t*(x1+float64(t*(x2+float64(t*x3))))),
-			b[0].Y + float64(t*(y1+float64(t*(y2+float64(t*y3))))),
+			X: b[0].X + float64(t*(x1+float64(t*(x2+float64(t*x3))))),
+			Y: b[0].Y + float64(t*(y1+float64(t*(y2+float64(t*y3))))),
 		})
 	}
 	r.path = append(r.path, b[3])
@@ -164,14 +165,11 @@ func (r *reading) cubic(b [4]XY, tolerance float64) {
 
 // spread is the larger side of the box of some points.
 func spread(points []weighted) float64 {
-	inf := math.Inf(1)
-	lo, hi := XY{inf, inf}, XY{-inf, -inf}
+	box := vector.Empty()
 	for _, w := range points {
-		p := w.point()
-		lo.X, lo.Y = min(lo.X, p.X), min(lo.Y, p.Y)
-		hi.X, hi.Y = max(hi.X, p.X), max(hi.Y, p.Y)
+		box.Add(w.point())
 	}
-	return max(hi.X-lo.X, hi.Y-lo.Y)
+	return max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)
 }
 
 // maxHalvings bounds how often a Bézier curve is halved: 2^24 pieces of a

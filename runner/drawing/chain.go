@@ -259,9 +259,9 @@ func (c *chainer) direction(e int32) XY {
 		if e&1 == 1 {
 			p = pts[len(pts)-1-i]
 		}
-		dx, dy := p.X-from.X, p.Y-from.Y
-		if length := math.Sqrt(float64(dx*dx) + float64(dy*dy)); length > 4*c.meet {
-			return XY{dx / length, dy / length}
+		way := p.Minus(from)
+		if length := way.Length(); length > 4*c.meet {
+			return XY{X: way.X / length, Y: way.Y / length}
 		}
 	}
 	return XY{}

@@ -2,6 +2,8 @@ package drawing
 
 import (
 	"cmp"
+	"mahlstick/runner/contour"
+	"mahlstick/runner/vector"
 	"math"
 	"slices"
 	"sort"
@@ -277,14 +279,10 @@ func (c *chainer) emit() {
 			continue
 		}
 		r.contours = append(r.contours, Contour{
-			Points: points, Closed: ch.closed,
-			Layer: r.layers[first.layer].name, Place: r.place(int(first.at), int(first.end)),
+			Identity: contour.Identity{Place: r.place(int(first.at), int(first.end))},
+			Points:   points, Closed: ch.closed, Layer: r.layers[first.layer].name,
 		})
-		box := emptyBox()
-		for _, p := range points {
-			box.add(p, 0)
-		}
-		r.known = append(r.known, known{first.drawn, box})
+		r.known = append(r.known, known{first.drawn, vector.Bounds(points)})
 	}
 }
 

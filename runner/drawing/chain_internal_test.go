@@ -8,6 +8,8 @@ import (
 	"pgregory.net/rapid"
 
 	"mahlstick/recipe/source"
+	"mahlstick/runner/contour"
+	"mahlstick/runner/vector"
 )
 
 func ringArea(p []XY) float64 {
@@ -34,7 +36,7 @@ func TestChainingMendsOutlines(t *testing.T) {
 			for i := range ring {
 				radius := rapid.Float64Range(8, 12).Draw(t, "radius")
 				sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(n))
-				ring[i] = XY{float64(k)*40 + radius*cos, radius * sin}
+				ring[i] = XY{X: float64(k)*40 + radius*cos, Y: radius * sin}
 			}
 			rings = append(rings, ring)
 			for i := 0; i < n; {
@@ -63,7 +65,7 @@ func TestChainingMendsOutlines(t *testing.T) {
 			for _, q := range p {
 				r.to(q)
 			}
-			r.add("LINE", layer, false, Unstated, 0, 1)
+			r.add("LINE", layer, false, contour.Unstated, 0, 1)
 		}
 		d := &Drawing{}
 		r.chain(d)
@@ -94,14 +96,14 @@ func TestSpotsFindWhatIsNear(t *testing.T) {
 		s := newSpots(cell, n)
 		points := make([]XY, n)
 		for i := range points {
-			points[i] = XY{coordinate.Draw(t, "x"), coordinate.Draw(t, "y")}
+			points[i] = XY{X: coordinate.Draw(t, "x"), Y: coordinate.Draw(t, "y")}
 			s.add(points[i], int32(i%2))
 		}
-		p, radius := XY{coordinate.Draw(t, "px"), coordinate.Draw(t, "py")}, cell*rapid.Float64Range(0.01, 1).Draw(t, "radius")
+		p, radius := XY{X: coordinate.Draw(t, "px"), Y: coordinate.Draw(t, "py")}, cell*rapid.Float64Range(0.01, 1).Draw(t, "radius")
 		found := make([]int, n)
 		s.near(p, 1, radius, func(k int32, _ float64) bool { found[k]++; return true })
 		for i, q := range points {
-			d := math.Sqrt(distance2(p, q)) / radius
+			d := math.Sqrt(vector.Distance2(p, q)) / radius
 			if found[i] > 1 || found[i] == 1 && (i%2 == 0 || d > 1+1e-9) || found[i] == 0 && i%2 == 1 && d < 1-1e-9 {
 				t.Fatalf("point %d at %v of the radius found %d times", i, d, found[i])
 			}

@@ -13,16 +13,14 @@ type conic struct{ centre, u, v XY }
 func (c *conic) at(t float64) XY {
 	sin, cos := arith.SinCos(t)
 	return XY{
-		c.centre.X + float64(cos*c.u.X) + float64(sin*c.v.X),
-		c.centre.Y + float64(cos*c.u.Y) + float64(sin*c.v.Y),
+		X: c.centre.X + float64(cos*c.u.X) + float64(sin*c.v.X),
+		Y: c.centre.Y + float64(cos*c.u.Y) + float64(sin*c.v.Y),
 	}
 }
 
 // longAxis is the larger half axis.
 func (c *conic) longAxis() float64 {
-	uu := float64(c.u.X*c.u.X) + float64(c.u.Y*c.u.Y)
-	vv := float64(c.v.X*c.v.X) + float64(c.v.Y*c.v.Y)
-	uv := float64(c.u.X*c.v.X) + float64(c.u.Y*c.v.Y)
+	uu, vv, uv := c.u.Dot(c.u), c.v.Dot(c.v), c.u.Dot(c.v)
 	if uv == 0 && uu == vv { // a circle
 		return math.Sqrt(uu)
 	}
@@ -90,7 +88,7 @@ func (r *reading) steps(c *conic, sweep float64, at, end int) (n int, out float6
 	axis := c.longAxis()
 	if !(axis <= 1e16) { // far beyond reach, and perhaps not even a number
 		r.to(c.centre)
-		r.to(XY{c.centre.X + axis, c.centre.Y})
+		r.to(XY{X: c.centre.X + axis, Y: c.centre.Y})
 		return 0, 1
 	}
 	n = chords(sweep, axis, r.tolerance(axis))
@@ -134,8 +132,8 @@ func (r *reading) stepAlong(c *conic, t0, sweep float64, first, n int, out float
 			sin, cos = float64(sin*out), float64(cos*out)
 		}
 		r.path = append(r.path, XY{
-			c.centre.X + float64(cos*c.u.X) + float64(sin*c.v.X),
-			c.centre.Y + float64(cos*c.u.Y) + float64(sin*c.v.Y),
+			X: c.centre.X + float64(cos*c.u.X) + float64(sin*c.v.X),
+			Y: c.centre.Y + float64(cos*c.u.Y) + float64(sin*c.v.Y),
 		})
 		sin, cos = float64(sin*cosStep)+float64(cos*sinStep), float64(cos*cosStep)-float64(sin*sinStep)
 	}

@@ -43,7 +43,7 @@ func TestBasisFunctions(t *testing.T) {
 // Source: The NURBS Book, example 4.1 (as above).
 func TestRationalPoints(t *testing.T) {
 	s := nurbs(2, []float64{0, 0, 0, 1, 2, 3, 3, 3}, []float64{1, 4, 1, 1, 1},
-		XY{0, 0}, XY{1, 1}, XY{3, 2}, XY{4, 1}, XY{5, -1})
+		XY{X: 0, Y: 0}, XY{X: 1, Y: 1}, XY{X: 3, Y: 2}, XY{X: 4, Y: 1}, XY{X: 5, Y: -1})
 	p := s.at(1)
 	near9(t, "x at 1", p.X, 7.0/5, 1e-9)
 	near9(t, "y at 1", p.Y, 6.0/5, 1e-9)
@@ -56,7 +56,7 @@ func TestRationalPoints(t *testing.T) {
 func circleOfNine() *bspline {
 	h := math.Sqrt(0.5)
 	return nurbs(2, []float64{0, 0, 0, 0.25, 0.25, 0.5, 0.5, 0.75, 0.75, 1, 1, 1}, []float64{1, h, 1, h, 1, h, 1, h, 1},
-		XY{1, 0}, XY{1, 1}, XY{0, 1}, XY{-1, 1}, XY{-1, 0}, XY{-1, -1}, XY{0, -1}, XY{1, -1}, XY{1, 0})
+		XY{X: 1, Y: 0}, XY{X: 1, Y: 1}, XY{X: 0, Y: 1}, XY{X: -1, Y: 1}, XY{X: -1, Y: 0}, XY{X: -1, Y: -1}, XY{X: 0, Y: -1}, XY{X: 1, Y: -1}, XY{X: 1, Y: 0})
 }
 
 func TestNurbsCircle(t *testing.T) {
@@ -93,7 +93,7 @@ func TestNurbsCircle(t *testing.T) {
 // the radius, outside. Closed form of the cubic with handles 4(√2-1)/3.
 func TestBezierQuarter(t *testing.T) {
 	k := 4 * (math.Sqrt2 - 1) / 3
-	s := nurbs(3, []float64{0, 0, 0, 0, 1, 1, 1, 1}, nil, XY{1, 0}, XY{1, k}, XY{k, 1}, XY{0, 1})
+	s := nurbs(3, []float64{0, 0, 0, 0, 1, 1, 1, 1}, nil, XY{X: 1, Y: 0}, XY{X: 1, Y: k}, XY{X: k, Y: 1}, XY{X: 0, Y: 1})
 	largest, at := 0.0, 0.0
 	for i := range 100_001 {
 		u := float64(i) / 100_000
@@ -125,8 +125,8 @@ func TestSplineLength(t *testing.T) {
 		s    *bspline
 		want float64
 	}{
-		{nurbs(2, []float64{0, 0, 0, 1, 1, 1}, nil, XY{0, 0}, XY{1, 1}, XY{2, 0}), math.Sqrt2 + math.Asinh(1)},
-		{nurbs(3, []float64{0, 0, 0, 0, 1, 1, 1, 1}, nil, XY{0, 0}, XY{1, 2}, XY{3, 2}, XY{4, 0}), 5.2683655430},
+		{nurbs(2, []float64{0, 0, 0, 1, 1, 1}, nil, XY{X: 0, Y: 0}, XY{X: 1, Y: 1}, XY{X: 2, Y: 0}), math.Sqrt2 + math.Asinh(1)},
+		{nurbs(3, []float64{0, 0, 0, 0, 1, 1, 1, 1}, nil, XY{X: 0, Y: 0}, XY{X: 1, Y: 2}, XY{X: 3, Y: 2}, XY{X: 4, Y: 0}), 5.2683655430},
 	} {
 		r := newReading(source.New("curve", nil), Options{Tolerance: 1e-8})
 		r.begin()
@@ -157,11 +157,11 @@ func TestBulge(t *testing.T) {
 		centre, passes XY
 		radius, sweep  float64
 	}{
-		{xyz{x: 10}, 1, XY{5, 0}, XY{5, -5}, 5, 180},
-		{xyz{x: 10}, math.Tan(22.5 * math.Pi / 180), XY{5, 5}, XY{5, -2.0710678}, 7.0710678, 90},
-		{xyz{x: 10}, 0.5, XY{5, 3.75}, XY{5, -2.5}, 6.25, 106.2602047},
-		{xyz{x: 8}, 2, XY{4, -3}, XY{4, -8}, 5, 253.7397953},
-		{xyz{x: 10}, -1, XY{5, 0}, XY{5, 5}, 5, -180},
+		{xyz{x: 10}, 1, XY{X: 5, Y: 0}, XY{X: 5, Y: -5}, 5, 180},
+		{xyz{x: 10}, math.Tan(22.5 * math.Pi / 180), XY{X: 5, Y: 5}, XY{X: 5, Y: -2.0710678}, 7.0710678, 90},
+		{xyz{x: 10}, 0.5, XY{X: 5, Y: 3.75}, XY{X: 5, Y: -2.5}, 6.25, 106.2602047},
+		{xyz{x: 8}, 2, XY{X: 4, Y: -3}, XY{X: 4, Y: -8}, 5, 253.7397953},
+		{xyz{x: 10}, -1, XY{X: 5, Y: 0}, XY{X: 5, Y: 5}, 5, -180},
 	} {
 		k, sweep := bulgeConic(&m, xyz{}, c.q, c.bulge)
 		near9(t, "centre x", k.centre.X, c.centre.X, 1e-7)
@@ -179,7 +179,7 @@ func TestBulge(t *testing.T) {
 func TestEllipsePerimeter(t *testing.T) {
 	r := newReading(source.New("ellipse", nil), Options{Tolerance: 1e-7})
 	r.begin()
-	r.round(&conic{XY{100, 100}, XY{10, 0}, XY{0, 5}}, 0, 0, 0)
+	r.round(&conic{XY{X: 100, Y: 100}, XY{X: 10, Y: 0}, XY{X: 0, Y: 5}}, 0, 0, 0)
 	near9(t, "perimeter", pathLength(append(r.path, r.path[0])), 48.44224110, 1e-6)
 }
 
@@ -248,7 +248,7 @@ func TestSplinesWithinTolerance(t *testing.T) {
 func TestConicsWithinTolerance(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		axis := rapid.Float64Range(-50, 50)
-		c := conic{u: XY{axis.Draw(t, "ux"), axis.Draw(t, "uy")}, v: XY{axis.Draw(t, "vx"), axis.Draw(t, "vy")}}
+		c := conic{u: XY{X: axis.Draw(t, "ux"), Y: axis.Draw(t, "uy")}, v: XY{X: axis.Draw(t, "vx"), Y: axis.Draw(t, "vy")}}
 		tolerance := rapid.SampledFrom([]float64{0.001, 0.005}).Draw(t, "tolerance")
 		start, sweep := rapid.Float64Range(-7, 7).Draw(t, "start"), rapid.Float64Range(-6.28, 6.28).Draw(t, "sweep")
 		r := newReading(source.New("conic", nil), Options{Tolerance: tolerance})
@@ -272,7 +272,7 @@ func TestConicsWithinTolerance(t *testing.T) {
 			q := r.path[(i+1)%len(r.path)]
 			area += (p.X*q.Y - p.Y*q.X) / 2
 			// Corners lie outside by at most two thirds of the tolerance.
-			if d := distanceTo(XY{(p.X + q.X) / 2, (p.Y + q.Y) / 2}, turnOf(&c, p, q)); d > tolerance {
+			if d := distanceTo(XY{X: (p.X + q.X) / 2, Y: (p.Y + q.Y) / 2}, turnOf(&c, p, q)); d > tolerance {
 				t.Fatalf("a chord is %v mm off", d)
 			}
 		}
@@ -306,7 +306,7 @@ func turnOf(c *conic, p, q XY) []XY {
 func TestSplineThroughPoints(t *testing.T) {
 	// The parameter is the length of the chords, so points on a straight
 	// line give a straight line whatever their distances.
-	line := through([]XY{{0, 0}, {1, 2}, {4, 8}, {5, 10}}, false, nil, nil)
+	line := through([]XY{{X: 0, Y: 0}, {X: 1, Y: 2}, {X: 4, Y: 8}, {X: 5, Y: 10}}, false, nil, nil)
 	for _, b := range line {
 		for _, p := range b {
 			near9(t, "off the line", p.Y-2*p.X, 0, 1e-12)
@@ -314,7 +314,7 @@ func TestSplineThroughPoints(t *testing.T) {
 	}
 	// A closed spline through the corners of a square turns a quarter at
 	// each: by symmetry its tangents there are those of the circle.
-	square := through([]XY{{1, 0}, {0, 1}, {-1, 0}, {0, -1}}, true, nil, nil)
+	square := through([]XY{{X: 1, Y: 0}, {X: 0, Y: 1}, {X: -1, Y: 0}, {X: 0, Y: -1}}, true, nil, nil)
 	if len(square) != 4 {
 		t.Fatalf("%d curves", len(square))
 	}
@@ -323,8 +323,8 @@ func TestSplineThroughPoints(t *testing.T) {
 		near9(t, "handles", math.Hypot(b[1].X-b[0].X, b[1].Y-b[0].Y), math.Hypot(b[3].X-b[2].X, b[3].Y-b[2].Y), 1e-12)
 	}
 	// First and second derivatives go on at every point.
-	points := []XY{{0, 0}, {3, 1}, {4, 5}, {9, 5}, {9, 0}}
-	start := XY{0, 1}
+	points := []XY{{X: 0, Y: 0}, {X: 3, Y: 1}, {X: 4, Y: 5}, {X: 9, Y: 5}, {X: 9, Y: 0}}
+	start := XY{X: 0, Y: 1}
 	curves := through(points, false, &start, nil)
 	near9(t, "start direction", curves[0][1].X-curves[0][0].X, 0, 1e-12)
 	for i := 1; i < len(curves); i++ {

@@ -5,20 +5,12 @@ package drawing
 import (
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/source"
+	"mahlstick/runner/contour"
+	"mahlstick/runner/vector"
 )
 
 // XY is a point in mm, y upwards.
-type XY struct{ X, Y float64 }
-
-// FillRule says which parts of a set of contours are inside.
-type FillRule int8
-
-// The rules. Unstated leaves it to the layer (holes by alternating depth).
-const (
-	Unstated FillRule = iota
-	EvenOdd
-	NonZero
-)
+type XY = vector.XY
 
 // Contour is a flattened outline or line.
 //
@@ -26,13 +18,11 @@ const (
 // a stroke along its points, closed or not: it has that width at each point
 // and changes evenly in between.
 type Contour struct {
+	contour.Identity
 	Points []XY // the last point of a closed contour does not repeat the first
 	Closed bool
 	Widths []float64 // mm, one a point, where the drawing gives a width; else nil
 	Layer  string    // of an SVG: the name of the group that was asked for, else of the outermost one that has a name
-	Rule   FillRule
-	Group  int // contours of one drawn object with a stated rule share a number; from 1, 0 for none
-	Place  source.Place
 }
 
 // NotAsked is why something is passed over that stands on another layer than

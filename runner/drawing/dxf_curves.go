@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"mahlstick/recipe/arith"
+	"mahlstick/runner/contour"
 )
 
 func (d *dxf) line() {
@@ -33,7 +34,7 @@ func (d *dxf) line() {
 	d.begin()
 	d.to(d.xf.at(a.x, a.y, a.z))
 	d.to(d.xf.at(b.x, b.y, b.z))
-	d.add("LINE", layer, false, Unstated, d.p.at, d.p.end)
+	d.add("LINE", layer, false, contour.Unstated, d.p.at, d.p.end)
 }
 
 // arc reads ARC and CIRCLE. Angles are in degrees; an arc runs
@@ -79,7 +80,7 @@ func (d *dxf) arc(part bool) {
 	if !part {
 		q := conic{m.at(c.x, c.y, c.z), m.along(radius, 0, 0), m.along(0, radius, 0)}
 		d.round(&q, 0, d.p.at, d.p.end)
-		d.add(what, layer, true, Unstated, d.p.at, d.p.end)
+		d.add(what, layer, true, contour.Unstated, d.p.at, d.p.end)
 		return
 	}
 	// The conic is turned so that it begins at the arc's start: then the
@@ -94,13 +95,13 @@ func (d *dxf) arc(part bool) {
 	}
 	if degrees == 360 {
 		d.round(&q, 0, d.p.at, d.p.end)
-		d.add(what, layer, true, Unstated, d.p.at, d.p.end)
+		d.add(what, layer, true, contour.Unstated, d.p.at, d.p.end)
 		return
 	}
 	d.to(m.at(c.x+rc, c.y+rs, c.z))
 	d.sweep(&q, 0, float64(degrees*(arith.Pi/180)), d.p.at, d.p.end)
 	d.to(m.at(c.x+float64(radius*c1), c.y+float64(radius*s1), c.z))
-	d.add(what, layer, false, Unstated, d.p.at, d.p.end)
+	d.add(what, layer, false, contour.Unstated, d.p.at, d.p.end)
 }
 
 // ellipse reads ELLIPSE: its centre and its long half axis (from the centre)
@@ -168,13 +169,13 @@ func (d *dxf) ellipticArc(q *conic, start, end float64, layer int32) {
 	}
 	if whole {
 		d.round(q, start, d.p.at, d.p.end)
-		d.add("ELLIPSE", layer, true, Unstated, d.p.at, d.p.end)
+		d.add("ELLIPSE", layer, true, contour.Unstated, d.p.at, d.p.end)
 		return
 	}
 	d.to(q.at(start))
 	d.sweep(q, start, sweep, d.p.at, d.p.end)
 	d.to(q.at(start + sweep))
-	d.add("ELLIPSE", layer, false, Unstated, d.p.at, d.p.end)
+	d.add("ELLIPSE", layer, false, contour.Unstated, d.p.at, d.p.end)
 }
 
 // turn is the way from start to end (rad), counter-clockwise.

@@ -1,6 +1,9 @@
 package drawing
 
-import "math"
+import (
+	"mahlstick/runner/contour"
+	"math"
+)
 
 // corner is a vertex of a polyline with the segment that follows it, in the
 // coordinates of the entity.
@@ -85,7 +88,7 @@ func (d *dxf) lightPolyline() {
 	}
 	closed := flags&1 != 0
 	if d.corneredPath(&m, corners, closed) {
-		d.add("LWPOLYLINE", layer, closed, Unstated, d.p.at, d.p.end)
+		d.add("LWPOLYLINE", layer, closed, contour.Unstated, d.p.at, d.p.end)
 	}
 }
 
@@ -179,7 +182,7 @@ func (d *dxf) polyline() {
 	}
 	closed := flags&polylineClosed != 0
 	if d.corneredPath(&m, corners, closed) {
-		d.add("POLYLINE", layer, closed, Unstated, d.p.at, d.p.end)
+		d.add("POLYLINE", layer, closed, contour.Unstated, d.p.at, d.p.end)
 	}
 }
 
@@ -255,7 +258,7 @@ func (d *dxf) widePath(m *xform, corners []corner, segments int, closed bool) {
 			if curved {
 				return c.at(float64(sweep * s))
 			}
-			return XY{start.X + float64((end.X-start.X)*s), start.Y + float64((end.Y-start.Y)*s)}
+			return XY{X: start.X + float64((end.X-start.X)*s), Y: start.Y + float64((end.Y-start.Y)*s)}
 		}
 		step := 0.25
 		if length > 4*stepOver {
@@ -320,5 +323,5 @@ func (d *dxf) solid(what string) {
 		d.to(m.at(p[3].x, p[3].y, p[3].z))
 	}
 	d.to(m.at(p[2].x, p[2].y, p[2].z))
-	d.add(what, layer, true, Unstated, d.p.at, d.p.end)
+	d.add(what, layer, true, contour.Unstated, d.p.at, d.p.end)
 }

@@ -1,6 +1,10 @@
 package drawing
 
-import "math"
+import (
+	"mahlstick/runner/contour"
+	"mahlstick/runner/vector"
+	"math"
+)
 
 // Bits of group 70 of SPLINE.
 const splineClosed = 1
@@ -90,14 +94,14 @@ func (d *dxf) spline() {
 		// Closed means that the curve ends where it began; one that does not
 		// is left open, to be reported as such.
 		closed = closed && d.meets(d.path[0], d.path[len(d.path)-1])
-		d.add("SPLINE", layer, closed, Unstated, d.p.at, d.p.end)
+		d.add("SPLINE", layer, closed, contour.Unstated, d.p.at, d.p.end)
 		return
 	}
 	d.fitSpline(layer, closed, tangents)
 }
 
 func (d *dxf) meets(p, q XY) bool {
-	return distance2(p, q) <= float64(d.opt.Gap*d.opt.Gap)
+	return vector.Distance2(p, q) <= float64(d.opt.Gap*d.opt.Gap)
 }
 
 // checkedSpline makes the curve of the knots, weights and control points that
@@ -184,7 +188,7 @@ func (d *dxf) fitSpline(layer int32, closed bool, tangents [2]xyz) {
 	for i, t := range tangents {
 		v := d.xf.along(t.x, t.y, t.z)
 		if length := math.Sqrt(float64(v.X*v.X) + float64(v.Y*v.Y)); length > 1e-12 && !math.IsInf(length, 0) {
-			ends[i] = &XY{v.X / length, v.Y / length}
+			ends[i] = &XY{X: v.X / length, Y: v.Y / length}
 		}
 	}
 	d.to(points[0])
@@ -195,5 +199,5 @@ func (d *dxf) fitSpline(layer int32, closed bool, tangents [2]xyz) {
 	for _, b := range through(points, closed, ends[0], ends[1]) {
 		d.cubic(b, d.tolerance(size))
 	}
-	d.add("SPLINE", layer, closed, Unstated, d.p.at, d.p.end)
+	d.add("SPLINE", layer, closed, contour.Unstated, d.p.at, d.p.end)
 }

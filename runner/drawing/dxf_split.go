@@ -2,8 +2,8 @@ package drawing
 
 import (
 	"bytes"
+	"mahlstick/runner/vector"
 	"maps"
-	"math"
 	"runtime"
 	"slices"
 )
@@ -80,8 +80,7 @@ func (d *dxf) fork(at int) *dxf {
 	r.contours, r.known, r.pieces = make([]Contour, 0, cap(d.contours)/2), make([]known, 0, cap(d.known)/2), nil
 	r.layers, r.byName = slices.Clone(d.layers), maps.Clone(d.byName)
 	r.counts, r.tally, r.lastKey, r.lastAt = map[countKey]int{}, nil, countKey{}, 0
-	inf := math.Inf(1)
-	r.min, r.max = XY{inf, inf}, XY{-inf, -inf}
+	r.bounds = vector.Empty()
 	blocks := make(map[string]*block, len(d.blocks))
 	for name, b := range d.blocks {
 		own := *b
@@ -141,7 +140,7 @@ func (d *dxf) join(h *dxf) bool {
 	}
 	d.points, d.drawn, d.groups = d.points+h.points, d.drawn+h.drawn, d.groups+h.groups
 	d.copies, d.scanned = d.copies+h.copies, d.scanned+h.scanned
-	d.min, d.max = XY{min(d.min.X, h.min.X), min(d.min.Y, h.min.Y)}, XY{max(d.max.X, h.max.X), max(d.max.Y, h.max.Y)}
+	d.bounds = d.bounds.Union(h.bounds)
 	d.g, d.more = h.g, h.more
 	d.lastKey, d.lastAt, d.lastLayer = countKey{layer: -2}, 0, -1
 	return true

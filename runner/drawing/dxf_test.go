@@ -10,6 +10,7 @@ import (
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
+	"mahlstick/runner/contour"
 	"mahlstick/runner/drawing"
 )
 
@@ -266,7 +267,7 @@ func TestHatchAndItsOutline(t *testing.T) {
 		t.Fatalf("%d contours, want the two of the hatch", len(d.Contours))
 	}
 	for _, c := range d.Contours {
-		if c.Layer != "fill" || c.Group != 1 || c.Rule != drawing.EvenOdd {
+		if c.Layer != "fill" || c.Group != 1 || c.Rule != contour.EvenOdd {
 			t.Errorf("layer %s, group %d, rule %d", c.Layer, c.Group, c.Rule)
 		}
 	}

@@ -1,6 +1,6 @@
 package drawing
 
-import "math"
+import "mahlstick/runner/vector"
 
 // through gives the Bézier curves of the cubic spline through the points, as
 // four points a curve: the curve with continuous curvature whose parameter is
@@ -16,8 +16,7 @@ func through(points []XY, closed bool, start, end *XY) [][4]XY {
 	n := len(points) - 1
 	h := make([]float64, n)
 	for i := range h {
-		dx, dy := points[i+1].X-points[i].X, points[i+1].Y-points[i].Y
-		h[i] = math.Sqrt(float64(dx*dx) + float64(dy*dy))
+		h[i] = vector.Distance(points[i], points[i+1])
 	}
 	get := func(axis func(XY) float64, s, e *float64) []float64 {
 		v := make([]float64, len(points))
@@ -43,8 +42,8 @@ func through(points []XY, closed bool, start, end *XY) [][4]XY {
 		p, q, t := points[i], points[i+1], h[i]/3
 		out[i] = [4]XY{
 			p,
-			{p.X + float64(mx[i]*t), p.Y + float64(my[i]*t)},
-			{q.X - float64(mx[i+1]*t), q.Y - float64(my[i+1]*t)},
+			{X: p.X + float64(mx[i]*t), Y: p.Y + float64(my[i]*t)},
+			{X: q.X - float64(mx[i+1]*t), Y: q.Y - float64(my[i+1]*t)},
 			q,
 		}
 	}

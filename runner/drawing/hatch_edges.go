@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"mahlstick/recipe/arith"
+	"mahlstick/runner/contour"
+	"mahlstick/runner/vector"
 )
 
 // endPath ends the boundary being read, if there is one, and adds its
@@ -48,7 +50,7 @@ func (h *hatchReader) begin() {
 func (h *hatchReader) addLoop() {
 	d := h.d
 	before := len(d.contours)
-	d.take(h.what, h.layer, true, EvenOdd, d.p.at, d.p.end)
+	d.take(h.what, h.layer, true, contour.EvenOdd, d.p.at, d.p.end)
 	for range len(d.contours) - before {
 		h.loops = append(h.loops, h.path.flags)
 	}
@@ -159,7 +161,7 @@ func (h *hatchReader) joinEdges() {
 				break
 			}
 			if k < 0 {
-				gap := math.Sqrt(distance2(last, d.path[0]))
+				gap := vector.Distance(last, d.path[0])
 				d.spoiled("open-boundary", "draw the hatch again on a closed outline",
 					"a boundary of this %s is open: from (%s, %s) mm to (%s, %s) mm, %s mm apart", h.what,
 					short(d.path[0].X), short(d.path[0].Y), short(last.X), short(last.Y), short(gap))
@@ -176,13 +178,8 @@ func (h *hatchReader) joinEdges() {
 // back says whether the path has left its start and come back to it.
 func (h *hatchReader) back() bool {
 	path := h.d.path
-	near := func(p XY) bool { return distance2(p, path[0]) <= float64(meetMM*meetMM) }
+	near := func(p XY) bool { return vector.Distance2(p, path[0]) <= float64(meetMM*meetMM) }
 	return near(path[len(path)-1]) && slices.ContainsFunc(path, func(p XY) bool { return !near(p) })
-}
-
-func distance2(p, q XY) float64 {
-	dx, dy := p.X-q.X, p.Y-q.Y
-	return float64(dx*dx) + float64(dy*dy)
 }
 
 // meeting finds an unused edge with an end at p, looking at the one that
@@ -218,7 +215,7 @@ func (h *hatchReader) append(k int, back bool) {
 		if back {
 			p = pts[len(pts)-1-i]
 		}
-		if n := len(d.path); n > 0 && i == 0 && distance2(d.path[n-1], p) <= float64(meetMM*meetMM) {
+		if n := len(d.path); n > 0 && i == 0 && vector.Distance2(d.path[n-1], p) <= float64(meetMM*meetMM) {
 			continue
 		}
 		d.to(p)

@@ -5,21 +5,17 @@ import (
 	"math"
 
 	"mahlstick/recipe/problem"
+	"mahlstick/runner/vector"
 )
 
 // Bounds gives the corners of the smallest upright box around all contours,
 // in mm. It answers false where there are none.
 func (d *Drawing) Bounds() (low, high XY, ok bool) {
-	inf := math.Inf(1)
-	low, high = XY{inf, inf}, XY{-inf, -inf}
+	box := vector.Empty()
 	for i := range d.Contours {
-		for _, p := range d.Contours[i].Points {
-			low.X, low.Y = min(low.X, p.X), min(low.Y, p.Y)
-			high.X, high.Y = max(high.X, p.X), max(high.Y, p.Y)
-			ok = true
-		}
+		box = box.Union(vector.Bounds(d.Contours[i].Points))
 	}
-	return low, high, ok
+	return box.Min, box.Max, box.Min.X <= box.Max.X
 }
 
 // fewOpen is the number of open contours that may all be slips.
@@ -77,8 +73,7 @@ func (d *Drawing) OpenProblems(want func(*Contour) bool) problem.List {
 
 func (d *Drawing) openProblem(c *Contour) problem.Problem {
 	a, b := c.Points[0], c.Points[len(c.Points)-1]
-	dx, dy := b.X-a.X, b.Y-a.Y
-	gap := math.Sqrt(float64(dx*dx) + float64(dy*dy))
+	gap := vector.Distance(a, b)
 	reach := 0.0
 	for _, p := range c.Points {
 		reach = max(reach, math.Abs(p.X-a.X), math.Abs(p.Y-a.Y))

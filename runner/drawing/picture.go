@@ -48,7 +48,7 @@ func Picture(w io.Writer, drawings []*Drawing) error {
 	for _, p := range panels {
 		d := p.d
 		at := func(q XY) XY {
-			return XY{line + float64((q.X-p.low.X)*p.scale), top + 3*line + float64((p.high.Y-q.Y)*p.scale)}
+			return XY{X: line + float64((q.X-p.low.X)*p.scale), Y: top + 3*line + float64((p.high.Y-q.Y)*p.scale)}
 		}
 		fmt.Fprintf(out, `<text x="%s" y="%s" font-size="4">%s</text>`+"\n", place(line), place(top+line), html.EscapeString(d.File.Name))
 		fmt.Fprintf(out, `<text x="%s" y="%s" fill="#6b665c">%s x %s mm; %s</text>`+"\n", place(line), place(top+2*line),
@@ -56,7 +56,7 @@ func Picture(w io.Writer, drawings []*Drawing) error {
 		for i := range d.Contours {
 			c := &d.Contours[i]
 			out.WriteString(`<path d="`)
-			last := XY{math.Inf(1), 0}
+			last := XY{X: math.Inf(1), Y: 0}
 			for k, q := range c.Points {
 				v := at(q)
 				if k > 0 && k < len(c.Points)-1 && math.Abs(v.X-last.X) < 0.05 && math.Abs(v.Y-last.Y) < 0.05 {

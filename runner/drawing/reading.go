@@ -10,6 +10,8 @@ import (
 	"mahlstick/recipe/format"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
+	"mahlstick/runner/contour"
+	"mahlstick/runner/vector"
 )
 
 // Bounds on what one file may ask for. They count work, so that every machine
@@ -44,10 +46,10 @@ type reading struct {
 	scale  float64 // mm in one unit of the drawing
 	sizing bool    // the unit is not known: only measure
 
-	path   []XY      // the curve being flattened, in mm
-	widths []float64 // its widths in mm, empty where it has none
-	tilted bool      // some of it lies in a plane that is not the sheet's
-	box    extent    // around the curve, once it was checked
+	path   []XY       // the curve being flattened, in mm
+	widths []float64  // its widths in mm, empty where it has none
+	tilted bool       // some of it lies in a plane that is not the sheet's
+	box    vector.Box // around the curve, once it was checked
 
 	slab     []XY
 	points   int
@@ -59,13 +61,13 @@ type reading struct {
 	drawn    int32 // shapes so far
 	groups   int   // groups of contours so far
 
-	layers   []layer
-	byName   map[string]int32 // by folded name
-	counts   map[countKey]int // index in tally
-	tally    []Count
-	lastKey  countKey
-	lastAt   int
-	min, max XY
+	layers  []layer
+	byName  map[string]int32 // by folded name
+	counts  map[countKey]int // index in tally
+	tally   []Count
+	lastKey countKey
+	lastAt  int
+	bounds  vector.Box
 }
 
 // piece is a loose line: what a chain is made of.
@@ -79,7 +81,7 @@ type piece struct {
 // known is what is known of a contour beside what the drawing tells.
 type known struct {
 	drawn int32 // its number in the order of drawing
-	box   extent
+	box   vector.Box
 }
 
 type layer struct {
@@ -105,7 +107,6 @@ func newReading(f *source.File, opt Options) *reading {
 		opt.Tolerance = 0.001
 	}
 	opt.Tolerance = min(opt.Tolerance, 0.005)
-	inf := math.Inf(1)
 	outlines := min(len(f.Data)/800, 100_000) // about what drawings have
 	return &reading{
 		file: f, opt: opt,
@@ -114,7 +115,7 @@ func newReading(f *source.File, opt Options) *reading {
 		byName: map[string]int32{},
 		counts: map[countKey]int{},
 		scale:  1,
-		min:    XY{inf, inf}, max: XY{-inf, -inf},
+		bounds: vector.Empty(),
 	}
 }
 
@@ -290,9 +291,8 @@ func (r *reading) within(what string, at, end int) bool {
 			}
 		}
 	}
-	r.box = extent{lo, hi}
-	r.min.X, r.min.Y = min(r.min.X, lo.X), min(r.min.Y, lo.Y)
-	r.max.X, r.max.Y = max(r.max.X, hi.X), max(r.max.Y, hi.Y)
+	r.box = vector.Box{Min: lo, Max: hi}
+	r.bounds = r.bounds.Union(r.box)
 	r.points += len(r.path)
 	return !r.overBudget(at, end)
 }
@@ -311,14 +311,14 @@ func (r *reading) overBudget(at, end int) bool {
 
 // add ends the curve, takes it into the drawing and counts it. A rule puts
 // it into the current group.
-func (r *reading) add(what string, layer int32, closed bool, rule FillRule, at, end int) {
+func (r *reading) add(what string, layer int32, closed bool, rule contour.FillRule, at, end int) {
 	if r.take(what, layer, closed, rule, at, end) {
 		r.count(what, layer, "", at, end)
 	}
 }
 
 // take is add without counting what was taken.
-func (r *reading) take(what string, layer int32, closed bool, rule FillRule, at, end int) bool {
+func (r *reading) take(what string, layer int32, closed bool, rule contour.FillRule, at, end int) bool {
 	if r.stopped || !r.within(what, at, end) {
 		return false
 	}
@@ -343,8 +343,8 @@ func (r *reading) take(what string, layer int32, closed bool, rule FillRule, at,
 		r.pieces = append(r.pieces, piece{r.keep(r.path), int32(at), int32(end), layer, r.drawn})
 		return true
 	}
-	c := Contour{Points: r.keep(r.path), Closed: closed, Layer: r.layers[layer].name, Rule: rule, Place: r.place(at, end)}
-	if rule != Unstated {
+	c := Contour{Identity: contour.Identity{Rule: rule, Place: r.place(at, end)}, Points: r.keep(r.path), Closed: closed, Layer: r.layers[layer].name}
+	if rule != contour.Unstated {
 		c.Group = r.groups
 	}
 	if len(r.widths) > 0 {

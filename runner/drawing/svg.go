@@ -12,6 +12,7 @@ import (
 	"golang.org/x/text/transform"
 
 	"mahlstick/recipe/source"
+	"mahlstick/runner/contour"
 )
 
 // svg is the state of reading an SVG file.
@@ -147,7 +148,7 @@ func (s *svg) nameOf(n *svgNode) string {
 
 // rootViewport settles the unit and the map from user units to mm, y upwards.
 func (s *svg) rootViewport(root *svgNode) (xform, svgState, bool) {
-	state := svgState{rule: NonZero, fill: true, strokeWidth: svgLength{value: 1}, ends: "butt"}
+	state := svgState{rule: contour.NonZero, fill: true, strokeWidth: svgLength{value: 1}, ends: "butt"}
 	box, boxed := parseViewBox(root.attr("viewBox"))
 	if text := root.attr("viewBox"); text != "" && !boxed {
 		at, end := s.attrPlace(root, "viewBox", 0, 0)

@@ -56,11 +56,11 @@ func endpointArc(a XY, rx, ry, turned float64, large, positive bool, b XY) (c co
 	cx, cy := float64(off*y), -float64(off*x)
 	rx, ry = float64(rx*grow), float64(ry*grow)
 	c.centre = XY{
-		(a.X+b.X)/2 + float64(cos*float64(cx*rx)) - float64(sin*float64(cy*ry)),
-		(a.Y+b.Y)/2 + float64(sin*float64(cx*rx)) + float64(cos*float64(cy*ry)),
+		X: (a.X+b.X)/2 + float64(cos*float64(cx*rx)) - float64(sin*float64(cy*ry)),
+		Y: (a.Y+b.Y)/2 + float64(sin*float64(cx*rx)) + float64(cos*float64(cy*ry)),
 	}
-	c.u = XY{float64(rx * cos), float64(rx * sin)}
-	c.v = XY{-float64(ry * sin), float64(ry * cos)}
+	c.u = XY{X: float64(rx * cos), Y: float64(rx * sin)}
+	c.v = XY{X: -float64(ry * sin), Y: float64(ry * cos)}
 	start = arith.Atan2(y-cy, x-cx)
 	sweep = arith.Atan2(-y-cy, -x-cx) - start
 	if positive && sweep <= 0 {

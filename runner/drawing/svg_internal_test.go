@@ -19,7 +19,7 @@ func TestEndpointArcs(t *testing.T) {
 		t.Fatal(err, len(file.Rows))
 	}
 	for _, v := range file.Rows {
-		a, b := XY{v[0], v[1]}, XY{v[7], v[8]}
+		a, b := XY{X: v[0], Y: v[1]}, XY{X: v[7], Y: v[8]}
 		c, start, sweep, ok := endpointArc(a, v[2], v[3], v[4], v[5] == 1, v[6] == 1, b)
 		if !ok {
 			t.Fatalf("%v is no arc", v)
@@ -101,16 +101,16 @@ func TestTransforms(t *testing.T) {
 		text string
 		want XY // of (10, 20)
 	}{
-		{"", XY{10, 20}},
-		{"translate(5)", XY{15, 20}},
-		{"translate(5,-5)scale(2)", XY{25, 35}},
-		{"scale(2, 3)", XY{20, 60}},
-		{"rotate(90)", XY{-20, 10}},
-		{"rotate(90 10 20)", XY{10, 20}},
-		{"rotate(180,0,0) , translate( 1 1 )", XY{-11, -21}},
-		{"matrix(1 2 3 4 5 6)", XY{75, 106}},
-		{"skewX(45)", XY{30, 20}},
-		{"skewY(45)", XY{10, 30}},
+		{"", XY{X: 10, Y: 20}},
+		{"translate(5)", XY{X: 15, Y: 20}},
+		{"translate(5,-5)scale(2)", XY{X: 25, Y: 35}},
+		{"scale(2, 3)", XY{X: 20, Y: 60}},
+		{"rotate(90)", XY{X: -20, Y: 10}},
+		{"rotate(90 10 20)", XY{X: 10, Y: 20}},
+		{"rotate(180,0,0) , translate( 1 1 )", XY{X: -11, Y: -21}},
+		{"matrix(1 2 3 4 5 6)", XY{X: 75, Y: 106}},
+		{"skewX(45)", XY{X: 30, Y: 20}},
+		{"skewY(45)", XY{X: 10, Y: 30}},
 	} {
 		m, _, _, ok := parseTransform(c.text)
 		if !ok {
@@ -131,13 +131,13 @@ func TestTransforms(t *testing.T) {
 func TestFit(t *testing.T) {
 	box := viewBox{10, 20, 100, 50}
 	for aspect, want := range map[string]XY{ // of the box's first corner in 200 x 200
-		"":                    {0, 50},
-		"xMinYMin":            {0, 0},
-		"xMaxYMax":            {0, 100},
-		"none":                {0, 0},
-		"xMidYMid slice":      {-100, 0},
-		"xMinYMid slice":      {0, 0},
-		"defer xMaxYMin meet": {0, 0},
+		"":                    {X: 0, Y: 50},
+		"xMinYMin":            {X: 0, Y: 0},
+		"xMaxYMax":            {X: 0, Y: 100},
+		"none":                {X: 0, Y: 0},
+		"xMidYMid slice":      {X: -100, Y: 0},
+		"xMinYMid slice":      {X: 0, Y: 0},
+		"defer xMaxYMin meet": {X: 0, Y: 0},
 	} {
 		m := box.fit(aspect, 200, 200)
 		p := m.at(10, 20, 0)

@@ -117,7 +117,7 @@ func (p *svgPath) draw(c byte, relative bool, v [7]float64) {
 	if relative {
 		base = p.at
 	}
-	point := func(i int) XY { return XY{base.X + v[i], base.Y + v[i+1]} }
+	point := func(i int) XY { return XY{X: base.X + v[i], Y: base.Y + v[i+1]} }
 	if c == 'm' {
 		p.finish(false)
 		p.at = point(0)
@@ -132,9 +132,9 @@ func (p *svgPath) draw(c byte, relative bool, v [7]float64) {
 	case 'l':
 		p.line(point(0))
 	case 'h':
-		p.line(XY{base.X + v[0], from.Y})
+		p.line(XY{X: base.X + v[0], Y: from.Y})
 	case 'v':
-		p.line(XY{from.X, base.Y + v[0]})
+		p.line(XY{X: from.X, Y: base.Y + v[0]})
 	case 'c':
 		p.curve(from, point(0), point(2), point(4))
 	case 's':
@@ -159,7 +159,7 @@ func (p *svgPath) mirrored(c1, c2 byte) XY {
 	if p.last != c1 && p.last != c2 {
 		return p.at
 	}
-	return XY{2*p.at.X - p.handle.X, 2*p.at.Y - p.handle.Y}
+	return XY{X: 2*p.at.X - p.handle.X, Y: 2*p.at.Y - p.handle.Y}
 }
 
 func (p *svgPath) curve(a, b, c, d XY) {
@@ -175,7 +175,7 @@ func (p *svgPath) curve(a, b, c, d XY) {
 // quadratic draws the cubic that a quadratic is.
 func (p *svgPath) quadratic(a, b, c XY) {
 	third := func(p, q XY) XY {
-		return XY{p.X + float64((q.X-p.X)*(2.0/3)), p.Y + float64((q.Y-p.Y)*(2.0/3))}
+		return XY{X: p.X + float64((q.X-p.X)*(2.0/3)), Y: p.Y + float64((q.Y-p.Y)*(2.0/3))}
 	}
 	p.curve(a, third(a, b), third(c, b), c)
 	p.handle = b

@@ -1,6 +1,7 @@
 package drawing
 
 import (
+	"mahlstick/runner/contour"
 	"math"
 	"strings"
 )
@@ -74,7 +75,7 @@ func (s *svg) shape(n *svgNode, m *xform, state *svgState) {
 			for range s.path {
 				s.widths = append(s.widths, width)
 			}
-			if taken = s.take(n.kind, layer, closed, Unstated, at, end) || taken; !closed && state.ends != "round" {
+			if taken = s.take(n.kind, layer, closed, contour.Unstated, at, end) || taken; !closed && state.ends != "round" {
 				s.hint("flat-ends", at, end, `where that matters, state stroke-linecap="round" for it, which shows what is painted, and correct its length`,
 					"this line ends flat in the drawing (stroke-linecap %s), and its ends are painted round", state.ends)
 			}
@@ -110,9 +111,9 @@ func (s *svg) outline(n *svgNode, m *xform, state *svgState, end func(closed boo
 		if bad {
 			return false
 		}
-		p.at = XY{x1, y1}
+		p.at = XY{X: x1, Y: y1}
 		p.begin()
-		p.line(XY{x2, y2})
+		p.line(XY{X: x2, Y: y2})
 		p.finish(false)
 	case "circle":
 		r := get("r", d, 0)
@@ -173,21 +174,21 @@ func (s *svg) rect(n *svgNode, p *svgPath, x, y, w, h, rx, ry float64, bad bool)
 	rx, ry = min(max(rx, 0), w/2), min(max(ry, 0), h/2)
 	corner := func(toX, toY float64) {
 		if rx > 0 && ry > 0 {
-			p.arc(p.at, rx, ry, 0, false, true, XY{toX, toY})
+			p.arc(p.at, rx, ry, 0, false, true, XY{X: toX, Y: toY})
 		}
 	}
 	if rx == 0 || ry == 0 {
 		rx, ry = 0, 0
 	}
-	p.at = XY{x + rx, y}
+	p.at = XY{X: x + rx, Y: y}
 	p.begin()
-	p.line(XY{x + w - rx, y})
+	p.line(XY{X: x + w - rx, Y: y})
 	corner(x+w, y+ry)
-	p.line(XY{x + w, y + h - ry})
+	p.line(XY{X: x + w, Y: y + h - ry})
 	corner(x+w-rx, y+h)
-	p.line(XY{x + rx, y + h})
+	p.line(XY{X: x + rx, Y: y + h})
 	corner(x, y+h-ry)
-	p.line(XY{x, y + ry})
+	p.line(XY{X: x, Y: y + ry})
 	corner(x+rx, y)
 	p.finish(true)
 }
@@ -227,7 +228,7 @@ func (s *svg) corners(n *svgNode, p *svgPath, closed bool) bool {
 			return false
 		}
 		scan.comma()
-		p.at = XY{x, y}
+		p.at = XY{X: x, Y: y}
 		if first {
 			p.begin()
 			first = false

@@ -12,6 +12,7 @@ import (
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
+	"mahlstick/runner/contour"
 	"mahlstick/runner/drawing"
 )
 
@@ -66,7 +67,7 @@ func TestSVGShapes(t *testing.T) {
 		var got []float64
 		for _, k := range d.Contours {
 			got = append(got, math.Abs(area(k)))
-			if !k.Closed || k.Rule != drawing.NonZero || k.Widths != nil {
+			if !k.Closed || k.Rule != contour.NonZero || k.Widths != nil {
 				t.Errorf("%s: contour %+v", c.content, k)
 			}
 		}

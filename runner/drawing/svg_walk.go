@@ -1,13 +1,14 @@
 package drawing
 
 import (
+	"mahlstick/runner/contour"
 	"strings"
 )
 
 // svgState is what goes down from an element to what stands inside it.
 type svgState struct {
 	fill, stroke  bool
-	rule          FillRule
+	rule          contour.FillRule
 	fillClear     bool // the fill is wholly transparent
 	strokeClear   bool
 	fillWhite     bool
@@ -174,9 +175,9 @@ func (s *svg) style(n *svgNode, state *svgState) (why string) {
 		case "fill-rule":
 			switch d.value {
 			case "evenodd":
-				state.rule = EvenOdd
+				state.rule = contour.EvenOdd
 			case "nonzero":
-				state.rule = NonZero
+				state.rule = contour.NonZero
 			}
 		case "fill-opacity":
 			state.fillClear = isZero(d.value)

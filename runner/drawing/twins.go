@@ -2,6 +2,7 @@ package drawing
 
 import (
 	"cmp"
+	"mahlstick/runner/vector"
 	"math"
 	"slices"
 )
@@ -9,7 +10,7 @@ import (
 // twin is a closed contour with the box around it.
 type twin struct {
 	contour int
-	extent
+	vector.Box
 }
 
 // dropTwins drops closed contours that are drawn twice: a filled shape and
@@ -33,7 +34,7 @@ func (r *reading) dropTwins() {
 		list = append(list, twin{i, r.known[i].box})
 	}
 	slices.SortFunc(list, func(a, b twin) int {
-		return cmp.Or(cmp.Compare(a.min.X, b.min.X), cmp.Compare(a.contour, b.contour))
+		return cmp.Or(cmp.Compare(a.Min.X, b.Min.X), cmp.Compare(a.contour, b.contour))
 	})
 	size := map[int]int{} // contours of an object
 	for i := range r.contours {
@@ -47,13 +48,13 @@ func (r *reading) dropTwins() {
 	work := 64*r.points + 10_000_000
 	for i := range list {
 		a := &list[i]
-		for j := i + 1; j < len(list) && list[j].min.X-a.min.X <= slack && !gone[a.contour]; j++ {
+		for j := i + 1; j < len(list) && list[j].Min.X-a.Min.X <= slack && !gone[a.contour]; j++ {
 			if work--; work < 0 {
 				break
 			}
 			b := &list[j]
-			if gone[b.contour] || math.Abs(a.min.Y-b.min.Y) > slack ||
-				math.Abs(a.max.X-b.max.X) > slack || math.Abs(a.max.Y-b.max.Y) > slack || !r.mayBeTwins(a.contour, b.contour) {
+			if gone[b.contour] || math.Abs(a.Min.Y-b.Min.Y) > slack ||
+				math.Abs(a.Max.X-b.Max.X) > slack || math.Abs(a.Max.Y-b.Max.Y) > slack || !r.mayBeTwins(a.contour, b.contour) {
 				continue
 			}
 			p, q := r.contours[a.contour].Points, r.contours[b.contour].Points
@@ -133,7 +134,7 @@ next:
 				return false
 			}
 			k := (at + n) % len(ring)
-			if edgeDistance2(p, ring[k], ring[(k+1)%len(ring)]) <= limit {
+			if way, _ := vector.ToSegment(p, ring[k], ring[(k+1)%len(ring)]); way.Dot(way) <= limit {
 				at = k
 				continue next
 			}
@@ -141,15 +142,4 @@ next:
 		return false
 	}
 	return true
-}
-
-// edgeDistance2 is the squared distance of p from the segment from a to b.
-func edgeDistance2(p, a, b XY) float64 {
-	dx, dy := b.X-a.X, b.Y-a.Y
-	q := float64(dx*dx) + float64(dy*dy)
-	s := 0.0
-	if q > 0 {
-		s = min(1, max(0, (float64((p.X-a.X)*dx)+float64((p.Y-a.Y)*dy))/q))
-	}
-	return distance2(p, XY{a.X + float64(s*dx), a.Y + float64(s*dy)})
 }

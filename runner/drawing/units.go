@@ -114,8 +114,8 @@ func (r *reading) reportNoUnit(hint string) {
 		at = r.place(0, 0)
 	}
 	sizes := "it is empty"
-	if r.min.X <= r.max.X {
-		w, h := r.max.X-r.min.X, r.max.Y-r.min.Y
+	if b := r.bounds; b.Min.X <= b.Max.X {
+		w, h := b.Max.X-b.Min.X, b.Max.Y-b.Min.Y
 		sizes = "it would measure "
 		for i, u := range paintersUnits {
 			if i > 0 {

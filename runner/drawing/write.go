@@ -97,8 +97,8 @@ func Path(layer string, points ...XY) Polyline {
 func Square(layer string, centre XY, side float64) Polyline {
 	h := side / 2
 	return Path(layer,
-		XY{centre.X - h, centre.Y - h}, XY{centre.X + h, centre.Y - h},
-		XY{centre.X + h, centre.Y + h}, XY{centre.X - h, centre.Y + h})
+		XY{X: centre.X - h, Y: centre.Y - h}, XY{X: centre.X + h, Y: centre.Y - h},
+		XY{X: centre.X + h, Y: centre.Y + h}, XY{X: centre.X - h, Y: centre.Y + h})
 }
 
 func finite(values ...float64) error {

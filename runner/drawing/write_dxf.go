@@ -3,6 +3,7 @@ package drawing
 import (
 	"fmt"
 	"io"
+	"mahlstick/runner/vector"
 	"math"
 	"strconv"
 	"sync"
@@ -69,7 +70,7 @@ func WriteDXF(w io.Writer, o Out) error {
 	if !ascii {
 		d.Header().Version = "AC1021" // the first version whose text is UTF-8
 	}
-	box := emptyBox()
+	box := vector.Empty()
 	for _, e := range o.Entities {
 		name := e.layer()
 		if name == "" {
@@ -79,9 +80,9 @@ func WriteDXF(w io.Writer, o Out) error {
 		out.SetLayer(d.Layers[name])
 		d.AddEntity(out)
 	}
-	if box.min.X <= box.max.X {
-		copy(d.Header().ExtMin, []float64{box.min.X, box.min.Y})
-		copy(d.Header().ExtMax, []float64{box.max.X, box.max.Y})
+	if box.Min.X <= box.Max.X {
+		copy(d.Header().ExtMin, []float64{box.Min.X, box.Min.Y})
+		copy(d.Header().ExtMax, []float64{box.Max.X, box.Max.Y})
 	}
 
 	handle := 1
@@ -115,34 +116,22 @@ func insUnit(name string) (insunit.Unit, error) {
 	return 0, fmt.Errorf("a drawing's unit cannot be %q", name)
 }
 
-// extent grows a box that is good enough for a header: it may be larger than
-// the curves in it, never smaller.
-type extent struct{ min, max XY }
-
-func emptyBox() extent {
-	inf := math.Inf(1)
-	return extent{XY{inf, inf}, XY{-inf, -inf}}
-}
-
-func (b *extent) add(p XY, r float64) {
-	b.min.X, b.min.Y = min(b.min.X, p.X-r), min(b.min.Y, p.Y-r)
-	b.max.X, b.max.Y = max(b.max.X, p.X+r), max(b.max.Y, p.Y+r)
-}
-
-func dxfEntity(e Entity, box *extent) entity.Entity {
+// dxfEntity grows box, for the header: it may be larger than the curves in it,
+// never smaller.
+func dxfEntity(e Entity, box *vector.Box) entity.Entity {
 	switch e := e.(type) {
 	case Line:
 		out := entity.NewLine()
 		out.Start = []float64{e.From.X, e.From.Y, 0}
 		out.End = []float64{e.To.X, e.To.Y, 0}
-		box.add(e.From, 0)
-		box.add(e.To, 0)
+		box.Add(e.From)
+		box.Add(e.To)
 		return out
 	case Circle:
-		box.add(e.Centre, e.Radius)
+		box.AddDisc(e.Centre, e.Radius)
 		return dxfCircle(e.Centre, e.Radius)
 	case Arc:
-		box.add(e.Centre, e.Radius)
+		box.AddDisc(e.Centre, e.Radius)
 		out := entity.NewArc(dxfCircle(e.Centre, e.Radius))
 		out.Angle = []float64{e.Start, e.End}
 		return out
@@ -161,7 +150,7 @@ func dxfCircle(centre XY, radius float64) *entity.Circle {
 	return out
 }
 
-func dxfPolyline(e Polyline, box *extent) entity.Entity {
+func dxfPolyline(e Polyline, box *vector.Box) entity.Entity {
 	out := entity.NewLwPolyline(len(e.Points))
 	out.Closed = e.Closed
 	widths := e.AnyWidth
@@ -175,7 +164,7 @@ func dxfPolyline(e Polyline, box *extent) entity.Entity {
 		if v.Bulge != 0 {
 			reach = float64(max(math.Abs(next.X-v.At.X), math.Abs(next.Y-v.At.Y)) * 1.5 * max(1, math.Abs(v.Bulge)))
 		}
-		box.add(v.At, reach)
+		box.AddDisc(v.At, reach)
 		widths = widths || v.StartWidth != 0 || v.EndWidth != 0
 	}
 	if !widths {
@@ -192,7 +181,7 @@ func dxfPolyline(e Polyline, box *extent) entity.Entity {
 	}}
 }
 
-func dxfSpline(e Spline, box *extent) entity.Entity {
+func dxfSpline(e Spline, box *vector.Box) entity.Entity {
 	out := entity.NewSpline()
 	out.Degree = e.Degree
 	out.Knots = e.Knots
@@ -201,7 +190,7 @@ func dxfSpline(e Spline, box *extent) entity.Entity {
 		out.Flag |= 1
 	}
 	for _, p := range e.Control {
-		box.add(p, 0)
+		box.Add(p)
 		out.Controls = append(out.Controls, []float64{p.X, p.Y, 0})
 	}
 	if e.Weights == nil {

@@ -21,16 +21,16 @@ func scaling(s float64) xform { return xform{xx: s, yy: s, zz: s} }
 // at maps a point and looks at it from above.
 func (m *xform) at(x, y, z float64) XY {
 	return XY{
-		float64(m.xx*x) + float64(m.xy*y) + float64(m.xz*z) + m.tx,
-		float64(m.yx*x) + float64(m.yy*y) + float64(m.yz*z) + m.ty,
+		X: float64(m.xx*x) + float64(m.xy*y) + float64(m.xz*z) + m.tx,
+		Y: float64(m.yx*x) + float64(m.yy*y) + float64(m.yz*z) + m.ty,
 	}
 }
 
 // along maps a direction and looks at it from above.
 func (m *xform) along(x, y, z float64) XY {
 	return XY{
-		float64(m.xx*x) + float64(m.xy*y) + float64(m.xz*z),
-		float64(m.yx*x) + float64(m.yy*y) + float64(m.yz*z),
+		X: float64(m.xx*x) + float64(m.xy*y) + float64(m.xz*z),
+		Y: float64(m.yx*x) + float64(m.yy*y) + float64(m.yz*z),
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"math"
 	"testing"
 
+	"mahlstick/runner/contour"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/region"
 )
@@ -34,7 +35,7 @@ func strokes(segments, each int) []region.Contour {
 	n := segments / each
 	side := int(math.Ceil(math.Sqrt(float64(n))))
 	for i := range n {
-		out = append(out, region.Contour{Points: brushStroke(float64(i%side)*90000, float64(i/side)*60000, 400000, each), Shape: i})
+		out = append(out, region.Contour{Identity: contour.Identity{Shape: i}, Points: brushStroke(float64(i%side)*90000, float64(i/side)*60000, 400000, each)})
 	}
 	return out
 }
@@ -57,7 +58,7 @@ func chequers(side int) []region.Contour {
 	for i := range side {
 		for j := range side {
 			if (i+j)%2 == 0 {
-				out = append(out, region.Contour{Points: square(int32(i)*10000, int32(j)*10000, 10000), Shape: len(out), Rule: 1, Group: 1})
+				out = append(out, region.Contour{Identity: contour.Identity{Shape: len(out), Rule: 1, Group: 1}, Points: square(int32(i)*10000, int32(j)*10000, 10000)})
 			}
 		}
 	}
@@ -74,7 +75,7 @@ func holes(n int) []region.Contour {
 			a := float64(k) * math.Pi / 12
 			ring = append(ring, plane.Point{X: int32(i%side)*20000 + int32(8000*math.Cos(a)), Y: int32(i/side)*20000 + int32(8000*math.Sin(a))})
 		}
-		out = append(out, region.Contour{Points: ring, Shape: i + 1})
+		out = append(out, region.Contour{Identity: contour.Identity{Shape: i + 1}, Points: ring})
 	}
 	return out
 }
@@ -121,9 +122,9 @@ func BenchmarkBuild(b *testing.B) {
 
 func ExampleBuild() {
 	got, _ := region.Build([]region.Contour{
-		{Shape: 0, Points: []plane.Point{{X: 0, Y: 0}, {X: 40000, Y: 0}, {X: 40000, Y: 40000}, {X: 0, Y: 40000}}},
-		{Shape: 1, Points: []plane.Point{{X: 10000, Y: 10000}, {X: 20000, Y: 10000}, {X: 20000, Y: 20000}, {X: 10000, Y: 20000}}},
-		{Shape: 2, Points: []plane.Point{{X: 50000, Y: 0}, {X: 70000, Y: 20000}, {X: 70000, Y: 0}, {X: 50000, Y: 20000}}},
+		{Identity: contour.Identity{Shape: 0}, Points: []plane.Point{{X: 0, Y: 0}, {X: 40000, Y: 0}, {X: 40000, Y: 40000}, {X: 0, Y: 40000}}},
+		{Identity: contour.Identity{Shape: 1}, Points: []plane.Point{{X: 10000, Y: 10000}, {X: 20000, Y: 10000}, {X: 20000, Y: 20000}, {X: 10000, Y: 20000}}},
+		{Identity: contour.Identity{Shape: 2}, Points: []plane.Point{{X: 50000, Y: 0}, {X: 70000, Y: 20000}, {X: 70000, Y: 0}, {X: 50000, Y: 20000}}},
 	}, region.Options{})
 	for _, s := range got.Shapes {
 		fmt.Printf("shape %d: %g mm² in %d region(s), holes %v\n", s.Number, s.Area, s.Regions, s.Holes)

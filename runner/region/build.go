@@ -6,7 +6,7 @@ import (
 
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
-	"mahlstick/runner/drawing"
+	"mahlstick/runner/contour"
 	"mahlstick/runner/plane"
 )
 
@@ -45,7 +45,7 @@ func Build(contours []Contour, opt Options) (*Result, problem.List) {
 			continue
 		}
 		switch {
-		case c.Rule == drawing.Unstated:
+		case c.Rule == contour.Unstated:
 			single = append(single, c)
 		case c.Group == 0:
 			groups = append(groups, []*Contour{c})
@@ -270,7 +270,7 @@ func (b *builder) group(contours []*Contour) {
 	}
 	if len(rings) > 0 {
 		var ok bool
-		if d.faces, ok = b.arrange(rings, ruled(contours[0].Rule)); !ok {
+		if d.faces, ok = b.arrange(rings, contours[0].Rule.Inside); !ok {
 			b.tangled(contours[0].Place)
 			return
 		}

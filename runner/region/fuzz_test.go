@@ -4,7 +4,7 @@ import (
 	"encoding/binary"
 	"testing"
 
-	"mahlstick/runner/drawing"
+	"mahlstick/runner/contour"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/region"
 )
@@ -20,7 +20,7 @@ func decode(data []byte) ([]region.Contour, region.Options) {
 	opt := region.Options{Strokes: head&4 != 0}
 	var out []region.Contour
 	next := func() {
-		out = append(out, region.Contour{Rule: drawing.FillRule(head & 3 % 3), Group: len(out) % 3, Shape: len(out)})
+		out = append(out, region.Contour{Identity: contour.Identity{Rule: contour.FillRule(head & 3 % 3), Group: len(out) % 3, Shape: len(out)}})
 	}
 	next()
 	for data = data[2:]; len(data) >= 4; data = data[4:] {

@@ -1,7 +1,7 @@
 package region
 
 import (
-	"mahlstick/runner/drawing"
+	"mahlstick/runner/contour"
 	"mahlstick/runner/plane"
 )
 
@@ -35,7 +35,7 @@ func clean(c *Contour, b *builder) (*piece, bool) {
 	}
 	b.note(SelfTouch, c, touches)
 	b.note(SelfCross, c, crossings)
-	faces, ok := b.arrange([][]plane.Point{ring}, nonZero)
+	faces, ok := b.arrange([][]plane.Point{ring}, contour.NonZero.Inside)
 	if !ok {
 		return nil, false
 	}
@@ -86,16 +86,7 @@ func newPiece(c *Contour, faces [][][]plane.Point) *piece {
 	return p
 }
 
-func nonZero(winding int32) bool  { return winding != 0 }
-func odd(winding int32) bool      { return winding&1 != 0 }
 func positive(winding int32) bool { return winding > 0 }
-
-func ruled(rule drawing.FillRule) func(int32) bool {
-	if rule == drawing.EvenOdd {
-		return odd
-	}
-	return nonZero
-}
 
 // budget bounds how many pairs of edges may be compared in all. Drawings need
 // a few for each edge; a tangle that needs more is refused, on every machine

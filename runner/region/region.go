@@ -14,37 +14,15 @@ package region
 
 import (
 	"mahlstick/recipe/source"
-	"mahlstick/runner/drawing"
+	"mahlstick/runner/contour"
 	"mahlstick/runner/plane"
 )
 
 // Contour is a closed outline on the sheet.
 type Contour struct {
+	contour.Identity
 	// Points are in order; the last joins the first.
 	Points []plane.Point
-	// Rule and Group are those of the drawing: contours with a stated rule and
-	// the same Group, other than 0, are one shape.
-	Rule  drawing.FillRule
-	Group int
-	// Shape is the contour's number among everything drawn on the layer, from
-	// 0. A shape of several contours goes by the number of its outermost, a
-	// group by that of its first.
-	Shape int
-	Place source.Place
-}
-
-// Snap puts points in mm on the grid. It reports false where one of them is
-// beyond the grid's limit or not a number.
-func Snap(points []drawing.XY) ([]plane.Point, bool) {
-	out := make([]plane.Point, len(points))
-	const limit = float64(plane.Limit / plane.PerMM)
-	for i, p := range points {
-		if !(p.X >= -limit && p.X <= limit && p.Y >= -limit && p.Y <= limit) {
-			return nil, false
-		}
-		out[i] = plane.At(p.X, p.Y)
-	}
-	return out, true
 }
 
 // Region is a connected piece of the plane to be painted.

@@ -10,6 +10,7 @@ import (
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
+	"mahlstick/runner/contour"
 	"mahlstick/runner/drawing"
 	"mahlstick/runner/plane"
 )
@@ -52,13 +53,10 @@ func (p Placement) Apply(q drawing.XY) drawing.XY {
 
 // Contour is a drawn contour on the sheet, left to be painted.
 type Contour struct {
+	contour.Identity
 	Points []plane.Point // the last point of a closed contour does not repeat the first
 	Closed bool
 	Widths []float64 // mm, one a point, or nil
-	Rule   drawing.FillRule
-	Group  int
-	Shape  int // its number among the layer's contours, from 0, marks not counted
-	Place  source.Place
 }
 
 // Two coordinates closer than this (mm) are the same to the eye of the check
@@ -206,9 +204,9 @@ func (r *registration) place(p *Placement, found []square) []Contour {
 			points[k] = p.Apply(q)
 		}
 		sheetPoints = append(sheetPoints, points)
-		contours = append(contours, Contour{
-			Closed: c.Closed, Widths: c.Widths, Rule: c.Rule, Group: c.Group, Shape: len(contours), Place: c.Place,
-		})
+		identity := c.Identity
+		identity.Shape = len(contours)
+		contours = append(contours, Contour{Identity: identity, Closed: c.Closed, Widths: c.Widths})
 	}
 	if len(contours) == 0 {
 		r.problems.Errorf("nothing-to-paint", r.layer.DrawingPlace, "draw the layer's shapes, or name the drawing layer they stand on",

@@ -11,6 +11,7 @@ import (
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
+	"mahlstick/runner/contour"
 	"mahlstick/runner/drawing"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/register"
@@ -100,7 +101,7 @@ func errors(list problem.List) string {
 
 func TestOneMarkMovesTheDrawing(t *testing.T) {
 	k := newDesk("reeds.dxf").add(disc(60, 50, 20)).add(square(-100, -200, 8)).add(drawing.Contour{
-		Points: []drawing.XY{{X: 0, Y: 0}, {X: 10, Y: 0}}, Widths: []float64{1, 2}, Rule: drawing.EvenOdd, Group: 3,
+		Points: []drawing.XY{{X: 0, Y: 0}, {X: 10, Y: 0}}, Widths: []float64{1, 2}, Identity: contour.Identity{Rule: contour.EvenOdd, Group: 3},
 	})
 	k.d.Contours[0].Points = disc(-50, -150, 20).Points
 	l := layer()
@@ -118,7 +119,7 @@ func TestOneMarkMovesTheDrawing(t *testing.T) {
 		t.Errorf("placement puts (1, 2) at %v", got)
 	}
 	line := contours[1]
-	if line.Closed || line.Shape != 1 || line.Widths[1] != 2 || line.Group != 3 || line.Rule != drawing.EvenOdd || line.Place != k.d.Contours[2].Place {
+	if line.Closed || line.Shape != 1 || line.Widths[1] != 2 || line.Group != 3 || line.Rule != contour.EvenOdd || line.Place != k.d.Contours[2].Place {
 		t.Errorf("open line came through as %+v", line)
 	}
 	if len(contours) != 2 || p.MarksOut != 1 {

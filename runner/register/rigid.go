@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"mahlstick/runner/drawing"
+	"mahlstick/runner/vector"
 )
 
 // transform turns about the zero and shifts.
@@ -27,9 +28,9 @@ func rigid(from, to []drawing.XY) transform {
 	a, b := mean(from), mean(to)
 	var c, s float64
 	for i, p := range from {
-		px, py, qx, qy := p.X-a.X, p.Y-a.Y, to[i].X-b.X, to[i].Y-b.Y
-		c += float64(px*qx) + float64(py*qy)
-		s += float64(px*qy) - float64(py*qx)
+		u, v := p.Minus(a), to[i].Minus(b)
+		c += u.Dot(v)
+		s += u.Cross(v)
 	}
 	t := transform{cos: 1}
 	if h := math.Sqrt(float64(c*c) + float64(s*s)); h > 0 {
@@ -45,9 +46,7 @@ func rigid(from, to []drawing.XY) transform {
 func leftOver(apply func(drawing.XY) drawing.XY, from, to []drawing.XY) float64 {
 	sum := 0.0
 	for i, p := range from {
-		q := apply(p)
-		dx, dy := q.X-to[i].X, q.Y-to[i].Y
-		sum += float64(dx*dx) + float64(dy*dy)
+		sum += vector.Distance2(apply(p), to[i])
 	}
 	return math.Sqrt(sum / float64(len(from)))
 }
@@ -67,8 +66,7 @@ func spread(from, to []drawing.XY) float64 {
 	size := func(points []drawing.XY) float64 {
 		m, sum := mean(points), 0.0
 		for _, p := range points {
-			dx, dy := p.X-m.X, p.Y-m.Y
-			sum += float64(dx*dx) + float64(dy*dy)
+			sum += vector.Distance2(p, m)
 		}
 		return math.Sqrt(sum)
 	}

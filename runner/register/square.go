@@ -3,8 +3,8 @@ package register
 import (
 	"math"
 
-	"mahlstick/recipe/arith"
 	"mahlstick/runner/drawing"
+	"mahlstick/runner/vector"
 )
 
 // square is a square found in a drawing.
@@ -41,7 +41,7 @@ next:
 		own := key{step(s.at.X), step(s.at.Y), step(s.size)}
 		for n := range int64(27) {
 			for _, k := range near[key{own.x + n%3 - 1, own.y + n/3%3 - 1, own.size + n/9 - 1}] {
-				if o := &out[k]; math.Abs(o.size-s.size) <= twinWithin && distance(o.at, s.at) <= twinWithin {
+				if o := &out[k]; math.Abs(o.size-s.size) <= twinWithin && vector.Distance(o.at, s.at) <= twinWithin {
 					o.contours = append(o.contours, i)
 					continue next
 				}
@@ -65,8 +65,8 @@ func asSquare(points []drawing.XY) (square, bool) {
 	s := square{at: middle, size: math.Sqrt(area)}
 	far := 0.0
 	for _, p := range points {
-		if d := distance(p, middle); d > far {
-			far, s.corner = d, drawing.XY{X: p.X - middle.X, Y: p.Y - middle.Y}
+		if d := vector.Distance(p, middle); d > far {
+			far, s.corner = d, p.Minus(middle)
 		}
 	}
 	within := min(squareWithin, squareWithinShare*s.size)
@@ -94,7 +94,7 @@ func asSquare(points []drawing.XY) (square, bool) {
 func (s *square) local(p drawing.XY) (u, v float64) {
 	x, y := p.X-s.at.X, p.Y-s.at.Y
 	// The corner lies on the diagonal; turned by an eighth it gives a side.
-	scale := 1 / (arith.Hypot(s.corner.X, s.corner.Y) * math.Sqrt2)
+	scale := 1 / (s.corner.Length() * math.Sqrt2)
 	ax, ay := (s.corner.X+s.corner.Y)*scale, (s.corner.Y-s.corner.X)*scale
 	return float64(x*ax) + float64(y*ay), float64(y*ax) - float64(x*ay)
 }
@@ -120,12 +120,12 @@ func centroid(points []drawing.XY) (middle drawing.XY, area, length float64) {
 	var sx, sy float64
 	for i, p := range points {
 		q := points[(i+1)%len(points)]
-		length += distance(p, q)
-		px, py, qx, qy := p.X-o.X, p.Y-o.Y, q.X-o.X, q.Y-o.Y
-		cross := float64(px*qy) - float64(py*qx)
+		length += vector.Distance(p, q)
+		a, b := p.Minus(o), q.Minus(o)
+		cross := a.Cross(b)
 		area += cross
-		sx += float64((px + qx) * cross)
-		sy += float64((py + qy) * cross)
+		sx += float64((a.X + b.X) * cross)
+		sy += float64((a.Y + b.Y) * cross)
 	}
 	if area == 0 || math.IsNaN(area) || math.IsInf(area, 0) {
 		return drawing.XY{}, 0, 0
@@ -133,5 +133,3 @@ func centroid(points []drawing.XY) (middle drawing.XY, area, length float64) {
 	middle = drawing.XY{X: o.X + sx/(3*area), Y: o.Y + sy/(3*area)}
 	return middle, math.Abs(area) / 2, length
 }
-
-func distance(p, q drawing.XY) float64 { return arith.Hypot(p.X-q.X, p.Y-q.Y) }

@@ -4,7 +4,7 @@ import (
 	"math"
 	"testing"
 
-	"mahlstick/runner/drawing"
+	"mahlstick/runner/contour"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/region"
 	"mahlstick/runner/stroke"
@@ -36,7 +36,7 @@ func TestAwkward(t *testing.T) {
 		for j := range 12 {
 			if (i+j)%2 == 0 {
 				x, y := 2*float64(i), 2*float64(j)
-				chequers = append(chequers, region.Contour{Points: ring(x, y, x+2, y, x+2, y+2, x, y+2), Rule: drawing.EvenOdd, Group: 1, Shape: len(chequers)})
+				chequers = append(chequers, region.Contour{Identity: contour.Identity{Rule: contour.EvenOdd, Group: 1, Shape: len(chequers)}, Points: ring(x, y, x+2, y, x+2, y+2, x, y+2)})
 			}
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"math"
 	"testing"
 
+	"mahlstick/runner/contour"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/region"
 	"mahlstick/runner/stroke"
@@ -30,7 +31,7 @@ func reeds(edges, each int) *region.Result {
 		for i := half; i > 0; i-- {
 			ring = append(ring, at(float64(i)/float64(half), 1))
 		}
-		in = append(in, region.Contour{Points: ring, Shape: k})
+		in = append(in, region.Contour{Identity: contour.Identity{Shape: k}, Points: ring})
 	}
 	got, problems := region.Build(in, region.Options{})
 	if len(problems) > 0 {

@@ -5,6 +5,7 @@ import (
 	"math"
 	"testing"
 
+	"mahlstick/runner/contour"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/region"
 	"mahlstick/runner/stroke"
@@ -42,7 +43,7 @@ func FuzzMake(f *testing.F) {
 		for data = data[1:]; len(data) >= 4; data = data[4:] {
 			x, y := int16(binary.LittleEndian.Uint16(data)), int16(binary.LittleEndian.Uint16(data[2:]))
 			if x == -32768 {
-				in = append(in, region.Contour{Shape: len(in)})
+				in = append(in, region.Contour{Identity: contour.Identity{Shape: len(in)}})
 				continue
 			}
 			c := &in[len(in)-1]

@@ -13,6 +13,7 @@ import (
 	"strings"
 	"testing"
 
+	"mahlstick/runner/contour"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/region"
 	"mahlstick/runner/stroke"
@@ -182,7 +183,7 @@ func TestOutlines(t *testing.T) {
 			for _, p := range r {
 				ring = append(ring, plane.At(p[0], p[1]))
 			}
-			in = append(in, region.Contour{Points: ring, Shape: i})
+			in = append(in, region.Contour{Identity: contour.Identity{Shape: i}, Points: ring})
 		}
 		drawn, problems := region.Build(in, region.Options{})
 		if len(problems) > 0 || len(drawn.Regions) == 0 {

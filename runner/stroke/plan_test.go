@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"mahlstick/recipe/model"
+	"mahlstick/runner/contour"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/region"
 	"mahlstick/runner/stroke"
@@ -279,7 +280,7 @@ func TestAnyScribble(t *testing.T) {
 		rings := rapid.SliceOfN(scribble, 1, 2).Draw(t, "rings")
 		contours := make([]region.Contour, len(rings))
 		for i := range rings {
-			contours[i] = region.Contour{Points: rings[i], Shape: i}
+			contours[i] = region.Contour{Identity: contour.Identity{Shape: i}, Points: rings[i]}
 		}
 		drawn, problems := region.Build(contours, region.Options{})
 		if len(problems) > 0 {

@@ -5,6 +5,7 @@ import (
 
 	"mahlstick/recipe/brush"
 	"mahlstick/recipe/model"
+	"mahlstick/runner/contour"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/region"
 )
@@ -33,7 +34,7 @@ func arcOf(cx, cy, r, from, to float64) []float64 {
 func regionsOf(rings ...[]plane.Point) *region.Result {
 	in := make([]region.Contour, len(rings))
 	for i, r := range rings {
-		in[i] = region.Contour{Points: r, Shape: i}
+		in[i] = region.Contour{Identity: contour.Identity{Shape: i}, Points: r}
 	}
 	got, problems := region.Build(in, region.Options{})
 	if len(problems) > 0 {

@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"mahlstick/runner/drawing"
+	"mahlstick/runner/contour"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/region"
 	"mahlstick/runner/stroke"
@@ -31,7 +31,7 @@ func TestType(t *testing.T) {
 		name, path, _ := strings.Cut(lines.Text(), "\t")
 		var in []region.Contour
 		for i, r := range flatten(t, path, 60.0/1000) {
-			c := region.Contour{Rule: drawing.NonZero, Group: 1, Shape: i}
+			c := region.Contour{Identity: contour.Identity{Rule: contour.NonZero, Group: 1, Shape: i}}
 			for _, p := range r {
 				c.Points = append(c.Points, plane.At(p[0], p[1]))
 			}

@@ -1,0 +1,40 @@
+// Package contour holds what a drawn contour is known by on its whole way:
+// from the drawing file, where its points are in mm, onto the sheet and into
+// regions, where they lie on the grid.
+package contour
+
+import "mahlstick/recipe/source"
+
+// Identity is embedded in every type of contour, so that it is handed on as a
+// whole.
+type Identity struct {
+	// Rule and Group say which contours make one shape: those with a stated
+	// rule and the same group, counted from 1. Group 0 is a contour by itself.
+	Rule  FillRule
+	Group int
+	// Shape is the contour's number among everything drawn on a layer, from 0,
+	// register marks not counted; it is set when the layer lies on the sheet.
+	// A shape of several contours goes by the number of its outermost, a group
+	// by that of its first.
+	Shape int
+	Place source.Place // in the drawing file
+}
+
+// FillRule says which parts of a set of contours are inside.
+type FillRule int8
+
+// The rules. Unstated leaves it to the layer (holes by alternating depth).
+const (
+	Unstated FillRule = iota
+	EvenOdd
+	NonZero
+)
+
+// Inside says whether a place around which the contours wind so many times is
+// inside. Where no rule is stated it answers as NonZero.
+func (r FillRule) Inside(winding int32) bool {
+	if r == EvenOdd {
+		return winding&1 != 0
+	}
+	return winding != 0
+}

@@ -13,6 +13,7 @@ require (
 	github.com/yofu/dxf v0.0.0-20250806094206-f3988c7f0176
 	github.com/yuin/goldmark v1.8.7
 	golang.org/x/net v0.62.0
+	golang.org/x/sync v0.25.0
 	golang.org/x/sys v0.49.0
 	golang.org/x/text v0.44.0
 	gonum.org/v1/gonum v0.17.0

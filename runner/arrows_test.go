@@ -43,7 +43,7 @@ var arrows = map[string]string{
 	"runner/template":      "recipe/source recipe/problem recipe/model runner/drawing",
 	"runner/scribble":      "recipe/arith runner/drawing",
 	"runner/logbook":       "recipe/working recipe/format",
-	"runner":               "recipe recipe/* runner/*",
+	"runner":               "recipe recipe/* runner/* golang.org/x/sync",
 	"notebooks":            "",
 	"notebooks/heron/draw": "recipe/arith runner/drawing",
 	"notebooks/guide/draw": "recipe/arith runner/drawing",

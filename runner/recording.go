@@ -23,27 +23,27 @@ import (
 // others by name.
 func (r *Result) inputs() []record.Output {
 	var in []record.Output
-	for _, f := range slices.Concat(r.Job.Files, r.drawings.list, r.beside) {
+	for _, f := range slices.Concat(r.Job.Files, r.drawings.list, r.attachments) {
 		in = append(in, record.Output{Name: f.Name, Data: f.Data})
 	}
 	slices.SortFunc(in[1:], func(a, b record.Output) int { return cmp.Compare(a.Name, b.Name) })
 	return in
 }
 
-// mostBeside bounds the bytes of all pictures of a job.
-const mostBeside = 256 << 20
+// maxAttachments bounds the bytes of all attachments of a job.
+const maxAttachments = 256 << 20
 
-// readBeside reads what moves no program and still belongs to the job: the
-// studio's own notebook, which makes its folder the root, and the pictures
-// that the prose shows.
-func (r *Result) readBeside() problem.List {
+// readAttachments reads what changes no program and still belongs to the job:
+// the studio's own notebook, which makes its folder the root, and the pictures
+// in the prose.
+func (r *Result) readAttachments() problem.List {
 	var problems problem.List
 	have := map[string]bool{}
 	for _, f := range slices.Concat(r.Job.Files, r.drawings.list) {
 		have[f.Name] = true
 	}
 	at := r.Job.Files[0].Place(0, 0)
-	room := int64(mostBeside)
+	room := int64(maxAttachments)
 	for _, name := range slices.Concat([]string{recipe.StudioFile}, r.Job.Pictures) {
 		if have[name] {
 			continue
@@ -54,17 +54,17 @@ func (r *Result) readBeside() problem.List {
 			continue
 		}
 		if err != nil {
-			problems.Errorf("unreadable", at, "see that the file can be read", "%s cannot be read: %v", name, plainCause(err))
+			problems.Errorf("unreadable", at, "make the file readable", "%s cannot be read: %v", name, plainCause(err))
 			continue
 		}
 		room -= int64(len(data))
-		r.beside = append(r.beside, source.New(name, data))
+		r.attachments = append(r.attachments, source.New(name, data))
 	}
 	return problems
 }
 
-// relink makes links and pictures of prose, which are written relative to the
-// recipe, lead there from the page.
+// relink changes the links and pictures of prose, which are relative to the
+// recipe, so that they work from the page.
 func (r *Result) relink(html string, signed *record.Impression) string {
 	to := strings.Repeat("../", 2+strings.Count(r.Job.Name, "/"))
 	if signed != nil {
@@ -90,7 +90,7 @@ func (r *Result) relink(html string, signed *record.Impression) string {
 
 var linkTags = regexp.MustCompile(`<(?:img src|a href)="`)
 
-// newRecord notes all but the outputs.
+// newRecord is the record without its outputs.
 func (r *Result) newRecord(signed *record.Impression) *record.Record {
 	rec := &record.Record{
 		Engine: record.Engine, Version: record.Version, Job: r.Job.Name, Title: r.Job.Title, Recipe: r.Job.Files[0].Name, Impression: signed,
@@ -105,27 +105,27 @@ func (r *Result) newRecord(signed *record.Impression) *record.Record {
 	return rec
 }
 
-// values are the rows and cells that count, then the formulas, then those in
-// the text. A row with a formula stands once, with it. What no formula can name
-// goes by its section and its word.
+// values are the rows and cells that have an effect, then the formulas, then
+// the values in the text. A row with a formula is listed once, with its
+// formula. A row that no formula can name is listed by section and word.
 func (r *Result) values() []record.Value {
 	workings := map[string]string{}
 	for _, w := range r.Job.Workings {
 		workings[w.Name] = w.Formula
 	}
 	var out []record.Value
-	told := map[string]bool{}
+	listed := map[string]bool{}
 	for _, f := range r.Job.Facts {
 		v := record.Value{Name: f.Name, Formula: workings[f.Name], Value: f.Value, Default: f.Default}
 		if f.Name == "" {
 			v.Name = f.Section + ", " + f.Word
 		} else {
-			told[f.Name] = true
+			listed[f.Name] = true
 		}
 		out = append(out, v)
 	}
 	for _, w := range r.Job.Workings {
-		if !told[w.Name] {
+		if !listed[w.Name] {
 			out = append(out, record.Value{Name: w.Name, Formula: w.Formula, Value: w.Result})
 		}
 	}
@@ -135,14 +135,15 @@ func (r *Result) values() []record.Value {
 	return out
 }
 
-// checkName refuses recipes whose folder in the logbook would be another's.
+// checkName refuses a recipe whose folder in the logbook is taken: by another
+// recipe, or by the logbook itself.
 func checkName(studio fs.FS, job *model.Job) problem.List {
 	var problems problem.List
 	file := job.Files[0]
 	at := file.Place(0, 0)
 	if record.Reserved(job.Name) {
 		problems.Errorf("reserved-job", at, "give the recipe or its folder another name",
-			"the job would be called %s, and the logbook keeps such a name for itself", job.Name)
+			"the job would be called %s, a name that the logbook uses itself", job.Name)
 	}
 	// heron.md and heron/heron.md are both the job heron.
 	other := job.Name + ".md"

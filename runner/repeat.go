@@ -8,6 +8,8 @@ import (
 	"strings"
 	"sync"
 
+	"golang.org/x/sync/errgroup"
+
 	"mahlstick/recipe"
 	"mahlstick/recipe/problem"
 	"mahlstick/runner/impression"
@@ -56,57 +58,54 @@ func (r *Repeat) Differs() bool {
 	return r.Problems != "" || r.Comparison != nil && !r.Comparison.Same()
 }
 
-// RepeatAll evaluates the impressions of a logbook again, so many side by
-// side, and tells of each in the order of the list. What is held in memory
-// grows with the workers, not with the list. done is told how many are
-// evaluated; it may be nil.
-func RepeatAll(logbook string, ids []impression.ID, workers int, done func(n int), tell func(*Repeat)) {
+// RepeatAll evaluates the impressions of a logbook again, workers of them side
+// by side, and reports each in the order of the list. The memory that it needs
+// grows with the workers, not with the list. done is called with the number
+// evaluated so far; it may be nil. Neither function is called from two
+// goroutines at once.
+func RepeatAll(logbook string, ids []impression.ID, workers int, done func(n int), report func(*Repeat)) {
 	workers = max(1, min(workers, len(ids)))
-	// A single impression gets all cores for itself.
-	each := 1
+	coresEach := 1
 	if len(ids) == 1 {
-		each = 0
+		coresEach = 0 // a single impression gets all cores
 	}
-	results := map[int]*Repeat{} // that wait for one before them to be told
-	next, told, count := 0, 0, 0
-	var lock sync.Mutex
-	more := sync.NewCond(&lock)
-	var wait sync.WaitGroup
-	for range workers {
-		wait.Go(func() {
-			for {
-				lock.Lock()
-				for next < len(ids) && next >= told+workers*mostAhead {
-					more.Wait()
-				}
-				i := next
-				next++
-				lock.Unlock()
-				if i >= len(ids) {
-					return
-				}
-				r := RepeatOne(logbook, ids[i], each)
-				lock.Lock()
-				results[i] = r
-				count++
-				if done != nil {
-					done(count)
-				}
-				for results[told] != nil {
-					tell(results[told])
-					delete(results, told)
-					told++
-				}
-				more.Broadcast()
-				lock.Unlock()
-			}
-		})
+	var callback sync.Mutex
+	count := 0
+	evaluated := func() {
+		callback.Lock()
+		defer callback.Unlock()
+		count++
+		if done != nil {
+			done(count)
+		}
 	}
-	wait.Wait()
+	// The results in the order of the list, each in a channel of its own.
+	results := make(chan chan *Repeat, workers*maxAhead)
+	go func() {
+		defer close(results)
+		var pool errgroup.Group
+		pool.SetLimit(workers)
+		for _, id := range ids {
+			result := make(chan *Repeat, 1)
+			results <- result
+			pool.Go(func() error {
+				r := RepeatOne(logbook, id, coresEach)
+				evaluated()
+				result <- r
+				return nil
+			})
+		}
+	}()
+	for result := range results {
+		r := <-result
+		callback.Lock()
+		report(r)
+		callback.Unlock()
+	}
 }
 
-// mostAhead bounds how many results a worker gets ahead of one that takes long.
-const mostAhead = 16
+// maxAhead bounds how many results a worker gets ahead of one that takes long.
+const maxAhead = 16
 
 // RepeatOne evaluates one impression again, on so many cores; 0 for all.
 func RepeatOne(logbook string, id impression.ID, workers int) *Repeat {

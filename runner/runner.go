@@ -38,10 +38,10 @@ type Result struct {
 	Outputs []record.Output // what stands in the job's folder, the record last
 	Record  *record.Record
 
-	walk     []byte // the margin walk's text
-	problems problem.List
-	drawings *files
-	beside   []*source.File // moves no program: studio.md, pictures
+	walk        []byte // the margin walk's text
+	problems    problem.List
+	drawings    *files
+	attachments []*source.File // change no program: studio.md, pictures
 }
 
 // Failed says whether a program broke a rule when it was read back.
@@ -86,7 +86,7 @@ func RunIn(studio *recipe.Studio, name string, opt Options) (*Result, problem.Li
 	r := &Result{Studio: studio.Dir, Job: job, drawings: &files{studio: studio.FS, read: map[string]*source.File{}}}
 	tell("%s: drawings", name)
 	problems = append(problems, r.place(r.drawings, opt.Workers)...)
-	problems = append(problems, r.readBeside()...)
+	problems = append(problems, r.readAttachments()...)
 	if problems.HasErrors() {
 		return nil, problems, nil
 	}

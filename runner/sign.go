@@ -40,7 +40,7 @@ func (u *Unsound) all() []string { return slices.Concat(u.Changed, u.Stale, u.Fa
 //
 // The list holds what is wrong with the recipe, such as an edition that is
 // full. Nothing is written unless the whole impression is; a
-// *record.Unsettled says that it stands though something failed after it.
+// *record.PostCommitError says that it stands though something failed after it.
 func (r *Result) Sign(store record.Store, despite string) (impression.ID, problem.List, error) {
 	if _, err := os.Stat(store.Dir); errors.Is(err, fs.ErrNotExist) {
 		return impression.ID{}, nil, ErrNotRun // the lock would make the folder
@@ -53,7 +53,7 @@ func (r *Result) Sign(store record.Store, despite string) (impression.ID, proble
 	if err := errors.Join(err, locked.Unlock()); err != nil || problems.HasErrors() {
 		return id, problems, err
 	}
-	return id, nil, renewIndex(store, r.Studio)
+	return id, nil, updateIndex(store, r.Studio)
 }
 
 func (r *Result) sign(store record.Store, locked *record.Locked, despite string) (impression.ID, problem.List, error) {

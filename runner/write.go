@@ -18,9 +18,9 @@ import (
 	"mahlstick/runner/record"
 )
 
-// Write puts the result into the studio's logbook, whole or not at all, and
-// renews the logbook's own page. A *record.Unsettled says that the result
-// stands all the same.
+// Write writes the result into the studio's logbook, whole or not at all, and
+// updates the logbook's index. After a *record.PostCommitError the result is
+// written all the same.
 func (r *Result) Write(store record.Store) error {
 	locked, err := store.Lock(r.Job.Name)
 	if err != nil {
@@ -30,19 +30,19 @@ func (r *Result) Write(store record.Store) error {
 	if err := errors.Join(err, locked.Unlock()); err != nil {
 		return err
 	}
-	return renewIndex(store, r.Studio)
+	return updateIndex(store, r.Studio)
 }
 
-// renewIndex renews the page of all jobs after a job was written.
-func renewIndex(store record.Store, studio string) error {
+// updateIndex is WriteIndex after a job was written.
+func updateIndex(store record.Store, studio string) error {
 	if err := WriteIndex(store, studio); err != nil {
-		return &record.Unsettled{Err: fmt.Errorf("the logbook's own page could not be renewed: %w", err)}
+		return &record.PostCommitError{Err: fmt.Errorf("the logbook's index could not be updated: %w", err)}
 	}
 	return nil
 }
 
-// WriteIndex renews the page of all jobs. It belongs to no job and is made
-// from what stands in the logbook.
+// WriteIndex writes the index, the page of all jobs. It belongs to no job and is made
+// from what is in the logbook.
 func WriteIndex(store record.Store, studio string) error {
 	page := &logbook.Studio{Title: studioTitle(studio)}
 	err := filepath.WalkDir(store.Dir, func(name string, e fs.DirEntry, err error) error {
@@ -55,39 +55,11 @@ func WriteIndex(store record.Store, studio string) error {
 		if e.Name() != record.RecordName || !e.Type().IsRegular() {
 			return nil
 		}
-		data, err := os.ReadFile(name)
-		if err != nil {
-			return err
+		job, err := indexJob(store.Dir, name)
+		if job != nil {
+			page.Jobs = append(page.Jobs, *job)
 		}
-		rec, err := record.Parse(data)
-		if err != nil {
-			return nil // another's file; repeat tells of it
-		}
-		folder := path.Dir(filepath.ToSlash(relative(store.Dir, name)))
-		job := logbook.Job{Name: rec.Job, Title: rec.Title, Link: folder + "/" + pageName}
-		for _, o := range rec.Outputs {
-			if o.Name == pictureName {
-				job.Picture = folder + "/" + pictureName
-			}
-			if strings.HasSuffix(o.Name, ".nc") && o.Name != walkName {
-				job.Layers++
-			}
-		}
-		numbers, err := impression.List(filepath.Dir(name))
-		if err != nil {
-			return err
-		}
-		for _, n := range numbers {
-			dir := filepath.Join(filepath.Dir(name), record.Impressions, impression.Name(n))
-			if info, err := os.Lstat(dir); err != nil || !info.IsDir() {
-				continue
-			}
-			job.Impressions = append(job.Impressions, logbook.Impression{
-				Number: strconv.Itoa(n), Link: path.Join(folder, record.Impressions, impression.Name(n), pageName),
-			})
-		}
-		page.Jobs = append(page.Jobs, job)
-		return nil
+		return err
 	})
 	if err != nil {
 		return err
@@ -100,6 +72,38 @@ func WriteIndex(store record.Store, studio string) error {
 	return store.WriteShared(pageName, html)
 }
 
+// indexJob is the job of a record as the index shows it; nil where the record
+// is not one of ours, which repeat reports.
+func indexJob(dir, recordFile string) (*logbook.Job, error) {
+	data, err := os.ReadFile(recordFile)
+	if err != nil {
+		return nil, err
+	}
+	rec, err := record.Parse(data)
+	if err != nil {
+		return nil, nil
+	}
+	folder := path.Dir(filepath.ToSlash(relative(dir, recordFile)))
+	job := &logbook.Job{Name: rec.Job, Title: rec.Title, Link: folder + "/" + pageName}
+	for _, o := range rec.Outputs {
+		if o.Name == pictureName {
+			job.Picture = folder + "/" + pictureName
+		}
+		if strings.HasSuffix(o.Name, ".nc") && o.Name != walkName {
+			job.Layers++
+		}
+	}
+	numbers, err := impression.List(filepath.Dir(recordFile))
+	for _, n := range numbers {
+		name := path.Join(record.Impressions, impression.Name(n))
+		if info, err := os.Lstat(filepath.Join(filepath.Dir(recordFile), filepath.FromSlash(name))); err != nil || !info.IsDir() {
+			continue
+		}
+		job.Impressions = append(job.Impressions, logbook.Impression{Number: strconv.Itoa(n), Link: path.Join(folder, name, pageName)})
+	}
+	return job, err
+}
+
 func relative(dir, name string) string {
 	rel, err := filepath.Rel(dir, name)
 	if err != nil {
@@ -108,7 +112,7 @@ func relative(dir, name string) string {
 	return rel
 }
 
-// studioTitle is the first heading of studio.md, else a plain word.
+// studioTitle is the first heading of studio.md, "Studio" where it has none.
 func studioTitle(dir string) string {
 	const title = "Studio"
 	root, err := os.OpenRoot(dir)

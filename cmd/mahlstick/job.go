@@ -215,9 +215,9 @@ func finish(out, errs io.Writer, recipe string, flags jobFlags, came evaluated, 
 		return exitDone
 	}
 	if err := write(result); err != nil {
-		var unsettled *record.Unsettled
-		if errors.As(err, &unsettled) {
-			fmt.Fprintf(errs, "mahlstick: %v\n  The result is written to %s. Run again when there is room.\n", unsettled, result.Folder())
+		var postCommit *record.PostCommitError
+		if errors.As(err, &postCommit) {
+			fmt.Fprintf(errs, "mahlstick: %v\n  The result is written to %s. Run again when there is room.\n", postCommit, result.Folder())
 			return exitDisk
 		}
 		if errors.Is(err, record.ErrLocked) {

@@ -82,10 +82,10 @@ func sign(cmd *cobra.Command, recipe string, flags jobFlags, wait time.Duration,
 		return exitDisk
 	}
 	var unsound *runner.Unsound
-	var unsettled *record.Unsettled
+	var postCommit *record.PostCommitError
 	code := exitDone
-	if errors.As(err, &unsettled) {
-		fmt.Fprintf(errs, "mahlstick: %v\n  The impression is written. Run again when there is room.\n", unsettled)
+	if errors.As(err, &postCommit) {
+		fmt.Fprintf(errs, "mahlstick: %v\n  The impression is written. Run again when there is room.\n", postCommit)
 		code, err = exitDisk, nil
 	}
 	switch {

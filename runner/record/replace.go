@@ -54,10 +54,10 @@ func (l *Locked) Add(name string, outputs []Output) error {
 	// The names on the way to it may be new, too.
 	for up := filepath.Dir(target); ; up = filepath.Dir(up) {
 		if err := d.Sync(up); err != nil {
-			return unsettled(err)
+			return postCommit(err)
 		}
 		if up == l.store.Folder(l.job) || up == filepath.Dir(up) {
-			return unsettled(d.Sync(filepath.Dir(making)))
+			return postCommit(d.Sync(filepath.Dir(making)))
 		}
 	}
 }
@@ -116,14 +116,14 @@ func (l *Locked) Replace(outputs []Output) error {
 		if err := d.Rename(fresh, folder); err != nil {
 			return errors.Join(err, removeAll(d, fresh))
 		}
-		return unsettled(errors.Join(d.Sync(filepath.Dir(folder)), d.Sync(filepath.Dir(fresh))))
+		return postCommit(errors.Join(d.Sync(filepath.Dir(folder)), d.Sync(filepath.Dir(fresh))))
 	}
 	err = d.Exchange(fresh, folder)
 	if err == nil {
 		if err := errors.Join(d.Sync(filepath.Dir(folder)), d.Sync(filepath.Dir(fresh))); err != nil {
-			return unsettled(err)
+			return postCommit(err)
 		}
-		return unsettled(l.clear(fresh))
+		return postCommit(l.clear(fresh))
 	}
 	if !errors.Is(err, ErrNoExchange) {
 		return errors.Join(err, removeAll(d, fresh))
@@ -138,23 +138,23 @@ func (l *Locked) Replace(outputs []Output) error {
 	if err := d.Rename(folder, old); err != nil {
 		return errors.Join(err, d.Remove(journal), removeAll(d, fresh))
 	}
-	return unsettled(l.recover())
+	return postCommit(l.recover())
 }
 
-// Unsettled says that the new result stands, or will with the next command,
+// PostCommitError says that the new result stands, or will with the next command,
 // though something failed after it was whole.
-type Unsettled struct{ Err error }
+type PostCommitError struct{ Err error }
 
-func (u *Unsettled) Error() string { return u.Err.Error() }
+func (e *PostCommitError) Error() string { return e.Err.Error() }
 
 // Unwrap gives what failed.
-func (u *Unsettled) Unwrap() error { return u.Err }
+func (e *PostCommitError) Unwrap() error { return e.Err }
 
-func unsettled(err error) error {
+func postCommit(err error) error {
 	if err == nil {
 		return nil
 	}
-	return &Unsettled{err}
+	return &PostCommitError{err}
 }
 
 // stage writes the whole new folder: the outputs, and links to what stays of

@@ -12,7 +12,7 @@ import (
 	"mahlstick/recipe/formula"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
-	"mahlstick/recipe/vocabulary"
+	"mahlstick/recipe/schema"
 )
 
 var update = flag.Bool("update", false, "write guide/words.md anew")
@@ -82,7 +82,7 @@ line for each thing. *Without it* says what holds where a word is left out.
 *Usual* is what is common in the trade: outside of it you get a warning.
 
 `)
-	p.WriteString(vocabulary.Guide(3))
+	p.WriteString(schema.Guide(3))
 	p.say(`
 ## Values
 
@@ -135,7 +135,7 @@ any order.
 		{code("test ? a : b"), "a where the test holds, otherwise b: `press > 4*mm ? slow : brisk`"},
 	})
 	p.say("## Sheets\n\n%s.\n\nBehind a name stands `portrait` or `landscape`. Any other size is a width and a\nheight, such as `210 x 297 mm`.\n\n## Inks\n\nThese names have a colour on the page. Any other ink will do with its colour behind\nit, such as `plum jam #5a2a3a`.\n\n%s.\n\n## Problems\n\nEvery message ends with one of these in square brackets.\n\n",
-		wrap(vocabulary.SheetNames()), wrap(vocabulary.InkNames()))
+		wrap(schema.SheetNames()), wrap(schema.InkNames()))
 	rows = nil
 	for _, c := range problem.Codes() {
 		rows = append(rows, []string{code(c.Code), c.Meaning})

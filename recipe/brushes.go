@@ -11,7 +11,7 @@ import (
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
 	"mahlstick/recipe/section"
-	"mahlstick/recipe/vocabulary"
+	"mahlstick/recipe/schema"
 )
 
 // rung is a line of a swatch.
@@ -88,7 +88,7 @@ func (r *reader) attachSwatch(nb *notebook, s *section.Section) {
 	if c, _ := t.find("caliper"); c != nil && c.known {
 		step = c.q
 	}
-	def := vocabulary.Find(swatchWord)
+	def := schema.Find(swatchWord)
 	lines := r.lines(nb, def, s.Tables, step)
 	if len(lines) == 0 && len(s.Tables) == 0 {
 		r.problems.Add(problem.Problem{Severity: problem.Warning, Code: "missing-table", Place: s.Heading.Place,

@@ -10,12 +10,12 @@ import (
 	"mahlstick/recipe/quantity"
 	"mahlstick/recipe/section"
 	"mahlstick/recipe/source"
-	"mahlstick/recipe/vocabulary"
+	"mahlstick/recipe/schema"
 )
 
 // cell is one stated value: of a row, or where a line meets a column.
 type cell struct {
-	entry *vocabulary.Entry
+	field *schema.Field
 	src   section.Cell
 	// head is the row's word or the column's header.
 	head source.Place
@@ -31,7 +31,7 @@ type cell struct {
 
 // column is what is known of a column, or of a row with two cells.
 type column struct {
-	entry *vocabulary.Entry
+	field *schema.Field
 	head  source.Place
 	unit  quantity.Unit // as the header states it
 	has   bool
@@ -43,17 +43,17 @@ func (r *reader) cell(nb *notebook, col column, src section.Cell, name string, s
 	if src.Empty() {
 		return nil
 	}
-	c := &cell{entry: col.entry, src: src, head: col.head, name: name}
-	switch col.entry.Kind {
-	case vocabulary.Quantity, vocabulary.Turn:
+	c := &cell{field: col.field, src: src, head: col.head, name: name}
+	switch col.field.Kind {
+	case schema.Quantity, schema.Turn:
 		r.quantity(nb, c, col, step)
-	case vocabulary.Along:
+	case schema.Along:
 		if src.Formula.Empty() {
 			r.quantity(nb, c, col, step)
 		}
-	case vocabulary.Choice:
+	case schema.Choice:
 		r.choice(c)
-	case vocabulary.Count:
+	case schema.Count:
 		r.whole(c)
 	default:
 		c.known = true
@@ -62,8 +62,8 @@ func (r *reader) cell(nb *notebook, col column, src section.Cell, name string, s
 }
 
 func (r *reader) quantity(nb *notebook, c *cell, col column, step quantity.Quantity) {
-	dim := col.entry.Unit.Dim()
-	if col.entry.Kind == vocabulary.Turn {
+	dim := col.field.Unit.Dim()
+	if col.field.Kind == schema.Turn {
 		dim = quantity.Angle
 	}
 	if !c.src.Formula.Empty() {
@@ -74,12 +74,12 @@ func (r *reader) quantity(nb *notebook, c *cell, col column, step quantity.Quant
 		return
 	}
 	text, at := c.src.String, c.src.Place
-	if c.entry.PlusMinus {
+	if c.field.PlusMinus {
 		rest := strings.TrimLeft(strings.TrimPrefix(strings.TrimPrefix(text, "±"), "+/-"), " ")
 		text, at = rest, at.Sub(len(text)-len(rest), at.End-at.Start)
 	}
-	want := quantity.Want{Dim: dim, Usual: col.entry.Unit, Unit: col.unit, Header: col.has, Example: col.entry.Sample()}
-	if c.entry.Caliper {
+	want := quantity.Want{Dim: dim, Usual: col.field.Unit, Unit: col.unit, Header: col.has, Example: col.field.Sample()}
+	if c.field.Caliper {
 		want.Resolution = step
 	}
 	q, list := quantity.Parse(text, at, want)
@@ -124,7 +124,7 @@ func (nb *notebook) isFormula(text, code string) bool {
 // swapped tells of a ± that is larger than a value that must be more than 0:
 // the two have changed places.
 func (r *reader) swapped(c *cell, text string, at source.Place) bool {
-	if c.entry.Bound != vocabulary.Above0 || c.entry.PlusMinus || !(c.q.U(c.entry.Unit) > c.q.In(c.entry.Unit)) {
+	if c.field.Bound != schema.Above0 || c.field.PlusMinus || !(c.q.U(c.field.Unit) > c.q.In(c.field.Unit)) {
 		return false
 	}
 	sign := "±"
@@ -148,17 +148,17 @@ func (r *reader) swapped(c *cell, text string, at source.Place) bool {
 
 // limits tells of values that cannot be, and of those that are not usual.
 func (r *reader) limits(c *cell) {
-	e := c.entry
-	if e.Kind == vocabulary.Turn {
+	e := c.field
+	if e.Kind == schema.Turn {
 		return
 	}
 	x := c.q.In(e.Unit)
 	at := c.src.Place
 	switch {
-	case e.Bound == vocabulary.Above0 && !(x > 0):
+	case e.Bound == schema.Above0 && !(x > 0):
 		r.problems.Errorf("out-of-range", at, "write more than 0, such as "+e.Sample(), "%s cannot be %s", e.Word, c.q.Short())
 		c.known = false
-	case e.Bound == vocabulary.AtLeast0 && !(x >= 0):
+	case e.Bound == schema.AtLeast0 && !(x >= 0):
 		r.problems.Errorf("out-of-range", at, "write 0 or more, such as "+e.Sample(), "%s cannot be %s", e.Word, c.q.Short())
 		c.known = false
 	case e.Most > 0 && (x > e.Most || x < -e.Most):
@@ -175,17 +175,17 @@ func (r *reader) limits(c *cell) {
 
 func (r *reader) choice(c *cell) {
 	text := strings.Trim(c.src.String, "`")
-	for _, choice := range c.entry.Choices {
+	for _, choice := range c.field.Choices {
 		if strings.EqualFold(strings.Join(strings.Fields(text), " "), choice) {
 			c.word, c.known = choice, true
 			return
 		}
 	}
-	mend := "write " + either(c.entry.Choices)
-	if near, ok := problem.Nearest(text, c.entry.Choices); ok {
+	mend := "write " + either(c.field.Choices)
+	if near, ok := problem.Nearest(text, c.field.Choices); ok {
 		mend = problem.MendWrite + near
 	}
-	r.problems.Errorf("unknown-word", c.src.Place, mend, "%s is %s, not %q", c.entry.Word, either(c.entry.Choices), text)
+	r.problems.Errorf("unknown-word", c.src.Place, mend, "%s is %s, not %q", c.field.Word, either(c.field.Choices), text)
 }
 
 // either lists words: "a, b or c".
@@ -197,7 +197,7 @@ func either(words []string) string {
 }
 
 func (r *reader) whole(c *cell) {
-	e := c.entry
+	e := c.field
 	n, err := strconv.Atoi(c.src.String)
 	switch {
 	case err != nil, n < 1, e.Most > 0 && float64(n) > e.Most, len(e.Choices) > 0 && !slices.Contains(e.Choices, c.src.String):
@@ -214,13 +214,13 @@ func (r *reader) whole(c *cell) {
 
 // text is what the page shows of a cell.
 func (c *cell) text() string {
-	switch c.entry.Kind {
-	case vocabulary.Quantity, vocabulary.Turn:
-		if c.entry.PlusMinus && !strings.Contains(c.q.String(), "±") {
+	switch c.field.Kind {
+	case schema.Quantity, schema.Turn:
+		if c.field.PlusMinus && !strings.Contains(c.q.String(), "±") {
 			return "± " + c.q.String()
 		}
 		return c.q.String()
-	case vocabulary.Choice:
+	case schema.Choice:
 		return c.word
 	}
 	if len(c.src.Links) > 0 {

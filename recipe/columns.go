@@ -9,12 +9,12 @@ import (
 	"mahlstick/recipe/quantity"
 	"mahlstick/recipe/section"
 	"mahlstick/recipe/source"
-	"mahlstick/recipe/vocabulary"
+	"mahlstick/recipe/schema"
 )
 
 // line is one line of a table with a column for each word.
 type line struct {
-	def   *vocabulary.Section
+	def   *schema.Section
 	row   section.Row
 	owner string           // its name as formulas write it, "" where none can
 	cells map[string]*cell // stated ones
@@ -33,8 +33,8 @@ func (l *line) defaults() []*cell {
 	for i := range l.def.Columns {
 		e := &l.def.Columns[i]
 		name := reachable(l.owner, e.Word)
-		if q, ok := byDefault(e); ok && e.Kind == vocabulary.Quantity && l.cells[e.Word] == nil && name != "" {
-			out = append(out, &cell{entry: e, name: name, known: true, q: q})
+		if q, ok := byDefault(e); ok && e.Kind == schema.Quantity && l.cells[e.Word] == nil && name != "" {
+			out = append(out, &cell{field: e, name: name, known: true, q: q})
 		}
 	}
 	return out
@@ -42,7 +42,7 @@ func (l *line) defaults() []*cell {
 
 // columns reads the header row of a table. It answers false where the table
 // cannot be read.
-func (r *reader) columns(def *vocabulary.Section, table *section.Table) ([]*column, bool) {
+func (r *reader) columns(def *schema.Section, table *section.Table) ([]*column, bool) {
 	out := make([]*column, len(table.Header))
 	first := map[string]source.Place{}
 	ok := true
@@ -59,7 +59,7 @@ func (r *reader) columns(def *vocabulary.Section, table *section.Table) ([]*colu
 		}
 		if e == nil {
 			if len(list) == 0 {
-				r.unknownEntry("unknown-column", "a column", def, section.Text{String: words, Place: head.Place.Sub(0, len(words))})
+				r.unknownField("unknown-column", "a column", def, section.Text{String: words, Place: head.Place.Sub(0, len(words))})
 			}
 			ok = false
 			continue
@@ -98,7 +98,7 @@ func withColumn(head, word string) string {
 }
 
 // lines reads the tables of a section. step is the step of the instrument.
-func (r *reader) lines(nb *notebook, def *vocabulary.Section, tables []*section.Table, step quantity.Quantity) []*line {
+func (r *reader) lines(nb *notebook, def *schema.Section, tables []*section.Table, step quantity.Quantity) []*line {
 	var out []*line
 	owners := map[string]bool{}
 	for _, table := range tables {
@@ -113,7 +113,7 @@ func (r *reader) lines(nb *notebook, def *vocabulary.Section, tables []*section.
 			l := &line{def: def, row: row, cells: map[string]*cell{}}
 			if r.missing(l, columns) {
 				owner := ""
-				if columns[0] != nil && columns[0].entry.Kind == vocabulary.Name {
+				if columns[0] != nil && columns[0].field.Kind == schema.Name {
 					owner = formula.Fold(row.Cells[0].String)
 				}
 				if owners[owner] {
@@ -125,8 +125,8 @@ func (r *reader) lines(nb *notebook, def *vocabulary.Section, tables []*section.
 					if col == nil {
 						continue
 					}
-					if c := r.cell(nb, *col, row.Cells[i], reachable(owner, col.entry.Word), step); c != nil {
-						l.cells[col.entry.Word] = c
+					if c := r.cell(nb, *col, row.Cells[i], reachable(owner, col.field.Word), step); c != nil {
+						l.cells[col.field.Word] = c
 					}
 				}
 				out = append(out, l)
@@ -154,7 +154,7 @@ func (r *reader) missing(l *line, columns []*column) bool {
 		if col == nil {
 			continue
 		}
-		e := col.entry
+		e := col.field
 		c := l.row.Cells[i]
 		behind := c.Empty() && c.Place.Start >= end
 		if behind {

@@ -14,7 +14,7 @@ import (
 	"mahlstick/recipe/quantity"
 	"mahlstick/recipe/section"
 	"mahlstick/recipe/source"
-	"mahlstick/recipe/vocabulary"
+	"mahlstick/recipe/schema"
 )
 
 // bind reads the values of a notebook whose links have been read, and works
@@ -31,7 +31,7 @@ func (r *reader) bind(nb *notebook, more []*cell) {
 		case c.f != nil:
 			nb.formulas = append(nb.formulas, c.f)
 			nb.use(c.f.Names())
-		case c.known && c.name != "" && c.entry.Kind == vocabulary.Quantity:
+		case c.known && c.name != "" && c.field.Kind == schema.Quantity:
 			nb.scope.set(c.name, formula.OfQuantity(c.q), c.src.Place)
 		case !c.known && c.name != "":
 			nb.scope.ill[c.name] = true
@@ -185,7 +185,7 @@ func (s *scope) enterRows(t *thing) {
 	for i := range t.def.Rows {
 		e := &t.def.Rows[i]
 		name := reachable(t.name, e.Word)
-		if e.Kind != vocabulary.Quantity || name == "" {
+		if e.Kind != schema.Quantity || name == "" {
 			continue
 		}
 		place := source.Place{}

@@ -9,7 +9,7 @@ import (
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
 	"mahlstick/recipe/source"
-	"mahlstick/recipe/vocabulary"
+	"mahlstick/recipe/schema"
 	"mahlstick/recipe/working"
 )
 
@@ -45,7 +45,7 @@ func (b *binder) brush(t *thing) *model.Brush {
 	m := &model.Brush{
 		Name: t.name, Title: t.title, File: t.nb.file.Name, Place: t.place, Curve: t.curve,
 		WidestMark: length("widest mark"), SafePress: length("safe press"), Touch: length("touch"), TouchMark: length("touch mark"),
-		Lag: b.lag(t), TipX: length("tip offset x"), TipY: length("tip offset y"), Entry: length("entry"), Exit: length("exit"),
+		Lag: b.lag(t), TipX: length("tip offset x"), TipY: length("tip offset y"), Entry: length("field"), Exit: length("exit"),
 	}
 	b.facts(t)
 	b.swatchFacts(t)
@@ -81,7 +81,7 @@ func (b *binder) promise(t *thing, m *model.Brush) {
 	}
 	s.enter(&known)
 	s.set(known.name, t.value, source.Place{})
-	bed, ok := byDefault(vocabulary.Find(machineWord).Find("bed"))
+	bed, ok := byDefault(schema.Find(machineWord).Find("bed"))
 	if b.machine != nil {
 		bed, ok = b.machine.quantity("bed")
 	}

@@ -16,7 +16,7 @@ import (
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
 	"mahlstick/recipe/source"
-	"mahlstick/recipe/vocabulary"
+	"mahlstick/recipe/schema"
 )
 
 func fold(s string) string { return formula.Fold(s) }
@@ -223,7 +223,7 @@ func (b *binder) unit(c *cell, layer *model.Layer) bool {
 	unit, err := quantity.ParseUnit(text)
 	if err != nil || unit.Dim() != quantity.Length {
 		mend := "write mm, cm, m, in, pt or px"
-		if near, ok := problem.Nearest(text, c.entry.Choices); ok {
+		if near, ok := problem.Nearest(text, c.field.Choices); ok {
 			mend = problem.MendWrite + near
 		}
 		b.problems.Errorf("unknown-unit", c.src.Place.Sub(0, len(text)), mend, "%q is no unit of a drawing", text)
@@ -280,7 +280,7 @@ func (b *binder) colour(c *cell, titles []string) (model.Ink, bool) {
 		b.problems.Errorf("unknown-ink", c.src.Place.Sub(shift+at[0], shift+at[1]), mend, "%q is no colour", text[at[0]:at[1]])
 		return model.Ink{}, false
 	}
-	if hex, ok := vocabulary.InkColour(text); ok {
+	if hex, ok := schema.InkColour(text); ok {
 		return model.Ink{Name: text, Hex: hex}, true
 	}
 	mend := problem.MendWrite + text + " #808080"
@@ -288,7 +288,7 @@ func (b *binder) colour(c *cell, titles []string) (model.Ink, bool) {
 		b.problems.Errorf("unknown-ink", c.src.Place, problem.MendWrite+text[:at[0]]+"#"+text[at[0]:], "the colour %q lacks its #", text[at[0]:])
 		return model.Ink{}, false
 	}
-	if near, ok := problem.Nearest(text, slices.Concat(titles, vocabulary.InkNames())); ok {
+	if near, ok := problem.Nearest(text, slices.Concat(titles, schema.InkNames())); ok {
 		mend = problem.MendWrite + near
 	}
 	b.problems.Errorf("unknown-ink", c.src.Place, mend, "the ink %q is not known; with a colour behind it, such as %s #808080, any ink will do", text, text)
@@ -300,7 +300,7 @@ func (b *binder) linkedInk(nb *notebook, c *cell) (model.Ink, bool) {
 	if linked == nil {
 		return model.Ink{}, false
 	}
-	t, ok := b.pick(linked, vocabulary.Find(inkWord), c.src.Links[0], true)
+	t, ok := b.pick(linked, schema.Find(inkWord), c.src.Links[0], true)
 	if t == nil || !ok {
 		return model.Ink{}, false
 	}
@@ -376,7 +376,7 @@ func (b *binder) brushOf(c *cell) (*thing, bool) {
 	if from == nil {
 		return nil, false // told where the link was followed
 	}
-	t, ok := b.pick(from, vocabulary.Find(brushWord), c.src.Links[0], true)
+	t, ok := b.pick(from, schema.Find(brushWord), c.src.Links[0], true)
 	if t == nil {
 		return nil, false
 	}

@@ -12,7 +12,7 @@ import (
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/section"
 	"mahlstick/recipe/source"
-	"mahlstick/recipe/vocabulary"
+	"mahlstick/recipe/schema"
 )
 
 // Bounds on what one recipe may pull in.
@@ -86,7 +86,7 @@ func (r *reader) read(name string, at source.Place) *notebook {
 	if !ok {
 		return nil
 	}
-	doc, list := section.Read(file, vocabulary.Words())
+	doc, list := section.Read(file, schema.Words())
 	r.problems = append(r.problems, list...)
 	nb := &notebook{file: file, doc: doc, main: len(r.order) == 0, linked: map[int]*notebook{}, lost: map[int]bool{}, used: map[string]bool{},
 		exports: map[string]formula.Value{}, places: map[string]source.Place{}}
@@ -148,7 +148,7 @@ func (r *reader) follow(nb *notebook) {
 		for _, l := range s.Links {
 			steps = append(steps, step{l, true, s})
 		}
-		def := vocabulary.Find(s.Word)
+		def := schema.Find(s.Word)
 		for _, table := range s.Tables {
 			for _, row := range table.Rows {
 				for i, c := range row.Cells {
@@ -194,12 +194,12 @@ func web(target string) bool {
 }
 
 // holdsDrawing says whether a column of a table links drawings.
-func holdsDrawing(def *vocabulary.Section, table *section.Table, column int) bool {
+func holdsDrawing(def *schema.Section, table *section.Table, column int) bool {
 	if def == nil || def.Columns == nil || column >= len(table.Header) {
 		return false
 	}
 	e := def.Find(table.Header[column].String)
-	return e != nil && e.Kind == vocabulary.Drawing
+	return e != nil && e.Kind == schema.Drawing
 }
 
 // name is the word by which others reach a notebook's formulas: the name that
@@ -207,7 +207,7 @@ func holdsDrawing(def *vocabulary.Section, table *section.Table, column int) boo
 func (nb *notebook) name() string {
 	shared := ""
 	for _, s := range nb.doc.Sections {
-		if def := vocabulary.Find(s.Word); !def.Named || s.Name.Empty() {
+		if def := schema.Find(s.Word); !def.Named || s.Name.Empty() {
 			continue
 		}
 		switch name := formula.Fold(s.Name.String); {

@@ -15,7 +15,7 @@ import (
 	"mahlstick/recipe/quantity"
 	"mahlstick/recipe/section"
 	"mahlstick/recipe/source"
-	"mahlstick/recipe/vocabulary"
+	"mahlstick/recipe/schema"
 )
 
 // spans finds the values of spans of code: names at once, formulas all
@@ -152,7 +152,7 @@ func (b *binder) render(s *spans) {
 // bindResults reads what was written after painting. Whatever is wrong there
 // is a warning: it changes no program.
 func (b *binder) bindResults() {
-	def := vocabulary.Find(resultsWord)
+	def := schema.Find(resultsWord)
 	for _, sec := range b.nb.doc.Sections {
 		if sec.Word != resultsWord {
 			continue
@@ -194,7 +194,7 @@ func (b *binder) step() quantity.Quantity {
 	return quantity.Quantity{}
 }
 
-func isStrip(def *vocabulary.Section, table *section.Table) bool {
+func isStrip(def *schema.Section, table *section.Table) bool {
 	return slices.ContainsFunc(table.Header, func(c section.Cell) bool {
 		words, _, _, _ := quantity.Header(c.String, c.Place)
 		return def.Find(words) != nil

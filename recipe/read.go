@@ -18,7 +18,7 @@ import (
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/section"
 	"mahlstick/recipe/source"
-	"mahlstick/recipe/vocabulary"
+	"mahlstick/recipe/schema"
 )
 
 // Read reads the recipe of that name below the studio's root, with forward
@@ -212,7 +212,7 @@ func (b *binder) studioMachine() *thing {
 // tables reads the tables of the recipe that have a line for each thing.
 func (b *binder) tables() {
 	for _, s := range b.nb.doc.Sections {
-		def := vocabulary.Find(s.Word)
+		def := schema.Find(s.Word)
 		if def.Columns == nil || s.Word == swatchWord || s.Word == resultsWord {
 			continue
 		}
@@ -248,7 +248,7 @@ func (b *binder) missingSection(word string) {
 		}
 		return
 	}
-	def := vocabulary.Find(word)
+	def := schema.Find(word)
 	end := len(b.nb.file.Data)
 	start := end
 	for start > 0 && (b.nb.file.Data[start-1] == '\n' || b.nb.file.Data[start-1] == '\r') {
@@ -303,7 +303,7 @@ func firstWord(s string) string {
 }
 
 // sketch writes a section with all that it needs.
-func sketch(def *vocabulary.Section) string {
+func sketch(def *schema.Section) string {
 	out := "\n## " + def.Word + "\n"
 	if def.Rows != nil {
 		out += "| " + firstWord(lower(def.Word)) + " | |\n|---|---|"
@@ -335,7 +335,7 @@ func (b *binder) strayHeadings() {
 	for _, nb := range b.order {
 		for _, s := range nb.doc.Prose {
 			word := firstWord(s.Heading.String)
-			near, ok := nearHeading(word, vocabulary.Words())
+			near, ok := nearHeading(word, schema.Words())
 			if !ok {
 				continue
 			}
@@ -344,7 +344,7 @@ func (b *binder) strayHeadings() {
 			case told[at]:
 			case b.fits(near, s):
 				b.problems.Errorf("unknown-section", at, problem.MendWrite+near, "%q is no section; its table would only be shown", s.Heading.String)
-			case nb.main && vocabulary.Find(near).Rows != nil && slices.ContainsFunc(s.Links, func(l section.Link) bool { return strings.HasSuffix(l.Target, ".md") }):
+			case nb.main && schema.Find(near).Rows != nil && slices.ContainsFunc(s.Links, func(l section.Link) bool { return strings.HasSuffix(l.Target, ".md") }):
 				b.problems.Warnf("unknown-section", at, problem.MendWrite+near, "%q is no section; what it links is only shown", s.Heading.String)
 			}
 		}
@@ -353,7 +353,7 @@ func (b *binder) strayHeadings() {
 
 // fits says whether the tables below a heading hold words of a section.
 func (b *binder) fits(word string, s *section.Section) bool {
-	def := vocabulary.Find(word)
+	def := schema.Find(word)
 	for _, table := range s.Tables {
 		for _, c := range table.Header {
 			if def.Columns != nil && def.Find(c.String) != nil {

@@ -13,7 +13,7 @@ import (
 	"mahlstick/recipe/quantity"
 	"mahlstick/recipe/section"
 	"mahlstick/recipe/source"
-	"mahlstick/recipe/vocabulary"
+	"mahlstick/recipe/schema"
 )
 
 func lower(s string) string { return strings.ToLower(s) }
@@ -81,9 +81,9 @@ func (t *thing) heading() string {
 }
 
 // fact puts a row on the page.
-func (b *binder) fact(t *thing, e *vocabulary.Entry) {
+func (b *binder) fact(t *thing, e *schema.Field) {
 	f := model.Fact{Section: t.heading(), Word: e.Word}
-	if e.Kind == vocabulary.Quantity {
+	if e.Kind == schema.Quantity {
 		f.Name = reachable(t.name, e.Word)
 		also := []string{}
 		for at := t.base; at != nil; at = at.base {
@@ -218,7 +218,7 @@ func (b *binder) size(c *cell) {
 			way, text = last, strings.TrimRight(text[:i], " \t")
 		}
 	}
-	width, height, written, named := vocabulary.SheetSize(text)
+	width, height, written, named := schema.SheetSize(text)
 	if !named {
 		if !strings.ContainsAny(text, "x×X*") || !strings.ContainsAny(text, "0123456789") {
 			b.unknownSize(c, text)
@@ -246,7 +246,7 @@ func (b *binder) size(c *cell) {
 
 func (b *binder) unknownSize(c *cell, text string) {
 	mend := "write an ISO 216 name such as A4 portrait, letter, legal, or 210 x 297 mm"
-	if near, ok := problem.Nearest(text, vocabulary.SheetNames()); ok {
+	if near, ok := problem.Nearest(text, schema.SheetNames()); ok {
 		mend = problem.MendWrite + near + strings.TrimPrefix(c.src.String, text)
 	}
 	b.problems.Errorf("unknown-size", c.src.Place, mend, "%q is no size of a sheet", c.src.String)
@@ -367,7 +367,7 @@ func (b *binder) emptySection(word string) {
 		if b.hidden(s) {
 			return
 		}
-		def := vocabulary.Find(word)
+		def := schema.Find(word)
 		table := strings.SplitN(sketch(def), "\n", 3)[2]
 		at, mend := s.Heading.Place, problem.MendBelow+"\n"+table
 		if len(s.Tables) > 0 {
@@ -423,12 +423,12 @@ func (b *binder) lineFacts(l *line, heading string) {
 		switch {
 		case c != nil && c.known:
 			f.Value, f.Place = c.text(), c.src.Place
-			if e.Kind == vocabulary.Quantity {
+			if e.Kind == schema.Quantity {
 				f.Name = c.name
 			}
 		case c == nil && e.Default != "":
 			f.Value, f.Default = e.Default, true
-			if e.Kind == vocabulary.Quantity {
+			if e.Kind == schema.Quantity {
 				f.Name = reachable(l.owner, e.Word)
 			}
 		default:

@@ -11,13 +11,13 @@ import (
 	"mahlstick/recipe/quantity"
 	"mahlstick/recipe/section"
 	"mahlstick/recipe/source"
-	"mahlstick/recipe/vocabulary"
+	"mahlstick/recipe/schema"
 )
 
 // thing is a sheet, machine, brush or ink: the rows of a section, over those
 // of the thing in another notebook that it builds on.
 type thing struct {
-	def   *vocabulary.Section
+	def   *schema.Section
 	src   *section.Section // nil where no section states it
 	nb    *notebook
 	name  string // folded, as formulas write it
@@ -61,12 +61,12 @@ func (t *thing) quantity(word string) (quantity.Quantity, bool) {
 }
 
 // byDefault reads the default of a row.
-func byDefault(e *vocabulary.Entry) (quantity.Quantity, bool) {
+func byDefault(e *schema.Field) (quantity.Quantity, bool) {
 	if e.Default == "" {
 		return quantity.Quantity{}, false
 	}
 	dim := e.Unit.Dim()
-	if e.Kind == vocabulary.Turn {
+	if e.Kind == schema.Turn {
 		dim = quantity.Angle
 	}
 	q, list := quantity.Parse(strings.TrimPrefix(e.Default, "± "), source.Place{}, quantity.Of(dim))
@@ -90,7 +90,7 @@ const (
 func (r *reader) things(nb *notebook) {
 	first := map[string]*section.Section{}
 	for _, s := range nb.doc.Sections {
-		def := vocabulary.Find(s.Word)
+		def := schema.Find(s.Word)
 		r.checkHeading(def, s)
 		if s.Word == resultsWord {
 			continue
@@ -122,7 +122,7 @@ func (r *reader) things(nb *notebook) {
 func quote(s string) string { return `"` + s + `"` }
 
 // checkHeading looks at the words behind the section's word.
-func (r *reader) checkHeading(def *vocabulary.Section, s *section.Section) {
+func (r *reader) checkHeading(def *schema.Section, s *section.Section) {
 	switch {
 	case def.Named && !s.Rest.Empty():
 		at := source.Place{File: s.Heading.Place.File, Start: s.Heading.Place.Start, End: s.Rest.Place.End}
@@ -162,7 +162,7 @@ func (r *reader) checkName(name section.Text, what string) bool {
 }
 
 // thing reads one section of rows.
-func (r *reader) thing(nb *notebook, def *vocabulary.Section, s *section.Section) *thing {
+func (r *reader) thing(nb *notebook, def *schema.Section, s *section.Section) *thing {
 	t := &thing{def: def, src: s, nb: nb, place: s.Heading.Place, rows: map[string]*cell{}, misspelt: map[string]bool{}, broken: s.Lost}
 	lines := r.rowLines(t)
 	t.base = r.baseOf(nb, t, lines)
@@ -195,27 +195,27 @@ func (r *reader) thing(nb *notebook, def *vocabulary.Section, s *section.Section
 	}
 	for pass := range 2 {
 		for _, l := range lines {
-			if caliper := l.col.entry.Word == "caliper"; caliper != (pass == 0) {
+			if caliper := l.col.field.Word == "caliper"; caliper != (pass == 0) {
 				continue
 			}
-			c := r.cell(nb, l.col, l.value, reachable(t.name, l.col.entry.Word), step)
+			c := r.cell(nb, l.col, l.value, reachable(t.name, l.col.field.Word), step)
 			switch {
 			case c == nil:
 				r.emptyRow(l)
 				continue
-			case c.entry.Word == "caliper" && c.f != nil:
+			case c.field.Word == "caliper" && c.f != nil:
 				r.problems.Errorf("plain-value", c.src.Place, "write the step itself, such as 0.02 mm", "the step of the caliper cannot be a formula")
-			case c.entry.Word == "caliper":
+			case c.field.Word == "caliper":
 				step = c.q
 			}
-			t.rows[l.col.entry.Word] = c
+			t.rows[l.col.field.Word] = c
 		}
 	}
 	return t
 }
 
 func (r *reader) emptyRow(l rowLine) {
-	e := l.col.entry
+	e := l.col.field
 	if e.Required {
 		return // told as missing
 	}
@@ -261,19 +261,19 @@ func (r *reader) rowLines(t *thing) []rowLine {
 				}
 				continue
 			}
-			if was, twice := first[l.col.entry.Word]; twice {
+			if was, twice := first[l.col.field.Word]; twice {
 				r.problems.Add(problem.Problem{Code: "defined-twice", Place: l.col.head, Mend: problem.MendTakeOut + ", or the other",
-					Message: quote(l.col.entry.Word) + " is stated twice", Related: []problem.Related{{Place: was, Note: "here first"}}})
+					Message: quote(l.col.field.Word) + " is stated twice", Related: []problem.Related{{Place: was, Note: "here first"}}})
 				continue
 			}
-			first[l.col.entry.Word] = l.col.head
+			first[l.col.field.Word] = l.col.head
 			out = append(out, l)
 		}
 	}
 	return out
 }
 
-func (r *reader) rowLine(def *vocabulary.Section, row section.Row) (rowLine, bool) {
+func (r *reader) rowLine(def *schema.Section, row section.Row) (rowLine, bool) {
 	word, value := row.Cells[0], row.Cells[1]
 	if word.Empty() {
 		if !value.Empty() {
@@ -288,14 +288,14 @@ func (r *reader) rowLine(def *vocabulary.Section, row section.Row) (rowLine, boo
 	}
 	e := def.Find(words)
 	if e == nil {
-		r.unknownEntry("unknown-row", "a row", def, word.Text)
+		r.unknownField("unknown-row", "a row", def, word.Text)
 		return rowLine{}, false
 	}
 	return rowLine{column{e, word.Place, unit, has}, value}, true
 }
 
-// unknownEntry reports a word that the section does not know.
-func (r *reader) unknownEntry(code, what string, def *vocabulary.Section, word section.Text) {
+// unknownField reports a word that the section does not know.
+func (r *reader) unknownField(code, what string, def *schema.Section, word section.Text) {
 	mend := "write one of: " + strings.Join(def.Words(), ", ")
 	if near, ok := def.Nearest(word.String); ok {
 		mend = problem.MendWrite + near
@@ -306,9 +306,9 @@ func (r *reader) unknownEntry(code, what string, def *vocabulary.Section, word s
 }
 
 // elsewhere finds the section that knows a word.
-func elsewhere(word string, not *vocabulary.Section) string {
-	for i := range vocabulary.Sections {
-		s := &vocabulary.Sections[i]
+func elsewhere(word string, not *schema.Section) string {
+	for i := range schema.Sections {
+		s := &schema.Sections[i]
 		if s != not && s.Find(word) != nil {
 			return s.Word
 		}
@@ -321,7 +321,7 @@ func elsewhere(word string, not *vocabulary.Section) string {
 func (r *reader) baseOf(nb *notebook, t *thing, lines []rowLine) *thing {
 	links := slices.Clone(t.src.Links)
 	for _, l := range lines {
-		if l.col.entry.Word == "paper" {
+		if l.col.field.Word == "paper" {
 			links = append(links, l.value.Links...)
 		}
 	}
@@ -352,7 +352,7 @@ func (r *reader) baseOf(nb *notebook, t *thing, lines []rowLine) *thing {
 
 // pick gives the thing of a kind in a linked notebook. must says that there
 // has to be one. ok is false where a problem was reported.
-func (r *reader) pick(linked *notebook, def *vocabulary.Section, link section.Link, must bool) (found *thing, ok bool) {
+func (r *reader) pick(linked *notebook, def *schema.Section, link section.Link, must bool) (found *thing, ok bool) {
 	var names []string
 	for _, t := range linked.things {
 		if t.def != def || t.src == nil {

@@ -1,4 +1,4 @@
-package vocabulary
+package schema
 
 import "mahlstick/recipe/quantity"
 
@@ -22,7 +22,7 @@ var Sections = []Section{
 	{
 		Word: "Sheet", Named: true,
 		Help: "The paper. x runs right and y up from its lower left corner.",
-		Rows: []Entry{
+		Rows: []Field{
 			{Word: "size", Kind: Size, Required: true,
 				Example: "A4 portrait", Help: "An ISO 216 or ISO 269 name, letter or legal, portrait or landscape; or width x height with a unit."},
 			{Word: "margin", Unit: quantity.MM, Bound: AtLeast0, Most: widestSheet, Default: "8 mm", UsualLow: 3, UsualHigh: 50,
@@ -42,7 +42,7 @@ var Sections = []Section{
 	{
 		Word: "Machine", Named: true,
 		Help: "The bench machine and what it can reach.",
-		Rows: []Entry{
+		Rows: []Field{
 			{Word: "reach x", Unit: quantity.MM, Bound: Above0, Most: widestSheet, Required: true, UsualLow: 100, UsualHigh: 2000,
 				Example: "300 mm", Help: "How far it travels along X from the lay corner."},
 			{Word: "reach y", Unit: quantity.MM, Bound: Above0, Most: widestSheet, Required: true, UsualLow: 100, UsualHigh: 2000,
@@ -68,7 +68,7 @@ var Sections = []Section{
 	{
 		Word: "Registration",
 		Help: "The marks by which each layer's drawing finds its place on the sheet: closed squares, never painted.",
-		Columns: []Entry{
+		Columns: []Field{
 			{Word: "mark", Kind: Name, Required: true, Example: "corner", Help: "The mark's name."},
 			{Word: "x", Unit: quantity.MM, Most: widestSheet, Required: true, Example: "15 mm", Help: "Its centre, from the left edge."},
 			{Word: "y", Unit: quantity.MM, Most: widestSheet, Required: true, Example: "15 mm", Help: "Its centre, from the lower edge."},
@@ -79,7 +79,7 @@ var Sections = []Section{
 	{
 		Word: "Layers",
 		Help: "One line for each colour, in the order of painting, the palest first.",
-		Columns: []Entry{
+		Columns: []Field{
 			{Word: "layer", Kind: Name, Required: true, Example: "reeds", Help: "The layer's name."},
 			{Word: "drawing", Kind: Drawing, Required: true, Example: "[reeds](reeds.dxf)", Help: "A link to the drawing."},
 			{Word: "drawing layer", Kind: Text, Example: "MARKS", Help: "The layer of the drawing to paint; without one, all."},
@@ -111,7 +111,7 @@ var Sections = []Section{
 				Help: "How far the painted edge may lie from the drawn one."},
 			{Word: "gap", Unit: quantity.MM, Bound: AtLeast0, Most: 10, Default: "0.05 mm", UsualLow: 0, UsualHigh: 1,
 				Help: "The widest gap between loose ends of a drawing that still join."},
-			{Word: "entries", Kind: Choice, Choices: []string{"as drawn", "longer"}, Default: "as drawn",
+			{Word: "fields", Kind: Choice, Choices: []string{"as drawn", "longer"}, Default: "as drawn",
 				Help: "Whether the entry and exit of a stroke may be lengthened where Z cannot follow; otherwise the feed is lowered there."},
 			{Word: "check strip", Kind: Choice, Choices: []string{"yes", "no"}, Default: "no",
 				Help: "Whether three short marks are painted first: in the margin near the lay corner or, where that is taken, beside it."},
@@ -120,7 +120,7 @@ var Sections = []Section{
 	{
 		Word: "Brush", Named: true,
 		Help: "One brush as measured on the paper and with the ink of the job.",
-		Rows: []Entry{
+		Rows: []Field{
 			{Word: "widest mark", Caliper: true, Unit: quantity.MM, Bound: Above0, Most: deepest, Required: true, UsualLow: 0.5, UsualHigh: 30,
 				Example: "2.4 mm", Help: "The width of the mark at the safe press."},
 			{Word: "safe press", Unit: quantity.MM, Bound: Above0, Most: deepest, Required: true, UsualLow: 0.5, UsualHigh: 20,
@@ -146,7 +146,7 @@ var Sections = []Section{
 	{
 		Word: "Swatch", Named: true,
 		Help: "Marks pulled with the brush: so far pressed, so wide. One line a mark, the press rising.",
-		Columns: []Entry{
+		Columns: []Field{
 			{Word: "press", Unit: quantity.MM, Bound: AtLeast0, Most: deepest, Required: true, UsualLow: 0, UsualHigh: 20, Example: "0.5 mm", Help: "How far below the first touch."},
 			{Word: "width", Caliper: true, Unit: quantity.MM, Bound: Above0, Most: deepest, Required: true, UsualLow: 0.05, UsualHigh: 30, Example: "0.48 mm", Help: "How wide the mark was."},
 			{Word: "lag", Caliper: true, Unit: quantity.MM, Bound: AtLeast0, Most: deepest, UsualLow: 0, UsualHigh: 10, Example: "1.2 mm",
@@ -156,7 +156,7 @@ var Sections = []Section{
 	{
 		Word: "Ink", Named: true,
 		Help: "One ink, in a notebook of its own.",
-		Rows: []Entry{
+		Rows: []Field{
 			{Word: "colour", Kind: Ink, Required: true, Example: "#5f6f3a", Help: "Its colour on the paper: #5f6f3a, or the name of an ink."},
 			{Word: "drying", Unit: quantity.Minute, Bound: AtLeast0, UsualLow: 0, UsualHigh: 1440, Example: "20 min", Help: "The time until a blotter takes nothing up; shown only."},
 		},
@@ -164,7 +164,7 @@ var Sections = []Section{
 	{
 		Word: "Seating", Inert: true,
 		Help: "Where the marks of the sheet were found on the bed; shown only.",
-		Columns: []Entry{
+		Columns: []Field{
 			{Word: "mark", Kind: Name, Required: true, Example: "corner", Help: "The mark's name."},
 			{Word: "x", Unit: quantity.MM, Most: widestSheet, Required: true, Example: "15 mm", Help: "Measured along X."},
 			{Word: "y", Unit: quantity.MM, Most: widestSheet, Required: true, Example: "15 mm", Help: "Measured along Y."},
@@ -173,7 +173,7 @@ var Sections = []Section{
 	{
 		Word: "Flatness", Inert: true,
 		Help: "Touches of the bed at several places; shown only.",
-		Columns: []Entry{
+		Columns: []Field{
 			{Word: "x", Unit: quantity.MM, Most: widestSheet, Required: true, Example: "15 mm", Help: "The place along X."},
 			{Word: "y", Unit: quantity.MM, Most: widestSheet, Required: true, Example: "15 mm", Help: "The place along Y."},
 			{Word: "height", Unit: quantity.MM, Most: deepest, Required: true, Example: "0.1 mm", Help: "The height there."},
@@ -182,7 +182,7 @@ var Sections = []Section{
 	{
 		Word: "Results", Inert: true,
 		Help: "Written after painting, under a heading for each impression; never changes a program. Tables with other columns are shown as they are.",
-		Columns: []Entry{
+		Columns: []Field{
 			{Word: "strip", Kind: Text, Required: true, Example: "a", Help: "Which mark of the check strip."},
 			{Word: "asked", Unit: quantity.MM, Bound: Above0, Most: deepest, Required: true, Example: "0.6 mm", Help: "The width that was asked for."},
 			{Word: "measured", Caliper: true, Unit: quantity.MM, Bound: AtLeast0, Most: deepest, Required: true, Example: "0.66 mm", Help: "The width that was measured."},

@@ -3,7 +3,7 @@
 // and what is usual for it in the trade.
 //
 // The words are the program's surface: words are added, never renamed.
-package vocabulary
+package schema
 
 import (
 	"strings"
@@ -47,9 +47,9 @@ const (
 	Above0                // more than nothing
 )
 
-// Entry is a row of a section with two columns, or a column of a section with
+// Field is a row of a section with two columns, or a column of a section with
 // a line for each thing.
-type Entry struct {
+type Field struct {
 	Word string
 	Kind Kind
 	// Unit is the unit in which Most and the usual range are given and in
@@ -79,7 +79,7 @@ type Entry struct {
 
 // IsUsual says whether a number in the entry's unit is what the trade has.
 // Nothing is what most rows have that may be 0 mm by default.
-func (e *Entry) IsUsual(x float64) bool {
+func (e *Field) IsUsual(x float64) bool {
 	if e.UsualLow == 0 && e.UsualHigh == 0 {
 		return true
 	}
@@ -87,7 +87,7 @@ func (e *Entry) IsUsual(x float64) bool {
 }
 
 // Usual tells what is usual: "300 to 3000 mm/min"; "" where nothing is said.
-func (e *Entry) Usual() string {
+func (e *Field) Usual() string {
 	if e.UsualLow == 0 && e.UsualHigh == 0 {
 		return ""
 	}
@@ -97,7 +97,7 @@ func (e *Entry) Usual() string {
 }
 
 // Sample is a right value.
-func (e *Entry) Sample() string {
+func (e *Field) Sample() string {
 	if e.Example != "" {
 		return e.Example
 	}
@@ -112,13 +112,13 @@ type Section struct {
 	Named bool
 	// Inert sections are read and shown; they change no program.
 	Inert   bool
-	Rows    []Entry
-	Columns []Entry
+	Rows    []Field
+	Columns []Field
 	Help    string
 }
 
-// Entries are the rows or columns.
-func (s *Section) Entries() []Entry {
+// Fields are the rows or columns.
+func (s *Section) Fields() []Field {
 	if s.Rows != nil {
 		return s.Rows
 	}
@@ -128,7 +128,7 @@ func (s *Section) Entries() []Entry {
 // Words lists the words of the section's rows or columns.
 func (s *Section) Words() []string {
 	var out []string
-	for _, e := range s.Entries() {
+	for _, e := range s.Fields() {
 		out = append(out, e.Word)
 	}
 	return out
@@ -136,12 +136,12 @@ func (s *Section) Words() []string {
 
 // Find gives the entry of a word; capitals, hyphens and the number of blanks
 // do not count. It answers nil where there is none.
-func (s *Section) Find(word string) *Entry {
+func (s *Section) Find(word string) *Field {
 	word = tidy(word)
-	entries := s.Entries()
-	for i := range entries {
-		if entries[i].Word == word {
-			return &entries[i]
+	fields := s.Fields()
+	for i := range fields {
+		if fields[i].Word == word {
+			return &fields[i]
 		}
 	}
 	return nil

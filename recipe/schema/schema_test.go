@@ -1,4 +1,4 @@
-package vocabulary_test
+package schema_test
 
 import (
 	"encoding/csv"
@@ -10,7 +10,7 @@ import (
 
 	"mahlstick/recipe/quantity"
 	"mahlstick/recipe/source"
-	"mahlstick/recipe/vocabulary"
+	"mahlstick/recipe/schema"
 )
 
 // ISO 216:2007 (A and B) and ISO 269 (C), as several public copies
@@ -31,24 +31,24 @@ func TestSheetSizes(t *testing.T) {
 	for _, row := range rows[1:] {
 		for i, letter := range []string{"A", "B", "C"} {
 			name := letter + row[0]
-			w, h, written, ok := vocabulary.SheetSize(strings.ToLower(name))
+			w, h, written, ok := schema.SheetSize(strings.ToLower(name))
 			if got := fmt.Sprintf("%g x %g", w, h); !ok || written != name || got != row[1+2*i]+" x "+row[2+2*i] {
 				t.Errorf("%s is %s x %s, not %s (%s)", name, row[1+2*i], row[2+2*i], got, written)
 			}
 		}
 	}
 	for name, want := range map[string][2]float64{"letter": {8.5 * 25.4, 11 * 25.4}, "Legal": {8.5 * 25.4, 14 * 25.4}} {
-		w, h, _, ok := vocabulary.SheetSize(name)
+		w, h, _, ok := schema.SheetSize(name)
 		if !ok || w-want[0] > 1e-9 || want[0]-w > 1e-9 || h-want[1] > 1e-9 || want[1]-h > 1e-9 {
 			t.Errorf("%s is %g x %g", name, w, h)
 		}
 	}
 	for _, name := range []string{"A11", "D4", "", "A", "A-1", "A04"} {
-		if _, _, _, ok := vocabulary.SheetSize(name); ok {
+		if _, _, _, ok := schema.SheetSize(name); ok {
 			t.Errorf("%q is no sheet", name)
 		}
 	}
-	if n := len(vocabulary.SheetNames()); n != 35 {
+	if n := len(schema.SheetNames()); n != 35 {
 		t.Errorf("%d names", n)
 	}
 }
@@ -56,15 +56,15 @@ func TestSheetSizes(t *testing.T) {
 // The table itself: words once, defaults and examples that can be read, usual
 // ranges that hold their defaults, help for all.
 func TestTable(t *testing.T) {
-	for _, s := range vocabulary.Sections {
+	for _, s := range schema.Sections {
 		if (s.Rows == nil) == (s.Columns == nil) || s.Help == "" {
 			t.Errorf("%s has rows and columns, neither, or no help", s.Word)
 		}
-		if vocabulary.Find(s.Word).Word != s.Word {
+		if schema.Find(s.Word).Word != s.Word {
 			t.Errorf("%s is not found", s.Word)
 		}
 		seen := map[string]bool{}
-		for _, e := range s.Entries() {
+		for _, e := range s.Fields() {
 			where := s.Word + ": " + e.Word
 			if seen[e.Word] || e.Word != strings.ToLower(e.Word) || !strings.HasSuffix(e.Help, ".") {
 				t.Errorf("%s stands twice, has capitals or no help", where)
@@ -76,10 +76,10 @@ func TestTable(t *testing.T) {
 			if found := s.Find(strings.ToUpper(strings.ReplaceAll(e.Word, " ", "-"))); found == nil || found.Word != e.Word {
 				t.Errorf("%s is not found by its word", where)
 			}
-			if e.Kind == vocabulary.Choice && e.Default != "" && !strings.Contains(strings.Join(e.Choices, "|"), e.Default) {
+			if e.Kind == schema.Choice && e.Default != "" && !strings.Contains(strings.Join(e.Choices, "|"), e.Default) {
 				t.Errorf("%s: %q is none of %v", where, e.Default, e.Choices)
 			}
-			if e.Kind != vocabulary.Quantity {
+			if e.Kind != schema.Quantity {
 				continue
 			}
 			for _, text := range []string{e.Default, e.Example} {
@@ -91,7 +91,7 @@ func TestTable(t *testing.T) {
 					t.Errorf("%s: %v", where, list)
 				}
 				x := q.In(e.Unit)
-				if !e.IsUsual(x) || e.Most > 0 && x > e.Most || e.Bound == vocabulary.Above0 && x <= 0 {
+				if !e.IsUsual(x) || e.Most > 0 && x > e.Most || e.Bound == schema.Above0 && x <= 0 {
 					t.Errorf("%s: %s is not usual: %s", where, text, e.Usual())
 				}
 			}
@@ -105,7 +105,7 @@ func TestNearest(t *testing.T) {
 		{"Layers", "speed", "feed"}, {"Layers", "colour", "ink"}, {"Machine", "reachx", "reach x"}, {"Swatch", "widht", "width"}, {"Layers", "quality", ""}, {"Machine", "", ""},
 		{"Brush", "depth", ""},
 	} {
-		if got, _ := vocabulary.Find(test.section).Nearest(test.word); got != test.want {
+		if got, _ := schema.Find(test.section).Nearest(test.word); got != test.want {
 			t.Errorf("%s: %q is near to %q, want %q", test.section, test.word, got, test.want)
 		}
 	}
@@ -114,8 +114,8 @@ func TestNearest(t *testing.T) {
 func TestInks(t *testing.T) {
 	hex := regexp.MustCompile(`^#[0-9a-f]{6}$`)
 	seen := map[string]string{}
-	for _, name := range vocabulary.InkNames() {
-		colour, ok := vocabulary.InkColour("  " + strings.ToUpper(name))
+	for _, name := range schema.InkNames() {
+		colour, ok := schema.InkColour("  " + strings.ToUpper(name))
 		if !ok || !hex.MatchString(colour) {
 			t.Errorf("%s: %q", name, colour)
 		}
@@ -125,7 +125,7 @@ func TestInks(t *testing.T) {
 		seen[colour] = name
 	}
 	for _, word := range []string{"ochre", "indigo", "slate", "moss", "straw", "sepia", "vermilion"} {
-		if _, ok := vocabulary.InkColour(word); !ok {
+		if _, ok := schema.InkColour(word); !ok {
 			t.Errorf("%s is no ink", word)
 		}
 	}
@@ -133,7 +133,7 @@ func TestInks(t *testing.T) {
 
 // The guide has a line for every row and column, and its tables are tables.
 func TestGuide(t *testing.T) {
-	text := vocabulary.Guide(3)
+	text := schema.Guide(3)
 	lines := map[string]int{}
 	for line := range strings.Lines(text) {
 		if strings.HasPrefix(line, "| ") {
@@ -144,11 +144,11 @@ func TestGuide(t *testing.T) {
 			lines[strings.TrimSpace(cells[1])]++
 		}
 	}
-	for _, s := range vocabulary.Sections {
+	for _, s := range schema.Sections {
 		if !strings.Contains(text, "### "+s.Word+"\n") {
 			t.Errorf("no heading for %s", s.Word)
 		}
-		for _, e := range s.Entries() {
+		for _, e := range s.Fields() {
 			if lines[e.Word] == 0 {
 				t.Errorf("no line for %s", e.Word)
 			}

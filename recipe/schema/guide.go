@@ -1,4 +1,4 @@
-package vocabulary
+package schema
 
 import (
 	"fmt"
@@ -22,8 +22,8 @@ func Guide(level int) string {
 			fmt.Fprintf(&b, " It may have a name, as in `%s: fine`.", s.Word)
 		}
 		fmt.Fprintf(&b, "\n\n| %s | holds | without it | usual | meaning |\n|---|---|---|---|---|\n", what)
-		for k := range s.Entries() {
-			e := &s.Entries()[k]
+		for k := range s.Fields() {
+			e := &s.Fields()[k]
 			fmt.Fprintf(&b, "| %s | %s | %s | %s | %s |\n", e.Word, e.holds(), e.without(), cell(e.Usual()), cell(e.Help))
 		}
 		b.WriteByte('\n')
@@ -32,7 +32,7 @@ func Guide(level int) string {
 }
 
 // holds says what a cell takes: "a length, such as 8 mm".
-func (e *Entry) holds() string {
+func (e *Field) holds() string {
 	what := e.Kind.String()
 	switch e.Kind {
 	case Quantity:
@@ -49,7 +49,7 @@ func (e *Entry) holds() string {
 	return cell(what)
 }
 
-func (e *Entry) without() string {
+func (e *Field) without() string {
 	switch {
 	case e.Required:
 		return "an error"

@@ -138,7 +138,7 @@ any order.
 		wrap(schema.SheetNames()), wrap(schema.InkNames()))
 	rows = nil
 	for _, c := range problem.Codes() {
-		rows = append(rows, []string{code(c.Code), c.Meaning})
+		rows = append(rows, []string{code(string(c.Code)), c.Meaning})
 	}
 	p.table([]string{"code", "means"}, rows)
 	return strings.TrimRight(p.String(), "\n") + "\n"

@@ -70,7 +70,7 @@ func TestBounds(t *testing.T) {
 				n++
 			}
 		}
-		if n != test.n || list[0].Code != test.code || list[0].Place.Name() != test.file {
+		if n != test.n || string(list[0].Code) != test.code || list[0].Place.Name() != test.file {
 			t.Errorf("%s: %d errors, want %d, %s in %s: %v", test.name, n, test.n, test.code, test.file, list[:min(len(list), 3)])
 		}
 	}
@@ -79,7 +79,7 @@ func TestBounds(t *testing.T) {
 	_, list := recipe.Read(root, "heron/reeds.md")
 	count := map[string]int{}
 	for _, p := range list {
-		count[p.Code+" "+p.Severity.String()]++
+		count[string(p.Code)+" "+p.Severity.String()]++
 	}
 	if len(list) != 1001 || count["unknown-name error"] != 1000 || count["too-many-problems error"] != 1 {
 		t.Errorf("%d problems: %v", len(list), count)

@@ -10,8 +10,8 @@ import (
 	"mahlstick/recipe/formula"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
-	"mahlstick/recipe/section"
 	"mahlstick/recipe/schema"
+	"mahlstick/recipe/section"
 )
 
 // rung is a line of a swatch.
@@ -79,7 +79,7 @@ func (r *reader) attachSwatch(nb *notebook, s *section.Section) {
 		return
 	}
 	if t.swatch != nil {
-		r.problems.Add(problem.Problem{Code: "defined-twice", Place: s.Heading.Place, Mend: "put both into one section",
+		r.problems.Add(problem.Problem{Code: problem.DefinedTwice, Place: s.Heading.Place, Fix: problem.Advise("put both into one section"),
 			Message: "the brush " + t.title + " has two swatches", Related: []problem.Related{{Place: t.swatch.Heading.Place, Note: "the first"}}})
 		return
 	}
@@ -91,8 +91,8 @@ func (r *reader) attachSwatch(nb *notebook, s *section.Section) {
 	def := schema.Find(swatchWord)
 	lines := r.lines(nb, def, s.Tables, step)
 	if len(lines) == 0 && len(s.Tables) == 0 {
-		r.problems.Add(problem.Problem{Severity: problem.Warning, Code: "missing-table", Place: s.Heading.Place,
-			Mend: problem.MendBelow + "| press | width |\n|---|---|", Message: "the swatch has no table of marks"})
+		r.problems.Add(problem.Problem{Severity: problem.Warning, Code: problem.MissingTable, Place: s.Heading.Place,
+			Fix: problem.AddBelow("| press | width |\n|---|---|"), Message: "the swatch has no table of marks"})
 	}
 	for _, l := range lines {
 		if l.whole {
@@ -127,22 +127,22 @@ func (r *reader) brushOfSwatch(nb *notebook, s *section.Section) *thing {
 		}
 		titles = append(titles, t.title)
 	}
-	at, mend := s.Name.Place, "give it the name of a brush, or add a section Brush"
+	at, fix := s.Name.Place, problem.Advise("give it the name of a brush, or add a section Brush")
 	if s.Name.Empty() {
 		at = s.Heading.Place
 		if len(titles) > 0 {
-			mend = problem.MendWrite + s.Word + ": " + titles[0]
+			fix = problem.Write(s.Word + ": " + titles[0])
 		}
 	} else if near, ok := problem.Nearest(s.Name.String, titles); ok {
-		mend = problem.MendWrite + near
+		fix = problem.Write(near)
 	}
 	switch {
 	case len(titles) == 0:
-		r.problems.Errorf("unknown-brush", at, mend, "there is no brush for this swatch")
+		r.problems.Errorf(problem.UnknownBrush, at, fix, "there is no brush for this swatch")
 	case s.Name.Empty():
-		r.problems.Errorf("unknown-brush", at, mend, "this swatch may belong to %s", either(titles))
+		r.problems.Errorf(problem.UnknownBrush, at, fix, "this swatch may belong to %s", either(titles))
 	default:
-		r.problems.Errorf("unknown-brush", at, mend, "no brush is called %q", s.Name.String)
+		r.problems.Errorf(problem.UnknownBrush, at, fix, "no brush is called %q", s.Name.String)
 	}
 	return nil
 }
@@ -211,7 +211,7 @@ func (r *reader) makeCurve(t *thing) {
 	}
 	t.value = formula.OfBrush(&formula.Brush{Name: t.name, Curve: curve, Widths: append(widths, widest)})
 	for _, i := range curve.Pooled() {
-		r.problems.Warnf("pooled-mark", rungs[i].width.src.Place, "measure it again when there is time",
+		r.problems.Warnf(problem.PooledMark, rungs[i].width.src.Place, problem.Advise("measure it again when there is time"),
 			"the mark of %s lies off the others by no more than its uncertainty; the curve takes their mean", rungs[i].width.q)
 	}
 }
@@ -220,10 +220,10 @@ func (r *reader) makeCurve(t *thing) {
 func (r *reader) badRung(t *thing, rungs []rung, readings []brush.Rung, safe, widest float64, err error) {
 	var bad *brush.RungError
 	if !errors.As(err, &bad) {
-		r.problems.Errorf("no-curve", t.place, "measure the brush again", "%s: %v", t.title, err)
+		r.problems.Errorf(problem.NoCurve, t.place, problem.Advise("measure the brush again"), "%s: %v", t.title, err)
 		return
 	}
-	at, mend, row := t.place, "correct the row", ""
+	at, fix, row := t.place, problem.Advise("correct the row"), ""
 	switch i := bad.Index; {
 	case i < 0:
 		if c, _ := t.find("touch mark"); c != nil {
@@ -234,17 +234,17 @@ func (r *reader) badRung(t *thing, rungs []rung, readings []brush.Rung, safe, wi
 			at = c.src.Place
 		}
 	default:
-		at, mend = rungs[i].width.src.Place, problem.MendTakeOut+", or measure the mark again"
+		at, fix = rungs[i].width.src.Place, problem.TakeOut(", or measure the mark again")
 		if readings[i].Width > widest {
-			mend, row = problem.MendTakeOut+", measure the mark again, or correct the widest mark", "widest mark"
+			fix, row = problem.TakeOut(", measure the mark again, or correct the widest mark"), "widest mark"
 		}
 		if readings[i].Press > safe {
-			at, mend, row = rungs[i].press.src.Place, problem.MendTakeOut+", or correct the safe press", "safe press"
+			at, fix, row = rungs[i].press.src.Place, problem.TakeOut(", or correct the safe press"), "safe press"
 		} else if i > 0 && readings[i].Press <= readings[i-1].Press || strings.HasPrefix(bad.Why, "the press") || strings.HasPrefix(bad.Why, "a press") {
-			at, mend = rungs[i].press.src.Place, problem.MendTakeOut+", or put the marks in the order of their presses"
+			at, fix = rungs[i].press.src.Place, problem.TakeOut(", or put the marks in the order of their presses")
 		}
 	}
-	p := problem.Problem{Code: "no-curve", Place: at, Mend: mend, Message: bad.Why}
+	p := problem.Problem{Code: problem.NoCurve, Place: at, Fix: fix, Message: bad.Why}
 	if c, _ := t.find(row); c != nil {
 		p.Related = []problem.Related{{Place: c.src.Place, Note: "the " + row}}
 	}
@@ -271,7 +271,7 @@ func (b *binder) lag(t *thing) brush.Lag {
 		trails = append(trails, brush.Trail{Press: g.press.q.In(quantity.MM), Lag: g.lag.q.In(quantity.MM)})
 	}
 	if first != nil && row != nil && stater == from {
-		b.problems.Add(problem.Problem{Code: "defined-twice", Place: row.head, Mend: problem.MendTakeOut + ", or the swatch's column",
+		b.problems.Add(problem.Problem{Code: problem.DefinedTwice, Place: row.head, Fix: problem.TakeOut(", or the swatch's column"),
 			Message: "the lag of " + t.title + " is stated by this row and by its swatch",
 			Related: []problem.Related{{Place: first.src.Place, Note: "the first in the swatch"}}})
 		return brush.Lag{}
@@ -285,7 +285,7 @@ func (b *binder) lag(t *thing) brush.Lag {
 	}
 	lag, err := brush.NewLag(trails)
 	if err != nil {
-		b.problems.Errorf("no-curve", first.src.Place, "measure the lag again", "%s: %v", t.title, err)
+		b.problems.Errorf(problem.NoCurve, first.src.Place, problem.Advise("measure the lag again"), "%s: %v", t.title, err)
 	}
 	return lag
 }

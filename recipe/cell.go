@@ -8,9 +8,9 @@ import (
 	"mahlstick/recipe/formula"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
+	"mahlstick/recipe/schema"
 	"mahlstick/recipe/section"
 	"mahlstick/recipe/source"
-	"mahlstick/recipe/schema"
 )
 
 // cell is one stated value: of a row, or where a line meets a column.
@@ -86,7 +86,7 @@ func (r *reader) quantity(nb *notebook, c *cell, col column, step quantity.Quant
 	if len(list) > 0 {
 		// Half of the pair may be missing, and some editors turn it into quotes.
 		if bare := strings.Trim(text, "`'‘’´\"“”"); nb.isFormula(bare, list[0].Code) {
-			list = problem.List{{Code: "not-a-quantity", Place: c.src.Place, Mend: problem.MendWrite + "`" + bare + "`",
+			list = problem.List{{Code: problem.NotAQuantity, Place: c.src.Place, Fix: problem.Write("`" + bare + "`"),
 				Message: quote(bare) + " is a formula; in a cell it stands between backticks"}}
 		}
 		r.problems = append(r.problems, list...)
@@ -101,7 +101,7 @@ func (r *reader) quantity(nb *notebook, c *cell, col column, step quantity.Quant
 
 // isFormula says whether a text that is no quantity is a formula: one over
 // names that the notebook's working blocks define, or one that multiplies.
-func (nb *notebook) isFormula(text, code string) bool {
+func (nb *notebook) isFormula(text string, code problem.Code) bool {
 	f, list := formula.Parse("", text, source.Place{})
 	names := f.Names()
 	switch {
@@ -109,7 +109,7 @@ func (nb *notebook) isFormula(text, code string) bool {
 		return false
 	case strings.ContainsAny(text, "*("):
 		return true
-	case len(names) == 0 || code != "not-a-quantity":
+	case len(names) == 0 || code != problem.NotAQuantity:
 		return false
 	}
 	defined := map[string]bool{}
@@ -137,11 +137,11 @@ func (r *reader) swapped(c *cell, text string, at source.Place) bool {
 		return false
 	}
 	number, unit, _ := strings.Cut(strings.TrimSpace(rest), " ")
-	mend := "write the value first and how sure you are of it behind the ±"
+	fix := problem.Advise("write the value first and how sure you are of it behind the ±")
 	if value = strings.TrimSpace(value); unit != "" && !strings.Contains(value, " ") {
-		mend = problem.MendWrite + number + " " + sign + " " + value + " " + unit
+		fix = problem.Write(number + " " + sign + " " + value + " " + unit)
 	}
-	r.problems.Errorf("wrong-uncertainty", at, mend, "the ± of %q is larger than the value before it", text)
+	r.problems.Errorf(problem.WrongUncertainty, at, fix, "the ± of %q is larger than the value before it", text)
 	c.known = false
 	return true
 }
@@ -156,20 +156,20 @@ func (r *reader) limits(c *cell) {
 	at := c.src.Place
 	switch {
 	case e.Bound == schema.Above0 && !(x > 0):
-		r.problems.Errorf("out-of-range", at, "write more than 0, such as "+e.Sample(), "%s cannot be %s", e.Word, c.q.Short())
+		r.problems.Errorf(problem.OutOfRange, at, problem.Advise("write more than 0, such as "+e.Sample()), "%s cannot be %s", e.Word, c.q.Short())
 		c.known = false
 	case e.Bound == schema.AtLeast0 && !(x >= 0):
-		r.problems.Errorf("out-of-range", at, "write 0 or more, such as "+e.Sample(), "%s cannot be %s", e.Word, c.q.Short())
+		r.problems.Errorf(problem.OutOfRange, at, problem.Advise("write 0 or more, such as "+e.Sample()), "%s cannot be %s", e.Word, c.q.Short())
 		c.known = false
 	case e.Most > 0 && (x > e.Most || x < -e.Most):
-		mend := "write at most " + quantity.New(e.Most, e.Unit).String()
+		fix := problem.Advise("write at most " + quantity.New(e.Most, e.Unit).String())
 		if e.Unit.Dim() == quantity.Pure && !strings.ContainsAny(c.src.String, "%p") && e.IsUsual(x/100) {
-			mend = problem.MendWrite + c.src.String + " %"
+			fix = problem.Write(c.src.String + " %")
 		}
-		r.problems.Errorf("out-of-range", at, mend, "%s cannot be %s", e.Word, c.q.Short())
+		r.problems.Errorf(problem.OutOfRange, at, fix, "%s cannot be %s", e.Word, c.q.Short())
 		c.known = false
 	case !e.IsUsual(x):
-		r.problems.Warnf("unusual", at, "usual is "+e.Usual(), "%s of %s is unusual", e.Word, c.q.Short())
+		r.problems.Warnf(problem.Unusual, at, problem.Advise("usual is "+e.Usual()), "%s of %s is unusual", e.Word, c.q.Short())
 	}
 }
 
@@ -181,11 +181,11 @@ func (r *reader) choice(c *cell) {
 			return
 		}
 	}
-	mend := "write " + either(c.field.Choices)
+	fix := problem.Advise("write " + either(c.field.Choices))
 	if near, ok := problem.Nearest(text, c.field.Choices); ok {
-		mend = problem.MendWrite + near
+		fix = problem.Write(near)
 	}
-	r.problems.Errorf("unknown-word", c.src.Place, mend, "%s is %s, not %q", c.field.Word, either(c.field.Choices), text)
+	r.problems.Errorf(problem.UnknownWord, c.src.Place, fix, "%s is %s, not %q", c.field.Word, either(c.field.Choices), text)
 }
 
 // either lists words: "a, b or c".
@@ -201,12 +201,12 @@ func (r *reader) whole(c *cell) {
 	n, err := strconv.Atoi(c.src.String)
 	switch {
 	case err != nil, n < 1, e.Most > 0 && float64(n) > e.Most, len(e.Choices) > 0 && !slices.Contains(e.Choices, c.src.String):
-		mend := problem.MendWrite + e.Sample()
+		fix := problem.Write(e.Sample())
 		wanted := "a whole number from 1 on"
 		if len(e.Choices) > 0 {
 			wanted = either(e.Choices)
 		}
-		r.problems.Errorf("not-a-count", c.src.Place, mend, "%s is %s, not %q", e.Word, wanted, c.src.String)
+		r.problems.Errorf(problem.NotACount, c.src.Place, fix, "%s is %s, not %q", e.Word, wanted, c.src.String)
 	default:
 		c.count, c.known = n, true
 	}

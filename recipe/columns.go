@@ -7,9 +7,9 @@ import (
 	"mahlstick/recipe/formula"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
+	"mahlstick/recipe/schema"
 	"mahlstick/recipe/section"
 	"mahlstick/recipe/source"
-	"mahlstick/recipe/schema"
 )
 
 // line is one line of a table with a column for each word.
@@ -48,7 +48,7 @@ func (r *reader) columns(def *schema.Section, table *section.Table) ([]*column, 
 	ok := true
 	for i, head := range table.Header {
 		if head.Empty() {
-			r.problems.Errorf("unknown-column", head.Place, "write one of: "+strings.Join(def.Words(), ", "), "a column of %s has no word", def.Word)
+			r.problems.Errorf(problem.UnknownColumn, head.Place, problem.Advise("write one of: "+strings.Join(def.Words(), ", ")), "a column of %s has no word", def.Word)
 			continue
 		}
 		words, unit, has, list := quantity.Header(head.String, head.Place)
@@ -59,13 +59,13 @@ func (r *reader) columns(def *schema.Section, table *section.Table) ([]*column, 
 		}
 		if e == nil {
 			if len(list) == 0 {
-				r.unknownField("unknown-column", "a column", def, section.Text{String: words, Place: head.Place.Sub(0, len(words))})
+				r.unknownField(problem.UnknownColumn, "a column", def, section.Text{String: words, Place: head.Place.Sub(0, len(words))})
 			}
 			ok = false
 			continue
 		}
 		if was, twice := first[e.Word]; twice {
-			r.problems.Add(problem.Problem{Code: "defined-twice", Place: head.Place, Mend: "take one of the columns out",
+			r.problems.Add(problem.Problem{Code: problem.DefinedTwice, Place: head.Place, Fix: problem.Advise("take one of the columns out"),
 				Message: "the column " + quote(e.Word) + " stands here twice", Related: []problem.Related{{Place: was, Note: "here first"}}})
 			ok = false
 			continue
@@ -76,7 +76,7 @@ func (r *reader) columns(def *schema.Section, table *section.Table) ([]*column, 
 	for i := range def.Columns {
 		e := &def.Columns[i]
 		if _, there := first[e.Word]; !there && e.Required && ok {
-			r.problems.Errorf("missing-column", table.Head, withColumn(table.Head.Text(), e.Word), "the table of %s has no column %q", def.Word, e.Word)
+			r.problems.Errorf(problem.MissingColumn, table.Head, withColumn(table.Head.Text(), e.Word), "the table of %s has no column %q", def.Word, e.Word)
 			return out, false
 		}
 	}
@@ -84,7 +84,7 @@ func (r *reader) columns(def *schema.Section, table *section.Table) ([]*column, 
 }
 
 // withColumn writes the two header rows with one more column.
-func withColumn(head, word string) string {
+func withColumn(head, word string) problem.Fix {
 	lines := strings.Split(strings.ReplaceAll(head, "\r\n", "\n"), "\n")
 	add := []string{" " + word + " |", "---|"}
 	for i, l := range lines {
@@ -94,7 +94,7 @@ func withColumn(head, word string) string {
 		}
 		lines[i] = l + add[min(i, 1)]
 	}
-	return problem.MendWrite + strings.Join(lines, "\n")
+	return problem.Write(strings.Join(lines, "\n"))
 }
 
 // lines reads the tables of a section. step is the step of the instrument.
@@ -143,7 +143,7 @@ var plainName = regexp.MustCompile(`^[\pL\d_-]+$`)
 // together. It answers false for a row that is empty altogether.
 func (r *reader) missing(l *line, columns []*column) bool {
 	if !stated(l.row) {
-		r.problems.Add(problem.Problem{Severity: problem.Hint, Code: "unused-row", Place: l.row.Place, Mend: problem.MendTakeOut, Message: "the row is empty"})
+		r.problems.Add(problem.Problem{Severity: problem.Hint, Code: problem.UnusedRow, Place: l.row.Place, Fix: problem.TakeOut(""), Message: "the row is empty"})
 		return false
 	}
 	l.whole = true
@@ -175,16 +175,16 @@ func (r *reader) missing(l *line, columns []*column) bool {
 			if named := l.row.Cells[0]; e.Word == "drawing" && plainName.MatchString(named.String) {
 				sample = "[" + named.String + "](" + named.String + ".dxf)"
 			}
-			r.problems.Errorf("missing-value", c.Place, problem.MendWrite+sample+" ", "%s is left empty", e.Word)
+			r.problems.Errorf(problem.MissingValue, c.Place, problem.Write(sample+" "), "%s is left empty", e.Word)
 		}
 	}
 	if needed > 0 {
 		l.whole = false
-		mend := strings.Join(samples[:needed], " |") + " |"
+		fix := strings.Join(samples[:needed], " |") + " |"
 		if !strings.HasSuffix(l.row.Place.Text(), "|") {
-			mend = " |" + mend
+			fix = " |" + fix
 		}
-		r.problems.Errorf("missing-value", l.row.Place.Sub(end-l.row.Place.Start, end-l.row.Place.Start), problem.MendWrite+strings.TrimRight(mend, " "),
+		r.problems.Errorf(problem.MissingValue, l.row.Place.Sub(end-l.row.Place.Start, end-l.row.Place.Start), problem.Write(strings.TrimRight(fix, " ")),
 			"the row ends before %s", either(words))
 	}
 	return true

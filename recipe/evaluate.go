@@ -12,9 +12,9 @@ import (
 	"mahlstick/recipe/formula"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
+	"mahlstick/recipe/schema"
 	"mahlstick/recipe/section"
 	"mahlstick/recipe/source"
-	"mahlstick/recipe/schema"
 )
 
 // bind reads the values of a notebook whose links have been read, and works
@@ -83,7 +83,7 @@ func (r *reader) formulas(nb *notebook) []*formula.Formula {
 	}
 	if room := mostFormulas - r.count; len(lines) > room {
 		if !r.full {
-			r.problems.Errorf("too-many", lines[room].Place, "part the recipe into several", "one job has at most %d formulas", mostFormulas)
+			r.problems.Errorf(problem.TooMany, lines[room].Place, problem.Advise("part the recipe into several"), "one job has at most %d formulas", mostFormulas)
 		}
 		r.full = true
 		for _, l := range lines[room:] {
@@ -139,7 +139,7 @@ func (r *reader) scopeOf(nb *notebook) *scope {
 				continue // one builds on the other: both are the same thing
 			}
 			if was != nil {
-				r.problems.Add(problem.Problem{Code: "defined-twice", Place: t.place, Mend: "give one of them another name",
+				r.problems.Add(problem.Problem{Code: problem.DefinedTwice, Place: t.place, Fix: problem.Advise("give one of them another name"),
 					Message: "two notebooks of this job define " + quote(t.name), Related: []problem.Related{{Place: was.place, Note: "the other"}}})
 				continue
 			}
@@ -316,7 +316,7 @@ func (r *reader) evaluate(nb *notebook, formulas []*formula.Formula, cells []*ce
 // was reported already.
 func (r *reader) explain(nb *notebook, list problem.List) {
 	for _, p := range list {
-		if p.Code != "unknown-name" || r.known(nb, &p) {
+		if p.Code != problem.UnknownName || r.known(nb, &p) {
 			r.problems.Add(p)
 		}
 	}
@@ -329,7 +329,7 @@ func (r *reader) onlyShown(name string, place source.Place, p *problem.Problem) 
 	needed := problem.Related{Place: p.Place, Note: "needed here"}
 	for i := range r.problems {
 		was := &r.problems[i]
-		if was.Code != "unknown-fence" || was.Place != place {
+		if was.Code != problem.UnknownFence || was.Place != place {
 			continue
 		}
 		if was.Severity != problem.Error {
@@ -337,7 +337,7 @@ func (r *reader) onlyShown(name string, place source.Place, p *problem.Problem) 
 		}
 		return false
 	}
-	p.Code, p.Place, p.Mend = "unknown-fence", place, problem.MendWrite+place.Text()+section.WorkingWord
+	p.Code, p.Place, p.Fix = problem.UnknownFence, place, problem.Write(place.Text()+section.WorkingWord)
 	p.Message = quote(name) + " stands in a block that is only shown; formulas stand in a block marked " + quote(section.WorkingWord)
 	p.Related = append(p.Related, needed)
 	return true
@@ -360,10 +360,10 @@ func (r *reader) known(nb *notebook, p *problem.Problem) bool {
 			continue
 		}
 		if t.failed {
-			p.Severity, p.Message, p.Mend = problem.Warning, "the curve of "+t.title+" is not known, because of its rows or marks", "mend the brush first"
+			p.Severity, p.Message, p.Fix = problem.Warning, "the curve of "+t.title+" is not known, because of its rows or marks", problem.Advise("fix the brush first")
 			return true
 		}
-		p.Code, p.Message, p.Mend = "formula-loop", "the curve of "+t.title+" needs this formula, and the formula needs the curve", "state the marks of the brush plainly"
+		p.Code, p.Message, p.Fix = problem.FormulaLoop, "the curve of "+t.title+" needs this formula, and the formula needs the curve", problem.Advise("state the marks of the brush plainly")
 		return true
 	}
 	for _, word := range []string{sheetWord, machineWord, brushWord, inkWord} {
@@ -374,10 +374,11 @@ func (r *reader) known(nb *notebook, p *problem.Problem) bool {
 		if len(names) < 2 {
 			continue
 		}
-		p.Code, p.Mend = "which-one", problem.MendWrite+names[0]
+		name := names[0]
 		if dotted {
-			p.Mend += "." + rest
+			name += "." + rest
 		}
+		p.Code, p.Fix = problem.WhichOne, problem.Write(name)
 		p.Message = quote(head) + " may be " + either(names) + " here"
 	}
 	return true
@@ -395,7 +396,7 @@ func (r *reader) export(nb *notebook) {
 		}
 		name := nb.prefix + "." + f.Name
 		if at, taken := nb.scope.places[name]; taken {
-			p := problem.Problem{Code: "defined-twice", Place: f.NamePlace, Mend: "give the formula another name",
+			p := problem.Problem{Code: problem.DefinedTwice, Place: f.NamePlace, Fix: problem.Advise("give the formula another name"),
 				Message: "from other notebooks, " + quote(name) + " would be both this formula and a row"}
 			if at.Known() {
 				p.Related = []problem.Related{{Place: at, Note: "the row"}}

@@ -8,8 +8,8 @@ import (
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
-	"mahlstick/recipe/source"
 	"mahlstick/recipe/schema"
+	"mahlstick/recipe/source"
 	"mahlstick/recipe/working"
 )
 
@@ -45,7 +45,7 @@ func (b *binder) brush(t *thing) *model.Brush {
 	m := &model.Brush{
 		Name: t.name, Title: t.title, File: t.nb.file.Name, Place: t.place, Curve: t.curve,
 		WidestMark: length("widest mark"), SafePress: length("safe press"), Touch: length("touch"), TouchMark: length("touch mark"),
-		Lag: b.lag(t), TipX: length("tip offset x"), TipY: length("tip offset y"), Entry: length("field"), Exit: length("exit"),
+		Lag: b.lag(t), TipX: length("tip offset x"), TipY: length("tip offset y"), Entry: length("entry"), Exit: length("exit"),
 	}
 	b.facts(t)
 	b.swatchFacts(t)
@@ -99,7 +99,7 @@ func (b *binder) promise(t *thing, m *model.Brush) {
 	results, _ := b.budget.Evaluate(formulas, s)
 	if b.budget.Spent() {
 		if !spent {
-			b.problems.Errorf("too-much-work", t.place, "let fewer readings run into its rows", "the formulas of this recipe need too much work")
+			b.problems.Errorf(problem.TooMuchWork, t.place, problem.Advise("let fewer readings run into its rows"), "the formulas of this recipe need too much work")
 		}
 		return
 	}
@@ -120,6 +120,6 @@ func (b *binder) promise(t *thing, m *model.Brush) {
 		return
 	}
 	m.Thinnest = m.WidestMark
-	b.problems.Add(problem.Problem{Severity: problem.Warning, Code: "no-promise", Place: t.place, Mend: "touch off more finely, or level the bed",
+	b.problems.Add(problem.Problem{Severity: problem.Warning, Code: problem.NoPromise, Place: t.place, Fix: problem.Advise("touch off more finely, or level the bed"),
 		Message: "touching off and the bed are so uncertain that no line of this brush can be promised: it would need a press beyond the safe press"})
 }

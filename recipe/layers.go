@@ -15,8 +15,8 @@ import (
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
-	"mahlstick/recipe/source"
 	"mahlstick/recipe/schema"
+	"mahlstick/recipe/source"
 )
 
 func fold(s string) string { return formula.Fold(s) }
@@ -119,18 +119,18 @@ func (b *binder) drawing(c *cell, layer *model.Layer) bool {
 		if b.blankInLink(c) {
 			return false
 		}
-		mend := "write a link, such as [reeds](reeds.dxf)"
+		fix := problem.Advise("write a link, such as [reeds](reeds.dxf)")
 		if strings.Contains(text, ".") && !strings.ContainsAny(text, "[]() `") {
 			label := text[strings.LastIndexByte(text, '/')+1:]
-			mend = problem.MendWrite + "[" + strings.TrimSuffix(label, label[max(0, strings.LastIndexByte(label, '.')):]) + "](" + text + ")"
+			fix = problem.Write("[" + strings.TrimSuffix(label, label[max(0, strings.LastIndexByte(label, '.')):]) + "](" + text + ")")
 		} else if parts := brokenLink.FindStringSubmatch(text); parts != nil {
-			mend = problem.MendWrite + "[" + parts[1] + parts[3] + "](" + parts[2] + parts[4] + ")"
+			fix = problem.Write("[" + parts[1] + parts[3] + "](" + parts[2] + parts[4] + ")")
 		}
-		b.problems.Errorf("no-link", c.src.Place, mend, "a drawing is given by a link, not by %q", text)
+		b.problems.Errorf(problem.NoLink, c.src.Place, fix, "a drawing is given by a link, not by %q", text)
 		return false
 	}
 	if len(c.src.Links) > 1 {
-		b.problems.Errorf("two-sources", c.src.Links[1].Place, "give each drawing a layer of its own", "a layer has one drawing")
+		b.problems.Errorf(problem.TwoSources, c.src.Links[1].Place, problem.Advise("give each drawing a layer of its own"), "a layer has one drawing")
 		return false
 	}
 	link := c.src.Links[0]
@@ -153,8 +153,8 @@ func (b *binder) roomForLanes(l *line, layer *model.Layer) bool {
 	if layer.LaneMargin < (widest-narrowest)/2 {
 		return true
 	}
-	b.problems.Add(problem.Problem{Code: "out-of-range", Place: c.src.Place,
-		Mend:    "write less than half of what lies between its lightest and its widest mark, such as " + quantity.New((widest-narrowest)/10, quantity.MM).Short(),
+	b.problems.Add(problem.Problem{Code: problem.OutOfRange, Place: c.src.Place,
+		Fix:     problem.Advise("write less than half of what lies between its lightest and its widest mark, such as " + quantity.New((widest-narrowest)/10, quantity.MM).Short()),
 		Message: fmt.Sprintf("lanes narrower by %s leave little of the brush, which marks %s at most", c.q.Short(), quantity.New(widest, quantity.MM).Short()),
 		Related: []problem.Related{{Place: layer.Brush.Place, Note: "the brush"}}})
 	return false
@@ -199,7 +199,7 @@ func (b *binder) blankInLink(c *cell) bool {
 		return false
 	}
 	target := c.src.String[at[2]:at[3]]
-	b.problems.Errorf("no-link", c.src.Place.Sub(at[2], at[3]), problem.MendWrite+"<"+target+">",
+	b.problems.Errorf(problem.NoLink, c.src.Place.Sub(at[2], at[3]), problem.Write("<"+target+">"),
 		"the path %q holds a blank, and so it is no link without pointed brackets", target)
 	return true
 }
@@ -214,7 +214,7 @@ func (b *binder) unit(c *cell, layer *model.Layer) bool {
 	if more {
 		start := len(c.src.String) - len(strings.TrimLeft(rest, " "))
 		if rest = strings.TrimSpace(rest); !strings.EqualFold(rest, overrule) {
-			b.problems.Errorf("unknown-word", c.src.Place.Sub(start, len(c.src.String)), problem.MendWrite+overrule,
+			b.problems.Errorf(problem.UnknownWord, c.src.Place.Sub(start, len(c.src.String)), problem.Write(overrule),
 				"what follows the unit is %q or nothing, not %q", overrule, rest)
 			return false
 		}
@@ -222,11 +222,11 @@ func (b *binder) unit(c *cell, layer *model.Layer) bool {
 	}
 	unit, err := quantity.ParseUnit(text)
 	if err != nil || unit.Dim() != quantity.Length {
-		mend := "write mm, cm, m, in, pt or px"
+		fix := problem.Advise("write mm, cm, m, in, pt or px")
 		if near, ok := problem.Nearest(text, c.field.Choices); ok {
-			mend = problem.MendWrite + near
+			fix = problem.Write(near)
 		}
-		b.problems.Errorf("unknown-unit", c.src.Place.Sub(0, len(text)), mend, "%q is no unit of a drawing", text)
+		b.problems.Errorf(problem.UnknownUnit, c.src.Place.Sub(0, len(text)), fix, "%q is no unit of a drawing", text)
 		return false
 	}
 	u.Name, u.MM = unit.String(), unit.Convert(1, quantity.MM)
@@ -272,26 +272,26 @@ func (b *binder) colour(c *cell, titles []string) (model.Ink, bool) {
 		return model.Ink{Name: name, Hex: hex}, true
 	}
 	if at := hashDigits.FindStringIndex(text); at != nil {
-		mend := "write # and six digits from 0 to 9 and a to f, such as #5f6f3a"
+		fix := problem.Advise("write # and six digits from 0 to 9 and a to f, such as #5f6f3a")
 		if digits := text[at[0]+1 : at[1]]; len(digits) == 3 && strings.Trim(lower(digits), "0123456789abcdef") == "" {
-			mend = problem.MendWrite + "#" + string([]byte{digits[0], digits[0], digits[1], digits[1], digits[2], digits[2]})
+			fix = problem.Write("#" + string([]byte{digits[0], digits[0], digits[1], digits[1], digits[2], digits[2]}))
 		}
 		shift := strings.Index(c.src.String, text)
-		b.problems.Errorf("unknown-ink", c.src.Place.Sub(shift+at[0], shift+at[1]), mend, "%q is no colour", text[at[0]:at[1]])
+		b.problems.Errorf(problem.UnknownInk, c.src.Place.Sub(shift+at[0], shift+at[1]), fix, "%q is no colour", text[at[0]:at[1]])
 		return model.Ink{}, false
 	}
 	if hex, ok := schema.InkColour(text); ok {
 		return model.Ink{Name: text, Hex: hex}, true
 	}
-	mend := problem.MendWrite + text + " #808080"
+	fix := problem.Write(text + " #808080")
 	if at := bareDigits.FindStringIndex(text); at != nil && strings.ContainsAny(text[at[0]:], "0123456789") {
-		b.problems.Errorf("unknown-ink", c.src.Place, problem.MendWrite+text[:at[0]]+"#"+text[at[0]:], "the colour %q lacks its #", text[at[0]:])
+		b.problems.Errorf(problem.UnknownInk, c.src.Place, problem.Write(text[:at[0]]+"#"+text[at[0]:]), "the colour %q lacks its #", text[at[0]:])
 		return model.Ink{}, false
 	}
 	if near, ok := problem.Nearest(text, slices.Concat(titles, schema.InkNames())); ok {
-		mend = problem.MendWrite + near
+		fix = problem.Write(near)
 	}
-	b.problems.Errorf("unknown-ink", c.src.Place, mend, "the ink %q is not known; with a colour behind it, such as %s #808080, any ink will do", text, text)
+	b.problems.Errorf(problem.UnknownInk, c.src.Place, fix, "the ink %q is not known; with a colour behind it, such as %s #808080, any ink will do", text, text)
 	return model.Ink{}, false
 }
 
@@ -316,7 +316,7 @@ func (b *binder) inkOf(t *thing) (model.Ink, bool) {
 	}
 	colour, _ := t.find("colour")
 	if len(colour.src.Links) > 0 {
-		b.problems.Errorf("unknown-ink", colour.src.Place, "write a colour, such as #5f6f3a", "the colour of an ink is no link")
+		b.problems.Errorf(problem.UnknownInk, colour.src.Place, problem.Advise("write a colour, such as #5f6f3a"), "the colour of an ink is no link")
 		return model.Ink{}, false
 	}
 	ink, ok := b.colour(colour, nil)
@@ -363,13 +363,13 @@ func (b *binder) brushOf(c *cell) (*thing, bool) {
 			}
 			titles = append(titles, t.title)
 		}
-		mend := "link its notebook, as in [fine sable](../brushes/fine-sable.md)"
+		fix := problem.Advise("link its notebook, as in [fine sable](../brushes/fine-sable.md)")
 		if at, ok := b.notebookOf(c.src.String); ok {
-			mend = problem.MendWrite + "[" + c.src.String + "](" + at + ")"
+			fix = problem.Write("[" + c.src.String + "](" + at + ")")
 		} else if near, ok := problem.Nearest(c.src.String, titles); ok {
-			mend = problem.MendWrite + near
+			fix = problem.Write(near)
 		}
-		b.problems.Errorf("unknown-brush", c.src.Place, mend, "no brush is called %q here", c.src.String)
+		b.problems.Errorf(problem.UnknownBrush, c.src.Place, fix, "no brush is called %q here", c.src.String)
 		return nil, false
 	}
 	from := b.nb.linkedBy(c)

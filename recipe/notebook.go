@@ -10,9 +10,9 @@ import (
 
 	"mahlstick/recipe/formula"
 	"mahlstick/recipe/problem"
+	"mahlstick/recipe/schema"
 	"mahlstick/recipe/section"
 	"mahlstick/recipe/source"
-	"mahlstick/recipe/schema"
 )
 
 // Bounds on what one recipe may pull in.
@@ -79,7 +79,7 @@ func (r *reader) read(name string, at source.Place) *notebook {
 	}
 	r.notebooks[name] = nil
 	if len(r.order) >= mostNotebooks || r.bytes > mostBytes {
-		r.problems.Errorf("too-many-notebooks", at, "link fewer notebooks", "one job reads at most %d notebooks and %d MB", mostNotebooks, mostBytes>>20)
+		r.problems.Errorf(problem.TooManyNotebooks, at, problem.Advise("link fewer notebooks"), "one job reads at most %d notebooks and %d MB", mostNotebooks, mostBytes>>20)
 		return nil
 	}
 	file, ok := r.load(name, at)
@@ -108,13 +108,13 @@ func (r *reader) load(name string, at source.Place) (*source.File, bool) {
 	var large *TooLargeError
 	switch {
 	case errors.As(err, &large):
-		r.problems.Errorf("too-large", at, "keep a notebook below 4 MB; pictures belong beside it", "%s holds %d bytes, more than %d", name, large.Size, section.MaxBytes)
+		r.problems.Errorf(problem.TooLarge, at, problem.Advise("keep a notebook below 4 MB; pictures belong beside it"), "%s holds %d bytes, more than %d", name, large.Size, section.MaxBytes)
 		return nil, false
 	case errors.Is(err, ErrNotAFile):
-		r.problems.Errorf("not-a-file", at, "link to a notebook", "%s is not a file", name)
+		r.problems.Errorf(problem.NotAFile, at, problem.Advise("link to a notebook"), "%s is not a file", name)
 		return nil, false
 	case errors.Is(err, ErrChanged):
-		r.problems.Errorf("changed-while-read", at, "run again when it is saved", "%s changed while it was read", name)
+		r.problems.Errorf(problem.ChangedWhileRead, at, problem.Advise("run again when it is saved"), "%s changed while it was read", name)
 		return nil, false
 	case err != nil:
 		r.unreadable(name, at, err)
@@ -129,7 +129,7 @@ func (r *reader) linkLoop(loop []*notebook, at source.Place) {
 	for _, nb := range append(slices.Clone(loop), loop[0]) {
 		names = append(names, nb.file.Name)
 	}
-	r.problems.Errorf("link-loop", at, "take one of these links out", "the notebooks link each other in a loop: %s", strings.Join(names, " -> "))
+	r.problems.Errorf(problem.LinkLoop, at, problem.Advise("take one of these links out"), "the notebooks link each other in a loop: %s", strings.Join(names, " -> "))
 }
 
 // follow reads the notebooks that the data sections link, in the order in
@@ -174,7 +174,7 @@ func (r *reader) follow(nb *notebook) {
 			continue
 		}
 		if !strings.EqualFold(path.Ext(name), ".md") {
-			r.problems.Errorf("not-a-notebook", step.link.TargetPlace, "link to a notebook, a file that ends in .md", "%s is not a notebook", name)
+			r.problems.Errorf(problem.NotANotebook, step.link.TargetPlace, problem.Advise("link to a notebook, a file that ends in .md"), "%s is not a notebook", name)
 			continue
 		}
 		linked := r.read(name, step.link.TargetPlace)

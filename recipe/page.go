@@ -13,9 +13,9 @@ import (
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
+	"mahlstick/recipe/schema"
 	"mahlstick/recipe/section"
 	"mahlstick/recipe/source"
-	"mahlstick/recipe/schema"
 )
 
 // spans finds the values of spans of code: names at once, formulas all
@@ -89,7 +89,7 @@ func (b *binder) page() {
 			b.render(s)
 		}
 		for _, p := range list {
-			if p.Place.Known() && p.Code != "too-much-work" {
+			if p.Place.Known() && p.Code != problem.TooMuchWork {
 				p.Severity = problem.Warning // it is prose: nothing hangs on it
 				b.problems.Add(p)
 			}
@@ -102,9 +102,9 @@ func (b *binder) page() {
 	for _, picture := range b.nb.doc.Pictures {
 		name := path.Join(path.Dir(b.nb.file.Name), picture.Target)
 		if !fs.ValidPath(name) {
-			b.problems.Warnf("missing-picture", picture.TargetPlace, "keep a copy in the studio", "the picture %q lies outside the studio", picture.Target)
+			b.problems.Warnf(problem.MissingPicture, picture.TargetPlace, problem.Advise("keep a copy in the studio"), "the picture %q lies outside the studio", picture.Target)
 		} else if info, err := fs.Stat(b.root, name); err != nil || !info.Mode().IsRegular() {
-			b.problems.Warnf("missing-picture", picture.TargetPlace, "put the picture there, or correct the path", "there is no picture %s in the studio", name)
+			b.problems.Warnf(problem.MissingPicture, picture.TargetPlace, problem.Advise("put the picture there, or correct the path"), "there is no picture %s in the studio", name)
 		} else if !slices.Contains(b.job.Pictures, name) {
 			b.job.Pictures = append(b.job.Pictures, name)
 		}
@@ -227,7 +227,7 @@ func (b *binder) soften() {
 		for i := range b.problems {
 			p := &b.problems[i]
 			if p.Place.File == b.nb.file && p.Place.Start >= start && p.Place.Start < end && p.Severity == problem.Error &&
-				p.Code != "unclosed-fence" && !formulas[p.Place.Line()] {
+				p.Code != problem.UnclosedFence && !formulas[p.Place.Line()] {
 				p.Severity = problem.Warning
 			}
 		}
@@ -291,19 +291,19 @@ func (b *binder) unused() {
 		for _, l := range fence.Lines {
 			name := formula.Fold(l.Name.String)
 			if _, known := b.nb.scope.values[name]; known && !b.nb.used[name] {
-				b.problems.Add(problem.Problem{Severity: problem.Hint, Code: "unused-formula", Place: l.Name.Place,
-					Mend: "show it in the text as `" + l.Name.String + "`, or take the line out", Message: "nothing needs " + quote(name)})
+				b.problems.Add(problem.Problem{Severity: problem.Hint, Code: problem.UnusedFormula, Place: l.Name.Place,
+					Fix: problem.Advise("show it in the text as `" + l.Name.String + "`, or take the line out"), Message: "nothing needs " + quote(name)})
 			}
 		}
 	}
 	for _, t := range b.nb.things {
 		_, painted := b.brushes[t]
-		code, with := "unused-brush", " is painted with "
+		code, with := problem.UnusedBrush, " is painted with "
 		if t.def.Word == inkWord {
-			code, with, painted = "unused-ink", " is painted in ", b.inked[t]
+			code, with, painted = problem.UnusedInk, " is painted in ", b.inked[t]
 		}
 		if (t.def.Word == brushWord || t.def.Word == inkWord) && !painted && len(b.layers) > 0 {
-			b.problems.Add(problem.Problem{Severity: problem.Hint, Code: code, Place: t.place, Mend: "give it a layer, or keep it in a notebook of its own",
+			b.problems.Add(problem.Problem{Severity: problem.Hint, Code: code, Place: t.place, Fix: problem.Advise("give it a layer, or keep it in a notebook of its own"),
 				Message: "no layer" + with + t.title})
 		}
 	}

@@ -171,7 +171,7 @@ func TestProblems(t *testing.T) {
 			_, list := recipe.Read(root, "heron/reeds.md")
 			var got []string
 			for _, p := range list {
-				s := p.Code + " " + p.Place.Text()
+				s := string(p.Code) + " " + p.Place.Text()
 				if p.Severity != problem.Error {
 					s = p.Severity.String() + " " + s
 				}
@@ -192,7 +192,7 @@ func checkPlace(t *testing.T, p problem.Problem) {
 	if !at.Known() || at.Start < 0 || at.End < at.Start || at.End > len(at.File.Data) {
 		t.Errorf("%s stands at %d to %d", p, at.Start, at.End)
 	}
-	if p.Mend == "" || p.Message == "" || strings.HasSuffix(p.Message, ".") || strings.ContainsAny(p.Message, "\n") {
+	if p.Fix.None() || p.Message == "" || strings.HasSuffix(p.Message, ".") || strings.ContainsAny(p.Message, "\n") {
 		t.Errorf("%s has no mend, or its message is no line", p)
 	}
 	for _, r := range p.Related {
@@ -216,7 +216,7 @@ func TestEmptyRecipe(t *testing.T) {
 	_, list := recipe.Read(root, "a.md")
 	codes := map[string]int{}
 	for _, p := range list {
-		codes[p.Code]++
+		codes[string(p.Code)]++
 		checkPlace(t, p)
 	}
 	if codes["missing-section"] != 3 || codes["missing-title"] != 1 || len(list) != 4 {

@@ -16,9 +16,9 @@ import (
 
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
+	"mahlstick/recipe/schema"
 	"mahlstick/recipe/section"
 	"mahlstick/recipe/source"
-	"mahlstick/recipe/schema"
 )
 
 // Read reads the recipe of that name below the studio's root, with forward
@@ -40,7 +40,7 @@ func readJob(r *reader, name string) (*model.Job, problem.List) {
 	job := &model.Job{Name: JobName(name)}
 	at := source.New(name, nil).Place(0, 0) // for what is wrong before it is read
 	if !fs.ValidPath(name) {
-		r.problems.Errorf("missing-file", at, "write the path of a recipe in the studio", "%q is no path of a file in the studio", name)
+		r.problems.Errorf(problem.MissingFile, at, problem.Advise("write the path of a recipe in the studio"), "%q is no path of a file in the studio", name)
 		return job, r.problems
 	}
 	if !r.isRecipe(name, at) {
@@ -80,7 +80,7 @@ func first(list problem.List) problem.List {
 			}
 		}
 	}
-	kept = append(kept, problem.Problem{Severity: rest[0].Severity, Code: "too-many-problems", Place: rest[0].Place, Mend: "mend the others first",
+	kept = append(kept, problem.Problem{Severity: rest[0].Severity, Code: problem.TooManyProblems, Place: rest[0].Place, Fix: problem.Advise("fix the others first"),
 		Message: fmt.Sprintf("here and below, %d more problems are not told", len(rest))})
 	return kept.Sorted()
 }
@@ -109,8 +109,8 @@ func (b *binder) bind() {
 	if b.job.Title == "" {
 		b.job.Title = b.job.Name
 		if !b.nb.doc.Cut {
-			b.problems.Add(problem.Problem{Severity: problem.Warning, Code: "missing-title", Place: b.nb.file.Place(0, 0),
-				Mend: "begin with a line such as: # " + b.job.Name, Message: "the recipe has no title"})
+			b.problems.Add(problem.Problem{Severity: problem.Warning, Code: problem.MissingTitle, Place: b.nb.file.Place(0, 0),
+				Fix: problem.Advise("begin with a line such as: # " + b.job.Name), Message: "the recipe has no title"})
 		}
 	}
 	b.machine = b.only(machineWord)
@@ -150,7 +150,7 @@ func (b *binder) complete() {
 		return
 	}
 	for _, l := range slices.Concat(b.layers, b.marks) {
-		b.problems.Errorf("lost-line", l.row.Place, "mend what the warnings say", "a layer or a mark could not be read")
+		b.problems.Errorf(problem.LostLine, l.row.Place, problem.Advise("fix what the warnings say"), "a layer or a mark could not be read")
 	}
 }
 
@@ -181,7 +181,7 @@ func (b *binder) only(word string) *thing {
 		case first == nil:
 			first = t
 		default:
-			b.problems.Add(problem.Problem{Code: "two-sources", Place: t.place, Mend: "keep one, and give the other a notebook of its own",
+			b.problems.Add(problem.Problem{Code: problem.TwoSources, Place: t.place, Fix: problem.Advise("keep one, and give the other a notebook of its own"),
 				Message: "a recipe has one " + word + ", and this is another", Related: []problem.Related{{Place: first.place, Note: "the first"}}})
 		}
 	}
@@ -218,7 +218,7 @@ func (b *binder) tables() {
 		}
 		lines := b.lines(b.nb, def, s.Tables, b.step())
 		if len(lines) > mostLines {
-			b.problems.Errorf("too-many", lines[mostLines].row.Place, "part the job into several recipes", "%s has %d lines, more than %d", s.Word, len(lines), mostLines)
+			b.problems.Errorf(problem.TooMany, lines[mostLines].row.Place, problem.Advise("part the job into several recipes"), "%s has %d lines, more than %d", s.Word, len(lines), mostLines)
 			lines = lines[:mostLines]
 		}
 		switch s.Word {
@@ -228,7 +228,7 @@ func (b *binder) tables() {
 			b.marks = append(b.marks, lines...)
 		default:
 			b.inert = append(b.inert, lines...)
-			b.problems.Add(problem.Problem{Severity: problem.Warning, Code: "changes-nothing", Place: s.Heading.Place, Mend: "keep it as a note",
+			b.problems.Add(problem.Problem{Severity: problem.Warning, Code: problem.ChangesNothing, Place: s.Heading.Place, Fix: problem.Advise("keep it as a note"),
 				Message: s.Word + " is shown on the page; it changes no program"})
 		}
 	}
@@ -243,7 +243,7 @@ func (b *binder) missingSection(word string) {
 	if !b.nb.states(sheetWord) && !b.nb.states(layersWord) && len(b.nb.doc.Sections) > 0 {
 		if word == sheetWord {
 			s := b.nb.doc.Sections[0]
-			b.problems.Errorf("missing-section", s.Heading.Place, "run a recipe that links it, or add the sections Sheet and Layers",
+			b.problems.Errorf(problem.MissingSection, s.Heading.Place, problem.Advise("run a recipe that links it, or add the sections Sheet and Layers"),
 				"this is the notebook of a %s and no recipe: it has no Sheet and no Layers", lower(s.Word))
 		}
 		return
@@ -258,7 +258,7 @@ func (b *binder) missingSection(word string) {
 	if rest := lineOf(b.nb.file, start); rest.Start < rest.End {
 		at = rest
 	}
-	b.problems.Errorf("missing-section", at, problem.MendBelow+sketch(def), "the recipe has no section %s", word)
+	b.problems.Errorf(problem.MissingSection, at, problem.AddBelow(sketch(def)), "the recipe has no section %s", word)
 }
 
 // misspeltSection reports a heading that looks like a section's word.
@@ -266,7 +266,7 @@ func (b *binder) misspeltSection(word string) bool {
 	for _, s := range b.nb.doc.Prose {
 		if near, ok := nearHeading(firstWord(s.Heading.String), []string{word}); ok {
 			at := s.Heading.Place.Sub(0, len(firstWord(s.Heading.String)))
-			b.problems.Errorf("unknown-section", at, problem.MendWrite+near, "%q is no section of a recipe, and there is no %s", s.Heading.String, word)
+			b.problems.Errorf(problem.UnknownSection, at, problem.Write(near), "%q is no section of a recipe, and there is no %s", s.Heading.String, word)
 			return true
 		}
 	}
@@ -330,7 +330,7 @@ func sketch(def *schema.Section) string {
 func (b *binder) strayHeadings() {
 	told := map[source.Place]bool{}
 	for _, p := range b.problems {
-		told[p.Place] = told[p.Place] || p.Code == "unknown-section"
+		told[p.Place] = told[p.Place] || p.Code == problem.UnknownSection
 	}
 	for _, nb := range b.order {
 		for _, s := range nb.doc.Prose {
@@ -343,9 +343,9 @@ func (b *binder) strayHeadings() {
 			switch {
 			case told[at]:
 			case b.fits(near, s):
-				b.problems.Errorf("unknown-section", at, problem.MendWrite+near, "%q is no section; its table would only be shown", s.Heading.String)
+				b.problems.Errorf(problem.UnknownSection, at, problem.Write(near), "%q is no section; its table would only be shown", s.Heading.String)
 			case nb.main && schema.Find(near).Rows != nil && slices.ContainsFunc(s.Links, func(l section.Link) bool { return strings.HasSuffix(l.Target, ".md") }):
-				b.problems.Warnf("unknown-section", at, problem.MendWrite+near, "%q is no section; what it links is only shown", s.Heading.String)
+				b.problems.Warnf(problem.UnknownSection, at, problem.Write(near), "%q is no section; what it links is only shown", s.Heading.String)
 			}
 		}
 	}

@@ -291,7 +291,7 @@ func checkCodes(t *testing.T, list problem.List, want ...string) {
 	t.Helper()
 	var got []string
 	for _, p := range list {
-		got = append(got, p.Code+" "+p.Place.String()+" "+p.Message)
+		got = append(got, string(p.Code)+" "+p.Place.String()+" "+p.Message)
 	}
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Error(diff)

@@ -11,9 +11,9 @@ import (
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
+	"mahlstick/recipe/schema"
 	"mahlstick/recipe/section"
 	"mahlstick/recipe/source"
-	"mahlstick/recipe/schema"
 )
 
 func lower(s string) string { return strings.ToLower(s) }
@@ -36,15 +36,15 @@ func (b *binder) require(t *thing) bool {
 		if t.lacks(e.Word) {
 			continue
 		}
-		at, mend := t.place, problem.MendBelow+"\n| "+lower(t.def.Word)+" | |\n|---|---|\n| "+e.Word+" | "+e.Sample()+" |"
+		at, fix := t.place, problem.AddBelow("\n| "+lower(t.def.Word)+" | |\n|---|---|\n| "+e.Word+" | "+e.Sample()+" |")
 		if s := tableOwner(t); s != nil {
 			last := s.Tables[len(s.Tables)-1]
-			at, mend = last.Head, problem.MendBelow+"| "+e.Word+" | "+e.Sample()+" |"
+			at, fix = last.Head, problem.AddBelow("| "+e.Word+" | "+e.Sample()+" |")
 			if n := len(last.Rows); n > 0 {
 				at = last.Rows[n-1].Place
 			}
 		}
-		b.problems.Errorf("missing-row", at, mend, "%s has no row %q", t.heading(), e.Word)
+		b.problems.Errorf(problem.MissingRow, at, fix, "%s has no row %q", t.heading(), e.Word)
 	}
 	return whole
 }
@@ -108,7 +108,7 @@ func (b *binder) fact(t *thing, e *schema.Field) {
 			if was, _ := from.base.find(e.Word); was != nil && was.known {
 				f.Was, f.WasPlace = was.text(), was.src.Place
 				if was.text() == c.text() {
-					b.problems.Add(problem.Problem{Severity: problem.Hint, Code: "unused-row", Place: c.head, Mend: problem.MendTakeOut,
+					b.problems.Add(problem.Problem{Severity: problem.Hint, Code: problem.UnusedRow, Place: c.head, Fix: problem.TakeOut(""),
 						Message: fmt.Sprintf("%s says %s, as the linked notebook does", e.Word, c.text()), Related: []problem.Related{{Place: was.src.Place, Note: "there"}}})
 				}
 			}
@@ -154,7 +154,7 @@ func (b *binder) bindSheet() {
 	}
 	b.facts(t)
 	if c, _ := t.find("margin"); s.Width > 0 && 2*s.Margin >= math.Min(s.Width, s.Height) && c != nil && c.known {
-		b.problems.Errorf("off-sheet", c.src.Place, problem.MendWrite+"8 mm", "margins of %s leave nothing of a sheet of %s", c.q, s.Size)
+		b.problems.Errorf(problem.OffSheet, c.src.Place, problem.Write("8 mm"), "margins of %s leave nothing of a sheet of %s", c.q, s.Size)
 	}
 }
 
@@ -192,7 +192,7 @@ func (b *binder) turned(t *thing) int {
 	}
 	quarters := c.q.In(quantity.Degree) / 90
 	if quarters != math.Floor(quarters) || quarters < 0 || quarters > 3 {
-		b.problems.Errorf("unknown-word", c.src.Place, problem.MendWrite+"90°", "a sheet lies turned by 0°, 90°, 180° or 270°, not by %s", c.q)
+		b.problems.Errorf(problem.UnknownWord, c.src.Place, problem.Write("90°"), "a sheet lies turned by 0°, 90°, 180° or 270°, not by %s", c.q)
 		return 0
 	}
 	return int(quarters)
@@ -212,7 +212,7 @@ func (b *binder) size(c *cell) {
 		last := lower(text[i+1:])
 		if near, ok := problem.Nearest(last, []string{portrait, landscape}); ok {
 			if near != last {
-				b.problems.Errorf("unknown-word", c.src.Place.Sub(i+1, len(text)), problem.MendWrite+near, "a sheet stands portrait or landscape, not %q", text[i+1:])
+				b.problems.Errorf(problem.UnknownWord, c.src.Place.Sub(i+1, len(text)), problem.Write(near), "a sheet stands portrait or landscape, not %q", text[i+1:])
 				return
 			}
 			way, text = last, strings.TrimRight(text[:i], " \t")
@@ -229,7 +229,7 @@ func (b *binder) size(c *cell) {
 			return
 		}
 		if way != "" && (way == portrait) != (width <= height) {
-			b.problems.Errorf("unknown-word", c.src.Place, "leave out "+way, "a sheet of %s does not stand %s", text, way)
+			b.problems.Errorf(problem.UnknownWord, c.src.Place, problem.Advise("leave out "+way), "a sheet of %s does not stand %s", text, way)
 			return
 		}
 		s.Size, s.Width, s.Height = text, width, height
@@ -245,11 +245,11 @@ func (b *binder) size(c *cell) {
 }
 
 func (b *binder) unknownSize(c *cell, text string) {
-	mend := "write an ISO 216 name such as A4 portrait, letter, legal, or 210 x 297 mm"
+	fix := problem.Advise("write an ISO 216 name such as A4 portrait, letter, legal, or 210 x 297 mm")
 	if near, ok := problem.Nearest(text, schema.SheetNames()); ok {
-		mend = problem.MendWrite + near + strings.TrimPrefix(c.src.String, text)
+		fix = problem.Write(near + strings.TrimPrefix(c.src.String, text))
 	}
-	b.problems.Errorf("unknown-size", c.src.Place, mend, "%q is no size of a sheet", c.src.String)
+	b.problems.Errorf(problem.UnknownSize, c.src.Place, fix, "%q is no size of a sheet", c.src.String)
 }
 
 // twoLengths reads "210 x 297 mm": the first length may leave its unit to the
@@ -275,7 +275,7 @@ func (b *binder) twoLengths(text string, at source.Place) (width, height float64
 	width, height = first.In(quantity.MM), second.In(quantity.MM)
 	const smallest, largest = 10, 10_000 // mm
 	if !(width >= smallest && height >= smallest && width <= largest && height <= largest) {
-		b.problems.Errorf("out-of-range", at, "look at the numbers and the unit", "a sheet is from %d mm to %d mm wide and high", smallest, largest)
+		b.problems.Errorf(problem.OutOfRange, at, problem.Advise("look at the numbers and the unit"), "a sheet is from %d mm to %d mm wide and high", smallest, largest)
 		return 0, 0, false
 	}
 	return width, height, true
@@ -335,7 +335,7 @@ func (b *binder) bindMarks() {
 		half := m.Size / 2
 		s := b.job.Sheet
 		if s.Width > 0 && (m.X-half < 0 || m.Y-half < 0 || m.X+half > s.Width || m.Y+half > s.Height) {
-			b.problems.Errorf("off-sheet", m.Place, "write a place at least half its size from the edges",
+			b.problems.Errorf(problem.OffSheet, m.Place, problem.Advise("write a place at least half its size from the edges"),
 				"the mark %q, %s wide at (%s, %s), does not lie on the sheet of %s", m.Name, size.q.Short(), x.q.Short(), y.q.Short(), s.Size)
 			continue
 		}
@@ -369,11 +369,11 @@ func (b *binder) emptySection(word string) {
 		}
 		def := schema.Find(word)
 		table := strings.SplitN(sketch(def), "\n", 3)[2]
-		at, mend := s.Heading.Place, problem.MendBelow+"\n"+table
+		at, fix := s.Heading.Place, problem.AddBelow("\n"+table)
 		if len(s.Tables) > 0 {
-			at, mend = s.Tables[0].Head, "write a line below, such as "+table[strings.LastIndexByte(table, '\n')+1:]
+			at, fix = s.Tables[0].Head, problem.Advise("write a line below, such as "+table[strings.LastIndexByte(table, '\n')+1:])
 		}
-		b.problems.Errorf("missing-table", at, mend, "%s has no lines", word)
+		b.problems.Errorf(problem.MissingTable, at, fix, "%s has no lines", word)
 		return
 	}
 }
@@ -385,7 +385,7 @@ func (b *binder) hidden(s *section.Section) bool {
 		return false
 	}
 	for i := range b.problems {
-		if p := &b.problems[i]; p.Code == "hidden-table" && p.Place == s.Hidden {
+		if p := &b.problems[i]; p.Code == problem.HiddenTable && p.Place == s.Hidden {
 			p.Severity = problem.Error
 			return true
 		}
@@ -406,7 +406,7 @@ func (b *binder) newName(l *line, word string, first map[string]source.Place) bo
 	}
 	name := fold(c.src.String)
 	if was, twice := first[name]; twice {
-		b.problems.Add(problem.Problem{Code: "defined-twice", Place: c.src.Place, Mend: problem.MendWrite + c.src.String + " 2",
+		b.problems.Add(problem.Problem{Code: problem.DefinedTwice, Place: c.src.Place, Fix: problem.Write(c.src.String + " 2"),
 			Message: fmt.Sprintf("the %s %q stands here twice", word, c.src.String), Related: []problem.Related{{Place: was, Note: "here first"}}})
 		return false
 	}

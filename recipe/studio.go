@@ -78,21 +78,21 @@ var driveLetter = regexp.MustCompile(`^[A-Za-z]:[\\/]`)
 // links that leave it.
 func (r *reader) target(from *source.File, link section.Link) (string, bool) {
 	refuse := func(why string) (string, bool) {
-		r.problems.Errorf("link-refused", link.TargetPlace, "keep a copy in the studio and link to that, as in ../brushes/fine-sable.md",
+		r.problems.Errorf(problem.LinkRefused, link.TargetPlace, problem.Advise("keep a copy in the studio and link to that, as in ../brushes/fine-sable.md"),
 			"%s %s: a notebook reads only what lies in its studio", quote(link.Target), why)
 		return "", false
 	}
 	address, _ := url.Parse(link.Target)
 	switch {
 	case link.Target == "":
-		r.problems.Errorf("link-refused", link.TargetPlace, "write the path of a file between the round brackets", "the link leads nowhere")
+		r.problems.Errorf(problem.LinkRefused, link.TargetPlace, problem.Advise("write the path of a file between the round brackets"), "the link leads nowhere")
 		return "", false
 	case strings.ContainsAny(link.Target, "\x00\r\n"):
 		return refuse("is no path")
 	case strings.HasPrefix(link.Target, `\`) || driveLetter.MatchString(link.Target):
 		return refuse("is an absolute path")
 	case strings.Contains(link.Target, `\`):
-		r.problems.Errorf("link-refused", link.TargetPlace, problem.MendWrite+strings.ReplaceAll(link.Target, `\`, "/"),
+		r.problems.Errorf(problem.LinkRefused, link.TargetPlace, problem.Write(strings.ReplaceAll(link.Target, `\`, "/")),
 			"%s: folders are parted by / in a link", quote(link.Target))
 		return "", false
 	case address != nil && (address.Scheme != "" || address.Host != ""):
@@ -103,7 +103,7 @@ func (r *reader) target(from *source.File, link section.Link) (string, bool) {
 	name := path.Join(path.Dir(from.Name), link.Target)
 	if name == ".." || strings.HasPrefix(name, "../") {
 		if _, err := fs.Stat(r.root, StudioFile); err != nil {
-			r.problems.Errorf("link-refused", link.TargetPlace, "put a file studio.md into the folder that holds both; that folder is the studio then",
+			r.problems.Errorf(problem.LinkRefused, link.TargetPlace, problem.Advise("put a file studio.md into the folder that holds both; that folder is the studio then"),
 				"%q lies outside the folder of the recipe, and no studio.md above says that it belongs to a studio", link.Target)
 			return "", false
 		}
@@ -122,7 +122,7 @@ func (r *reader) exists(name string, at source.Place) bool {
 	case err == nil && info.Mode().IsRegular():
 		return true
 	case err == nil:
-		r.problems.Errorf("not-a-file", at, "link to a file", "%s is not a file", name)
+		r.problems.Errorf(problem.NotAFile, at, problem.Advise("link to a file"), "%s is not a file", name)
 	default:
 		r.unreadable(name, at, err)
 	}
@@ -132,7 +132,7 @@ func (r *reader) exists(name string, at source.Place) bool {
 // unreadable reports a file that is missing or cannot be read.
 func (r *reader) unreadable(name string, at source.Place, err error) {
 	if link, how := r.badLink(name); link != "" {
-		r.problems.Errorf("link-refused", at, "put the file itself in the studio",
+		r.problems.Errorf(problem.LinkRefused, at, problem.Advise("put the file itself in the studio"),
 			"%s is a symbolic link that %s: a notebook reads only what lies in its studio", link, how)
 		return
 	}
@@ -142,13 +142,13 @@ func (r *reader) unreadable(name string, at source.Place, err error) {
 		if errors.As(err, &pathError) {
 			reason = pathError.Err
 		}
-		r.problems.Errorf("unreadable", at, "see that the file can be read", "%s cannot be read: %v", name, reason)
+		r.problems.Errorf(problem.Unreadable, at, problem.Advise("see that the file can be read"), "%s cannot be read: %v", name, reason)
 		return
 	}
-	mend := "put the file there, or correct the link"
+	fix := problem.Advise("put the file there, or correct the link")
 	switch strings.ToLower(path.Ext(name)) {
 	case ".dxf", ".svg":
-		mend = "put the drawing there (mahlstick template writes one to draw on), or correct the link"
+		fix = problem.Advise("put the drawing there (mahlstick template writes one to draw on), or correct the link")
 	}
 	var siblings []string
 	if entries, err := fs.ReadDir(r.root, path.Dir(name)); err == nil {
@@ -159,9 +159,9 @@ func (r *reader) unreadable(name string, at source.Place, err error) {
 		}
 	}
 	if near, ok := problem.Nearest(path.Base(name), siblings); ok && at.Known() && strings.HasSuffix(at.Text(), path.Base(name)) {
-		mend = problem.MendWrite + strings.TrimSuffix(at.Text(), path.Base(name)) + near
+		fix = problem.Write(strings.TrimSuffix(at.Text(), path.Base(name)) + near)
 	}
-	r.problems.Errorf("missing-file", at, mend, "there is no file %s in the studio", name)
+	r.problems.Errorf(problem.MissingFile, at, fix, "there is no file %s in the studio", name)
 }
 
 // badLink finds the symbolic link of a path that cannot be followed inside the

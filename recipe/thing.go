@@ -9,9 +9,9 @@ import (
 	"mahlstick/recipe/formula"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
+	"mahlstick/recipe/schema"
 	"mahlstick/recipe/section"
 	"mahlstick/recipe/source"
-	"mahlstick/recipe/schema"
 )
 
 // thing is a sheet, machine, brush or ink: the rows of a section, over those
@@ -97,7 +97,7 @@ func (r *reader) things(nb *notebook) {
 		}
 		key := s.Word + ":" + formula.Fold(s.Name.String)
 		if was := first[key]; was != nil {
-			p := problem.Problem{Code: "defined-twice", Place: s.Heading.Place, Mend: "put both into one section, or give one another name",
+			p := problem.Problem{Code: problem.DefinedTwice, Place: s.Heading.Place, Fix: problem.Advise("put both into one section, or give one another name"),
 				Message: "the section " + quote(s.Heading.String) + " stands here twice",
 				Related: []problem.Related{{Place: was.Heading.Place, Note: "here first"}}}
 			r.problems.Add(p)
@@ -105,7 +105,7 @@ func (r *reader) things(nb *notebook) {
 		}
 		first[key] = s
 		if def.Rows != nil && len(nb.things) >= mostThings {
-			r.problems.Errorf("too-many", s.Heading.Place, "keep brushes in notebooks of their own", "a notebook states at most %d brushes and other things", mostThings)
+			r.problems.Errorf(problem.TooMany, s.Heading.Place, problem.Advise("keep brushes in notebooks of their own"), "a notebook states at most %d brushes and other things", mostThings)
 			break
 		}
 		if def.Rows != nil {
@@ -126,10 +126,10 @@ func (r *reader) checkHeading(def *schema.Section, s *section.Section) {
 	switch {
 	case def.Named && !s.Rest.Empty():
 		at := source.Place{File: s.Heading.Place.File, Start: s.Heading.Place.Start, End: s.Rest.Place.End}
-		r.problems.Errorf("heading-name", at, problem.MendWrite+s.Word+": "+s.Rest.String,
+		r.problems.Errorf(problem.HeadingName, at, problem.Write(s.Word+": "+s.Rest.String),
 			"a name follows a colon: %q would have none", s.Heading.String)
 	case !def.Named && !s.Name.Empty() && s.Word != resultsWord:
-		r.problems.Warnf("heading-name", s.Name.Place, "leave it out", "%s takes no name", s.Word)
+		r.problems.Warnf(problem.HeadingName, s.Name.Place, problem.Advise("leave it out"), "%s takes no name", s.Word)
 	case def.Named && !s.Name.Empty():
 		r.checkName(s.Name, "the "+strings.ToLower(s.Word))
 	}
@@ -144,7 +144,7 @@ func (r *reader) checkName(name section.Text, what string) bool {
 	letters := strings.ContainsFunc(name.String, func(c rune) bool { return isLetter(c) || unicode.IsDigit(c) })
 	switch {
 	case !letters:
-		r.problems.Errorf("wrong-name", name.Place, "write a name with letters", "%q cannot be the name of %s", name.String, what)
+		r.problems.Errorf(problem.WrongName, name.Place, problem.Advise("write a name with letters"), "%q cannot be the name of %s", name.String, what)
 	case strings.ContainsFunc(name.String, bad):
 		tidy := strings.Join(strings.Fields(strings.Map(func(c rune) rune {
 			if bad(c) {
@@ -152,9 +152,9 @@ func (r *reader) checkName(name section.Text, what string) bool {
 			}
 			return c
 		}, name.String)), " ")
-		r.problems.Errorf("wrong-name", name.Place, problem.MendWrite+tidy, "the name of %s goes into file names: %q cannot", what, name.String)
+		r.problems.Errorf(problem.WrongName, name.Place, problem.Write(tidy), "the name of %s goes into file names: %q cannot", what, name.String)
 	case len([]rune(name.String)) > longestName:
-		r.problems.Errorf("wrong-name", name.Place, "write a shorter name", "the name of %s has more than %d characters", what, longestName)
+		r.problems.Errorf(problem.WrongName, name.Place, problem.Advise("write a shorter name"), "the name of %s has more than %d characters", what, longestName)
 	default:
 		return true
 	}
@@ -204,7 +204,7 @@ func (r *reader) thing(nb *notebook, def *schema.Section, s *section.Section) *t
 				r.emptyRow(l)
 				continue
 			case c.field.Word == "caliper" && c.f != nil:
-				r.problems.Errorf("plain-value", c.src.Place, "write the step itself, such as 0.02 mm", "the step of the caliper cannot be a formula")
+				r.problems.Errorf(problem.PlainValue, c.src.Place, problem.Advise("write the step itself, such as 0.02 mm"), "the step of the caliper cannot be a formula")
 			case c.field.Word == "caliper":
 				step = c.q
 			}
@@ -223,7 +223,7 @@ func (r *reader) emptyRow(l rowLine) {
 	if e.Default != "" {
 		message += ": " + e.Default + " holds"
 	}
-	r.problems.Add(problem.Problem{Severity: problem.Hint, Code: "unused-row", Place: l.col.head, Mend: problem.MendTakeOut + ", or give it a value", Message: message})
+	r.problems.Add(problem.Problem{Severity: problem.Hint, Code: problem.UnusedRow, Place: l.col.head, Fix: problem.TakeOut(", or give it a value"), Message: message})
 }
 
 // rowLine is a row with its two cells.
@@ -239,7 +239,7 @@ func (r *reader) rowLines(t *thing) []rowLine {
 	first := map[string]source.Place{}
 	for _, table := range s.Tables {
 		if len(table.Header) != 2 {
-			r.problems.Errorf("two-columns", table.Head, "write one column for the rows' words and one for their values",
+			r.problems.Errorf(problem.TwoColumns, table.Head, problem.Advise("write one column for the rows' words and one for their values"),
 				"a table of %s has two columns, not %d", def.Word, len(table.Header))
 			t.broken = true
 			continue
@@ -249,7 +249,7 @@ func (r *reader) rowLines(t *thing) []rowLine {
 			if i := strings.IndexAny(row, "\r\n"); i >= 0 {
 				row = row[:i]
 			}
-			r.problems.Errorf("row-in-header", table.Head, problem.MendWrite+"| "+strings.ToLower(def.Word)+" | |\n|---|---|\n"+row,
+			r.problems.Errorf(problem.RowInHeader, table.Head, problem.Write("| "+strings.ToLower(def.Word)+" | |\n|---|---|\n"+row),
 				"the first line of a table is its header: %q would be lost", head.String)
 			t.misspelt[def.Find(head.String).Word] = true
 		}
@@ -262,7 +262,7 @@ func (r *reader) rowLines(t *thing) []rowLine {
 				continue
 			}
 			if was, twice := first[l.col.field.Word]; twice {
-				r.problems.Add(problem.Problem{Code: "defined-twice", Place: l.col.head, Mend: problem.MendTakeOut + ", or the other",
+				r.problems.Add(problem.Problem{Code: problem.DefinedTwice, Place: l.col.head, Fix: problem.TakeOut(", or the other"),
 					Message: quote(l.col.field.Word) + " is stated twice", Related: []problem.Related{{Place: was, Note: "here first"}}})
 				continue
 			}
@@ -277,7 +277,7 @@ func (r *reader) rowLine(def *schema.Section, row section.Row) (rowLine, bool) {
 	word, value := row.Cells[0], row.Cells[1]
 	if word.Empty() {
 		if !value.Empty() {
-			r.problems.Errorf("missing-word", word.Place, "write which row of "+def.Word+" it is", "the row has a value and no word")
+			r.problems.Errorf(problem.MissingWord, word.Place, problem.Advise("write which row of "+def.Word+" it is"), "the row has a value and no word")
 		}
 		return rowLine{}, false
 	}
@@ -288,21 +288,21 @@ func (r *reader) rowLine(def *schema.Section, row section.Row) (rowLine, bool) {
 	}
 	e := def.Find(words)
 	if e == nil {
-		r.unknownField("unknown-row", "a row", def, word.Text)
+		r.unknownField(problem.UnknownRow, "a row", def, word.Text)
 		return rowLine{}, false
 	}
 	return rowLine{column{e, word.Place, unit, has}, value}, true
 }
 
 // unknownField reports a word that the section does not know.
-func (r *reader) unknownField(code, what string, def *schema.Section, word section.Text) {
-	mend := "write one of: " + strings.Join(def.Words(), ", ")
+func (r *reader) unknownField(code problem.Code, what string, def *schema.Section, word section.Text) {
+	fix := problem.Advise("write one of: " + strings.Join(def.Words(), ", "))
 	if near, ok := def.Nearest(word.String); ok {
-		mend = problem.MendWrite + near
+		fix = problem.Write(near)
 	} else if other := elsewhere(word.String, def); other != "" {
-		mend = "put it under " + other
+		fix = problem.Advise("put it under " + other)
 	}
-	r.problems.Errorf(code, word.Place, mend, "%q is not %s of %s", word.String, what, def.Word)
+	r.problems.Errorf(code, word.Place, fix, "%q is not %s of %s", word.String, what, def.Word)
 }
 
 // elsewhere finds the section that knows a word.
@@ -341,7 +341,7 @@ func (r *reader) baseOf(nb *notebook, t *thing, lines []rowLine) *thing {
 			continue
 		}
 		if base != nil && base != found {
-			r.problems.Add(problem.Problem{Code: "two-sources", Place: link.Place, Mend: "leave one link, or make the other a remark outside this section",
+			r.problems.Add(problem.Problem{Code: problem.TwoSources, Place: link.Place, Fix: problem.Advise("leave one link, or make the other a remark outside this section"),
 				Message: t.def.Word + " cannot come from two notebooks", Related: []problem.Related{{Place: from.Place, Note: "the first link"}}})
 			continue
 		}
@@ -367,13 +367,13 @@ func (r *reader) pick(linked *notebook, def *schema.Section, link section.Link, 
 	switch {
 	case len(names) > 1:
 		slices.Sort(names)
-		r.problems.Errorf("which-one", link.TargetPlace, problem.MendWrite+strings.TrimSuffix(link.TargetPlace.Text(), "#"+link.Fragment)+"#"+section.Anchor(names[0]),
+		r.problems.Errorf(problem.WhichOne, link.TargetPlace, problem.Write(strings.TrimSuffix(link.TargetPlace.Text(), "#"+link.Fragment)+"#"+section.Anchor(names[0])),
 			"%s holds more than one %s: %s", linked.file.Name, strings.ToLower(def.Word), strings.Join(names, ", "))
 		return nil, false
 	case len(names) == 0 && linked.doc.Cut:
 		return nil, false // told already
 	case len(names) == 0 && must:
-		r.problems.Errorf("wrong-notebook", link.TargetPlace, "link to the notebook of a "+strings.ToLower(def.Word)+", or give this one a section "+def.Word,
+		r.problems.Errorf(problem.WrongNotebook, link.TargetPlace, problem.Advise("link to the notebook of a "+strings.ToLower(def.Word)+", or give this one a section "+def.Word),
 			"%s has no section %s", linked.file.Name, def.Word)
 		return nil, false
 	}

@@ -36,7 +36,7 @@ func TestReadUndrawn(t *testing.T) {
 	_, list = recipe.ReadUndrawn(files, "heron/heron.md")
 	codes := map[string]int{}
 	for _, p := range list {
-		codes[p.Code]++
+		codes[string(p.Code)]++
 	}
 	if codes["not-a-file"] != 1 || codes["missing-file"] != 1 {
 		t.Error(list)

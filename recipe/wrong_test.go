@@ -87,7 +87,7 @@ func TestWrongRecipes(t *testing.T) {
 				t.Fatal("nothing is wrong with it")
 			}
 			for _, p := range list {
-				if p.Mend == "" || !p.Place.Known() {
+				if p.Fix.None() || !p.Place.Known() {
 					t.Errorf("%s has no mend or no place", p)
 				}
 			}
@@ -108,8 +108,7 @@ func mendAll(t *testing.T, root fstest.MapFS, list problem.List, edits string) {
 			if p.Severity != problem.Error {
 				continue
 			}
-			file := root[p.Place.Name()]
-			if data, ok := problem.Apply(p, file.Data); ok {
+			if data, ok := p.Fixed(); ok {
 				root[p.Place.Name()] = &fstest.MapFile{Data: data}
 				mended = true
 				break

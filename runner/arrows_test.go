@@ -20,7 +20,7 @@ var arrows = map[string]string{
 	"recipe/brush":         "recipe/arith",
 	"recipe/section":       "recipe/source recipe/problem recipe/format github.com/yuin/goldmark golang.org/x/text",
 	"recipe/formula":       "recipe/source recipe/problem recipe/arith recipe/quantity recipe/working recipe/brush github.com/expr-lang/expr golang.org/x/text",
-	"recipe/schema":    "recipe/problem recipe/quantity golang.org/x/text",
+	"recipe/schema":        "recipe/problem recipe/quantity golang.org/x/text",
 	"recipe/model":         "recipe/source recipe/working recipe/brush",
 	"recipe":               "recipe/* golang.org/x/text",
 	"runner/vector":        "recipe/arith",

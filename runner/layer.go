@@ -88,15 +88,15 @@ func (f *files) open(l *model.Layer) (*source.File, problem.List) {
 	var large *recipe.TooLargeError
 	switch {
 	case errors.As(err, &large) && large.Size <= largestDrawing:
-		problems.Errorf("unreadable-drawing", l.DrawingPlace, "simplify the drawings, or split the job",
+		problems.Errorf(problem.UnreadableDrawing, l.DrawingPlace, problem.Advise("simplify the drawings, or split the job"),
 			"%s is not read: the drawings of a job have at most %d MB together", l.Drawing, mostDrawn>>20)
 		return nil, problems
 	case errors.Is(err, fs.ErrNotExist):
-		problems.Errorf("no-drawing", l.DrawingPlace, "put the drawing there, or name another",
+		problems.Errorf(problem.NoDrawing, l.DrawingPlace, problem.Advise("put the drawing there, or name another"),
 			"there is no file %s", l.Drawing)
 		return nil, problems
 	case err != nil:
-		problems.Errorf("unreadable-drawing", l.DrawingPlace, "name a drawing file that can be read",
+		problems.Errorf(problem.UnreadableDrawing, l.DrawingPlace, problem.Advise("name a drawing file that can be read"),
 			"%s cannot be read: %v", l.Drawing, plainCause(err))
 		return nil, problems
 	}
@@ -130,7 +130,7 @@ func (l *Layer) place(file *source.File, job *model.Job) problem.List {
 	options := drawing.Options{Unit: m.Unit, Layer: m.DrawingLayer, KeepLayers: marks, Gap: m.Gap, LayerPlace: m.DrawingLayerPlace}
 	d, found := drawing.Read(file, options)
 	if m.Width != nil { // lines have the ends of the recipe's width
-		found = slices.DeleteFunc(found, func(p problem.Problem) bool { return p.Code == "flat-ends" })
+		found = slices.DeleteFunc(found, func(p problem.Problem) bool { return p.Code == problem.FlatEnds })
 	}
 	problems = append(problems, found...)
 	if d == nil || problems.HasErrors() {
@@ -147,7 +147,7 @@ func (l *Layer) place(file *source.File, job *model.Job) problem.List {
 		return problems
 	}
 	l.Placement, l.contours, found = register.Place(d, m, job.Marks, &job.Sheet)
-	if m.DrawingLayer != "" && slices.ContainsFunc(found, func(p problem.Problem) bool { return p.Code == "no-mark" }) {
+	if m.DrawingLayer != "" && slices.ContainsFunc(found, func(p problem.Problem) bool { return p.Code == problem.NoMark }) {
 		// A mark that is found by its size may stand on any drawing layer.
 		options.KeepLayers = d.Layers
 		if whole, faults := drawing.Read(file, options); whole != nil && !faults.HasErrors() {
@@ -181,15 +181,15 @@ func (l *Layer) closedOutlines() problem.List {
 	if closed > 1 {
 		its, each, note = fmt.Sprintf("%d closed outlines are", closed), "the shapes they enclose", "the first of them"
 	}
-	p := problem.Problem{Severity: problem.Warning, Code: "closed-outline", Place: l.Model.WidthPlace,
+	p := problem.Problem{Severity: problem.Warning, Code: problem.ClosedOutline, Place: l.Model.WidthPlace,
 		Message: fmt.Sprintf("the width is for open lines, and the layer %q has none: its %s painted as %s", l.Model.Name, its, each),
-		Mend:    "leave the width out; for a line along an outline, draw it open or state its width in the drawing",
+		Fix:     problem.Advise("leave the width out; for a line along an outline, draw it open or state its width in the drawing"),
 		Related: []problem.Related{{Place: first, Note: note}},
 	}
 	if closed < len(l.contours) {
 		p.Severity = problem.Hint
 		p.Message = fmt.Sprintf("the width is for the open lines of the layer %q; its %s painted as %s", l.Model.Name, its, each)
-		p.Mend = "for a line along an outline, draw it open or state its width in the drawing; if the shape is meant, all is well"
+		p.Fix = problem.Advise("for a line along an outline, draw it open or state its width in the drawing; if the shape is meant, all is well")
 	}
 	return problem.List{p}
 }
@@ -234,9 +234,9 @@ func unpainted(layers []*Layer) problem.List {
 		if len(left) > most {
 			names += " ..."
 		}
-		problems.Add(problem.Problem{Severity: problem.Hint, Code: "unpainted-layer", Place: l.Model.DrawingPlace,
+		problems.Add(problem.Problem{Severity: problem.Hint, Code: problem.UnpaintedLayer, Place: l.Model.DrawingPlace,
 			Message: "nothing is painted of what stands in " + l.Model.Drawing + " on " + names,
-			Mend:    "give it a line in Layers with its drawing layer; if that is meant, all is well"})
+			Fix:     problem.Advise("give it a line in Layers with its drawing layer; if that is meant, all is well")})
 	}
 	return problems
 }

@@ -101,12 +101,12 @@ func (r *Result) view(signed *record.Impression) *logbook.Page {
 	}
 	for _, n := range r.problems.Sorted() {
 		if n.Severity == problem.Warning {
-			p.Notes = append(p.Notes, logbook.Note{Severity: n.Severity.String(), Where: n.Place.String(), Text: n.Message, Mend: n.Mend})
+			p.Notes = append(p.Notes, logbook.Note{Severity: n.Severity.String(), Where: n.Place.String(), Text: n.Message, Fix: n.Fix.Advice})
 		}
 	}
 	if signed != nil && signed.Despite != "" {
 		p.Notes = append(p.Notes, logbook.Note{Severity: problem.Warning.String(), Where: p.Recipe,
-			Text: "Signed despite this: " + strings.Join(signed.Because, "; "), Mend: "the reason given was: " + signed.Despite})
+			Text: "Signed despite this: " + strings.Join(signed.Because, "; "), Fix: "the reason given was: " + signed.Despite})
 	}
 	for _, res := range job.Results {
 		v := logbook.Result{Heading: res.Heading, HTML: r.relink(res.HTML, signed)}

@@ -54,7 +54,7 @@ func (r *Result) readAttachments() problem.List {
 			continue
 		}
 		if err != nil {
-			problems.Errorf("unreadable", at, "make the file readable", "%s cannot be read: %v", name, plainCause(err))
+			problems.Errorf(problem.Unreadable, at, problem.Advise("make the file readable"), "%s cannot be read: %v", name, plainCause(err))
 			continue
 		}
 		room -= int64(len(data))
@@ -142,7 +142,7 @@ func checkName(studio fs.FS, job *model.Job) problem.List {
 	file := job.Files[0]
 	at := file.Place(0, 0)
 	if record.Reserved(job.Name) {
-		problems.Errorf("reserved-job", at, "give the recipe or its folder another name",
+		problems.Errorf(problem.ReservedJob, at, problem.Advise("give the recipe or its folder another name"),
 			"the job would be called %s, a name that the logbook uses itself", job.Name)
 	}
 	// heron.md and heron/heron.md are both the job heron.
@@ -151,7 +151,7 @@ func checkName(studio fs.FS, job *model.Job) problem.List {
 		other = path.Join(job.Name, path.Base(job.Name)+".md")
 	}
 	if info, err := fs.Stat(studio, other); err == nil && info.Mode().IsRegular() && strings.EqualFold(recipe.JobName(other), job.Name) {
-		problems.Errorf("same-job", at, "give one of the two another name", "%s and %s would both be the job %s", file.Name, other, job.Name)
+		problems.Errorf(problem.SameJob, at, problem.Advise("give one of the two another name"), "%s and %s would both be the job %s", file.Name, other, job.Name)
 	}
 	return problems
 }

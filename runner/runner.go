@@ -139,7 +139,11 @@ func Drawings(file string) (dir string, out []*drawing.Drawing, err error) {
 }
 
 // telling is what is said of a drawing.
-type telling struct{ drawing, code, message string }
+type telling struct {
+	drawing string
+	code    problem.Code
+	message string
+}
 
 // place reads the drawings, so many side by side, and lays them on the sheet.
 func (r *Result) place(drawings *files, workers int) problem.List {

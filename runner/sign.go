@@ -8,6 +8,7 @@ import (
 	"path"
 	"path/filepath"
 	"slices"
+	"strconv"
 
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
@@ -151,7 +152,7 @@ func (r *Result) full(number int) problem.List {
 		}
 	}
 	var problems problem.List
-	problems.Errorf("edition-full", at, fmt.Sprintf("%s%d", problem.MendWrite, number),
+	problems.Errorf(problem.EditionFull, at, problem.Write(strconv.Itoa(number)),
 		"the edition of %d is full: impression %d was signed. To enlarge it, state the new size, run the recipe, and sign again", size, number-1)
 	return problems
 }

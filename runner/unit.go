@@ -20,7 +20,7 @@ func (l *Layer) unitByMark(file *source.File, options drawing.Options, job *mode
 		switch {
 		case p.Severity != problem.Error:
 			out = append(out, p)
-		case p.Code != "no-unit" && p.Code != "beyond-reach":
+		case p.Code != problem.NoUnit && p.Code != problem.BeyondReach:
 			return problems
 		case fault == nil:
 			fault = &problems[i]
@@ -48,7 +48,7 @@ func (l *Layer) unitByMark(file *source.File, options drawing.Options, job *mode
 		}
 	}
 	p := *fault
-	if len(names) != 1 && p.Code != "no-unit" {
+	if len(names) != 1 && p.Code != problem.NoUnit {
 		return problems
 	}
 	p.Related = append([]problem.Related{{Place: p.Place, Note: "the drawing"}}, p.Related...)
@@ -58,9 +58,9 @@ func (l *Layer) unitByMark(file *source.File, options drawing.Options, job *mode
 	}
 	if len(names) == 1 {
 		p.Message += "; by its mark it is in " + names[0]
-		p.Mend = "in the column unit of this layer, write: " + write
+		p.Fix = problem.Advise("in the column unit of this layer, write: " + write)
 		if l.Model.Unit.Place.Known() {
-			p.Mend = problem.MendWrite + write
+			p.Fix = problem.Write(write)
 		}
 	}
 	return append(out, p)

@@ -79,9 +79,9 @@ func TestUnitsAreToldAndMended(t *testing.T) {
 					t.Errorf("%s in %s, said to be %q: %v %v", name, u.name, stated, err, problems)
 					continue
 				}
-				_, line, ok := strings.Cut(problems.Sorted()[0].Mend, "write: ")
+				_, line, ok := strings.Cut(problems.Sorted()[0].Fix.Advice, "write: ")
 				if want := u.name; !ok || line != want && line != want+", not as the file says" || (stated != "") != strings.Contains(line, ",") {
-					t.Errorf("%s in %s, said to be %q: %q", name, u.name, stated, problems.Sorted()[0].Mend)
+					t.Errorf("%s in %s, said to be %q: %q", name, u.name, stated, problems.Sorted()[0].Fix.Advice)
 					continue
 				}
 				write(line)
@@ -115,8 +115,8 @@ func TestUnitThatCannotBeTold(t *testing.T) {
 		if p.Code == "no-unit" {
 			told++
 		}
-		if p.Code == "no-unit" && (strings.Contains(p.Mend, "write: ") || strings.Contains(p.Message, "by its mark")) {
-			t.Errorf("%s: %s", p.Message, p.Mend)
+		if p.Code == "no-unit" && (strings.Contains(p.Fix.Advice, "write: ") || strings.Contains(p.Message, "by its mark")) {
+			t.Errorf("%s: %s", p.Message, p.Fix.Advice)
 		}
 	}
 	if told != 2 {

@@ -34,8 +34,8 @@ var (
 func TestFinish(t *testing.T) {
 	file := source.New("pond/pond.md", []byte("# Pond\n"))
 	var wrong, unusual problem.List
-	wrong.Errorf("missing-section", file.Place(0, 6), "write one", "there is no section Sheet")
-	unusual.Warnf("unusual", file.Place(0, 6), "usual is more", "the margin is unusual")
+	wrong.Errorf("missing-section", file.Place(0, 6), problem.Advise("write one"), "there is no section Sheet")
+	unusual.Warnf("unusual", file.Place(0, 6), problem.Advise("usual is more"), "the margin is unusual")
 	disk := errors.New("the disk is gone")
 	for name, c := range map[string]struct {
 		came     evaluated

@@ -74,7 +74,7 @@ func TestMendsLeadToAJobThatRuns(t *testing.T) {
 						continue
 					}
 					edit(t, filepath.Join(studio, p.Place.Name()), func(data []byte) []byte {
-						out, ok := problem.Apply(p, data)
+						out, ok := p.Fixed()
 						if mended = ok; ok {
 							return out
 						}

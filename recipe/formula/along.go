@@ -29,8 +29,10 @@ type step func(point) (float64, *trouble)
 
 // trouble is why a part has no value at some point.
 type trouble struct {
-	n                   *node
-	code, message, mend string
+	n       *node
+	code    problem.Code
+	message string
+	fix     problem.Fix
 }
 
 // variables are the names that only a width formula knows.
@@ -95,7 +97,7 @@ func CompileAlong(text string, at source.Place, scope Scope) (*Along, problem.Li
 	case !found.known():
 		return nil, list
 	case found != of(quantity.Length):
-		list.Errorf("wrong-dimension", f.Place, "write a formula for a length", "the formula gives %s, and the width of a mark is a length", found.a())
+		list.Errorf(problem.WrongDimension, f.Place, problem.Advise("write a formula for a length"), "the formula gives %s, and the width of a mark is a length", found.a())
 		return nil, list
 	}
 	c := compiler{evaluator{f: f, list: &list, budget: NewBudget(), lookup: lookup}}
@@ -117,10 +119,10 @@ func (a *Along) Formula() *Formula { return a.f }
 func (a *Along) WidthAt(stroke int, along, fromStart, length, bend float64) (float64, error) {
 	width, t := a.run(point{stroke, along, fromStart, length, bend})
 	if t == nil && !(math.Abs(width) <= 1e15) {
-		t = &trouble{a.f.root, "out-of-domain", "the width is beyond every number", "look at what grows without bound"}
+		t = &trouble{a.f.root, problem.OutOfDomain, "the width is beyond every number", problem.Advise("look at what grows without bound")}
 	}
 	if t != nil {
-		return 0, problem.Problem{Code: t.code, Place: a.f.place(t.n.from, t.n.to), Mend: t.mend,
+		return 0, problem.Problem{Code: t.code, Place: a.f.place(t.n.from, t.n.to), Fix: t.fix,
 			Message: fmt.Sprintf("%s, where along is %.4g", t.message, along)}
 	}
 	return width, nil
@@ -216,8 +218,8 @@ func both(a, b step, join func(x, y float64) (float64, *trouble)) step {
 
 func (c *compiler) binary(n *node) step {
 	a, b := c.compile(n.args[0]), c.compile(n.args[1])
-	zero := &trouble{n.args[1], "division-by-zero", c.f.excerpt(n.args[1]) + " is 0, and nothing can be divided by it", "look at what makes it 0"}
-	domain := &trouble{n, "out-of-domain", "the power has no value", "look at what makes the base 0 or negative"}
+	zero := &trouble{n.args[1], problem.DivisionByZero, c.f.excerpt(n.args[1]) + " is 0, and nothing can be divided by it", problem.Advise("look at what makes it 0")}
+	domain := &trouble{n, problem.OutOfDomain, "the power has no value", problem.Advise("look at what makes the base 0 or negative")}
 	switch n.op {
 	case "and", "or":
 		stop := n.op == "or"
@@ -283,7 +285,7 @@ var bare = map[string]func(float64) float64{
 
 func (c *compiler) call(n *node) step {
 	if n.text == "u" || n.text == "sure" {
-		c.fail(n, "not-allowed", "take "+n.text+" of what was measured, not of what changes along the stroke", "%s has no meaning for what changes along the stroke", n.text)
+		c.fail(n, problem.NotAllowed, problem.Advise("take "+n.text+" of what was measured, not of what changes along the stroke"), "%s has no meaning for what changes along the stroke", n.text)
 		return constant(0)
 	}
 	if n.text == "width_at" || n.text == "press_for" {
@@ -297,7 +299,7 @@ func (c *compiler) call(n *node) step {
 		args[i] = c.compile(a)
 	}
 	if f, ok := bare[n.text]; ok {
-		out := &trouble{n, "out-of-domain", n.text + " has no value there", "look at what goes into it"}
+		out := &trouble{n, problem.OutOfDomain, n.text + " has no value there", problem.Advise("look at what goes into it")}
 		inner := args[0]
 		return func(p point) (float64, *trouble) {
 			x, t := inner(p)
@@ -336,7 +338,7 @@ func (c *compiler) call(n *node) step {
 		size = args[1]
 	}
 	whole := wholes[n.text]
-	out := &trouble{n, "out-of-domain", n.text + " has no value there", "write a larger step, such as 0.1*mm"}
+	out := &trouble{n, problem.OutOfDomain, n.text + " has no value there", problem.Advise("write a larger step, such as 0.1*mm")}
 	return both(args[0], size, func(x, size float64) (float64, *trouble) {
 		y, ok := stepped(x, math.Abs(size), whole)
 		if !ok {
@@ -365,8 +367,8 @@ func (c *compiler) curve(n *node) step {
 		}
 		y, err := ask(x)
 		if err != nil {
-			message, mend := outside(b, err)
-			return 0, &trouble{n.args[1], "outside-the-brush", message, mend}
+			message, fix := outside(b, err)
+			return 0, &trouble{n.args[1], problem.OutsideTheBrush, message, fix}
 		}
 		return y, nil
 	}
@@ -376,7 +378,7 @@ func (c *compiler) curve(n *node) step {
 func (c *compiler) tremor(n *node) step {
 	for _, i := range []int{0, 2} {
 		if i < len(n.args) && varies(n.args[i]) {
-			c.fail(n.args[i], "not-allowed", "write a value that stays the same along the stroke", "the %s of a tremor cannot change along the stroke", n.call.params[i])
+			c.fail(n.args[i], problem.NotAllowed, problem.Advise("write a value that stays the same along the stroke"), "the %s of a tremor cannot change along the stroke", n.call.params[i])
 			return constant(0)
 		}
 	}
@@ -386,7 +388,7 @@ func (c *compiler) tremor(n *node) step {
 	}
 	number := v.quantity.In(quantity.One)
 	if number < 0 || number > 1<<53 || number != math.Floor(number) {
-		c.fail(n.args[0], "out-of-domain", "write a whole number, such as 1", "the seed of a tremor is a whole number from 0 on, not %s", v.quantity.Short())
+		c.fail(n.args[0], problem.OutOfDomain, problem.Advise("write a whole number, such as 1"), "the seed of a tremor is a whole number from 0 on, not %s", v.quantity.Short())
 		return constant(0)
 	}
 	seed, wave := uint64(number), defaultWave
@@ -396,12 +398,12 @@ func (c *compiler) tremor(n *node) step {
 			return constant(0)
 		}
 		if wave = v.quantity.In(quantity.MM); wave < 0.01 {
-			c.fail(n.args[2], "out-of-domain", "write a wavelength, such as 8*mm", "the wavelength of a tremor is 0.01 mm at least, not %s", v.quantity.Short())
+			c.fail(n.args[2], problem.OutOfDomain, problem.Advise("write a wavelength, such as 8*mm"), "the wavelength of a tremor is 0.01 mm at least, not %s", v.quantity.Short())
 			return constant(0)
 		}
 	}
 	size := c.compile(n.args[1])
-	out := &trouble{n, "out-of-domain", "the stroke is too long to tremble", "write a longer wavelength"}
+	out := &trouble{n, problem.OutOfDomain, "the stroke is too long to tremble", problem.Advise("write a longer wavelength")}
 	return func(p point) (float64, *trouble) {
 		x, t := size(p)
 		if t != nil {

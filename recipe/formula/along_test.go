@@ -112,7 +112,7 @@ func TestAlongRefused(t *testing.T) {
 			t.Errorf("%q: %v", text, list)
 			continue
 		}
-		if got := list[0].Code + " " + list[0].Place.Text(); got != want {
+		if got := string(list[0].Code) + " " + list[0].Place.Text(); got != want {
 			t.Errorf("%q: %q, want %q: %s", text, got, want, list[0].Message)
 		}
 	}
@@ -131,7 +131,7 @@ func TestAlongFails(t *testing.T) {
 		a := compile(t, text, fineSable(t))
 		_, err := a.WidthAt(0, 0.5, 10, 20, 0)
 		var p problem.Problem
-		if !errors.As(err, &p) || !strings.HasSuffix(p.String(), want) || !p.Place.Known() || p.Mend == "" {
+		if !errors.As(err, &p) || !strings.HasSuffix(p.String(), want) || !p.Place.Known() || p.Fix.None() {
 			t.Errorf("%s: %v, want %s", text, err, want)
 		}
 		if w, err := a.WidthAt(0, 0.125, 2.5, 20, 0); err != nil || math.IsNaN(w) {

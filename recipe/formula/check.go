@@ -17,8 +17,8 @@ type checker struct {
 	along  bool // a width formula over a stroke
 }
 
-func (c *checker) errorf(code string, from, to int, mend, format string, args ...any) shape {
-	c.list.Errorf(code, c.f.place(from, to), mend, format, args...)
+func (c *checker) errorf(code problem.Code, from, to int, fix problem.Fix, format string, args ...any) shape {
+	c.list.Errorf(code, c.f.place(from, to), fix, format, args...)
 	return shape{}
 }
 
@@ -63,7 +63,7 @@ func (c *checker) shape(n *node) shape {
 func (c *checker) unary(n *node, in shape) shape {
 	if n.op == "not" {
 		if in.kind != truthKind {
-			return c.errorf("dimension-error", n.at, n.end, "put brackets round a comparison: not (a < b)", "not takes a yes or no, and %s is %s", c.text(n.args[0]), in.a())
+			return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("put brackets round a comparison: not (a < b)"), "not takes a yes or no, and %s is %s", c.text(n.args[0]), in.a())
 		}
 		return in
 	}
@@ -75,11 +75,11 @@ func (c *checker) unary(n *node, in shape) shape {
 
 // notQuantity reports a brush or a yes or no where a quantity is wanted.
 func (c *checker) notQuantity(n *node, in shape) shape {
-	mend := "put the comparison before a ?"
+	fix := problem.Advise("put the comparison before a ?")
 	if in.kind == brushKind {
-		mend = "write a row of the brush, such as " + c.text(n) + ".safe_press"
+		fix = problem.Advise("write a row of the brush, such as " + c.text(n) + ".safe_press")
 	}
-	return c.errorf("dimension-error", n.from, n.to, mend, "%s is %s, and a quantity is wanted", c.text(n), in.a())
+	return c.errorf(problem.DimensionError, n.from, n.to, fix, "%s is %s, and a quantity is wanted", c.text(n), in.a())
 }
 
 func (c *checker) binary(n *node, a, b shape) shape {
@@ -87,7 +87,7 @@ func (c *checker) binary(n *node, a, b shape) shape {
 	case "and", "or":
 		for i, s := range []shape{a, b} {
 			if s.kind != truthKind {
-				return c.errorf("dimension-error", n.at, n.end, "compare something: a < b "+n.op+" c < d", "%s takes a yes or no, and %s is %s", n.op, c.text(n.args[i]), s.a())
+				return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("compare something: a < b "+n.op+" c < d"), "%s takes a yes or no, and %s is %s", n.op, c.text(n.args[i]), s.a())
 			}
 		}
 		return truth()
@@ -123,26 +123,26 @@ func (c *checker) binary(n *node, a, b shape) shape {
 		}
 		return c.differ(n, a, b)
 	}
-	return c.errorf("dimension-error", n.at, n.end, "look at the units", "the result has no unit that can be written")
+	return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("look at the units"), "the result has no unit that can be written")
 }
 
 // differ reports two dimensions that do not go together.
 func (c *checker) differ(n *node, a, b shape) shape {
 	left, right := c.text(n.args[0]), c.text(n.args[1])
-	mend := "give both the same kind of unit"
+	fix := problem.Advise("give both the same kind of unit")
 	// A bare number beside a quantity lacks its unit.
 	for i, other := range []shape{b, a} {
 		if m := n.args[i]; m.form == numberForm && (a.dim == quantity.Pure) != (b.dim == quantity.Pure) {
-			mend = "give the number its unit: " + m.text + "*" + strings.ReplaceAll(formulaUnit(quantity.Usual(other.dim)), "·", "*")
+			fix = problem.Advise("give the number its unit: " + m.text + "*" + strings.ReplaceAll(formulaUnit(quantity.Usual(other.dim)), "·", "*"))
 		}
 	}
 	switch n.op {
 	case "+":
-		return c.errorf("dimension-error", n.at, n.end, mend, "%s cannot be added to %s: %s is %s, %s is %s", b.a(), a.a(), left, a.a(), right, b.a())
+		return c.errorf(problem.DimensionError, n.at, n.end, fix, "%s cannot be added to %s: %s is %s, %s is %s", b.a(), a.a(), left, a.a(), right, b.a())
 	case "-":
-		return c.errorf("dimension-error", n.at, n.end, mend, "%s cannot be taken from %s: %s is %s, %s is %s", b.a(), a.a(), left, a.a(), right, b.a())
+		return c.errorf(problem.DimensionError, n.at, n.end, fix, "%s cannot be taken from %s: %s is %s, %s is %s", b.a(), a.a(), left, a.a(), right, b.a())
 	}
-	return c.errorf("dimension-error", n.at, n.end, mend, "%s cannot be compared with %s: %s is %s, %s is %s", a.a(), b.a(), left, a.a(), right, b.a())
+	return c.errorf(problem.DimensionError, n.at, n.end, fix, "%s cannot be compared with %s: %s is %s, %s is %s", a.a(), b.a(), left, a.a(), right, b.a())
 }
 
 // formulaUnit is a unit as a formula writes it: "mm/min", "deg".
@@ -156,19 +156,19 @@ func formulaUnit(u quantity.Unit) string {
 
 func (c *checker) power(n *node, base, exponent shape) shape {
 	if exponent.dim != quantity.Pure {
-		return c.errorf("dimension-error", n.at, n.end, "write a plain number as the exponent", "an exponent is a plain number, and %s is %s", c.text(n.args[1]), exponent.a())
+		return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("write a plain number as the exponent"), "an exponent is a plain number, and %s is %s", c.text(n.args[1]), exponent.a())
 	}
 	if base.dim == quantity.Pure {
 		return pure()
 	}
 	p, fixed := literal(n.args[1])
 	if !fixed {
-		return c.errorf("dimension-error", n.at, n.end, "write the exponent as a number", "the exponent of %s must stand there as a number: the unit of the result hangs on it", base.a())
+		return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("write the exponent as a number"), "the exponent of %s must stand there as a number: the unit of the result hangs on it", base.a())
 	}
 	if d, ok := powerDim(base.dim, p); ok {
 		return of(d)
 	}
-	return c.errorf("dimension-error", n.at, n.end, "write a whole exponent, or 1/2 where the unit has a root", "%s to the power %s has no unit that can be written", base.a(), c.text(n.args[1]))
+	return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("write a whole exponent, or 1/2 where the unit has a root"), "%s to the power %s has no unit that can be written", base.a(), c.text(n.args[1]))
 }
 
 // powerDim is the dimension of a power with a whole exponent or a half one.
@@ -208,10 +208,10 @@ func literal(n *node) (float64, bool) {
 func (c *checker) choose(n *node, in []shape) shape {
 	if in[0].kind != truthKind {
 		m := n.args[0]
-		return c.errorf("dimension-error", m.from, m.to, "write a comparison before the ?, such as a < b", "%s is %s, and a yes or no is wanted before the ?", c.text(m), in[0].a())
+		return c.errorf(problem.DimensionError, m.from, m.to, problem.Advise("write a comparison before the ?, such as a < b"), "%s is %s, and a yes or no is wanted before the ?", c.text(m), in[0].a())
 	}
 	if in[1] != in[2] || in[1].kind == brushKind {
-		return c.errorf("dimension-error", n.args[1].from, n.args[2].to, "give both the same kind of unit", "the two values behind the ? differ: %s is %s, %s is %s", c.text(n.args[1]), in[1].a(), c.text(n.args[2]), in[2].a())
+		return c.errorf(problem.DimensionError, n.args[1].from, n.args[2].to, problem.Advise("give both the same kind of unit"), "the two values behind the ? differ: %s is %s, %s is %s", c.text(n.args[1]), in[1].a(), c.text(n.args[2]), in[2].a())
 	}
 	return in[1]
 }
@@ -236,7 +236,7 @@ func sqrtShape(c *checker, n *node, in []shape) shape {
 	if d, ok := in[0].dim.Root(2); ok {
 		return of(d)
 	}
-	return c.errorf("dimension-error", n.args[0].from, n.args[0].to, "take the root of an area or of a plain number", "the square root of %s has no unit that can be written", in[0].a())
+	return c.errorf(problem.DimensionError, n.args[0].from, n.args[0].to, problem.Advise("take the root of an area or of a plain number"), "the square root of %s has no unit that can be written", in[0].a())
 }
 
 // alikeShape is for functions of arguments of one dimension.
@@ -246,7 +246,7 @@ func alikeShape(c *checker, n *node, in []shape) shape {
 	}
 	for i, s := range in {
 		if s != in[0] {
-			return c.errorf("dimension-error", n.args[i].from, n.args[i].to, "give both the same kind of unit", "%s takes quantities of one kind: %s is %s, %s is %s", n.text, c.text(n.args[0]), in[0].a(), c.text(n.args[i]), s.a())
+			return c.errorf(problem.DimensionError, n.args[i].from, n.args[i].to, problem.Advise("give both the same kind of unit"), "%s takes quantities of one kind: %s is %s, %s is %s", n.text, c.text(n.args[0]), in[0].a(), c.text(n.args[i]), s.a())
 		}
 	}
 	return in[0]
@@ -261,17 +261,17 @@ func ratioShape(c *checker, n *node, in []shape) shape {
 		return pure()
 	}
 	a := n.args[0]
-	mend := "write an angle, such as 14.3*deg"
+	fix := problem.Advise("write an angle, such as 14.3*deg")
 	if in[0].dim == quantity.Pure {
-		mend = "give the angle its unit: (" + c.text(a) + ")*deg or (" + c.text(a) + ")*rad"
+		fix = problem.Advise("give the angle its unit: (" + c.text(a) + ")*deg or (" + c.text(a) + ")*rad")
 		switch {
 		case a.form == numberForm && a.text == "π":
-			mend = problem.MendWrite + c.text(a) + "*rad"
+			fix = problem.Write(c.text(a) + "*rad")
 		case a.form == numberForm:
-			mend = problem.MendWrite + c.text(a) + "*deg"
+			fix = problem.Write(c.text(a) + "*deg")
 		}
 	}
-	return c.errorf("dimension-error", a.from, a.to, mend, "%s takes an angle, and %s is %s", n.text, c.text(a), in[0].a())
+	return c.errorf(problem.DimensionError, a.from, a.to, fix, "%s takes an angle, and %s is %s", n.text, c.text(a), in[0].a())
 }
 
 // angleShape is for the inverse functions.
@@ -283,7 +283,7 @@ func angleShape(c *checker, n *node, in []shape) shape {
 		return of(quantity.Angle)
 	}
 	a := n.args[0]
-	return c.errorf("dimension-error", a.from, a.to, "divide it by the other side, so that the units go away", "%s takes a ratio, and %s is %s", n.text, c.text(a), in[0].a())
+	return c.errorf(problem.DimensionError, a.from, a.to, problem.Advise("divide it by the other side, so that the units go away"), "%s takes a ratio, and %s is %s", n.text, c.text(a), in[0].a())
 }
 
 func atan2Shape(c *checker, n *node, in []shape) shape {
@@ -299,7 +299,7 @@ func stepShape(c *checker, n *node, in []shape) shape {
 	}
 	if len(in) == 1 && in[0].dim != quantity.Pure {
 		a := n.args[0]
-		return c.errorf("dimension-error", n.at, n.end, "name the step: "+n.text+"("+c.text(a)+", 0.1*"+formulaUnit(quantity.Usual(in[0].dim))+")", "%s of %s needs a step", n.text, in[0].a())
+		return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("name the step: "+n.text+"("+c.text(a)+", 0.1*"+formulaUnit(quantity.Usual(in[0].dim))+")"), "%s of %s needs a step", n.text, in[0].a())
 	}
 	return alikeShape(c, n, in)
 }
@@ -307,11 +307,11 @@ func stepShape(c *checker, n *node, in []shape) shape {
 func brushShape(c *checker, n *node, in []shape) shape {
 	if in[0].kind != brushKind {
 		a := n.args[0]
-		return c.errorf("dimension-error", a.from, a.to, "write the name of a brush", "%s takes a brush first, and %s is %s", n.text, c.text(a), in[0].a())
+		return c.errorf(problem.DimensionError, a.from, a.to, problem.Advise("write the name of a brush"), "%s takes a brush first, and %s is %s", n.text, c.text(a), in[0].a())
 	}
 	if in[1] != of(quantity.Length) {
 		a := n.args[1]
-		return c.errorf("dimension-error", a.from, a.to, "write a length, such as 2*mm", "%s takes a length, and %s is %s", n.text, c.text(a), in[1].a())
+		return c.errorf(problem.DimensionError, a.from, a.to, problem.Advise("write a length, such as 2*mm"), "%s takes a length, and %s is %s", n.text, c.text(a), in[1].a())
 	}
 	return of(quantity.Length)
 }
@@ -322,19 +322,19 @@ func sureShape(c *checker, n *node, in []shape) shape {
 	}
 	if in[1].dim != quantity.Pure {
 		a := n.args[1]
-		return c.errorf("dimension-error", a.from, a.to, "write how many standard uncertainties to stay below, such as 2", "sure takes a plain number, and %s is %s", c.text(a), in[1].a())
+		return c.errorf(problem.DimensionError, a.from, a.to, problem.Advise("write how many standard uncertainties to stay below, such as 2"), "sure takes a plain number, and %s is %s", c.text(a), in[1].a())
 	}
 	return in[0]
 }
 
 func tremorShape(c *checker, n *node, in []shape) shape {
 	if !c.along {
-		return c.errorf("not-allowed", n.at, n.end, "write it in the width of a layer", "tremor only has a meaning along a stroke")
+		return c.errorf(problem.NotAllowed, n.at, n.end, problem.Advise("write it in the width of a layer"), "tremor only has a meaning along a stroke")
 	}
 	for i, want := range []quantity.Dim{quantity.Pure, quantity.Length, quantity.Length}[:len(in)] {
 		if in[i] != of(want) {
 			a := n.args[i]
-			return c.errorf("dimension-error", a.from, a.to, "write tremor(1, 0.1*mm) or tremor(1, 0.1*mm, 8*mm)", "tremor takes %s as its %s, and %s is %s", want.A(), n.call.params[i], c.text(a), in[i].a())
+			return c.errorf(problem.DimensionError, a.from, a.to, problem.Advise("write tremor(1, 0.1*mm) or tremor(1, 0.1*mm, 8*mm)"), "tremor takes %s as its %s, and %s is %s", want.A(), n.call.params[i], c.text(a), in[i].a())
 		}
 	}
 	return of(quantity.Length)

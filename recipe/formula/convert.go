@@ -6,6 +6,7 @@ import (
 
 	"github.com/expr-lang/expr/ast"
 
+	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
 )
 
@@ -17,13 +18,13 @@ func (d *door) convert(n ast.Node) *node {
 	}
 	from, to := d.span(n.Location())
 	if d.nodes++; d.nodes > largestFormula {
-		d.errorf("formula-too-long", 0, len(d.text), "part it into several named formulas", "the formula has more than %d parts", largestFormula)
+		d.errorf(problem.FormulaTooLong, 0, len(d.text), problem.Advise("part it into several named formulas"), "the formula has more than %d parts", largestFormula)
 		return nil
 	}
 	if d.seen != nil {
 		// a < b < c shares b between two comparisons.
 		if d.seen[n] {
-			d.errorf("not-allowed", from, to, "compare two at a time: a < b and b < c", "three cannot be compared at once")
+			d.errorf(problem.NotAllowed, from, to, problem.Advise("compare two at a time: a < b and b < c"), "three cannot be compared at once")
 			return nil
 		}
 		d.seen[n] = true
@@ -58,7 +59,7 @@ func (d *door) convert(n ast.Node) *node {
 			return c
 		}
 	}
-	d.errorf("not-allowed", from, max(to, from), "write only names, numbers, + - * / ^ and brackets", "this has no place in a formula")
+	d.errorf(problem.NotAllowed, from, max(to, from), problem.Advise("write only names, numbers, + - * / ^ and brackets"), "this has no place in a formula")
 	return nil
 }
 
@@ -66,7 +67,7 @@ func (d *door) numeral(from, to int) *node {
 	text := lowered(d.text[from:to])
 	value, err := strconv.ParseFloat(text, 64)
 	if err != nil {
-		d.errorf("formula-syntax", from, to, "write the number with digits and a point", "%q is not a number", clip(text))
+		d.errorf(problem.FormulaSyntax, from, to, problem.Advise("write the number with digits and a point"), "%q is not a number", clip(text))
 		return nil
 	}
 	return &node{form: numberForm, number: value, text: text, from: from, to: to, at: from, end: to}
@@ -105,7 +106,7 @@ func (d *door) member(n *ast.MemberNode) *node {
 			return &node{form: nameForm, text: folded, from: owner.from, to: to, at: owner.from, end: to}
 		}
 	}
-	d.errorf("not-allowed", from, to, "write a name before the point", "a point only stands between two names")
+	d.errorf(problem.NotAllowed, from, to, problem.Advise("write a name before the point"), "a point only stands between two names")
 	return nil
 }
 
@@ -116,7 +117,7 @@ func (d *door) operation(f form, op string, at, end int, operands ...ast.Node) *
 		op = plain
 	}
 	if !signs[op] {
-		d.errorf("not-allowed", at, end, "write only names, numbers, + - * / ^ and brackets", "%q has no place in a formula", op)
+		d.errorf(problem.NotAllowed, at, end, problem.Advise("write only names, numbers, + - * / ^ and brackets"), "%q has no place in a formula", op)
 		return nil
 	}
 	n := &node{form: f, op: op, at: at, end: end, from: at, to: end}
@@ -138,12 +139,12 @@ func (d *door) call(at, end int, arguments []ast.Node) *node {
 	name := Fold(d.text[at:end])
 	f := functionByName[name]
 	if f == nil {
-		d.errorf("unknown-function", at, end, "the functions are "+strings.Join(functionNames, ", "), "%q is no function", clip(name))
+		d.errorf(problem.UnknownFunction, at, end, problem.Advise("the functions are "+strings.Join(functionNames, ", ")), "%q is no function", clip(name))
 		return nil
 	}
 	n := &node{form: callForm, call: f, text: f.name, at: at, end: end, from: at, to: end}
 	if len(arguments) < f.min || len(arguments) > f.max {
-		d.errorf("wrong-arguments", at, end, "write "+f.Usage(), "%s takes %s, not %d", f.name, f.count(), len(arguments))
+		d.errorf(problem.WrongArguments, at, end, problem.Advise("write "+f.Usage()), "%s takes %s, not %d", f.name, f.count(), len(arguments))
 		return nil
 	}
 	for _, a := range arguments {

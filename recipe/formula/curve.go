@@ -4,6 +4,7 @@ import (
 	"errors"
 
 	"mahlstick/recipe/brush"
+	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
 )
 
@@ -75,21 +76,21 @@ func (b *Brush) width(rungs []brush.Rung, i int) quantity.Quantity {
 	return quantity.Measured(rungs[i].Width, quantity.MM, rungs[i].UWidth, quantity.Reading{File: "brush: " + b.Name, Offset: i})
 }
 
-// outside says what the brush was not measured for, and how to mend it.
-func outside(b *Brush, err error) (message, mend string) {
-	mend = "stay between what was measured, or measure further"
+// outside says what the brush was not measured for, and how to fix it.
+func outside(b *Brush, err error) (message string, fix problem.Fix) {
+	fix = problem.Advise("stay between what was measured, or measure further")
 	switch {
 	case errors.Is(err, brush.ErrTooDeep):
-		mend = "press less, never past the safe press"
+		fix = problem.Advise("press less, never past the safe press")
 	case errors.Is(err, brush.ErrTooWide):
-		mend = "ask for a narrower mark, or take a wider brush"
+		fix = problem.Advise("ask for a narrower mark, or take a wider brush")
 	case errors.Is(err, brush.ErrTooNarrow):
-		mend = "ask for a wider mark, or take a finer brush"
+		fix = problem.Advise("ask for a wider mark, or take a finer brush")
 	}
-	return b.Name + ": " + err.Error(), mend
+	return b.Name + ": " + err.Error(), fix
 }
 
 func (e *evaluator) outside(n *node, b *Brush, err error) (Value, bool) {
-	message, mend := outside(b, err)
-	return e.fail(n.args[1], "outside-the-brush", mend, "%s", message)
+	message, fix := outside(b, err)
+	return e.fail(n.args[1], problem.OutsideTheBrush, fix, "%s", message)
 }

@@ -55,8 +55,8 @@ func within(whole source.Place, from, to int) source.Place {
 	return at
 }
 
-func (d *door) errorf(code string, from, to int, mend, format string, args ...any) {
-	d.list.Errorf(code, d.place(from, to), mend, format, args...)
+func (d *door) errorf(code problem.Code, from, to int, fix problem.Fix, format string, args ...any) {
+	d.list.Errorf(code, d.place(from, to), fix, format, args...)
 }
 
 // token is a word or a sign of the formula.
@@ -79,28 +79,28 @@ func (d *door) span(l file.Location) (from, to int) {
 // open reads the formula into a tree; nil where there are problems.
 func (d *door) open() *node {
 	if len(d.text) > longestFormula {
-		d.errorf("formula-too-long", 0, len(d.text), "part it into several named formulas", "the formula has %d characters; %d are enough", utf8.RuneCountInString(d.text), longestFormula)
+		d.errorf(problem.FormulaTooLong, 0, len(d.text), problem.Advise("part it into several named formulas"), "the formula has %d characters; %d are enough", utf8.RuneCountInString(d.text), longestFormula)
 		return nil
 	}
 	if !utf8.ValidString(d.text) {
-		d.errorf("formula-syntax", 0, len(d.text), "save the file as UTF-8", "the formula is not valid UTF-8")
+		d.errorf(problem.FormulaSyntax, 0, len(d.text), problem.Advise("save the file as UTF-8"), "the formula is not valid UTF-8")
 		return nil
 	}
 	spelled, offsets, bad := respell(d.text)
 	if bad >= 0 {
 		r, size := utf8.DecodeRuneInString(d.text[bad:])
-		mend := characterAdvice[r]
-		if mend == "" {
-			mend = "write only names, numbers, + - * / ^ and brackets"
+		fix := characterAdvice[r]
+		if fix.None() {
+			fix = problem.Advise("write only names, numbers, + - * / ^ and brackets")
 		}
-		d.errorf("formula-syntax", bad, bad+size, mend, "%q has no place in a formula", r)
+		d.errorf(problem.FormulaSyntax, bad, bad+size, fix, "%q has no place in a formula", r)
 		return nil
 	}
 	d.offsets = offsets
 	for _, comment := range []string{"//", "/*"} {
 		if i := strings.Index(spelled, comment); i >= 0 {
 			from, to := d.span(file.Location{From: i, To: i + 2})
-			d.errorf("not-allowed", from, to, "write the remark behind a #", "%s has no place in a formula", comment)
+			d.errorf(problem.NotAllowed, from, to, problem.Advise("write the remark behind a #"), "%s has no place in a formula", comment)
 			return nil
 		}
 	}
@@ -110,7 +110,7 @@ func (d *door) open() *node {
 		return nil
 	}
 	if len(list) == 0 {
-		d.errorf("missing-formula", 0, len(d.text), "write a formula, such as 0.8 * 750*mm/min", "there is no formula here")
+		d.errorf(problem.MissingFormula, 0, len(d.text), problem.Advise("write a formula, such as 0.8 * 750*mm/min"), "there is no formula here")
 		return nil
 	}
 	if !d.inspect(list) {
@@ -158,7 +158,7 @@ func (d *door) tokens(spelled string) (list []token, comparisons int, err error)
 func (d *door) syntax(err error, list []token) {
 	var e *file.Error
 	if !errors.As(err, &e) {
-		d.errorf("formula-syntax", 0, len(d.text), "write a formula, such as 0.8 * 750*mm/min", "this is no formula")
+		d.errorf(problem.FormulaSyntax, 0, len(d.text), problem.Advise("write a formula, such as 0.8 * 750*mm/min"), "this is no formula")
 		return
 	}
 	from, to := d.span(e.Location)
@@ -177,19 +177,19 @@ func (d *door) syntax(err error, list []token) {
 			if u, err := quantity.ParseUnit(word); err == nil && !isUnit(word) {
 				word = wordOf(u)
 			}
-			d.errorf("formula-syntax", from, to, problem.MendWrite+digits+"*"+word, "a sign is missing behind %q", clip(digits))
+			d.errorf(problem.FormulaSyntax, from, to, problem.Write(digits+"*"+word), "a sign is missing behind %q", clip(digits))
 			return
 		}
-		d.errorf("formula-syntax", from, to, "write the number with digits and a point", "%q is not a number", clip(written))
+		d.errorf(problem.FormulaSyntax, from, to, problem.Advise("write the number with digits and a point"), "%q is not a number", clip(written))
 		return
 	}
 	for _, t := range list {
 		// The end of the formula has the place of the last token.
 		if t.from <= from && from < t.to && !strings.Contains(e.Message, "EOF") && !strings.Contains(e.Message, "end of expression") {
-			d.errorf("formula-syntax", t.from, t.to, "look at what stands before it: a name, a number or a bracket may be missing", "%q cannot stand here", clip(d.text[t.from:t.to]))
+			d.errorf(problem.FormulaSyntax, t.from, t.to, problem.Advise("look at what stands before it: a name, a number or a bracket may be missing"), "%q cannot stand here", clip(d.text[t.from:t.to]))
 			return
 		}
 	}
 	last := list[len(list)-1]
-	d.errorf("formula-syntax", last.from, last.to, "write what belongs behind it, or close the bracket", "the formula ends too early, behind %q", clip(d.text[last.from:last.to]))
+	d.errorf(problem.FormulaSyntax, last.from, last.to, problem.Advise("write what belongs behind it, or close the bracket"), "the formula ends too early, behind %q", clip(d.text[last.from:last.to]))
 }

@@ -82,21 +82,21 @@ func (b *batch) define(i int) {
 		return
 	}
 	if meaning := reserved(f.Name); meaning != "" {
-		b.list.Errorf("reserved-name", f.named(), "give it a longer name, such as "+f.Name+"_1", "%q is %s and cannot be the name of a formula", clip(f.Name), meaning)
+		b.list.Errorf(problem.ReservedName, f.named(), problem.Advise("give it a longer name, such as "+f.Name+"_1"), "%q is %s and cannot be the name of a formula", clip(f.Name), meaning)
 		return
 	}
 	if !validName(f.Name) {
-		b.list.Errorf("wrong-name", f.named(), "begin it with a letter and use letters, digits and blanks", "%q cannot be the name of a formula", clip(f.Name))
+		b.list.Errorf(problem.WrongName, f.named(), problem.Advise("begin it with a letter and use letters, digits and blanks"), "%q cannot be the name of a formula", clip(f.Name))
 		return
 	}
 	if first, twice := b.index[f.Name]; twice {
-		b.list.Add(problem.Problem{Code: "defined-twice", Place: f.named(), Mend: "give one of them another name",
+		b.list.Add(problem.Problem{Code: problem.DefinedTwice, Place: f.named(), Fix: problem.Advise("give one of them another name"),
 			Message: quote(f.Name) + " is defined twice",
 			Related: []problem.Related{{Place: b.formulas[first].named(), Note: "defined here first"}}})
 		return
 	}
 	if _, ok := b.scope.Lookup(f.Name); ok {
-		p := problem.Problem{Code: "defined-twice", Place: f.named(), Mend: "give the formula another name", Message: quote(f.Name) + " is defined twice"}
+		p := problem.Problem{Code: problem.DefinedTwice, Place: f.named(), Fix: problem.Advise("give the formula another name"), Message: quote(f.Name) + " is defined twice"}
 		if s, ok := b.scope.(Placer); ok {
 			if at := s.PlaceOf(f.Name); at.Known() {
 				p.Related = []problem.Related{{Place: at, Note: "defined here first"}}
@@ -174,7 +174,7 @@ func (b *batch) evaluate(i int) {
 		return
 	}
 	if f.Want != nil && (found.kind != quantityKind || found.dim != *f.Want) {
-		b.list.Errorf("wrong-dimension", f.Place, "write a formula for "+f.Want.A(), "the formula gives %s, and %s is wanted", found.a(), f.Want.A())
+		b.list.Errorf(problem.WrongDimension, f.Place, problem.Advise("write a formula for "+f.Want.A()), "the formula gives %s, and %s is wanted", found.a(), f.Want.A())
 		return
 	}
 	e := evaluator{f: f, list: &b.list, budget: b.budget, lookup: b.value}

@@ -35,14 +35,14 @@ type evaluator struct {
 }
 
 // fail reports a problem; its results are those of a failed evaluation.
-func (e *evaluator) fail(n *node, code, mend, format string, args ...any) (Value, bool) {
-	e.list.Errorf(code, e.f.place(n.from, n.to), mend, "%s", fmt.Sprintf(format, args...))
+func (e *evaluator) fail(n *node, code problem.Code, fix problem.Fix, format string, args ...any) (Value, bool) {
+	e.list.Errorf(code, e.f.place(n.from, n.to), fix, "%s", fmt.Sprintf(format, args...))
 	return Value{}, false
 }
 
 // noSlope reports a point at which the uncertainty has no first-order value.
 func (e *evaluator) noSlope(n *node, what string) (Value, bool) {
-	return e.fail(n, "out-of-domain", "move away from that point, or leave the ± out", "%s has no slope, so its uncertainty cannot be told", what)
+	return e.fail(n, problem.OutOfDomain, problem.Advise("move away from that point, or leave the ± out"), "%s has no slope, so its uncertainty cannot be told", what)
 }
 
 func (e *evaluator) value(n *node) (Value, bool) {
@@ -91,7 +91,7 @@ func (e *evaluator) value(n *node) (Value, bool) {
 			return Value{}, false
 		}
 		e.budget.told = true
-		return e.fail(n, "too-much-work", "part the recipe into several, or let fewer readings run into one number", "the formulas of this recipe need too much work")
+		return e.fail(n, problem.TooMuchWork, problem.Advise("part the recipe into several, or let fewer readings run into one number"), "the formulas of this recipe need too much work")
 	}
 	var v Value
 	ok := true
@@ -104,7 +104,7 @@ func (e *evaluator) value(n *node) (Value, bool) {
 		v, ok = e.binary(n, in[0], in[1])
 	}
 	if ok && v.kind == quantityKind && !(math.Abs(v.quantity.Number()) <= math.MaxFloat64/4) {
-		return e.fail(n, "out-of-domain", "look at the units and the exponents", "the result is beyond every number")
+		return e.fail(n, problem.OutOfDomain, problem.Advise("look at the units and the exponents"), "the result is beyond every number")
 	}
 	return v, ok
 }
@@ -140,9 +140,9 @@ func (e *evaluator) binary(n *node, a, b Value) (Value, bool) {
 	case nil:
 		return OfQuantity(q), true
 	case quantity.ErrZero:
-		return e.fail(n.args[1], "division-by-zero", "look at what makes it 0", "%s", divisor(e.f.excerpt(n.args[1])))
+		return e.fail(n.args[1], problem.DivisionByZero, problem.Advise("look at what makes it 0"), "%s", divisor(e.f.excerpt(n.args[1])))
 	}
-	return e.fail(n, "dimension-error", "look at the units", "%v", err)
+	return e.fail(n, problem.DimensionError, problem.Advise("look at the units"), "%v", err)
 }
 
 func divisor(text string) string {
@@ -191,15 +191,15 @@ func (e *evaluator) power(n *node, x, y quantity.Quantity) (Value, bool) {
 			unit, ok = root.Power(int(p * float64(twice)))
 		}
 		if !ok {
-			return e.fail(n, "dimension-error", "look at the units", "the power has no unit that can be written")
+			return e.fail(n, problem.DimensionError, problem.Advise("look at the units"), "the power has no unit that can be written")
 		}
 	}
 	base := x.Number()
 	switch {
 	case base == 0 && p < 0:
-		return e.fail(n.args[0], "division-by-zero", "look at what makes it 0", "0 has no power with a negative exponent")
+		return e.fail(n.args[0], problem.DivisionByZero, problem.Advise("look at what makes it 0"), "0 has no power with a negative exponent")
 	case base < 0 && p != math.Floor(p):
-		return e.fail(n.args[0], "out-of-domain", "look at what makes it negative", "%s has no power with the exponent %s", x.Short(), y.Short())
+		return e.fail(n.args[0], problem.OutOfDomain, problem.Advise("look at what makes it negative"), "%s has no power with the exponent %s", x.Short(), y.Short())
 	}
 	number := arith.Pow(base, p)
 	terms := []quantity.Term{}

@@ -63,7 +63,7 @@ func Parse(name, text string, at source.Place) (*Formula, problem.List) {
 		case expression.MatchString(trimmed):
 			list = nil
 			sign := doubt.FindStringIndex(trimmed)
-			list.Errorf("not-allowed", f.place(sign[0], sign[1]), "give the measured value a line of its own, such as reading = 2.40 ± 0.05 mm", "± only stands in a measured value, not in a formula")
+			list.Errorf(problem.NotAllowed, f.place(sign[0], sign[1]), problem.Advise("give the measured value a line of its own, such as reading = 2.40 ± 0.05 mm"), "± only stands in a measured value, not in a formula")
 		}
 		return f, list
 	}

@@ -6,6 +6,7 @@ import (
 	"sort"
 
 	"mahlstick/recipe/arith"
+	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
 )
 
@@ -123,9 +124,9 @@ func workSqrt(e *evaluator, n *node, in []Value) (Value, bool) {
 	unit, ok := x.Unit().Root(2)
 	switch {
 	case !ok:
-		return e.fail(n, "dimension-error", "take the root of an area", "the root has no unit that can be written")
+		return e.fail(n, problem.DimensionError, problem.Advise("take the root of an area"), "the root has no unit that can be written")
 	case x.Number() < 0:
-		return e.fail(n.args[0], "out-of-domain", "look at what makes it negative", "there is no square root of %s", x.Short())
+		return e.fail(n.args[0], problem.OutOfDomain, problem.Advise("look at what makes it negative"), "there is no square root of %s", x.Short())
 	case x.Number() == 0 && x.Uncertain():
 		return e.noSlope(n, "the root of 0")
 	}
@@ -173,7 +174,7 @@ func workCos(_ *evaluator, _ *node, in []Value) (Value, bool) {
 func workTan(e *evaluator, n *node, in []Value) (Value, bool) {
 	sin, cos, unit := sinCos(in[0].quantity)
 	if cos == 0 {
-		return e.fail(n.args[0], "out-of-domain", "look at what makes it a right angle", "there is no tangent of %s", in[0].quantity.Short())
+		return e.fail(n.args[0], problem.OutOfDomain, problem.Advise("look at what makes it a right angle"), "there is no tangent of %s", in[0].quantity.Short())
 	}
 	t := sin / cos
 	return derived(t, quantity.One, quantity.Term{Of: in[0].quantity, Slope: float64((1 + float64(t*t)) * unit)})
@@ -184,7 +185,7 @@ func workTan(e *evaluator, n *node, in []Value) (Value, bool) {
 func arcOf(e *evaluator, n *node, in []Value, arc func(float64) float64, sign float64) (Value, bool) {
 	x := plain(in[0].quantity)
 	if math.Abs(x.Number()) > 1 {
-		return e.fail(n.args[0], "out-of-domain", "look at the ratio: the slant is the longest side", "%s takes a ratio from −1 to 1, and this is %s", n.text, x.Short())
+		return e.fail(n.args[0], problem.OutOfDomain, problem.Advise("look at the ratio: the slant is the longest side"), "%s takes a ratio from −1 to 1, and this is %s", n.text, x.Short())
 	}
 	slope := 0.0
 	if rest := float64((1 - x.Number()) * (1 + x.Number())); rest > 0 {
@@ -214,7 +215,7 @@ func workAtan2(e *evaluator, n *node, in []Value) (Value, bool) {
 	x := in[1].quantity.To(y.Unit())
 	h := arith.Hypot(x.Number(), y.Number())
 	if h == 0 {
-		return e.fail(n, "out-of-domain", "look at what makes both 0", "a way of no length has no direction")
+		return e.fail(n, problem.OutOfDomain, problem.Advise("look at what makes both 0"), "a way of no length has no direction")
 	}
 	return derived(float64(arith.Atan2(y.Number(), x.Number())*degrees), quantity.Degree,
 		quantity.Term{Of: y, Slope: float64(x.Number()/h*degrees) / h}, quantity.Term{Of: x, Slope: -float64(y.Number()/h*degrees) / h})
@@ -253,7 +254,7 @@ func workSteps(e *evaluator, n *node, in []Value) (Value, bool) {
 	}
 	number, ok := stepped(x.Number(), math.Abs(step.Number()), wholes[n.text])
 	if !ok {
-		return e.fail(n, "out-of-domain", "write a larger step, such as 0.1*mm", "%s of %s by steps of %s has no value", n.text, x.Short(), step.Short())
+		return e.fail(n, problem.OutOfDomain, problem.Advise("write a larger step, such as 0.1*mm"), "%s of %s by steps of %s has no value", n.text, x.Short(), step.Short())
 	}
 	return derived(number, x.Unit(), quantity.Term{Of: x, Slope: 1})
 }
@@ -288,7 +289,7 @@ func workU(_ *evaluator, _ *node, in []Value) (Value, bool) {
 func workSure(e *evaluator, n *node, in []Value) (Value, bool) {
 	x, k := in[0].quantity, plain(in[1].quantity).Number()
 	if k < 0 {
-		return e.fail(n.args[1], "out-of-domain", "write how many standard uncertainties to stay below, such as 2", "sure takes a number from 0 on, not %s", in[1].quantity.Short())
+		return e.fail(n.args[1], problem.OutOfDomain, problem.Advise("write how many standard uncertainties to stay below, such as 2"), "sure takes a number from 0 on, not %s", in[1].quantity.Short())
 	}
 	return derived(x.Number()-float64(k*x.U(x.Unit())), x.Unit(), quantity.Term{Of: x, Slope: 1})
 }
@@ -296,7 +297,7 @@ func workSure(e *evaluator, n *node, in []Value) (Value, bool) {
 // workTremor is never reached: only a width formula has a tremor, and that is
 // compiled.
 func workTremor(e *evaluator, n *node, _ []Value) (Value, bool) {
-	return e.fail(n, "not-allowed", "write it in the width of a layer", "tremor only has a meaning along a stroke")
+	return e.fail(n, problem.NotAllowed, problem.Advise("write it in the width of a layer"), "tremor only has a meaning along a stroke")
 }
 
 // plain turns per cent into a plain number.

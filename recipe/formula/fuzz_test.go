@@ -38,7 +38,7 @@ func FuzzFormula(f *testing.F) {
 		at := file.Place(4, 4+len(text))
 		check := func(list problem.List) {
 			for _, p := range list {
-				if p.Code == "" || p.Message == "" || p.Mend == "" || p.Place.Start < at.Start || p.Place.End > at.End || p.Place.Start > p.Place.End || len(p.Message) > 1000 {
+				if p.Code == "" || p.Message == "" || p.Fix.None() || p.Place.Start < at.Start || p.Place.End > at.End || p.Place.Start > p.Place.End || len(p.Message) > 1000 {
 					t.Fatalf("%q: %+v", text, p)
 				}
 			}

@@ -20,10 +20,10 @@ var signs = map[string]bool{
 }
 
 // signAdvice is what to write instead of some of the others.
-var signAdvice = map[string]string{
-	"=": problem.MendWrite + "==", "%": "write *percent for a share, as in 15*percent", "if": "write condition ? value : other value",
-	"else": "write condition ? value : other value", "in": problem.MendWrite + "inch", "&": problem.MendWrite + "and", "|": problem.MendWrite + "or",
-	"#": "put a blank before the # of a remark", ";": "write one formula a line",
+var signAdvice = map[string]problem.Fix{
+	"=": problem.Write("=="), "%": problem.Advise("write *percent for a share, as in 15*percent"), "if": problem.Advise("write condition ? value : other value"),
+	"else": problem.Advise("write condition ? value : other value"), "in": problem.Write("inch"), "&": problem.Write("and"), "|": problem.Write("or"),
+	"#": problem.Advise("put a blank before the # of a remark"), ";": problem.Advise("write one formula a line"),
 }
 
 // inspect refuses, before the library parses anything, every sign that the
@@ -31,8 +31,8 @@ var signAdvice = map[string]string{
 func (d *door) inspect(list []token) bool {
 	depth, outer := 0, token{}
 	for i, t := range list {
-		refuse := func(mend, format string, args ...any) bool {
-			d.errorf("not-allowed", t.from, t.to, mend, format, args...)
+		refuse := func(fix problem.Fix, format string, args ...any) bool {
+			d.errorf(problem.NotAllowed, t.from, t.to, fix, format, args...)
 			return false
 		}
 		next := token{}
@@ -44,18 +44,18 @@ func (d *door) inspect(list []token) bool {
 		case lexer.Operator:
 			if t.value == "in" && i > 0 && list[i-1].kind == lexer.Number {
 				number := list[i-1]
-				d.errorf("formula-syntax", number.from, t.to, problem.MendWrite+d.text[number.from:number.to]+"*inch", "a sign is missing behind %q", clip(d.text[number.from:number.to]))
+				d.errorf(problem.FormulaSyntax, number.from, t.to, problem.Write(d.text[number.from:number.to]+"*inch"), "a sign is missing behind %q", clip(d.text[number.from:number.to]))
 				return false
 			}
 			if !signs[t.value] {
-				mend := signAdvice[t.value]
-				if mend == "" {
-					mend = "write only names, numbers, + - * / ^ and brackets"
+				fix := signAdvice[t.value]
+				if fix.None() {
+					fix = problem.Advise("write only names, numbers, + - * / ^ and brackets")
 				}
-				return refuse(mend, "%q has no place in a formula", t.value)
+				return refuse(fix, "%q has no place in a formula", t.value)
 			}
 			if t.value == "?" && next.value == ":" {
-				return refuse("write condition ? value : other value", "\"?:\" has no place in a formula")
+				return refuse(problem.Advise("write condition ? value : other value"), "\"?:\" has no place in a formula")
 			}
 			if t.value == "," && depth == 0 {
 				return d.comma(list, i)
@@ -68,14 +68,14 @@ func (d *door) inspect(list []token) bool {
 				}
 			case ")":
 				if depth--; depth < 0 {
-					return refuseSyntax(d, t, "take it out", "this bracket closes nothing")
+					return refuseSyntax(d, t, problem.Advise("take it out"), "this bracket closes nothing")
 				}
 				operand = true
 			default:
-				return refuse("write round brackets", "%q has no place in a formula", t.value)
+				return refuse(problem.Advise("write round brackets"), "%q has no place in a formula", t.value)
 			}
 			if depth > deepestFormula {
-				d.errorf("formula-too-deep", t.from, t.to, "part it into several named formulas", "brackets stand more than %d deep", deepestFormula)
+				d.errorf(problem.FormulaTooDeep, t.from, t.to, problem.Advise("part it into several named formulas"), "brackets stand more than %d deep", deepestFormula)
 				return false
 			}
 		case lexer.Number:
@@ -84,11 +84,11 @@ func (d *door) inspect(list []token) bool {
 			}
 		case lexer.Identifier:
 			if t.value == "nil" {
-				return refuse("take it out", "%q has no place in a formula", t.value)
+				return refuse(problem.Advise("take it out"), "%q has no place in a formula", t.value)
 			}
 			if next.value == "(" && next.kind == lexer.Bracket {
 				if i > 0 && list[i-1].value == "." {
-					return refuse("write only a name behind the point", "%q behind a point is no function", t.value)
+					return refuse(problem.Advise("write only a name behind the point"), "%q behind a point is no function", t.value)
 				}
 				if !d.knownFunction(t) {
 					return false
@@ -96,7 +96,7 @@ func (d *door) inspect(list []token) bool {
 				operand = false
 			}
 		default:
-			return refuse("formulas hold no text", "text has no place in a formula")
+			return refuse(problem.Advise("formulas hold no text"), "text has no place in a formula")
 		}
 		if operand && next.to > 0 && (next.kind == lexer.Number || next.kind == lexer.Identifier || next.value == "(" && next.kind == lexer.Bracket) {
 			d.unparted(t, next)
@@ -104,13 +104,13 @@ func (d *door) inspect(list []token) bool {
 		}
 	}
 	if depth > 0 {
-		return refuseSyntax(d, outer, "close it with )", "this bracket is not closed")
+		return refuseSyntax(d, outer, problem.Advise("close it with )"), "this bracket is not closed")
 	}
 	return true
 }
 
-func refuseSyntax(d *door, t token, mend, message string) bool {
-	d.errorf("formula-syntax", t.from, t.to, mend, "%s", message)
+func refuseSyntax(d *door, t token, fix problem.Fix, message string) bool {
+	d.errorf(problem.FormulaSyntax, t.from, t.to, fix, "%s", message)
 	return false
 }
 
@@ -119,16 +119,16 @@ func refuseSyntax(d *door, t token, mend, message string) bool {
 func (d *door) numberAllowed(t token) bool {
 	written := lowered(d.text[t.from:t.to])
 	if !plainNumber.MatchString(written) {
-		mend := "write the number with digits and a point"
+		fix := problem.Advise("write the number with digits and a point")
 		if plain := strings.ReplaceAll(written, "_", ""); plainNumber.MatchString(plain) {
-			mend = problem.MendWrite + plain
+			fix = problem.Write(plain)
 		}
-		d.errorf("not-allowed", t.from, t.to, mend, "%q is not a number of the language", clip(written))
+		d.errorf(problem.NotAllowed, t.from, t.to, fix, "%q is not a number of the language", clip(written))
 		return false
 	}
 	value, err := strconv.ParseFloat(written, 64)
 	if err != nil || value > 1e15 || value != 0 && value < 1e-30 {
-		d.errorf("number-out-of-range", t.from, t.to, "write a number that a picture can have", "%q is beyond every size that a picture can have", clip(written))
+		d.errorf(problem.NumberOutOfRange, t.from, t.to, problem.Advise("write a number that a picture can have"), "%q is beyond every size that a picture can have", clip(written))
 		return false
 	}
 	return true
@@ -139,10 +139,10 @@ func (d *door) comma(list []token, i int) bool {
 	t := list[i]
 	if i > 0 && i+1 < len(list) && list[i-1].kind == lexer.Number && list[i+1].kind == lexer.Number && list[i-1].to == t.from && t.to == list[i+1].from {
 		from, to := list[i-1].from, list[i+1].to
-		d.errorf("formula-syntax", from, to, problem.MendWrite+strings.Replace(d.text[from:to], ",", ".", 1), "formulas write the decimal point as a point")
+		d.errorf(problem.FormulaSyntax, from, to, problem.Write(strings.Replace(d.text[from:to], ",", ".", 1)), "formulas write the decimal point as a point")
 		return false
 	}
-	d.errorf("formula-syntax", t.from, t.to, "take it out", "a comma only parts the arguments of a function")
+	d.errorf(problem.FormulaSyntax, t.from, t.to, problem.Advise("take it out"), "a comma only parts the arguments of a function")
 	return false
 }
 
@@ -165,11 +165,11 @@ func (d *door) unparted(t, next token) {
 			}
 			mended += name
 		}
-		d.errorf("formula-syntax", from, to, problem.MendWrite+mended, "a sign is missing behind %q", clip(d.text[t.from:t.to]))
+		d.errorf(problem.FormulaSyntax, from, to, problem.Write(mended), "a sign is missing behind %q", clip(d.text[t.from:t.to]))
 	case t.kind == lexer.Identifier && next.kind == lexer.Identifier:
-		d.errorf("formula-syntax", from, to, problem.MendWrite+Fold(what), "a name in a formula has no blanks")
+		d.errorf(problem.FormulaSyntax, from, to, problem.Write(Fold(what)), "a name in a formula has no blanks")
 	default:
-		d.errorf("formula-syntax", from, to, "write + - * / or ^ between them", "a sign is missing in %q", clip(what))
+		d.errorf(problem.FormulaSyntax, from, to, problem.Advise("write + - * / or ^ between them"), "a sign is missing in %q", clip(what))
 	}
 }
 
@@ -179,17 +179,17 @@ func (d *door) knownFunction(t token) bool {
 	if _, ok := functionByName[Fold(name)]; ok {
 		return true
 	}
-	mend := "the functions are " + strings.Join(functionNames, ", ")
+	fix := problem.Advise("the functions are " + strings.Join(functionNames, ", "))
 	switch {
 	case functionAdvice[Fold(name)] != "":
-		mend = problem.MendWrite + functionAdvice[Fold(name)]
+		fix = problem.Write(functionAdvice[Fold(name)])
 	case isUnit(name):
-		mend = problem.MendWrite + name + "*"
+		fix = problem.Write(name + "*")
 	default:
 		if near, ok := nearestOf(name, functionNames); ok {
-			mend = problem.MendWrite + near
+			fix = problem.Write(near)
 		}
 	}
-	d.errorf("unknown-function", t.from, t.to, mend, "%q is no function", clip(name))
+	d.errorf(problem.UnknownFunction, t.from, t.to, fix, "%q is no function", clip(name))
 	return false
 }

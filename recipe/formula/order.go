@@ -60,8 +60,8 @@ func (b *batch) loops(waits []int) {
 		if len(loop) == 1 {
 			message = "the formula needs itself: " + chain
 		}
-		b.list.Add(problem.Problem{Code: "formula-loop", Place: b.formulas[loop[0]].named(), Message: message,
-			Mend: "give one of them a value that does not hang on the others", Related: related})
+		b.list.Add(problem.Problem{Code: problem.FormulaLoop, Place: b.formulas[loop[0]].named(), Message: message,
+			Fix: problem.Advise("give one of them a value that does not hang on the others"), Related: related})
 	}
 }
 

@@ -38,13 +38,13 @@ func TestMessages(t *testing.T) {
 	faulty := map[int]bool{}
 	for _, p := range list {
 		faulty[p.Place.Line()] = true
-		mended, ok := problem.Apply(p, data)
+		mended, ok := p.Fixed()
 		if !ok {
 			continue
 		}
 		for _, q := range evaluate(source.New("wrong.md", mended), fineSable(t)) {
 			if q.Place.Line() == p.Place.Line() && q.Code == p.Code {
-				t.Errorf("%v: %q does not mend it: %v", p, p.Mend, q)
+				t.Errorf("%v: %q does not mend it: %v", p, p.Fix.Advice, q)
 			}
 		}
 	}

@@ -1,6 +1,7 @@
 package formula
 
 import (
+	"mahlstick/recipe/problem"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -101,9 +102,9 @@ var ascii = func() (allowed [256]bool) {
 func asciiAllowed(c byte) bool { return ascii[c] }
 
 // advice for characters that people write and that no formula takes.
-var characterAdvice = map[rune]string{
-	'°': "write *deg, as in 14.3*deg", '√': "write sqrt( )", '½': "write 1/2", '¼': "write 1/4", '¾': "write 3/4",
-	'"': "formulas hold no text; write inch for the unit, as in 8.5*inch", '\'': "formulas hold no text", '`': "formulas hold no text",
-	'″': "write *inch, as in 8.5*inch", '%': "write *percent, as in 15*percent", '@': "formulas have no @", '$': "formulas have no $",
-	'\\': "formulas have no backslash", '\n': "write a formula on one line", '\r': "write a formula on one line",
+var characterAdvice = map[rune]problem.Fix{
+	'°': problem.Advise("write *deg, as in 14.3*deg"), '√': problem.Advise("write sqrt( )"), '½': problem.Advise("write 1/2"), '¼': problem.Advise("write 1/4"), '¾': problem.Advise("write 3/4"),
+	'"': problem.Advise("formulas hold no text; write inch for the unit, as in 8.5*inch"), '\'': problem.Advise("formulas hold no text"), '`': problem.Advise("formulas hold no text"),
+	'″': problem.Advise("write *inch, as in 8.5*inch"), '%': problem.Advise("write *percent, as in 15*percent"), '@': problem.Advise("formulas have no @"), '$': problem.Advise("formulas have no $"),
+	'\\': problem.Advise("formulas have no backslash"), '\n': problem.Advise("write a formula on one line"), '\r': problem.Advise("write a formula on one line"),
 }

@@ -110,11 +110,11 @@ func TestRefusedForms(t *testing.T) {
 		case "(1)§(2)":
 			want = 9
 		}
-		if p.Code != code || p.Place.Line() != 3 || p.Place.Column() != want {
+		if string(p.Code) != code || p.Place.Line() != 3 || p.Place.Column() != want {
 			t.Errorf("%s: %s at %d:%d, want %s at 3:%d: %s", text, p.Code, p.Place.Line(), p.Place.Column(), code, want, p.Message)
 		}
-		if p.Mend == "" || strings.Contains(p.Message, "U+") {
-			t.Errorf("%s: %q, mend %q", text, p.Message, p.Mend)
+		if p.Fix.None() || strings.Contains(p.Message, "U+") {
+			t.Errorf("%s: %q, mend %q", text, p.Message, p.Fix.Advice)
 		}
 	}
 }

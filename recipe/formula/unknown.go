@@ -18,22 +18,22 @@ func unknownName(f *Formula, n *node, known []string, hyphened *int, list *probl
 	}
 	if end, whole := f.withHyphens(n, known); end > 0 {
 		*hyphened = end
-		list.Errorf("unknown-name", f.place(n.from, end), problem.MendWrite+whole, "a hyphen in a formula is a minus; the name is written %s", whole)
+		list.Errorf(problem.UnknownName, f.place(n.from, end), problem.Write(whole), "a hyphen in a formula is a minus; the name is written %s", whole)
 		return
 	}
 	if call := functionByName[n.text]; call != nil {
-		list.Errorf("unknown-name", f.place(n.from, n.to), "write its arguments: "+call.Usage(), "%s is a function", n.text)
+		list.Errorf(problem.UnknownName, f.place(n.from, n.to), problem.Advise("write its arguments: "+call.Usage()), "%s is a function", n.text)
 		return
 	}
-	mend := "define it in a working block, or correct it"
+	fix := problem.Advise("define it in a working block, or correct it")
 	near, ok := nearestOf(n.text, slices.Concat(known, wordsOfUnits))
 	switch {
 	case n.text == "in":
-		mend = problem.MendWrite + "inch"
+		fix = problem.Write("inch")
 	case ok:
-		mend = problem.MendWrite + near
+		fix = problem.Write(near)
 	case unitMeant(n.text) != "":
-		mend = problem.MendWrite + unitMeant(n.text)
+		fix = problem.Write(unitMeant(n.text))
 	default:
 		// Perhaps the notebook is right and only the row is wrong.
 		owner, row, dotted := strings.Cut(n.text, ".")
@@ -44,10 +44,10 @@ func unknownName(f *Formula, n *node, known []string, hyphened *int, list *probl
 			}
 		}
 		if near, ok := problem.Nearest(row, rows); ok {
-			mend = problem.MendWrite + owner + "." + near
+			fix = problem.Write(owner + "." + near)
 		}
 	}
-	list.Errorf("unknown-name", f.place(n.from, n.to), mend, "nothing here is called %q", clip(n.text))
+	list.Errorf(problem.UnknownName, f.place(n.from, n.to), fix, "nothing here is called %q", clip(n.text))
 }
 
 // withHyphens says whether the name and what follows it with hyphens is a

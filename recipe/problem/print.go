@@ -19,7 +19,7 @@ import (
 const widestLine = 96
 
 // Print writes the list for a terminal, each problem with the line it stands
-// on, a marker below the text at fault and the mend behind the marker. The
+// on, a marker below the text at fault and the fix behind the marker. The
 // order is that of the list.
 func Print(w io.Writer, list List) error {
 	out := bufio.NewWriter(w)
@@ -29,7 +29,7 @@ func Print(w io.Writer, list List) error {
 			head = p.Severity.String() + ": "
 		}
 		fmt.Fprintf(out, "%s: %s%s [%s]\n", Clean(p.Place.String()), head, Clean(p.Message), p.Code)
-		printLine(out, "    ", p.Place, p.Mend)
+		printLine(out, "    ", p.Place, p.Fix.Advice)
 		for _, related := range p.Related {
 			fmt.Fprintf(out, "    %s: %s\n", Clean(related.Place.String()), Clean(related.Note))
 			printLine(out, "        ", related.Place, "")
@@ -38,12 +38,12 @@ func Print(w io.Writer, list List) error {
 	return out.Flush()
 }
 
-// printLine writes a source line and the marker. A mend of several lines
+// printLine writes a source line and the marker. A fix of several lines
 // stands below the marker.
-func printLine(out *bufio.Writer, indent string, at source.Place, mend string) {
-	head, rest, more := strings.Cut(mend, "\n")
+func printLine(out *bufio.Writer, indent string, at source.Place, advice string) {
+	head, rest, more := strings.Cut(advice, "\n")
 	if !at.Known() || at.File.Binary || len(at.File.Data) == 0 {
-		if mend != "" {
+		if advice != "" {
 			fmt.Fprintf(out, "%s%s\n", indent, Clean(head))
 		}
 	} else {
@@ -52,7 +52,7 @@ func printLine(out *bufio.Writer, indent string, at source.Place, mend string) {
 		text := strings.TrimRight(before+marked+after, " \t")
 		fmt.Fprintf(out, "%s%s\n", indent, text)
 		fmt.Fprintf(out, "%s%s%s", indent, blanks(before), strings.Repeat("^", max(1, columns(marked))))
-		if mend != "" {
+		if advice != "" {
 			fmt.Fprintf(out, " %s", strings.TrimRight(Clean(head), " "))
 		}
 		out.WriteByte('\n')
@@ -160,10 +160,22 @@ type line struct {
 	Column    int       `json:"column"`
 	EndLine   int       `json:"end_line"`
 	EndColumn int       `json:"end_column"`
-	Code      string    `json:"code"`
+	Code      Code      `json:"code"`
 	Message   string    `json:"message"`
 	Mend      string    `json:"mend,omitempty"`
+	Edits     []change  `json:"edits,omitempty"`
 	Related   []further `json:"related,omitempty"`
+}
+
+// change is an edit that fixes the problem: what lies from line and column up
+// to the end becomes the text.
+type change struct {
+	File      string `json:"file"`
+	Line      int    `json:"line"`
+	Column    int    `json:"column"`
+	EndLine   int    `json:"end_line"`
+	EndColumn int    `json:"end_column"`
+	Text      string `json:"text"`
 }
 
 type further struct {
@@ -180,10 +192,16 @@ func PrintJSON(w io.Writer, list List) error {
 	encoder := json.NewEncoder(out)
 	encoder.SetEscapeHTML(false)
 	for _, p := range list {
-		l := line{Severity: p.Severity.String(), Code: p.Code, Message: p.Message, Mend: p.Mend, File: p.Place.Name()}
+		l := line{Severity: p.Severity.String(), Code: p.Code, Message: p.Message, Mend: p.Fix.Advice, File: p.Place.Name()}
 		if p.Place.Known() {
 			l.Line, l.Column = p.Place.File.Position(p.Place.Start)
 			l.EndLine, l.EndColumn = p.Place.File.Position(p.Place.End)
+		}
+		for _, e := range p.Edits() {
+			c := change{File: e.Place.Name(), Text: e.Text}
+			c.Line, c.Column = e.Place.File.Position(e.Place.Start)
+			c.EndLine, c.EndColumn = e.Place.File.Position(e.Place.End)
+			l.Edits = append(l.Edits, c)
 		}
 		for _, r := range p.Related {
 			l.Related = append(l.Related, further{r.Place.Name(), r.Place.Line(), r.Place.Column(), r.Note})

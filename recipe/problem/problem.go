@@ -25,16 +25,14 @@ func (s Severity) String() string { return [...]string{"error", "warning", "hint
 // Problem is one thing that is wrong.
 type Problem struct {
 	Severity Severity
-	// Code names the kind of problem in short words with hyphens, such as
-	// "unknown-row". Tests match codes; codes.go lists them all.
-	Code string
+	// Code names the kind of problem; codes.go lists them all.
+	Code Code
 	// Place is the text at fault.
 	Place source.Place
 	// Message says what is wrong, in one line without a full stop.
 	Message string
-	// Mend says how to put it right. "write: TEXT" means that TEXT put in the
-	// place of the text at fault mends it.
-	Mend string
+	// Fix says how to put it right.
+	Fix Fix
 	// Related are other places that have to do with it, with a word on each.
 	Related []Related
 }
@@ -60,13 +58,13 @@ type List []Problem
 func (l *List) Add(p Problem) { *l = append(*l, p) }
 
 // Errorf adds an error with a formatted message.
-func (l *List) Errorf(code string, at source.Place, mend, format string, args ...any) {
-	l.Add(Problem{Severity: Error, Code: code, Place: at, Mend: mend, Message: fmt.Sprintf(format, args...)})
+func (l *List) Errorf(code Code, at source.Place, fix Fix, format string, args ...any) {
+	l.Add(Problem{Severity: Error, Code: code, Place: at, Fix: fix, Message: fmt.Sprintf(format, args...)})
 }
 
 // Warnf adds a warning with a formatted message.
-func (l *List) Warnf(code string, at source.Place, mend, format string, args ...any) {
-	l.Add(Problem{Severity: Warning, Code: code, Place: at, Mend: mend, Message: fmt.Sprintf(format, args...)})
+func (l *List) Warnf(code Code, at source.Place, fix Fix, format string, args ...any) {
+	l.Add(Problem{Severity: Warning, Code: code, Place: at, Fix: fix, Message: fmt.Sprintf(format, args...)})
 }
 
 // HasErrors says whether any problem on the list stops the job.

@@ -32,29 +32,38 @@ func TestNearest(t *testing.T) {
 	}
 }
 
-func TestApply(t *testing.T) {
+func TestFixes(t *testing.T) {
 	place := func(text, at string) source.Place {
 		i := strings.Index(text, at)
 		return source.New("a.md", []byte(text)).Place(i, i+len(at))
 	}
-	tests := []struct{ name, text, at, mend, want string }{
-		{"write", "a bad b\n", "bad", "write: good", "a good b\n"},
-		{"below", "one\ntwo\nthree\n", "two", "add below: new", "one\ntwo\nnew\nthree\n"},
-		{"below the last line", "one", "one", "add below: x\ny", "one\nx\ny"},
-		{"below, other line ends", "one\r\ntwo\r\n", "one", "add below: x\ny", "one\r\nx\r\ny\r\ntwo\r\n"},
-		{"blank line", "one\ntwo\n", "wo", "put an empty line above", "one\n\ntwo\n"},
-		{"take out", "one\ntwo\nthree\n", "w", "take out this line, or mend it", "one\nthree\n"},
-		{"take out the last", "one\ntwo", "two", "take out this line", "one\n"},
-		{"advice", "one\n", "one", "measure again", ""},
+	tests := []struct {
+		name, text, at string
+		fix            problem.Fix
+		want           string
+	}{
+		{"write", "a bad b\n", "bad", problem.Write("good"), "a good b\n"},
+		{"below", "one\ntwo\nthree\n", "two", problem.AddBelow("new"), "one\ntwo\nnew\nthree\n"},
+		{"below the last line", "one", "one", problem.AddBelow("x\ny"), "one\nx\ny"},
+		{"below, other line ends", "one\r\ntwo\r\n", "one", problem.AddBelow("x\ny"), "one\r\nx\r\ny\r\ntwo\r\n"},
+		{"blank line", "one\ntwo\n", "wo", problem.BlankLineAbove(), "one\n\ntwo\n"},
+		{"take out", "one\ntwo\nthree\n", "w", problem.TakeOut(", or correct it"), "one\nthree\n"},
+		{"take out the last", "one\ntwo", "two", problem.TakeOut(""), "one\n"},
+		{"advice", "one\n", "one", problem.Advise("measure again"), ""},
 	}
 	for _, test := range tests {
-		got, ok := problem.Apply(problem.Problem{Place: place(test.text, test.at), Mend: test.mend}, []byte(test.text))
-		if string(got) != test.want || ok != (test.want != "") {
+		got, ok := problem.Problem{Place: place(test.text, test.at), Fix: test.fix}.Fixed()
+		if string(got) != test.want || ok != (test.want != "") || ok != test.fix.CanApply() {
 			t.Errorf("%s: %q, want %q", test.name, got, test.want)
 		}
 	}
-	if _, ok := problem.Apply(problem.Problem{Mend: "write: x"}, nil); ok {
-		t.Error("something was written nowhere")
+	if edits := (problem.Problem{Fix: problem.Write("x")}).Edits(); edits != nil {
+		t.Errorf("something was written nowhere: %v", edits)
+	}
+	all := source.New("a.md", []byte("one two three"))
+	got := problem.Apply([]problem.Edit{{all.Place(8, 13), "3"}, {all.Place(0, 3), "1"}, {all.Place(4, 4), "+ "}}, all.Data)
+	if string(got) != "1 + two 3" {
+		t.Errorf("three edits give %q", got)
 	}
 }
 
@@ -72,12 +81,12 @@ func TestPrint(t *testing.T) {
 	binary := source.New("a.dxf", []byte{1, 2, 3})
 	binary.Binary = true
 	list := problem.List{
-		{Severity: problem.Error, Code: "one", Place: at("bad"), Message: "it is \x07 bad", Mend: "write: good", Related: []problem.Related{{Place: at("筆"), Note: "seen here"}}},
+		{Severity: problem.Error, Code: "one", Place: at("bad"), Message: "it is \x07 bad", Fix: problem.Write("good"), Related: []problem.Related{{Place: at("筆"), Note: "seen here"}}},
 		{Severity: problem.Warning, Code: "two", Place: at("\x1b[31mred"), Message: "a colour"},
-		{Severity: problem.Hint, Code: "three", Place: f.Place(long+2, long+5), Message: "far out", Mend: "add below: x\n\ny"},
-		{Severity: problem.Error, Code: "four", Place: f.Place(len(text), len(text)), Message: "at the end", Mend: "go on"},
-		{Severity: problem.Error, Code: "five", Message: "nowhere", Mend: "look"},
-		{Severity: problem.Error, Code: "six", Place: binary.Place(2, 3), Message: "in bytes", Mend: "look"},
+		{Severity: problem.Hint, Code: "three", Place: f.Place(long+2, long+5), Message: "far out", Fix: problem.Advise("add below: x\n\ny")},
+		{Severity: problem.Error, Code: "four", Place: f.Place(len(text), len(text)), Message: "at the end", Fix: problem.Advise("go on")},
+		{Severity: problem.Error, Code: "five", Message: "nowhere", Fix: problem.Advise("look")},
+		{Severity: problem.Error, Code: "six", Place: binary.Place(2, 3), Message: "in bytes", Fix: problem.Advise("look")},
 		{Severity: problem.Error, Code: "seven", Place: f.Place(strings.Index(text, "red"), len(text)), Message: "over many lines"},
 	}
 	var b bytes.Buffer
@@ -119,14 +128,14 @@ func TestPrint(t *testing.T) {
 func TestPrintJSON(t *testing.T) {
 	f := source.New("a.md", []byte("± <bad>\nx"))
 	list := problem.List{
-		{Severity: problem.Warning, Code: "one", Place: f.Place(3, 8), Message: "<bad> & \"so\"", Mend: "write: good", Related: []problem.Related{{Place: f.Place(9, 10), Note: "there"}}},
+		{Severity: problem.Warning, Code: "one", Place: f.Place(3, 8), Message: "<bad> & \"so\"", Fix: problem.Write("good"), Related: []problem.Related{{Place: f.Place(9, 10), Note: "there"}}},
 		{Code: "two", Message: "nowhere"},
 	}
 	var b bytes.Buffer
 	if err := problem.PrintJSON(&b, list); err != nil {
 		t.Fatal(err)
 	}
-	want := `{"severity":"warning","file":"a.md","line":1,"column":3,"end_line":1,"end_column":8,"code":"one","message":"<bad> & \"so\"","mend":"write: good","related":[{"file":"a.md","line":2,"column":1,"note":"there"}]}
+	want := `{"severity":"warning","file":"a.md","line":1,"column":3,"end_line":1,"end_column":8,"code":"one","message":"<bad> & \"so\"","mend":"write: good","edits":[{"file":"a.md","line":1,"column":3,"end_line":1,"end_column":8,"text":"good"}],"related":[{"file":"a.md","line":2,"column":1,"note":"there"}]}
 {"severity":"error","file":"","line":0,"column":0,"end_line":0,"end_column":0,"code":"two","message":"nowhere"}
 `
 	if diff := cmp.Diff(want, b.String()); diff != "" {
@@ -160,7 +169,7 @@ func TestSorted(t *testing.T) {
 	}
 	var got []string
 	for _, p := range list.Sorted() {
-		got = append(got, p.Code)
+		got = append(got, string(p.Code))
 	}
 	if diff := cmp.Diff([]string{"one", "three", "two", "late"}, got); diff != "" {
 		t.Error(diff)
@@ -170,7 +179,7 @@ func TestSorted(t *testing.T) {
 func ExamplePrint() {
 	f := source.New("brushes/fine-sable.md", []byte("## Brush: fine sable\n| brush | |\n|---|---|\n| safe pres | 5.0 mm |\n"))
 	row := f.Place(45, 54)
-	list := problem.List{{Code: "unknown-row", Place: row, Message: `"safe pres" is not a row of Brush`, Mend: "write: safe press"}}
+	list := problem.List{{Code: "unknown-row", Place: row, Message: `"safe pres" is not a row of Brush`, Fix: problem.Write("safe press")}}
 	if err := problem.Print(os.Stdout, list); err != nil {
 		fmt.Println(err)
 	}

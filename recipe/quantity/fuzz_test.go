@@ -4,7 +4,6 @@ import (
 	"math"
 	"testing"
 
-	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
 	"mahlstick/recipe/source"
 )
@@ -34,7 +33,7 @@ func FuzzQuantity(f *testing.F) {
 			at := file.Place(1, 1+len(text))
 			q, list := quantity.Parse(text, at, want)
 			for _, p := range list {
-				if p.Code == "" || p.Message == "" || p.Mend == "" || p.Place.Start < at.Start || p.Place.End > at.End || p.Place.Start > p.Place.End {
+				if p.Code == "" || p.Message == "" || p.Fix.None() || p.Place.Start < at.Start || p.Place.End > at.End || p.Place.Start > p.Place.End {
 					t.Fatalf("%q: %+v", text, p)
 				}
 			}
@@ -57,7 +56,7 @@ func FuzzQuantity(f *testing.F) {
 				quantity.Header(text, at)
 				return
 			}
-			mended, ok := problem.Apply(list[0], file.Data)
+			mended, ok := list[0].Fixed()
 			if !ok {
 				return
 			}

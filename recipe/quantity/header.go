@@ -32,10 +32,10 @@ func Header(text string, at source.Place) (words string, unit Unit, has bool, li
 		from := strings.Index(text, words) + i + 1
 		place = at.Sub(from, from+len(words)-i-2)
 	}
-	mend := "write a unit in the brackets, such as mm"
+	fix := problem.Advise("write a unit in the brackets, such as mm")
 	if near := nearestUnit(name); near != "" {
-		mend = problem.MendWrite + near
+		fix = problem.Write(near)
 	}
-	list.Errorf("unknown-unit", place, mend, "%q is no unit", name)
+	list.Errorf(problem.UnknownUnit, place, fix, "%q is no unit", name)
 	return strings.TrimSpace(words[:i]), One, false, list
 }

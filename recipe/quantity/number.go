@@ -1,6 +1,7 @@
 package quantity
 
 import (
+	"mahlstick/recipe/problem"
 	"math"
 	"strconv"
 	"strings"
@@ -18,9 +19,10 @@ type number struct {
 // fault says what is wrong with a number and, where that is known, how it
 // could have been meant.
 type fault struct {
-	code, message string
-	better        []string
-	end           int // bytes of the text that the fault covers
+	code    problem.Code
+	message string
+	better  []string
+	end     int // bytes of the text that the fault covers
 }
 
 // Numbers beyond these bounds cannot be meant, and would overflow later.
@@ -93,7 +95,7 @@ func scanNumber(s string) (number, int, *fault) {
 func (n number) finish(end, places int, exponent string) (number, int, *fault) {
 	value, err := strconv.ParseFloat(strings.ReplaceAll(n.text, "−", "-"), 64)
 	if err != nil || math.Abs(value) > largest || value != 0 && math.Abs(value) < smallest {
-		return number{}, end, &fault{code: "number-out-of-range", end: end,
+		return number{}, end, &fault{code: problem.NumberOutOfRange, end: end,
 			message: "is beyond every size that a picture can have"}
 	}
 	n.value = value + 0 // no negative zero
@@ -213,29 +215,29 @@ func settle(run []piece) (string, *fault) {
 	}
 	switch {
 	case count > 40:
-		return "", &fault{code: "wrong-number", message: "has too many digits"}
+		return "", &fault{code: problem.WrongNumber, message: "has too many digits"}
 	case spaces > 0:
-		f := &fault{code: "wrong-number", message: "has a blank inside a number"}
+		f := &fault{code: problem.WrongNumber, message: "has a blank inside a number"}
 		if inThrees(run) && commas+points == 0 {
 			f.better = []string{all}
 		}
 		return "", f
 	case mixed:
-		return "", &fault{code: "wrong-number", message: "mixes two kinds of separator"}
+		return "", &fault{code: problem.WrongNumber, message: "mixes two kinds of separator"}
 	case commas > 0 && points > 0:
 		// The last one is the decimal mark, whichever it is, and stands once.
 		last := run[len(run)-1]
 		if (last.separator == ',' && commas == 1 || last.separator == '.' && points == 1) && groups == 0 && inThrees(run[:len(run)-1]) {
 			return withPoint(run[:len(run)-1], last.digits), nil
 		}
-		return "", &fault{code: "wrong-number", message: "has its points and commas in an order that means nothing"}
+		return "", &fault{code: problem.WrongNumber, message: "has its points and commas in an order that means nothing"}
 	case commas > 1 || points > 1:
 		if groups == 0 && inThrees(run) {
 			return all, nil
 		}
-		return "", &fault{code: "wrong-number", message: "has more than one decimal mark"}
+		return "", &fault{code: problem.WrongNumber, message: "has more than one decimal mark"}
 	case commas == 1 && groups == 0 && len(run) == 2 && len(run[1].digits) == 3 && len(run[0].digits) <= 3 && run[0].digits != "" && run[0].digits[0] != '0':
-		return "", &fault{code: "ambiguous-number", better: []string{run[0].digits + "." + run[1].digits, all}}
+		return "", &fault{code: problem.AmbiguousNumber, better: []string{run[0].digits + "." + run[1].digits, all}}
 	}
 	mark := len(run)
 	for i, p := range run {
@@ -244,7 +246,7 @@ func settle(run []piece) (string, *fault) {
 		}
 	}
 	if !inThrees(run[:mark]) || mark < len(run) && !fractionInThrees(run[mark:]) {
-		return "", &fault{code: "wrong-number", message: "is not parted in groups of three digits", better: []string{withPoint(run[:mark], joined(run[mark:]))}}
+		return "", &fault{code: problem.WrongNumber, message: "is not parted in groups of three digits", better: []string{withPoint(run[:mark], joined(run[mark:]))}}
 	}
 	return withPoint(run[:mark], joined(run[mark:])), nil
 }
@@ -320,7 +322,7 @@ func scanFraction(s string, start, end int, sign, whole string) (number, int, *f
 		above, _ = strconv.ParseInt(top, 10, 64)
 		below, _ = strconv.ParseInt(bottom, 10, 64)
 		if len(top) > 4 || len(bottom) > 4 || below == 0 {
-			return number{}, last, &fault{code: "wrong-number", message: "is not a fraction of small whole numbers", end: last}
+			return number{}, last, &fault{code: problem.WrongNumber, message: "is not a fraction of small whole numbers", end: last}
 		}
 		text, at = top+"/"+bottom, last
 		if whole != "" {
@@ -328,7 +330,7 @@ func scanFraction(s string, start, end int, sign, whole string) (number, int, *f
 		}
 	}
 	if len(whole) > 9 {
-		return number{}, at, &fault{code: "wrong-number", message: "is not a fraction of small whole numbers", end: at}
+		return number{}, at, &fault{code: problem.WrongNumber, message: "is not a fraction of small whole numbers", end: at}
 	}
 	var units int64
 	if whole != "" {

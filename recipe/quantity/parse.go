@@ -19,7 +19,7 @@ type Want struct {
 	// says that there is one.
 	Unit   Unit
 	Header bool
-	// Usual is the unit that a mend proposes; by default that of Usual(Dim).
+	// Usual is the unit that a fix proposes; by default that of Usual(Dim).
 	Usual Unit
 	// Example is a right text, for mends; by default 8 of the usual unit.
 	Example string
@@ -111,13 +111,13 @@ type half struct {
 func (p *cell) read() Quantity {
 	switch {
 	case p.text == "":
-		p.list.Errorf("missing-value", p.whole(), "write "+p.wanted()+", such as "+p.example(), "%s is wanted here", p.wanted())
+		p.list.Errorf(problem.MissingValue, p.whole(), problem.Advise("write "+p.wanted()+", such as "+p.example()), "%s is wanted here", p.wanted())
 		return Quantity{}
 	case len(p.text) > longestCell:
-		p.list.Errorf("not-a-quantity", p.whole(), "write "+p.wanted()+", such as "+p.example(), "%d characters are too many for a quantity", utf8.RuneCountInString(p.text))
+		p.list.Errorf(problem.NotAQuantity, p.whole(), problem.Advise("write "+p.wanted()+", such as "+p.example()), "%d characters are too many for a quantity", utf8.RuneCountInString(p.text))
 		return Quantity{}
 	case !utf8.ValidString(p.text):
-		p.list.Errorf("not-a-quantity", p.whole(), "save the file as UTF-8", "the text is not valid UTF-8")
+		p.list.Errorf(problem.NotAQuantity, p.whole(), problem.Advise("save the file as UTF-8"), "the text is not valid UTF-8")
 		return Quantity{}
 	}
 	left, right, parted := p.text, "", false
@@ -152,7 +152,7 @@ func (p *cell) read() Quantity {
 		return Quantity{}
 	}
 	if short.text != "" || again.text != "" || u.value < 0 || strings.HasPrefix(u.number.text, "−") {
-		p.list.Errorf("wrong-uncertainty", p.whole(), "write one standard uncertainty behind ±, such as 2.40 ± 0.05 mm",
+		p.list.Errorf(problem.WrongUncertainty, p.whole(), problem.Advise("write one standard uncertainty behind ±, such as 2.40 ± 0.05 mm"),
 			"what stands behind ± in %q is no standard uncertainty", p.text)
 		return Quantity{}
 	}
@@ -170,14 +170,14 @@ func (p *cell) half(text string, from int) (value half, short number, ok bool) {
 		p.malformed(trimmed, from, wrong)
 		return half{}, number{}, false
 	case size == 0:
-		p.list.Errorf("not-a-quantity", p.whole(), "write "+p.wanted()+", such as "+p.example(), "%q is not a quantity", p.text)
+		p.list.Errorf(problem.NotAQuantity, p.whole(), problem.Advise("write "+p.wanted()+", such as "+p.example()), "%q is not a quantity", p.text)
 		return half{}, number{}, false
 	}
 	rest := trimmed[size:]
 	if strings.HasPrefix(rest, "(") {
 		digits, end := leadingDigits(rest, 1)
 		if digits == "" || end >= len(rest) || rest[end] != ')' || n.last == 0 || len(digits) > 4 {
-			p.list.Errorf("wrong-uncertainty", p.whole(), "write one standard uncertainty behind ±, such as 2.40 ± 0.05 mm", "%q is not a number with its uncertainty", trimmed)
+			p.list.Errorf(problem.WrongUncertainty, p.whole(), problem.Advise("write one standard uncertainty behind ±, such as 2.40 ± 0.05 mm"), "%q is not a number with its uncertainty", trimmed)
 			return half{}, number{}, false
 		}
 		// JCGM 100:2008, 7.2.2, second form: the last digits' uncertainty.
@@ -209,12 +209,12 @@ func (p *cell) malformed(text string, from int, wrong *fault) {
 		spelled = append(spelled, strings.ReplaceAll(p.text[:from]+better+p.text[from+wrong.end:], "−", "-"))
 	}
 	switch {
-	case wrong.code == "ambiguous-number":
-		p.list.Errorf(wrong.code, p.whole(), problem.MendWrite+spelled[0], "%q can be read as %s or as %s", p.text, spelled[0], spelled[1])
+	case wrong.code == problem.AmbiguousNumber:
+		p.list.Errorf(wrong.code, p.whole(), problem.Write(spelled[0]), "%q can be read as %s or as %s", p.text, spelled[0], spelled[1])
 	case len(spelled) > 0:
-		p.list.Errorf(wrong.code, p.whole(), problem.MendWrite+spelled[0], "%q %s", text[:wrong.end], wrong.message)
+		p.list.Errorf(wrong.code, p.whole(), problem.Write(spelled[0]), "%q %s", text[:wrong.end], wrong.message)
 	default:
-		p.list.Errorf(wrong.code, p.whole(), "write "+p.wanted()+" with plain digits, such as "+p.example(), "%q %s", text[:wrong.end], wrong.message)
+		p.list.Errorf(wrong.code, p.whole(), problem.Advise("write "+p.wanted()+" with plain digits, such as "+p.example()), "%q %s", text[:wrong.end], wrong.message)
 	}
 }
 
@@ -224,28 +224,28 @@ func (p *cell) noUnit(name string, from int, e *UnitError) {
 	if _, err := ParseUnit(first); more && err == nil {
 		if joined := strings.Join(strings.Fields(strings.ReplaceAll(" "+name+" ", " per ", " / ")), ""); joined != name {
 			if _, err := ParseUnit(joined); err == nil {
-				p.list.Errorf("unknown-unit", p.place(from, from+len(name)), problem.MendWrite+joined, "%q is no unit: it is written %s, without blanks", name, joined)
+				p.list.Errorf(problem.UnknownUnit, p.place(from, from+len(name)), problem.Write(joined), "%q is no unit: it is written %s, without blanks", name, joined)
 				return
 			}
 		}
-		mend := "write one quantity in a cell"
+		fix := problem.Advise("write one quantity in a cell")
 		if !strings.ContainsAny(rest, "0123456789") && !strings.ContainsRune(p.text, '±') {
-			mend = problem.MendWrite + strings.TrimSpace(p.text[:from]+first)
+			fix = problem.Write(strings.TrimSpace(p.text[:from] + first))
 		}
-		p.list.Errorf("unknown-unit", p.whole(), mend, "%q behind the unit means nothing here", strings.TrimSpace(rest))
+		p.list.Errorf(problem.UnknownUnit, p.whole(), fix, "%q behind the unit means nothing here", strings.TrimSpace(rest))
 		return
 	}
 	place := p.place(from, from+len(name))
 	usual := p.want.usual().Spelling()
 	if near, ok := problem.Nearest(name, []string{usual}); ok && near != name {
-		p.list.Errorf("unknown-unit", place, problem.MendWrite+near, "%q is no unit", name)
+		p.list.Errorf(problem.UnknownUnit, place, problem.Write(near), "%q is no unit", name)
 		return
 	}
 	if e.Nearest != "" && e.Nearest != e.Text {
-		p.list.Errorf("unknown-unit", p.place(from+e.From, from+e.To), problem.MendWrite+e.Nearest, "%q is no unit", e.Text)
+		p.list.Errorf(problem.UnknownUnit, p.place(from+e.From, from+e.To), problem.Write(e.Nearest), "%q is no unit", e.Text)
 		return
 	}
-	p.list.Errorf("unknown-unit", place, "write a unit that the language knows, such as "+usual, "%q is no unit", name)
+	p.list.Errorf(problem.UnknownUnit, place, problem.Advise("write a unit that the language knows, such as "+usual), "%q is no unit", name)
 }
 
 // finish joins the value and its uncertainty.
@@ -264,16 +264,16 @@ func (p *cell) finish(value, u half, stated bool) Quantity {
 			unit = p.want.Unit
 		case p.want.Any, p.want.Dim == Pure:
 		default:
-			mend := p.text + " " + p.want.usual().Spelling()
+			fix := p.text + " " + p.want.usual().Spelling()
 			if u.units {
-				mend = value.text + " " + p.want.usual().Spelling() + " ± " + u.text
+				fix = value.text + " " + p.want.usual().Spelling() + " ± " + u.text
 			}
-			p.list.Errorf("missing-unit", p.whole(), problem.MendWrite+mend, "%q has no unit, and %s is wanted", p.text, p.wanted())
+			p.list.Errorf(problem.MissingUnit, p.whole(), problem.Write(fix), "%q has no unit, and %s is wanted", p.text, p.wanted())
 			return Quantity{}
 		}
 	}
 	if !p.want.Any && unit.dim != p.want.Dim {
-		p.list.Errorf("wrong-dimension", p.whole(), "write "+p.wanted()+", such as "+p.example(), "%q is %s, and %s is wanted", p.text, unit.dim.A(), p.wanted())
+		p.list.Errorf(problem.WrongDimension, p.whole(), problem.Advise("write "+p.wanted()+", such as "+p.example()), "%q is %s, and %s is wanted", p.text, unit.dim.A(), p.wanted())
 		return Quantity{}
 	}
 	relative := stated && u.units && u.unit == Percent && unit != Percent
@@ -297,7 +297,7 @@ func (p *cell) finish(value, u half, stated bool) Quantity {
 		q.parts = appendPart(nil, from, math.Abs(float64(value.value*u.value))/100)
 	case u.units && u.unit != unit:
 		if u.unit.dim != unit.dim {
-			p.list.Errorf("wrong-uncertainty", p.whole(), "write both with one unit, such as 2.40 ± 0.05 mm", "the uncertainty in %q is %s, the value %s", p.text, u.unit.dim.A(), unit.dim.A())
+			p.list.Errorf(problem.WrongUncertainty, p.whole(), problem.Advise("write both with one unit, such as 2.40 ± 0.05 mm"), "the uncertainty in %q is %s, the value %s", p.text, u.unit.dim.A(), unit.dim.A())
 			return Quantity{}
 		}
 		q.typed = assemble(value.number.text, "", unit) + " ± " + assemble(u.number.text, "", u.unit)

@@ -180,20 +180,20 @@ func TestRefused(t *testing.T) {
 		{"2.40 mm ± 3 s", "wrong-uncertainty", "2.40 mm ± 3 s", `the uncertainty in "2.40 mm ± 3 s" is a time, the value a length`, "write both with one unit, such as 2.40 ± 0.05 mm", length},
 		{"2.40() mm", "wrong-uncertainty", "2.40() mm", `"2.40() mm" is not a number with its uncertainty`, "write one standard uncertainty behind ±, such as 2.40 ± 0.05 mm", length},
 	} {
-		f, at := cell(c.text)
+		_, at := cell(c.text)
 		_, list := quantity.Parse(c.text, at, c.want)
 		if len(list) != 1 {
 			t.Errorf("%q: %d problems, want one: %v", c.text, len(list), list)
 			continue
 		}
 		p := list[0]
-		if p.Code != c.code || p.Place.Text() != c.at || p.Message != c.message || p.Mend != c.mend {
-			t.Errorf("%q:\n got %s at %q: %s; %s\nwant %s at %q: %s; %s", c.text, p.Code, p.Place.Text(), p.Message, p.Mend, c.code, c.at, c.message, c.mend)
+		if string(p.Code) != c.code || p.Place.Text() != c.at || p.Message != c.message || p.Fix.Advice != c.mend {
+			t.Errorf("%q:\n got %s at %q: %s; %s\nwant %s at %q: %s; %s", c.text, p.Code, p.Place.Text(), p.Message, p.Fix.Advice, c.code, c.at, c.message, c.mend)
 		}
-		if !strings.HasPrefix(p.Mend, problem.MendWrite) {
+		if !p.Fix.CanApply() {
 			continue
 		}
-		mended, ok := problem.Apply(p, f.Data)
+		mended, ok := p.Fixed()
 		if !ok {
 			t.Errorf("%q: the mend cannot be carried out", c.text)
 			continue

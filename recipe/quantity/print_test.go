@@ -85,7 +85,7 @@ func ExampleParse() {
 			fmt.Printf("%s is %s, %.2f mm\n", text, q, q.In(quantity.MM))
 		}
 		for _, p := range problems {
-			fmt.Printf("%s; %s\n", p.Message, p.Mend)
+			fmt.Printf("%s; %s\n", p.Message, p.Fix.Advice)
 		}
 	}
 	// Output:

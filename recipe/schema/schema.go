@@ -1,4 +1,4 @@
-// Package vocabulary is the one table of all words that a recipe may use:
+// Package schema is the one table of all words that a recipe may use:
 // sections, rows and columns, each with what it holds, its default, its limits
 // and what is usual for it in the trade.
 //

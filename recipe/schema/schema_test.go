@@ -9,8 +9,8 @@ import (
 	"testing"
 
 	"mahlstick/recipe/quantity"
-	"mahlstick/recipe/source"
 	"mahlstick/recipe/schema"
+	"mahlstick/recipe/source"
 )
 
 // ISO 216:2007 (A and B) and ISO 269 (C), as several public copies

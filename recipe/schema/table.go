@@ -111,7 +111,7 @@ var Sections = []Section{
 				Help: "How far the painted edge may lie from the drawn one."},
 			{Word: "gap", Unit: quantity.MM, Bound: AtLeast0, Most: 10, Default: "0.05 mm", UsualLow: 0, UsualHigh: 1,
 				Help: "The widest gap between loose ends of a drawing that still join."},
-			{Word: "fields", Kind: Choice, Choices: []string{"as drawn", "longer"}, Default: "as drawn",
+			{Word: "entries", Kind: Choice, Choices: []string{"as drawn", "longer"}, Default: "as drawn",
 				Help: "Whether the entry and exit of a stroke may be lengthened where Z cannot follow; otherwise the feed is lowered there."},
 			{Word: "check strip", Kind: Choice, Choices: []string{"yes", "no"}, Default: "no",
 				Help: "Whether three short marks are painted first: in the margin near the lay corner or, where that is taken, beside it."},

@@ -28,7 +28,7 @@ func (r *reader) fence(n *ast.FencedCodeBlock) *Fence {
 	end := r.lintFence(n)
 	if !strings.EqualFold(word, WorkingWord) {
 		if near, ok := problem.Nearest(word, []string{WorkingWord}); ok {
-			r.problems.Warnf("unknown-fence", r.place(info.start, info.end), problem.MendWrite+near,
+			r.problems.Warnf(problem.UnknownFence, r.place(info.start, info.end), problem.Write(near),
 				"a block marked %q is only shown; formulas stand in a block marked %q", word, WorkingWord)
 			r.shown(n, r.place(info.start, info.end))
 		} else if word == "" {
@@ -83,12 +83,12 @@ func (r *reader) workingLine(f *Fence, start, stop int) {
 	i := strings.IndexByte(body, '=')
 	if colon := strings.IndexByte(body, ':'); i < 0 || colon >= 0 && i == colon+1 {
 		a, b := r.trim(start, start+len(body))
-		mend := "name = " + string(r.doc.text[a:b])
+		fix := "name = " + string(r.doc.text[a:b])
 		if colon > 0 && !strings.Contains(body[:colon], "?") {
-			mend = strings.TrimSpace(body[:colon]) + " = " + strings.TrimLeft(body[colon+1:], "= \t")
+			fix = strings.TrimSpace(body[:colon]) + " = " + strings.TrimLeft(body[colon+1:], "= \t")
 			r.doc.Misread = append(r.doc.Misread, strings.TrimSpace(body[:colon]))
 		}
-		r.problems.Errorf("working-line", r.place(a, b), problem.MendWrite+strings.TrimSpace(mend), "a line of working is: name = formula")
+		r.problems.Errorf(problem.WorkingLine, r.place(a, b), problem.Write(strings.TrimSpace(fix)), "a line of working is: name = formula")
 		return
 	}
 	a, b := r.trim(start, start+i)
@@ -97,11 +97,11 @@ func (r *reader) workingLine(f *Fence, start, stop int) {
 	line.Formula = Text{string(r.doc.text[a:b]), r.place(a, b)}
 	switch {
 	case line.Name.Empty():
-		r.problems.Errorf("working-line", r.place(start, start+i+1), problem.MendWrite+"name =",
+		r.problems.Errorf(problem.WorkingLine, r.place(start, start+i+1), problem.Write("name ="),
 			"the formula has no name before the =")
 	case line.Formula.Empty():
 		r.doc.Misread = append(r.doc.Misread, line.Name.String)
-		r.problems.Errorf("working-line", r.place(start, start+i+1), "write the formula behind the =, or take out this line",
+		r.problems.Errorf(problem.WorkingLine, r.place(start, start+i+1), problem.Advise("write the formula behind the =, or take out this line"),
 			"%s has no formula behind the =", line.Name.String)
 	default:
 		f.Lines = append(f.Lines, line)

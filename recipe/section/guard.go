@@ -2,6 +2,7 @@ package section
 
 import (
 	"bytes"
+	"mahlstick/recipe/problem"
 
 	"github.com/yuin/goldmark/ast"
 	"github.com/yuin/goldmark/parser"
@@ -86,10 +87,10 @@ func (r *reader) admitTree(root ast.Node, pc parser.Context) bool {
 	if e, ok := pc.Get(firstExcess).(excess); ok {
 		at := r.place(e.at, e.at)
 		if e.lines > MaxLines {
-			r.problems.Errorf("long-paragraph", at, "put empty lines between its parts",
+			r.problems.Errorf(problem.LongParagraph, at, problem.Advise("put empty lines between its parts"),
 				"the paragraph or table that begins here has %d lines, more than %d", e.lines, MaxLines)
 		} else {
-			r.problems.Errorf("long-paragraph", at, "write tables with fewer columns",
+			r.problems.Errorf(problem.LongParagraph, at, problem.Advise("write tables with fewer columns"),
 				"with the table that begins here, the notebook has more than %d cells", MaxCells)
 		}
 		return false
@@ -98,7 +99,7 @@ func (r *reader) admitTree(root ast.Node, pc parser.Context) bool {
 		return true // what stands in the text cannot be more than the text
 	}
 	if n := linkBytes(root); n > MaxLinks {
-		r.problems.Errorf("long-paragraph", r.place(0, 0), "use references with long targets less often",
+		r.problems.Errorf(problem.LongParagraph, r.place(0, 0), problem.Advise("use references with long targets less often"),
 			"the targets of the notebook's links have %d bytes together, more than %d", n, MaxLinks)
 		return false
 	}

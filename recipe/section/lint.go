@@ -30,12 +30,12 @@ const (
 func (r *reader) admit() (text []byte, ok bool) {
 	text = r.doc.File.Data
 	if len(text) > MaxBytes {
-		r.problems.Errorf("too-large", r.place(0, 0), "keep a notebook below 4 MB; pictures belong beside it",
+		r.problems.Errorf(problem.TooLarge, r.place(0, 0), problem.Advise("keep a notebook below 4 MB; pictures belong beside it"),
 			"the notebook holds %d bytes, more than %d", len(text), MaxBytes)
 		return nil, false
 	}
 	if bytes.HasPrefix(text, []byte("\xff\xfe")) || bytes.HasPrefix(text, []byte("\xfe\xff")) {
-		r.problems.Errorf("not-text", r.place(0, 2), "save it as UTF-8", "the notebook is saved as UTF-16")
+		r.problems.Errorf(problem.NotText, r.place(0, 2), problem.Advise("save it as UTF-8"), "the notebook is saved as UTF-16")
 		return nil, false
 	}
 	if !utf8.Valid(text) || bytes.IndexByte(text, 0) >= 0 {
@@ -47,7 +47,7 @@ func (r *reader) admit() (text []byte, ok bool) {
 			}
 			at += n
 		}
-		r.problems.Errorf("not-text", r.place(at, at+1), "save it as UTF-8", "the notebook is not text: byte %#02x stands here", text[at])
+		r.problems.Errorf(problem.NotText, r.place(at, at+1), problem.Advise("save it as UTF-8"), "the notebook is not text: byte %#02x stands here", text[at])
 		return nil, false
 	}
 	const mark = "\xef\xbb\xbf"
@@ -69,12 +69,12 @@ func (r *reader) admit() (text []byte, ok bool) {
 			end = start + i + 1
 		}
 		if end-start > MaxLine {
-			r.problems.Errorf("long-line", r.place(start, start), "break the line; it may be broken at any blank of a paragraph",
+			r.problems.Errorf(problem.LongLine, r.place(start, start), problem.Advise("break the line; it may be broken at any blank of a paragraph"),
 				"the line holds %d bytes, more than %d", end-start, MaxLine)
 			return nil, false
 		}
 		if nesting(text[start:end]) > MaxNesting {
-			r.problems.Errorf("deep-nesting", r.place(start, start), "take out marks of quotes and lists, or blanks, before the text",
+			r.problems.Errorf(problem.DeepNesting, r.place(start, start), problem.Advise("take out marks of quotes and lists, or blanks, before the text"),
 				"the line is nested more than %d deep", MaxNesting)
 			return nil, false
 		}
@@ -145,7 +145,7 @@ func (r *reader) lintBars(spans []span, want int) bool {
 	// A bar between an ink and its colour splits the cell, wherever it stands.
 	for k := 1; k < len(spans) && len(spans) == want+1; k++ {
 		if a, b := spans[k-1], spans[k]; a.start < a.end && wholeColour.Match(r.doc.text[b.start:b.end]) {
-			r.problems.Errorf("surplus-cell", r.place(a.start, b.end), problem.MendWrite+string(r.doc.text[a.start:a.end])+" "+string(r.doc.text[b.start:b.end]),
+			r.problems.Errorf(problem.SurplusCell, r.place(a.start, b.end), problem.Write(string(r.doc.text[a.start:a.end])+" "+string(r.doc.text[b.start:b.end])),
 				"the row has %d cells where the header has %d; the rest would be dropped", len(spans), want)
 			return true
 		}
@@ -162,7 +162,7 @@ func (r *reader) lintBars(spans []span, want int) bool {
 	if len(words) > 1 && (wholeQuantity.MatchString(words[0]) || wholeSpan.MatchString(words[0])) {
 		whole = words[0]
 	}
-	r.problems.Errorf("surplus-cell", r.place(spans[want-1].start, end), problem.MendWrite+whole,
+	r.problems.Errorf(problem.SurplusCell, r.place(spans[want-1].start, end), problem.Write(whole),
 		"the row has %d cells where the header has %d; the rest would be dropped", len(spans), want)
 	return true
 }
@@ -177,7 +177,7 @@ func (r *reader) lintSplitCode(from, to int) {
 		for end < to && r.doc.text[end] == '|' {
 			end++
 		}
-		r.problems.Errorf("unescaped-bar", r.place(i, end), problem.MendWrite+strings.Repeat(`\|`, end-i),
+		r.problems.Errorf(problem.UnescapedBar, r.place(i, end), problem.Write(strings.Repeat(`\|`, end-i)),
 			"a bar splits the cell, even between backticks")
 		i = end
 	}
@@ -194,7 +194,7 @@ func (r *reader) lintRule(headerEnd, columns int) int {
 	end := r.lineEnd(start)
 	start, end = r.trim(start, end)
 	if n := len(r.split(start, end)); n > columns {
-		r.problems.Errorf("rule-row", r.place(start, end), problem.MendWrite+rule(columns),
+		r.problems.Errorf("rule-row", r.place(start, end), problem.Write(rule(columns)),
 			"the header has %s, this row of dashes %d", format.Count(columns, "column"), n)
 	}
 	return end
@@ -208,8 +208,8 @@ func (r *reader) lintParagraph(n *ast.Paragraph) {
 	if r.current != nil {
 		severity = problem.Error
 	}
-	tell := func(at source.Place, mend, message string) {
-		r.problems.Add(problem.Problem{Severity: severity, Code: "rule-row", Place: at, Mend: mend, Message: message})
+	tell := func(at source.Place, fix problem.Fix, message string) {
+		r.problems.Add(problem.Problem{Severity: severity, Code: problem.RuleRow, Place: at, Fix: fix, Message: message})
 		if r.current != nil {
 			r.current.Lost = true
 		}
@@ -228,13 +228,13 @@ func (r *reader) lintParagraph(n *ast.Paragraph) {
 			next := lines.At(i + 1)
 			a, b := r.trim(next.Start, next.Stop)
 			if looksLikeRule(r.doc.text[a:b]) {
-				tell(r.place(a, b), problem.MendWrite+rule(columns),
+				tell(r.place(a, b), problem.Write(rule(columns)),
 					fmt.Sprintf("the header has %s, this row of dashes another number or other signs: all of it is read as text", format.Count(columns, "column")))
 				return
 			}
 		}
 		if bytes.HasPrefix(line, []byte("|")) && columns > 0 {
-			tell(r.place(start, end), problem.MendBelow+rule(columns),
+			tell(r.place(start, end), problem.AddBelow(rule(columns)),
 				"a table needs a row of dashes under its header; without it, it is read as text")
 			return
 		}
@@ -254,7 +254,7 @@ func (r *reader) lintHeading(n *ast.Paragraph) {
 		return
 	}
 	if s := r.section(Text{text, r.place(end-len(text), end)}); s.Word != "" && (s.Rest.Empty() || r.rowsFollow(n)) {
-		r.problems.Errorf("unknown-section", r.place(start, end), problem.MendWrite+"## "+text,
+		r.problems.Errorf(problem.UnknownSection, r.place(start, end), problem.Write("## "+text),
 			"a heading has a blank behind its #; without it, this is read as text")
 	}
 }
@@ -266,7 +266,7 @@ func (r *reader) rowsFollow(n ast.Node) bool {
 
 // lintHidden finds tables of a data section that are shown as they are written
 // and set nothing.
-func (r *reader) lintHidden(lines *text.Segments, mend string) {
+func (r *reader) lintHidden(lines *text.Segments, fix problem.Fix) {
 	if r.current == nil {
 		return
 	}
@@ -276,7 +276,7 @@ func (r *reader) lintHidden(lines *text.Segments, mend string) {
 		start, end := r.trim(head.Start, head.Stop)
 		if bytes.IndexByte(r.doc.text[start:end], '|') >= 0 && looksLikeRule(r.doc.text[a:b]) {
 			r.current.Hidden = r.place(start, end)
-			r.problems.Warnf("hidden-table", r.current.Hidden, mend, "this table is shown as it is written and sets nothing")
+			r.problems.Warnf(problem.HiddenTable, r.current.Hidden, fix, "this table is shown as it is written and sets nothing")
 			return
 		}
 	}
@@ -337,7 +337,7 @@ func (r *reader) lintOpenFence(n *ast.FencedCodeBlock, open int) int {
 			last = span{start, end}
 		}
 	}
-	p := problem.Problem{Severity: problem.Hint, Code: "unclosed-fence", Place: r.place(last.start, last.end), Mend: problem.MendBelow + mark,
+	p := problem.Problem{Severity: problem.Hint, Code: problem.UnclosedFence, Place: r.place(last.start, last.end), Fix: problem.AddBelow(mark),
 		Message: "the block that ends here has no closing fence"}
 	if hidden > 0 {
 		r.doc.Cut = true
@@ -364,14 +364,14 @@ func (r *reader) lintComment(n *ast.HTMLBlock) {
 	}
 	at += bytes.Index(r.doc.text[at:], []byte("<!--"))
 	r.doc.Cut = true
-	r.problems.Errorf("unclosed-comment", r.place(at, at+len("<!--")), "write --> where the comment ends, or take away the <!--",
+	r.problems.Errorf(problem.UnclosedComment, r.place(at, at+len("<!--")), problem.Advise("write --> where the comment ends, or take away the <!--"),
 		"the comment that begins here has no end and hides the rest of the file")
 }
 
 // lintHTML tells that raw HTML is not shown. Comments are meant to be hidden.
 func (r *reader) lintHTML(at int) {
 	if at, end := r.trim(at, r.lineEnd(at)); !bytes.HasPrefix(r.doc.text[at:end], []byte("<!--")) {
-		r.problems.Add(problem.Problem{Severity: problem.Hint, Code: "raw-html", Place: r.place(at, end),
-			Message: "raw HTML is left out of the page", Mend: "say it in Markdown"})
+		r.problems.Add(problem.Problem{Severity: problem.Hint, Code: problem.RawHtml, Place: r.place(at, end),
+			Message: "raw HTML is left out of the page", Fix: problem.Advise("say it in Markdown")})
 	}
 }

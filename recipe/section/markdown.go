@@ -2,6 +2,7 @@ package section
 
 import (
 	"bytes"
+	"mahlstick/recipe/problem"
 	"net/url"
 	"strings"
 
@@ -94,7 +95,7 @@ func (r *reader) picture(n *ast.Image) {
 	l := r.locate(n, n.Destination, n.Reference != nil)
 	if !near(string(unescape(n.Destination))) {
 		if !embedded(string(n.Destination)) {
-			r.problems.Warnf("far-picture", l.TargetPlace, "keep a copy beside the notebook and write its path",
+			r.problems.Warnf(problem.FarPicture, l.TargetPlace, problem.Advise("keep a copy beside the notebook and write its path"),
 				"the page shows no picture from elsewhere: %q", string(n.Destination))
 		}
 		return

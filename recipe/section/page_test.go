@@ -12,7 +12,6 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"golang.org/x/net/html"
 
-	"mahlstick/recipe/problem"
 	"mahlstick/recipe/section"
 	"mahlstick/recipe/source"
 )
@@ -140,11 +139,11 @@ func checkDocument(t *testing.T, text string) {
 		}
 	}
 	for _, p := range problems {
-		inside(p.Code, p.Place)
+		inside(string(p.Code), p.Place)
 		for _, r := range p.Related {
-			inside(p.Code, r.Place)
+			inside(string(p.Code), r.Place)
 		}
-		problem.Apply(p, file.Data)
+		p.Fixed()
 	}
 	for _, s := range d.Sections {
 		inside("heading", s.Heading.Place)

@@ -200,7 +200,7 @@ func (r *reader) block(node ast.Node) {
 			r.doc.pieces = append(r.doc.pieces, piece{kind: Working, fence: fence})
 			return
 		}
-		r.lintHidden(n.Lines(), "take away the fence around it")
+		r.lintHidden(n.Lines(), problem.Advise("take away the fence around it"))
 	case *east.Table:
 		table := r.table(n)
 		if r.under != nil {
@@ -262,14 +262,14 @@ func (r *reader) inside(node ast.Node) {
 					r.doc.pieces = append(r.doc.pieces, piece{kind: Working, fence: fence})
 				}()
 			} else {
-				r.lintHidden(n.Lines(), "take away the fence around it")
+				r.lintHidden(n.Lines(), problem.Advise("take away the fence around it"))
 			}
 		case *ast.CodeBlock:
-			r.lintHidden(n.Lines(), "take away the blanks before its lines")
+			r.lintHidden(n.Lines(), problem.Advise("take away the blanks before its lines"))
 		case *east.Table:
 			if r.current != nil {
 				r.current.Hidden = r.place(n.Pos(), r.lineEnd(n.Pos()))
-				r.problems.Warnf("hidden-table", r.current.Hidden, "take it out of the quote or list",
+				r.problems.Warnf(problem.HiddenTable, r.current.Hidden, problem.Advise("take it out of the quote or list"),
 					"a table inside a quote or a list is shown as prose and sets nothing")
 			}
 			return ast.WalkSkipChildren, nil
@@ -278,7 +278,7 @@ func (r *reader) inside(node ast.Node) {
 				r.lintComment(n)
 				r.lintHTML(n.Lines().At(0).Start)
 				if n.HTMLBlockType != ast.HTMLBlockType2 { // a comment hides on purpose
-					r.lintHidden(n.Lines(), "put an empty line between the HTML and the table")
+					r.lintHidden(n.Lines(), problem.Advise("put an empty line between the HTML and the table"))
 				}
 			}
 		case *ast.Paragraph, *ast.TextBlock:
@@ -356,7 +356,7 @@ func (r *reader) wrongLevel(level int, text Text) bool {
 	if start == text.Place.Start || r.doc.text[start] != '#' {
 		return false // underlined
 	}
-	r.problems.Errorf("unknown-section", r.place(start, text.Place.End), problem.MendWrite+"## "+text.String,
+	r.problems.Errorf(problem.UnknownSection, r.place(start, text.Place.End), problem.Write("## "+text.String),
 		"the heading of a section begins with ##, and %s with %s", s.Word, strings.Repeat("#", level))
 	return true
 }

@@ -182,20 +182,20 @@ func TestLints(t *testing.T) {
 				t.Fatal("no problem")
 			}
 			p := problems[0]
-			if p.Code != test.code || p.Place.Text() != test.at {
+			if string(p.Code) != test.code || p.Place.Text() != test.at {
 				t.Errorf("got %s at %q, want %s at %q", p.Code, p.Place.Text(), test.code, test.at)
 			}
 			if test.mended == "" {
 				return
 			}
-			mended, ok := problem.Apply(p, []byte(test.text))
+			mended, ok := p.Fixed()
 			if !ok {
-				t.Fatalf("the mend is only advice: %q", p.Mend)
+				t.Fatalf("the fix is only advice: %q", p.Fix.Advice)
 			}
 			if diff := cmp.Diff(test.mended, string(mended)); diff != "" {
 				t.Error(diff)
 			}
-			if _, again := read(string(mended)); len(again) > 0 && again[0].Code == test.code && again[0].Place.Text() == p.Place.Text() {
+			if _, again := read(string(mended)); len(again) > 0 && string(again[0].Code) == test.code && again[0].Place.Text() == p.Place.Text() {
 				t.Errorf("after the mend: %v", again)
 			}
 		})

@@ -69,7 +69,7 @@ func (r *reader) table(n *east.Table) *Table {
 		end = stop
 		row := Row{Place: r.place(at, stop)}
 		if barred && bytes.IndexByte(r.doc.text[at:stop], '|') < 0 {
-			r.problems.Errorf("glued-text", row.Place, problem.MendBlank,
+			r.problems.Errorf(problem.GluedText, row.Place, problem.BlankLineAbove(),
 				"text right below a table is read as one more row of it")
 			break
 		}

@@ -2,6 +2,7 @@ package drawing
 
 import (
 	"fmt"
+	"mahlstick/recipe/problem"
 	"math"
 	"slices"
 )
@@ -214,7 +215,7 @@ func (c *chainer) tellCrossings(d *Drawing, n int) {
 	if n > named {
 		more += fmt.Sprintf(" and at %d more", n-named)
 	}
-	c.r.warnOnce("ends-crossing", "", first.Place.Start, first.Place.End, "draw the shapes apart, or as closed polylines",
+	c.r.warnOnce(problem.EndsCrossing, "", first.Place.Start, first.Place.End, problem.Advise("draw the shapes apart, or as closed polylines"),
 		"%d ends meet at (%s, %s) mm%s; each line was followed as straight on as it goes", first.Ends, short(first.At.X), short(first.At.Y), more)
 }
 

@@ -2,6 +2,7 @@ package drawing
 
 import (
 	"cmp"
+	"mahlstick/recipe/problem"
 	"mahlstick/runner/contour"
 	"mahlstick/runner/vector"
 	"math"
@@ -119,7 +120,7 @@ func (c *chainer) bridges(ends []looseEnd) []bridge {
 		})
 		if work <= 0 {
 			p := c.pieces[c.lastPiece(*e)]
-			c.r.report("gap-too-wide", int(p.at), int(p.end), "state a smaller gap for the layer",
+			c.r.report(problem.GapTooWide, int(p.at), int(p.end), problem.Advise("state a smaller gap for the layer"),
 				"so many loose ends lie within the gap of %s mm of each other that it cannot be told which belong together", short(c.r.opt.Gap))
 			return nil
 		}

@@ -88,7 +88,7 @@ func (d *dxf) sections() {
 		case d.g.code == 0 && d.g.is("EOF"):
 			return
 		case d.g.code != 0 || !d.g.is("SECTION"):
-			d.stop("damaged-drawing", at, d.g.pos, damagedMend, "here a section must begin (0 SECTION) or the file end (0 EOF)")
+			d.stop(problem.DamagedDrawing, at, d.g.pos, problem.Advise(damagedFix), "here a section must begin (0 SECTION) or the file end (0 EOF)")
 			return
 		}
 		if !d.g.next() {
@@ -96,12 +96,12 @@ func (d *dxf) sections() {
 			return
 		}
 		if d.g.code != 2 {
-			d.stop("damaged-drawing", d.g.at, d.g.pos, damagedMend, "here the section's name must stand (2 NAME)")
+			d.stop(problem.DamagedDrawing, d.g.at, d.g.pos, problem.Advise(damagedFix), "here the section's name must stand (2 NAME)")
 			return
 		}
 		name := string(d.g.val())
 		if d.sawEntities && (name == "HEADER" || name == "TABLES" || name == "BLOCKS" || name == "ENTITIES") {
-			d.stop("damaged-drawing", d.g.at, d.g.to, damagedMend,
+			d.stop(problem.DamagedDrawing, d.g.at, d.g.to, problem.Advise(damagedFix),
 				"section %s stands after ENTITIES; the order is HEADER, TABLES, BLOCKS, ENTITIES", name)
 			return
 		}
@@ -119,7 +119,7 @@ func (d *dxf) sections() {
 			d.entitiesInTwo()
 			done = d.more && d.g.is("ENDSEC")
 			if d.more && !done && !d.stopped {
-				d.stop("damaged-drawing", d.g.at, d.g.to, damagedMend, "%s inside section ENTITIES", d.g.val())
+				d.stop(problem.DamagedDrawing, d.g.at, d.g.to, problem.Advise(damagedFix), "%s inside section ENTITIES", d.g.val())
 			}
 		default:
 			done = d.skipSection()
@@ -131,7 +131,7 @@ func (d *dxf) sections() {
 	}
 }
 
-const damagedMend = "save the drawing again as DXF: this file is damaged"
+const damagedFix = "save the drawing again as DXF: this file is damaged"
 
 // ended reports that the file stopped too early.
 func (d *dxf) ended(where string) {
@@ -145,9 +145,9 @@ func (d *dxf) ended(where string) {
 		if where == "before EOF" {
 			why = "EOF is missing"
 		}
-		d.stop("cut-off-drawing", n, n, "save or copy the drawing again: its end was cut off", "the file ends %s: %s", where, why)
+		d.stop(problem.CutOffDrawing, n, n, problem.Advise("save or copy the drawing again: its end was cut off"), "the file ends %s: %s", where, why)
 	default:
-		d.stop("damaged-drawing", d.g.faultAt, d.lineEnd(d.g.faultAt), damagedMend, "%s", d.g.fault)
+		d.stop(problem.DamagedDrawing, d.g.faultAt, d.lineEnd(d.g.faultAt), problem.Advise(damagedFix), "%s", d.g.fault)
 	}
 }
 

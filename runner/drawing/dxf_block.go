@@ -1,6 +1,9 @@
 package drawing
 
-import "mahlstick/recipe/arith"
+import (
+	"mahlstick/recipe/arith"
+	"mahlstick/recipe/problem"
+)
 
 // block is a group of entities that is drawn wherever an INSERT copies it.
 type block struct {
@@ -63,7 +66,7 @@ func (d *dxf) blockEntry() bool {
 		}
 	}
 	if d.g.is("ENDSEC") {
-		d.stop("damaged-drawing", d.g.at, d.g.to, damagedMend, "block %q has no end (ENDBLK)", b.name)
+		d.stop(problem.DamagedDrawing, d.g.at, d.g.to, problem.Advise(damagedFix), "block %q has no end (ENDBLK)", b.name)
 		return false
 	}
 	b.end = d.g.pos
@@ -154,26 +157,26 @@ func (d *dxf) insert() {
 	b, ok := d.blocks[foldName(name)]
 	switch {
 	case !ok:
-		d.spoiled("no-such-block", "save the drawing again, with its blocks", "there is no block %q to copy here", name)
+		d.spoiled(problem.NoSuchBlock, problem.Advise("save the drawing again, with its blocks"), "there is no block %q to copy here", name)
 		return
 	case b.external:
 		d.count("INSERT", layer, "stands in another file", d.p.at, d.p.end)
-		d.warnOnce("not-read", "external", d.p.at, d.p.end, "bind it into the drawing if it belongs to the picture",
+		d.warnOnce(problem.NotRead, "external", d.p.at, d.p.end, problem.Advise("bind it into the drawing if it belongs to the picture"),
 			"block %q stands in another file; only the drawing itself is read, so it will not be painted", name)
 		return
 	case b.busy:
-		d.spoiled("block-in-itself", "take it out of itself, or explode it", "block %q holds a copy of itself", name)
+		d.spoiled(problem.BlockInItself, problem.Advise("take it out of itself, or explode it"), "block %q holds a copy of itself", name)
 		return
 	case d.depth >= maxDepth:
-		d.stop("too-deep", d.p.at, d.p.end, "explode some of the blocks", "blocks are nested more than %d deep", maxDepth)
+		d.stop(problem.TooDeep, d.p.at, d.p.end, problem.Advise("explode some of the blocks"), "blocks are nested more than %d deep", maxDepth)
 		return
 	case columns < 0 || rows < 0:
-		d.spoiled("bad-count", "draw the array again", "an array of %d columns and %d rows cannot be", columns, rows)
+		d.spoiled(problem.BadCount, problem.Advise("draw the array again"), "an array of %d columns and %d rows cannot be", columns, rows)
 		return
 	}
 	columns, rows = max(columns, 1), max(rows, 1)
 	if columns > maxCopies || rows > maxCopies || d.copies+columns*rows > maxCopies {
-		d.stop("too-large", d.p.at, d.p.end, "make the array smaller",
+		d.stop(problem.TooLarge, d.p.at, d.p.end, problem.Advise("make the array smaller"),
 			"the drawing asks for more than %d copies of blocks (here %d columns and %d rows)", maxCopies, columns, rows)
 		return
 	}
@@ -207,7 +210,7 @@ func (d *dxf) copyBlock(b *block, m xform, layer int32) {
 	d.copies++
 	d.scanned += b.end - b.start
 	if d.scanned > maxScanned {
-		d.stop("too-large", d.p.at, d.p.end, "explode the blocks, or use fewer copies",
+		d.stop(problem.TooLarge, d.p.at, d.p.end, problem.Advise("explode the blocks, or use fewer copies"),
 			"the copies of blocks in this drawing are more than can be read (%d MB of entities)", maxScanned>>20)
 		return
 	}

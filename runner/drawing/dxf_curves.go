@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"mahlstick/recipe/arith"
+	"mahlstick/recipe/problem"
 	"mahlstick/runner/contour"
 )
 
@@ -69,7 +70,7 @@ func (d *dxf) arc(part bool) {
 		return
 	}
 	if !(radius > 0) {
-		d.spoiled("bad-value", "delete it, or draw it again", "the radius of this %s is %v", what, radius)
+		d.spoiled(problem.BadValue, problem.Advise("delete it, or draw it again"), "the radius of this %s is %v", what, radius)
 		return
 	}
 	d.begin()
@@ -142,13 +143,13 @@ func (d *dxf) ellipse() {
 	n := d.p.normal
 	length := math.Sqrt(dot3(n.x, n.y, n.z, n.x, n.y, n.z))
 	if !(length > 0) || math.IsInf(length, 0) {
-		d.spoiled("bad-value", damagedMend, "the extrusion direction (group 210) has no length")
+		d.spoiled(problem.BadValue, problem.Advise(damagedFix), "the extrusion direction (group 210) has no length")
 		return
 	}
 	minor := cross(xyz{n.x / length, n.y / length, n.z / length}, major)
 	minor = xyz{float64(minor.x * ratio), float64(minor.y * ratio), float64(minor.z * ratio)}
 	if ratio == 0 || major == (xyz{}) {
-		d.spoiled("bad-value", "delete it, or draw it again", "this ELLIPSE has an axis without length")
+		d.spoiled(problem.BadValue, problem.Advise("delete it, or draw it again"), "this ELLIPSE has an axis without length")
 		return
 	}
 	d.begin()
@@ -164,7 +165,7 @@ const fullTurn = 1e-9
 func (d *dxf) ellipticArc(q *conic, start, end float64, layer int32) {
 	sweep, whole, ok := turn(start, end)
 	if !ok {
-		d.spoiled("bad-value", "draw it again", "the parameters of this ELLIPSE, %v to %v, are too large", start, end)
+		d.spoiled(problem.BadValue, problem.Advise("draw it again"), "the parameters of this ELLIPSE, %v to %v, are too large", start, end)
 		return
 	}
 	if whole {

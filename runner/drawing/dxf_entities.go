@@ -1,5 +1,7 @@
 package drawing
 
+import "mahlstick/recipe/problem"
+
 // entities reads entities until a group 0 that is none of them: ENDSEC,
 // ENDBLK, EOF. Then more is set; at the end of the file it is not.
 func (d *dxf) entities() {
@@ -110,17 +112,17 @@ func (d *dxf) badValue(want string) {
 	d.p.bad = true
 	at := d.g.at
 	if d.g.isBinary() {
-		d.report("bad-value", at, d.g.pos, "save the drawing again as DXF", "here group %d must be %s", d.g.code, want)
+		d.report(problem.BadValue, at, d.g.pos, problem.Advise("save the drawing again as DXF"), "here group %d must be %s", d.g.code, want)
 		return
 	}
-	mend := "write a plain decimal number with a point, or save the drawing again as DXF"
-	d.report("bad-value", at, at+len(d.g.val()), mend, "%q is not %s (group %d)", clip(d.g.val()), want, d.g.code)
+	fix := problem.Advise("write a plain decimal number with a point, or save the drawing again as DXF")
+	d.report(problem.BadValue, at, at+len(d.g.val()), fix, "%q is not %s (group %d)", clip(d.g.val()), want, d.g.code)
 }
 
 // spoiled reports what is wrong with the entity as a whole.
-func (d *dxf) spoiled(code, mend, format string, args ...any) {
+func (d *dxf) spoiled(code problem.Code, fix problem.Fix, format string, args ...any) {
 	d.p.bad = true
-	d.report(code, d.p.at, d.p.end, mend, format, args...)
+	d.report(code, d.p.at, d.p.end, fix, format, args...)
 }
 
 // wanted decides whether the entity, now read, belongs to the picture. What
@@ -155,7 +157,7 @@ func (d *dxf) objectMap() (m xform, ok bool) {
 	}
 	o, ok := objectPlane(d.p.normal)
 	if !ok {
-		d.spoiled("bad-value", damagedMend, "the extrusion direction (group 210) has no length")
+		d.spoiled(problem.BadValue, problem.Advise(damagedFix), "the extrusion direction (group 210) has no length")
 		return m, false
 	}
 	d.tilted = d.p.normal.x != 0 || d.p.normal.y != 0
@@ -202,8 +204,8 @@ func (d *dxf) passOver(what string) {
 	}
 	d.count(what, layer, why, d.p.at, d.p.end)
 	if !known {
-		d.warnOnce("not-read", what, d.p.at, d.p.end,
-			"turn it into polylines in the drawing program if it belongs to the picture",
+		d.warnOnce(problem.NotRead, what, d.p.at, d.p.end,
+			problem.Advise("turn it into polylines in the drawing program if it belongs to the picture"),
 			"%s is not read, so it will not be painted", what)
 	}
 }

@@ -1,5 +1,7 @@
 package drawing
 
+import "mahlstick/recipe/problem"
+
 // hatchEdge is one edge of a hatch boundary: a run of points (mm) in scratch.
 type hatchEdge struct {
 	from, to int
@@ -46,7 +48,7 @@ func (d *dxf) hatch(what string) {
 	h.endPath()
 	layer, ok := d.wanted(what)
 	if ok && h.paths != unannounced && h.found != h.paths {
-		d.spoiled("bad-count", damagedMend, "this %s announces %d boundaries (group 91) and has %d", what, h.paths, h.found)
+		d.spoiled(problem.BadCount, problem.Advise(damagedFix), "this %s announces %d boundaries (group 91) and has %d", what, h.paths, h.found)
 		ok = false
 	}
 	if !ok || d.stopped {
@@ -54,7 +56,7 @@ func (d *dxf) hatch(what string) {
 		return
 	}
 	if !h.solid && what == "HATCH" {
-		d.warnOnce("hatch-pattern", "", d.p.at, d.p.end, "fill it with solid colour if that is meant, or draw its lines as lines",
+		d.warnOnce(problem.HatchPattern, "", d.p.at, d.p.end, problem.Advise("fill it with solid colour if that is meant, or draw its lines as lines"),
 			"this HATCH has a pattern; its whole area is read, not the lines of the pattern")
 	}
 	d.count(what, layer, "", d.p.at, d.p.end)
@@ -186,7 +188,7 @@ func (h *hatchReader) edgeGroup() {
 		*e = hatchEdgeData{kind: d.whole(), knots: unannounced, control: unannounced}
 		d.control, d.weights, d.knots = d.control[:0], d.weights[:0], d.knots[:0]
 		if e.kind < 1 || e.kind > 4 {
-			d.spoiled("bad-value", damagedMend, "a boundary's edge cannot be of kind %d (group 72)", e.kind)
+			d.spoiled(problem.BadValue, problem.Advise(damagedFix), "a boundary's edge cannot be of kind %d (group 72)", e.kind)
 		}
 		return
 	}

@@ -1,6 +1,7 @@
 package drawing
 
 import (
+	"mahlstick/recipe/problem"
 	"mahlstick/runner/contour"
 	"math"
 )
@@ -19,7 +20,7 @@ const unannounced = math.MinInt
 // tooLong refuses an entity with very many parts.
 func (d *dxf) tooLong(parts int) bool {
 	if parts > maxCorners {
-		d.stop("too-large", d.p.at, d.p.end, "split it, or simplify it",
+		d.stop(problem.TooLarge, d.p.at, d.p.end, problem.Advise("split it, or simplify it"),
 			"this entity has more than %d vertices, knots or control points", maxCorners)
 	}
 	return d.stopped
@@ -72,7 +73,7 @@ func (d *dxf) lightPolyline() {
 		return
 	}
 	if count != unannounced && count != len(corners) {
-		d.spoiled("bad-count", damagedMend, "this LWPOLYLINE announces %d vertices (group 90) and has %d", count, len(corners))
+		d.spoiled(problem.BadCount, problem.Advise(damagedFix), "this LWPOLYLINE announces %d vertices (group 90) and has %d", count, len(corners))
 		return
 	}
 	for i := range corners {
@@ -169,7 +170,7 @@ func (d *dxf) polyline() {
 	}
 	if flags&(polylineMesh|polylineFaces) != 0 {
 		d.count("POLYLINE", layer, "a mesh has no outline", d.p.at, d.p.end)
-		d.warnOnce("not-read", "mesh", d.p.at, d.p.end, "draw its outline if it belongs to the picture",
+		d.warnOnce(problem.NotRead, "mesh", d.p.at, d.p.end, problem.Advise("draw its outline if it belongs to the picture"),
 			"this POLYLINE is a mesh; it is not read, so it will not be painted")
 		return
 	}
@@ -195,7 +196,7 @@ func (d *dxf) corneredPath(m *xform, corners []corner, closed bool) bool {
 	for i := range corners {
 		c := &corners[i]
 		if c.from < 0 || c.to < 0 {
-			d.spoiled("bad-value", "draw it again", "this polyline has the negative width %s", short(min(c.from, c.to)))
+			d.spoiled(problem.BadValue, problem.Advise("draw it again"), "this polyline has the negative width %s", short(min(c.from, c.to)))
 			return false
 		}
 		wide = wide || c.from > 0 || c.to > 0
@@ -215,7 +216,7 @@ func (d *dxf) corneredPath(m *xform, corners []corner, closed bool) bool {
 		return !d.stopped
 	}
 	if !m.even() {
-		d.warnOnce("stretched-width", "", d.p.at, d.p.end, "give the block the same scale along x and y, or draw the line's outline",
+		d.warnOnce(problem.StretchedWidth, "", d.p.at, d.p.end, problem.Advise("give the block the same scale along x and y, or draw the line's outline"),
 			"this polyline has a width and is stretched unevenly; its width is read as if stretched evenly")
 	}
 	d.widePath(m, corners, segments, closed)

@@ -1,6 +1,7 @@
 package drawing
 
 import (
+	"mahlstick/recipe/problem"
 	"mahlstick/runner/contour"
 	"mahlstick/runner/vector"
 	"math"
@@ -76,7 +77,7 @@ func (d *dxf) spline() {
 		code      int
 	}{{"knots", knots, len(d.knots), 72}, {"control points", control, len(d.control), 73}, {"fit points", fits, len(d.fits), 74}} {
 		if c.announced != unannounced && c.announced != c.found {
-			d.spoiled("bad-count", damagedMend, "this SPLINE announces %d %s (group %d) and has %d", c.announced, c.what, c.code, c.found)
+			d.spoiled(problem.BadCount, problem.Advise(damagedFix), "this SPLINE announces %d %s (group %d) and has %d", c.announced, c.what, c.code, c.found)
 			return
 		}
 	}
@@ -88,7 +89,7 @@ func (d *dxf) spline() {
 			return
 		}
 		if !d.follow(s, d.p.at, d.p.end) {
-			d.spoiled("bad-spline", "draw it as two splines", "this SPLINE breaks off at a knot inside")
+			d.spoiled(problem.BadSpline, problem.Advise("draw it as two splines"), "this SPLINE breaks off at a knot inside")
 			return
 		}
 		// Closed means that the curve ends where it began; one that does not
@@ -109,7 +110,7 @@ func (d *dxf) meets(p, q XY) bool {
 func (d *dxf) checkedSpline(m *xform, degree int) (*bspline, bool) {
 	n := len(d.control)
 	bad := func(format string, args ...any) (*bspline, bool) {
-		d.spoiled("bad-spline", "draw it again, or save it as polylines", format, args...)
+		d.spoiled(problem.BadSpline, problem.Advise("draw it again, or save it as polylines"), format, args...)
 		return nil, false
 	}
 	if degree < 1 || degree > maxDegree {
@@ -182,7 +183,7 @@ func (d *dxf) fitSpline(layer int32, closed bool, tangents [2]xyz) {
 		d.count("SPLINE", layer, "has no length", d.p.at, d.p.end)
 		return
 	}
-	d.warnOnce("fit-points", "", d.p.at, d.p.end, "save splines with their control points to be sure of their shape",
+	d.warnOnce(problem.FitPoints, "", d.p.at, d.p.end, problem.Advise("save splines with their control points to be sure of their shape"),
 		"this SPLINE is given only by points that it runs through; between them it is read as a cubic spline over the length of its chords")
 	var ends [2]*XY
 	for i, t := range tangents {

@@ -46,9 +46,9 @@ func wantCodes(t *testing.T, f *source.File, opt drawing.Options, want ...string
 	d, problems := drawing.Read(f, opt)
 	var got []string
 	for _, p := range problems {
-		got = append(got, p.Code)
-		if p.Mend == "" || p.Message == "" || strings.HasSuffix(p.Message, ".") {
-			t.Errorf("%v has no mend or an untidy message (%q)", p, p.Mend)
+		got = append(got, string(p.Code))
+		if p.Fix.None() || p.Message == "" || strings.HasSuffix(p.Message, ".") {
+			t.Errorf("%v has no mend or an untidy message (%q)", p, p.Fix.Advice)
 		}
 	}
 	if !slices.Equal(got, want) {
@@ -178,8 +178,8 @@ func TestUnits(t *testing.T) {
 		}
 	}
 	problems = wantCodes(t, file("5"), drawing.Options{Unit: in}, "unit-clash")
-	if p := problems[0]; !strings.Contains(p.Message, "cm") || !strings.Contains(p.Message, "in") || !strings.Contains(p.Mend, "write: in, not as the file says") || len(p.Related) != 1 {
-		t.Errorf("%v, mend %q", p, p.Mend)
+	if p := problems[0]; !strings.Contains(p.Message, "cm") || !strings.Contains(p.Message, "in") || !strings.Contains(p.Fix.Advice, "write: in, not as the file says") || len(p.Related) != 1 {
+		t.Errorf("%v, mend %q", p, p.Fix.Advice)
 	}
 	d := read(t, file("1"), drawing.Options{Unit: overruled})
 	if d.UnitFrom != "the recipe, against the file, which says in ($INSUNITS 1)" {
@@ -203,12 +203,12 @@ func TestLayers(t *testing.T) {
 		t.Errorf("layers %v", d.Layers)
 	}
 	problems := wantCodes(t, f, drawing.Options{Layer: "red bed", LayerPlace: at}, "no-such-layer")
-	if problems[0].Mend != "write: Reed Bed" || problems[0].Place != at {
-		t.Errorf("%v, mend %q", problems[0], problems[0].Mend)
+	if problems[0].Fix.Advice != "write: Reed Bed" || problems[0].Place != at {
+		t.Errorf("%v, mend %q", problems[0], problems[0].Fix.Advice)
 	}
 	problems = wantCodes(t, f, drawing.Options{Layer: "something else"}, "no-such-layer")
-	if !strings.Contains(problems[0].Mend, "Grün, Reed Bed, mark, off") {
-		t.Errorf("mend %q", problems[0].Mend)
+	if !strings.Contains(problems[0].Fix.Advice, "Grün, Reed Bed, mark, off") {
+		t.Errorf("mend %q", problems[0].Fix.Advice)
 	}
 	wantCodes(t, f, drawing.Options{Layer: "off"}, "layer-hidden")
 }

@@ -43,7 +43,7 @@ func ExampleDrawing_OpenProblems() {
 	d, _ := drawing.Read(file, drawing.Options{})
 	for _, p := range d.OpenProblems(nil) {
 		fmt.Println(p)
-		fmt.Println(p.Mend)
+		fmt.Println(p.Fix.Advice)
 	}
 	// Output:
 	// bird.dxf:16:1: this line is open: from (0, 0) mm to (0, 0.12) mm, 0.12 mm apart [open-contour]

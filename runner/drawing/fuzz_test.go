@@ -20,7 +20,7 @@ func sound(t *testing.T, name string, data []byte, opt drawing.Options) {
 	}
 	size := len(d.File.Data)
 	for _, p := range problems {
-		if p.Place.Start < 0 || p.Place.End < p.Place.Start || p.Place.End > size || p.Mend == "" || p.Message == "" {
+		if p.Place.Start < 0 || p.Place.End < p.Place.Start || p.Place.End > size || p.Fix.None() || p.Message == "" {
 			t.Errorf("problem %+v in a file of %d bytes", p, size)
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"mahlstick/recipe/arith"
+	"mahlstick/recipe/problem"
 	"mahlstick/runner/contour"
 	"mahlstick/runner/vector"
 )
@@ -25,7 +26,7 @@ func (h *hatchReader) endPath() {
 		found = len(d.corners)
 	}
 	if h.path.want != unannounced && h.path.want != found && !d.p.bad {
-		d.spoiled("bad-count", damagedMend, "a boundary of this %s announces %d vertices or edges (group 93) and has %d", h.what, h.path.want, found)
+		d.spoiled(problem.BadCount, problem.Advise(damagedFix), "a boundary of this %s announces %d vertices or edges (group 93) and has %d", h.what, h.path.want, found)
 	}
 	if h.mapped && !d.p.bad {
 		if h.path.polyline {
@@ -76,7 +77,7 @@ func (h *hatchReader) endEdge() {
 		h.roundEdge(&e, xyz{e.q.x, e.q.y, 0}, minor, e.radius)
 	case 4:
 		if e.knots != unannounced && e.knots != len(d.knots) || e.control != unannounced && e.control != len(d.control) {
-			d.spoiled("bad-count", damagedMend, "a spline in the boundary of this %s announces %d knots and %d control points and has %d and %d",
+			d.spoiled(problem.BadCount, problem.Advise(damagedFix), "a spline in the boundary of this %s announces %d knots and %d control points and has %d and %d",
 				h.what, e.knots, e.control, len(d.knots), len(d.control))
 			return
 		}
@@ -85,7 +86,7 @@ func (h *hatchReader) endEdge() {
 			return
 		}
 		if !d.follow(s, d.p.at, d.p.end) {
-			d.spoiled("bad-spline", "draw it as two splines", "a spline in the boundary of this %s breaks off at a knot inside", h.what)
+			d.spoiled(problem.BadSpline, problem.Advise("draw it as two splines"), "a spline in the boundary of this %s breaks off at a knot inside", h.what)
 			return
 		}
 	}
@@ -104,7 +105,7 @@ func (h *hatchReader) endEdge() {
 func (h *hatchReader) roundEdge(e *hatchEdgeData, u, v xyz, ratio float64) {
 	d := h.d
 	if !(math.Abs(ratio) > 0) || u == (xyz{}) || v == (xyz{}) || e.kind == 2 && !(e.radius > 0) {
-		d.spoiled("bad-value", "draw it again", "an arc in the boundary of this %s has no radius", h.what)
+		d.spoiled(problem.BadValue, problem.Advise("draw it again"), "an arc in the boundary of this %s has no radius", h.what)
 		return
 	}
 	q := conic{h.m.at(e.p.x, e.p.y, e.p.z), h.m.along(u.x, u.y, 0), h.m.along(v.x, v.y, 0)}
@@ -162,7 +163,7 @@ func (h *hatchReader) joinEdges() {
 			}
 			if k < 0 {
 				gap := vector.Distance(last, d.path[0])
-				d.spoiled("open-boundary", "draw the hatch again on a closed outline",
+				d.spoiled(problem.OpenBoundary, problem.Advise("draw the hatch again on a closed outline"),
 					"a boundary of this %s is open: from (%s, %s) mm to (%s, %s) mm, %s mm apart", h.what,
 					short(d.path[0].X), short(d.path[0].Y), short(last.X), short(last.Y), short(gap))
 				return

@@ -104,14 +104,14 @@ func TestHostile(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			d, problems := drawing.Read(dxf(c.before, c.entities), drawing.Options{})
-			if len(problems) == 0 || !slices.ContainsFunc(problems, func(p problemT) bool { return p.Code == c.code }) {
+			if len(problems) == 0 || !slices.ContainsFunc(problems, func(p problemT) bool { return string(p.Code) == c.code }) {
 				t.Fatalf("problems %v, want %s", problems, c.code)
 			}
 			if len(problems) != 1 {
 				t.Errorf("%d problems: %v", len(problems), problems)
 			}
-			if p := problems[0]; p.Mend == "" || p.Place.Line() < 7 && c.before == "" {
-				t.Errorf("%v, mend %q", p, p.Mend)
+			if p := problems[0]; p.Fix.None() || p.Place.Line() < 7 && c.before == "" {
+				t.Errorf("%v, mend %q", p, p.Fix.Advice)
 			}
 			_ = d
 		})

@@ -47,7 +47,7 @@ const maxOpen = 50
 func (d *Drawing) OpenProblems(want func(*Contour) bool) problem.List {
 	var list problem.List
 	if first, n := d.onlyOpen(want); n > fewOpen {
-		list.Errorf("open-contour", first.Place, "say how wide they are: give the layer a column width, such as 1 mm, or draw their outlines",
+		list.Errorf(problem.OpenContour, first.Place, problem.Advise("say how wide they are: give the layer a column width, such as 1 mm, or draw their outlines"),
 			"all %d lines are open and have no width, this one from (%s, %s) mm to (%s, %s) mm", n,
 			short(first.Points[0].X), short(first.Points[0].Y), short(first.Points[len(first.Points)-1].X), short(first.Points[len(first.Points)-1].Y))
 		return list
@@ -66,7 +66,7 @@ func (d *Drawing) OpenProblems(want func(*Contour) bool) problem.List {
 	}
 	if more > 0 {
 		last := list[len(list)-1]
-		list.Errorf("open-contour", last.Place, "mend the first ones and look again", "%d further lines are open", more)
+		list.Errorf(problem.OpenContour, last.Place, problem.Advise("fix the first ones and look again"), "%d further lines are open", more)
 	}
 	return list
 }
@@ -79,13 +79,13 @@ func (d *Drawing) openProblem(c *Contour) problem.Problem {
 		reach = max(reach, math.Abs(p.X-a.X), math.Abs(p.Y-a.Y))
 	}
 	p := problem.Problem{
-		Code: "open-contour", Place: c.Place,
+		Code: problem.OpenContour, Place: c.Place,
 		Message: fmt.Sprintf("this line is open: from (%s, %s) mm to (%s, %s) mm, %s mm apart",
 			short(a.X), short(a.Y), short(b.X), short(b.Y), short(gap)),
-		Mend: "close it in the drawing, or give it a width in the drawing or the layer to paint it as a stroke",
+		Fix: problem.Advise("close it in the drawing, or give it a width in the drawing or the layer to paint it as a stroke"),
 	}
 	if gap < 5 && gap < reach/2 {
-		p.Mend = fmt.Sprintf("close it in the drawing, or state a gap of %s mm for the layer", short(math.Ceil(float64(gap*100)+1e-9)/100))
+		p.Fix = problem.Advise(fmt.Sprintf("close it in the drawing, or state a gap of %s mm for the layer", short(math.Ceil(float64(gap*100)+1e-9)/100)))
 	}
 	for _, e := range d.Loose {
 		switch {

@@ -24,7 +24,7 @@ func Read(f *source.File, opt Options) (*Drawing, problem.List) {
 	r := newReading(f, opt)
 	switch {
 	case len(f.Data) > MaxBytes:
-		r.stop("too-large", 0, 0, "split the drawing, or simplify its curves",
+		r.stop(problem.TooLarge, 0, 0, problem.Advise("split the drawing, or simplify its curves"),
 			"the file has %d MB; at most %d MB are read", len(f.Data)>>20, MaxBytes>>20)
 	case isBinaryDXF(f.Data):
 		// Places in a binary file are byte offsets. The caller's file may be
@@ -55,7 +55,7 @@ func looksLikeDXF(data []byte) bool {
 // notADrawing reports a file that cannot be read at all.
 func (r *reading) notADrawing() {
 	data := r.file.Data
-	mend := "save the drawing as DXF or SVG"
+	fix := problem.Advise("save the drawing as DXF or SVG")
 	what := "this is no drawing that can be read"
 	switch {
 	case len(data) == 0:
@@ -66,10 +66,10 @@ func (r *reading) notADrawing() {
 		what = "this is a PDF, not a drawing"
 	case bytes.HasPrefix(data, []byte("\x89PNG")), bytes.HasPrefix(data, []byte("\xff\xd8\xff")), bytes.HasPrefix(data, []byte("GIF8")):
 		what = "this is a picture made of dots, not a drawing"
-		mend = "draw its outlines and save them as DXF or SVG"
+		fix = problem.Advise("draw its outlines and save them as DXF or SVG")
 	case bytes.HasPrefix(data, []byte("\xff\xfe")), bytes.HasPrefix(data, []byte("\xfe\xff")):
 		what = "this text is UTF-16"
-		mend = "save it as text in UTF-8 or ASCII"
+		fix = problem.Advise("save it as text in UTF-8 or ASCII")
 	}
-	r.stop("not-a-drawing", 0, min(len(data), 1), mend, "%s", what)
+	r.stop(problem.NotADrawing, 0, min(len(data), 1), fix, "%s", what)
 }

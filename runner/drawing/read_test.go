@@ -30,7 +30,7 @@ func read(t testing.TB, f *source.File, opt drawing.Options) *drawing.Drawing {
 	d, problems := drawing.Read(f, opt)
 	for _, p := range problems {
 		if p.Severity == problem.Error {
-			t.Errorf("%v (%s)", p, p.Mend)
+			t.Errorf("%v (%s)", p, p.Fix.Advice)
 		}
 	}
 	return d

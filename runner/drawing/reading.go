@@ -122,42 +122,42 @@ func newReading(f *source.File, opt Options) *reading {
 func (r *reading) place(at, end int) source.Place { return r.file.Place(at, end) }
 
 // report notes an error; after many it stops the reading.
-func (r *reading) report(code string, at, end int, mend, format string, args ...any) {
-	r.reportAt(code, r.place(at, end), mend, format, args...)
+func (r *reading) report(code problem.Code, at, end int, fix problem.Fix, format string, args ...any) {
+	r.reportAt(code, r.place(at, end), fix, format, args...)
 }
 
-func (r *reading) reportAt(code string, at source.Place, mend, format string, args ...any) {
+func (r *reading) reportAt(code problem.Code, at source.Place, fix problem.Fix, format string, args ...any) {
 	if r.stopped {
 		return
 	}
-	r.problems.Errorf(code, at, mend, format, args...)
+	r.problems.Errorf(code, at, fix, format, args...)
 	if len(r.problems) >= maxProblems {
-		r.problems.Errorf("too-many-problems", at, "mend the first ones and read the drawing again",
+		r.problems.Errorf(problem.TooManyProblems, at, problem.Advise("fix the first ones and read the drawing again"),
 			"more than %d problems in this drawing: the rest of it was not read", maxProblems)
 		r.stopped = true
 	}
 }
 
 // stop notes an error after which nothing more can be read.
-func (r *reading) stop(code string, at, end int, mend, format string, args ...any) {
-	r.report(code, at, end, mend, format, args...)
+func (r *reading) stop(code problem.Code, at, end int, fix problem.Fix, format string, args ...any) {
+	r.report(code, at, end, fix, format, args...)
 	r.stopped = true
 }
 
 // warnOnce warns of the first of many like it: of the same code about the
 // same thing.
-func (r *reading) warnOnce(code, about string, at, end int, mend, format string, args ...any) {
-	if key := code + " " + about; !r.told[key] && len(r.told) < maxProblems {
+func (r *reading) warnOnce(code problem.Code, about string, at, end int, fix problem.Fix, format string, args ...any) {
+	if key := string(code) + " " + about; !r.told[key] && len(r.told) < maxProblems {
 		r.told[key] = true
-		r.problems.Warnf(code, r.place(at, end), mend, format, args...)
+		r.problems.Warnf(code, r.place(at, end), fix, format, args...)
 	}
 }
 
 // hint tells of the first of many like it.
-func (r *reading) hint(code string, at, end int, mend, format string, args ...any) {
-	if !r.told[code] && len(r.told) < maxProblems {
-		r.told[code] = true
-		r.problems.Add(problem.Problem{Severity: problem.Hint, Code: code, Place: r.place(at, end), Mend: mend, Message: fmt.Sprintf(format, args...)})
+func (r *reading) hint(code problem.Code, at, end int, fix problem.Fix, format string, args ...any) {
+	if !r.told[string(code)] && len(r.told) < maxProblems {
+		r.told[string(code)] = true
+		r.problems.Add(problem.Problem{Severity: problem.Hint, Code: code, Place: r.place(at, end), Fix: fix, Message: fmt.Sprintf(format, args...)})
 	}
 }
 
@@ -284,8 +284,8 @@ func (r *reading) within(what string, at, end int) bool {
 	if !(lo.X >= -limit && lo.Y >= -limit && hi.X <= limit && hi.Y <= limit && odd == 0) {
 		for _, p := range r.path {
 			if !(math.Abs(p.X) <= limit && math.Abs(p.Y) <= limit) {
-				r.report("beyond-reach", at, end,
-					"move the drawing near its origin, or see whether its unit is right",
+				r.report(problem.BeyondReach, at, end,
+					problem.Advise("move the drawing near its origin, or see whether its unit is right"),
 					"this %s reaches (%s, %s) mm, more than 10 m from the origin", what, short(p.X), short(p.Y))
 				return false
 			}
@@ -300,10 +300,10 @@ func (r *reading) within(what string, at, end int) bool {
 func (r *reading) overBudget(at, end int) bool {
 	switch {
 	case r.points > maxPoints:
-		r.stop("too-large", at, end, "split the drawing, or simplify its curves",
+		r.stop(problem.TooLarge, at, end, problem.Advise("split the drawing, or simplify its curves"),
 			"the drawing has more than %d points", maxPoints)
 	case r.drawn > maxShapes:
-		r.stop("too-large", at, end, "split the drawing, or join its lines to polylines",
+		r.stop(problem.TooLarge, at, end, problem.Advise("split the drawing, or join its lines to polylines"),
 			"the drawing has more than %d lines and outlines", maxShapes)
 	}
 	return r.stopped
@@ -323,7 +323,7 @@ func (r *reading) take(what string, layer int32, closed bool, rule contour.FillR
 		return false
 	}
 	if r.tilted {
-		r.warnOnce("tilted-plane", "", at, end, "flatten the drawing onto the plane of the sheet if this is not meant",
+		r.warnOnce(problem.TiltedPlane, "", at, end, problem.Advise("flatten the drawing onto the plane of the sheet if this is not meant"),
 			"this %s lies in a tilted plane; it is read as seen from straight above", what)
 	}
 	if n := len(r.path); !closed && n > 3 && len(r.widths) == 0 && same(r.path[0], r.path[n-1]) {
@@ -362,7 +362,7 @@ func (r *reading) layerNumber(name string) int32 {
 		return n
 	}
 	if len(r.layers) >= maxLayers {
-		r.stop("too-large", 0, 0, "draw on fewer layers", "the drawing has more than %d layers", maxLayers)
+		r.stop(problem.TooLarge, 0, 0, problem.Advise("draw on fewer layers"), "the drawing has more than %d layers", maxLayers)
 		return 0
 	}
 	n := int32(len(r.layers))
@@ -417,17 +417,17 @@ func (r *reading) checkLayer() {
 		at = r.place(0, 0)
 	}
 	if !ok {
-		mend := "the drawing has no layers at all"
+		fix := problem.Advise("the drawing has no layers at all")
 		if near, ok := problem.Nearest(r.opt.Layer, names); ok {
-			mend = problem.MendWrite + near
+			fix = problem.Write(near)
 		} else if len(names) > 0 {
-			mend = "its layers are " + listNames(names, 12)
+			fix = problem.Advise("its layers are " + listNames(names, 12))
 		}
-		r.reportAt("no-such-layer", at, mend, "the drawing %s has no layer %q", r.file.Name, r.opt.Layer)
+		r.reportAt(problem.NoSuchLayer, at, fix, "the drawing %s has no layer %q", r.file.Name, r.opt.Layer)
 		return
 	}
 	if l := r.layers[n]; l.why != "" {
-		r.reportAt("layer-hidden", at, "switch the layer on in the drawing, or choose another",
+		r.reportAt(problem.LayerHidden, at, problem.Advise("switch the layer on in the drawing, or choose another"),
 			"nothing of layer %q can be painted: %s in %s", l.name, l.why, r.file.Name)
 	}
 }

@@ -11,6 +11,7 @@ import (
 	"golang.org/x/text/encoding/unicode"
 	"golang.org/x/text/transform"
 
+	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
 	"mahlstick/runner/contour"
 )
@@ -40,13 +41,13 @@ func (r *reading) unpacked() bool {
 		}
 		switch {
 		case errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF):
-			r.stop("cut-off-drawing", len(r.file.Data), len(r.file.Data), "save or copy the drawing again: its end was cut off", "the compressed file ends too early")
+			r.stop(problem.CutOffDrawing, len(r.file.Data), len(r.file.Data), problem.Advise("save or copy the drawing again: its end was cut off"), "the compressed file ends too early")
 			return false
 		case err != nil:
-			r.stop("damaged-drawing", 0, len(gzipMark), "save the drawing again", "the compressed file cannot be unpacked: %v", err)
+			r.stop(problem.DamagedDrawing, 0, len(gzipMark), problem.Advise("save the drawing again"), "the compressed file cannot be unpacked: %v", err)
 			return false
 		case len(data) > MaxBytes:
-			r.stop("too-large", 0, len(gzipMark), "split the drawing, or simplify its curves", "the unpacked file has more than %d MB", MaxBytes>>20)
+			r.stop(problem.TooLarge, 0, len(gzipMark), problem.Advise("split the drawing, or simplify its curves"), "the unpacked file has more than %d MB", MaxBytes>>20)
 			return false
 		}
 	}
@@ -115,7 +116,7 @@ func readSVG(r *reading) {
 		}
 	}
 	if s.sheet.unknown {
-		s.warnOnce("unread-style", "", int(nodes[0].start), int(nodes[0].end), "save the drawing as plain SVG with styles on the elements",
+		s.warnOnce(problem.UnreadStyle, "", int(nodes[0].start), int(nodes[0].end), problem.Advise("save the drawing as plain SVG with styles on the elements"),
 			"some rules of the drawing's style sheet are not understood; look whether all its shapes are read")
 	}
 	m, state, ok := s.rootViewport(&nodes[0])
@@ -152,7 +153,7 @@ func (s *svg) rootViewport(root *svgNode) (xform, svgState, bool) {
 	box, boxed := parseViewBox(root.attr("viewBox"))
 	if text := root.attr("viewBox"); text != "" && !boxed {
 		at, end := s.attrPlace(root, "viewBox", 0, 0)
-		s.stop("bad-value", at, end, "write four numbers, the last two above 0", "%q is no view box", clip([]byte(text)))
+		s.stop(problem.BadValue, at, end, problem.Advise("write four numbers, the last two above 0"), "%q is no view box", clip([]byte(text)))
 		return xform{}, state, false
 	}
 	size := func(name string) (l svgLength, given, ok bool) {
@@ -163,7 +164,7 @@ func (s *svg) rootViewport(root *svgNode) (xform, svgState, bool) {
 		l, ok = parseLength(text)
 		if !ok || !l.percent && !(l.value > 0) {
 			at, end := s.attrPlace(root, name, 0, 0)
-			s.stop("bad-value", at, end, "write a length such as 210mm", "%q is no %s of a page", clip([]byte(text)), name)
+			s.stop(problem.BadValue, at, end, problem.Advise("write a length such as 210mm"), "%q is no %s of a page", clip([]byte(text)), name)
 			return l, false, false
 		}
 		return l, !l.percent, true
@@ -251,7 +252,7 @@ func (s *svg) transform(n *svgNode) (xform, bool) {
 	m, from, to, ok := parseTransform(text)
 	if !ok {
 		at, end := s.attrPlace(n, "transform", from, to)
-		s.report("bad-value", at, end, "write it as matrix, translate, scale, rotate, skewX or skewY with the right count of numbers",
+		s.report(problem.BadValue, at, end, problem.Advise("write it as matrix, translate, scale, rotate, skewX or skewY with the right count of numbers"),
 			"%q is no transform", clip([]byte(text[from:to])))
 	}
 	return m, ok

@@ -1,6 +1,7 @@
 package drawing
 
 import (
+	"mahlstick/recipe/problem"
 	"mahlstick/runner/contour"
 	"math"
 	"strings"
@@ -16,7 +17,7 @@ func (s *svg) length(n *svgNode, name string, whole, missing float64) (float64, 
 	l, ok := parseLength(text)
 	if !ok {
 		at, end := s.attrPlace(n, name, 0, 0)
-		s.report("bad-value", at, end, "write a number, or one with mm, cm, in, pt, pc, px or %", "%q is no length", clip([]byte(text)))
+		s.report(problem.BadValue, at, end, problem.Advise("write a number, or one with mm, cm, in, pt, pc, px or %"), "%q is no length", clip([]byte(text)))
 		return 0, false
 	}
 	return l.px(whole), true
@@ -50,7 +51,7 @@ func (s *svg) shape(n *svgNode, m *xform, state *svgState) {
 		return
 	}
 	if fills && state.fillWhite || strokes && state.strokeWhite {
-		s.warnOnce("white-shape", "", at, end, "take it out if it is bare paper; if it lies on another shape, draw it as a hole in that one",
+		s.warnOnce(problem.WhiteShape, "", at, end, problem.Advise("take it out if it is bare paper; if it lies on another shape, draw it as a hole in that one"),
 			"this shape is white in the drawing, and is painted like any other")
 	}
 	taken := false
@@ -65,18 +66,18 @@ func (s *svg) shape(n *svgNode, m *xform, state *svgState) {
 	}
 	if strokes {
 		if !m.even() {
-			s.warnOnce("stretched-width", "", at, end, "give the drawing the same scale along x and y, or turn the stroke into a shape",
+			s.warnOnce(problem.StretchedWidth, "", at, end, problem.Advise("give the drawing the same scale along x and y, or turn the stroke into a shape"),
 				"this stroke is stretched unevenly; its width is read as if stretched evenly")
 		}
 		if state.dashed {
-			s.warnOnce("dashed-stroke", "", at, end, "draw the dashes one by one if they are meant", "this stroke is dashed; it is read as one line")
+			s.warnOnce(problem.DashedStroke, "", at, end, problem.Advise("draw the dashes one by one if they are meant"), "this stroke is dashed; it is read as one line")
 		}
 		ok := s.outline(n, m, state, func(closed bool) {
 			for range s.path {
 				s.widths = append(s.widths, width)
 			}
 			if taken = s.take(n.kind, layer, closed, contour.Unstated, at, end) || taken; !closed && state.ends != "round" {
-				s.hint("flat-ends", at, end, `where that matters, state stroke-linecap="round" for it, which shows what is painted, and correct its length`,
+				s.hint(problem.FlatEnds, at, end, problem.Advise(`where that matters, state stroke-linecap="round" for it, which shows what is painted, and correct its length`),
 					"this line ends flat in the drawing (stroke-linecap %s), and its ends are painted round", state.ends)
 			}
 		})
@@ -210,7 +211,7 @@ func (s *svg) pathData(n *svgNode, p *svgPath) bool {
 	if p.run() {
 		return !s.stopped
 	}
-	s.badAttr(n, "d", &p.s, "is no command or number of path data", "save the drawing again: its path data is damaged")
+	s.badAttr(n, "d", &p.s, "is no command or number of path data", problem.Advise("save the drawing again: its path data is damaged"))
 	return false
 }
 
@@ -224,7 +225,7 @@ func (s *svg) corners(n *svgNode, p *svgPath, closed bool) bool {
 		scan.comma()
 		y, ok2 := scan.number()
 		if !ok || !ok2 {
-			s.badAttr(n, "points", scan, "is no number; corners are pairs of numbers", "write pairs of numbers")
+			s.badAttr(n, "points", scan, "is no number; corners are pairs of numbers", problem.Advise("write pairs of numbers"))
 			return false
 		}
 		scan.comma()
@@ -245,7 +246,7 @@ func (s *svg) corners(n *svgNode, p *svgPath, closed bool) bool {
 }
 
 // badAttr reports the first thing in an attribute that cannot be read.
-func (s *svg) badAttr(n *svgNode, name string, scan *svgScan, what, mend string) {
+func (s *svg) badAttr(n *svgNode, name string, scan *svgScan, what string, fix problem.Fix) {
 	from := min(scan.pos, len(scan.text))
 	to := min(from+1, len(scan.text))
 	for to < len(scan.text) && to < from+20 && !isBlank(scan.text[to]) && scan.text[to] != ',' {
@@ -254,8 +255,8 @@ func (s *svg) badAttr(n *svgNode, name string, scan *svgScan, what, mend string)
 	at, end := s.attrPlace(n, name, from, to)
 	fault := scan.text[from:to]
 	if strings.TrimSpace(fault) == "" {
-		s.report("bad-value", at, end, mend, "%s ends too early", name)
+		s.report(problem.BadValue, at, end, fix, "%s ends too early", name)
 		return
 	}
-	s.report("bad-value", at, end, mend, "%q %s", fault, what)
+	s.report(problem.BadValue, at, end, fix, "%q %s", fault, what)
 }

@@ -173,7 +173,7 @@ func TestSVGShowsOtherwise(t *testing.T) {
 		_, problems := drawing.Read(page(c.content), drawing.Options{})
 		var got []string
 		for _, p := range problems {
-			if want := map[string]problem.Severity{"flat-ends": problem.Hint, "white-shape": problem.Warning}; p.Severity != want[p.Code] {
+			if want := map[string]problem.Severity{"flat-ends": problem.Hint, "white-shape": problem.Warning}; p.Severity != want[string(p.Code)] {
 				t.Errorf("%s: %s %v", c.content, p.Severity, p)
 			}
 			got = append(got, fmt.Sprintf("%d:%d %s", p.Place.Line(), p.Place.Column(), p.Code))

@@ -5,6 +5,7 @@ import (
 	"encoding/xml"
 	"errors"
 	"io"
+	"mahlstick/recipe/problem"
 	"regexp"
 	"strings"
 )
@@ -75,7 +76,7 @@ func (r *reading) svgTree() []svgNode {
 			r.declareEntities(d, token, at, end)
 		case xml.StartElement:
 			if len(nodes) >= maxElements || len(open) >= maxNesting {
-				r.stop("too-large", at, end, "split the drawing, or take groups apart",
+				r.stop(problem.TooLarge, at, end, problem.Advise("split the drawing, or take groups apart"),
 					"the drawing has more than %d elements, or elements nested more than %d deep", maxElements, maxNesting)
 			}
 			n := svgNode{kind: token.Name.Local, start: int32(at), end: int32(end)}
@@ -111,7 +112,7 @@ func (r *reading) svgTree() []svgNode {
 		if len(nodes) > 0 {
 			what = "<" + nodes[0].kind + ">"
 		}
-		r.stop("not-a-drawing", 0, min(len(r.file.Data), 1), "save the drawing as DXF or SVG", "this XML file holds %s, not <svg>", what)
+		r.stop(problem.NotADrawing, 0, min(len(r.file.Data), 1), problem.Advise("save the drawing as DXF or SVG"), "this XML file holds %s, not <svg>", what)
 		return nil
 	}
 	return nodes
@@ -128,7 +129,7 @@ func (r *reading) fewAttributes() bool {
 			attrs, at = 0, i
 		case b == '=' && i+1 < len(data) && (data[i+1] == '"' || data[i+1] == '\''):
 			if attrs++; attrs > maxAttrs {
-				r.stop("too-large", at, at+1, "save the drawing as plain SVG", "this element has more than %d attributes", maxAttrs)
+				r.stop(problem.TooLarge, at, at+1, problem.Advise("save the drawing as plain SVG"), "this element has more than %d attributes", maxAttrs)
 				return false
 			}
 		}
@@ -145,12 +146,12 @@ func (r *reading) xmlProblem(err error, at, end int) {
 	}
 	size := len(r.file.Data)
 	if strings.Contains(message, "unexpected EOF") {
-		r.stop("cut-off-drawing", size, size, "save or copy the drawing again: its end was cut off",
+		r.stop(problem.CutOffDrawing, size, size, problem.Advise("save or copy the drawing again: its end was cut off"),
 			"the file ends inside an element")
 		return
 	}
 	end = min(max(end, at), size)
-	r.stop("damaged-drawing", max(at, min(end-1, size)), end, "save the drawing again as SVG: this file is damaged", "%s", message)
+	r.stop(problem.DamagedDrawing, max(at, min(end-1, size)), end, problem.Advise("save the drawing again as SVG: this file is damaged"), "%s", message)
 }
 
 // An entity with its text in the file itself.
@@ -167,7 +168,7 @@ func (r *reading) declareEntities(d *xml.Decoder, directive xml.Directive, at, e
 	for _, m := range entityDeclaration.FindAllSubmatch(directive, -1) {
 		text := string(m[2]) + string(m[3])
 		if strings.ContainsAny(text, "&<%") || len(text) > maxEntity {
-			r.stop("damaged-drawing", at, end, "save the drawing as plain SVG",
+			r.stop(problem.DamagedDrawing, at, end, problem.Advise("save the drawing as plain SVG"),
 				"the entity %s stands for other entities or for very much text, which a drawing does not need", m[1])
 			return
 		}

@@ -1,6 +1,7 @@
 package drawing
 
 import (
+	"mahlstick/recipe/problem"
 	"mahlstick/runner/contour"
 	"strings"
 )
@@ -52,7 +53,7 @@ func (s *svg) draw(k int32, outer *xform, state svgState, depth int) {
 	n := &s.nodes[k]
 	at, end := int(n.start), int(n.end)
 	if s.visits += 1 + (end-at)/visitBytes; s.visits > maxVisits || depth > maxNesting {
-		s.stop("too-large", at, end, "use fewer copies, or copies of larger parts",
+		s.stop(problem.TooLarge, at, end, problem.Advise("use fewer copies, or copies of larger parts"),
 			"the drawing asks for more than %d elements, copies included, or nests them more than %d deep", maxVisits, maxNesting)
 		return
 	}
@@ -62,7 +63,7 @@ func (s *svg) draw(k int32, outer *xform, state svgState, depth int) {
 	s.named(n, &state)
 	why := s.style(n, &state)
 	if s.sheet.looked >= maxMatches {
-		s.stop("too-large", at, end, "save the drawing as plain SVG with styles on the elements",
+		s.stop(problem.TooLarge, at, end, problem.Advise("save the drawing as plain SVG with styles on the elements"),
 			"the drawing has so many style rules that they cannot be told apart")
 		return
 	}
@@ -97,7 +98,7 @@ func (s *svg) draw(k int32, outer *xform, state svgState, depth int) {
 		why, known := svgPassed[n.kind]
 		if !known {
 			why = isUnread
-			s.warnOnce("not-read", n.kind, at, end, "turn it into paths in the drawing program if it belongs to the picture",
+			s.warnOnce(problem.NotRead, n.kind, at, end, problem.Advise("turn it into paths in the drawing program if it belongs to the picture"),
 				"<%s> is not read, so it will not be painted", clip([]byte(n.kind)))
 		}
 		s.count(string(clip([]byte(n.kind))), layer, why, at, end)
@@ -125,7 +126,7 @@ func (s *svg) choice(n *svgNode) (kid int32, ok bool) {
 	}
 	if ok {
 		c := &s.nodes[kid]
-		s.warnOnce("not-read", "systemLanguage", int(c.start), int(c.end), "save the drawing with one of them only",
+		s.warnOnce(problem.NotRead, "systemLanguage", int(c.start), int(c.end), problem.Advise("save the drawing with one of them only"),
 			"these are drawings for several languages; the first, for %q, is read", clip([]byte(c.attr("systemLanguage"))))
 	}
 	return kid, ok
@@ -187,7 +188,7 @@ func (s *svg) style(n *svgNode, state *svgState) (why string) {
 			l, ok := parseLength(d.value)
 			if !ok || l.value < 0 {
 				at, end := s.attrPlace(n, "stroke-width", 0, 0)
-				s.report("bad-value", at, end, "write a length such as 0.5mm", "%q is no width of a stroke", clip([]byte(d.value)))
+				s.report(problem.BadValue, at, end, problem.Advise("write a length such as 0.5mm"), "%q is no width of a stroke", clip([]byte(d.value)))
 				return "its stroke has no readable width"
 			}
 			state.strokeWidth = l
@@ -209,17 +210,17 @@ func (s *svg) style(n *svgNode, state *svgState) (why string) {
 			}
 		case "clip-path", "mask":
 			if d.value != "none" {
-				s.warnOnce("clipped-shape", "", int(n.start), int(n.end), "cut the shapes in the drawing program if what is cut off should not be painted",
+				s.warnOnce(problem.ClippedShape, "", int(n.start), int(n.end), problem.Advise("cut the shapes in the drawing program if what is cut off should not be painted"),
 					"this element is cut off by a %s, which is not applied: its shapes are read whole", d.name)
 			}
 		case "transform":
 			if d.value != "none" {
-				s.warnOnce("unread-style", "transform", int(n.start), int(n.end), "save the drawing as plain SVG with transforms as attributes",
+				s.warnOnce(problem.UnreadStyle, "transform", int(n.start), int(n.end), problem.Advise("save the drawing as plain SVG with transforms as attributes"),
 					"this element is moved by its style, which is not applied")
 			}
 		case "vector-effect":
 			if d.value == "non-scaling-stroke" {
-				s.warnOnce("stretched-width", "", int(n.start), int(n.end), "let the width of the stroke follow the drawing's scale",
+				s.warnOnce(problem.StretchedWidth, "", int(n.start), int(n.end), problem.Advise("let the width of the stroke follow the drawing's scale"),
 					"the stroke of this element keeps its width whatever the scale; it is read as scaled")
 			}
 		}
@@ -260,17 +261,17 @@ func (s *svg) use(n *svgNode, m *xform, state svgState, depth int) {
 	layer := s.layerOf(&state)
 	if !local {
 		s.count("use", layer, "refers to another file", at, end)
-		s.warnOnce("not-read", "external", at, end, "put the shape into the drawing itself if it belongs to the picture",
+		s.warnOnce(problem.NotRead, "external", at, end, problem.Advise("put the shape into the drawing itself if it belongs to the picture"),
 			"this copy refers to another file; only the drawing itself is read, so it will not be painted")
 		return
 	}
 	k, ok := s.byID[id]
 	if !ok {
-		s.report("no-such-block", at, end, "save the drawing again, with all its parts", "there is no element %q to copy here", clip([]byte(id)))
+		s.report(problem.NoSuchBlock, at, end, problem.Advise("save the drawing again, with all its parts"), "there is no element %q to copy here", clip([]byte(id)))
 		return
 	}
 	if s.inUse[k] {
-		s.report("block-in-itself", at, end, "take the copy out of the element it copies", "element %q holds a copy of itself", clip([]byte(id)))
+		s.report(problem.BlockInItself, at, end, problem.Advise("take the copy out of the element it copies"), "element %q holds a copy of itself", clip([]byte(id)))
 		return
 	}
 	x, ok1 := s.length(n, "x", state.width, 0)

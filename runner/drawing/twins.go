@@ -2,6 +2,7 @@ package drawing
 
 import (
 	"cmp"
+	"mahlstick/recipe/problem"
 	"mahlstick/runner/vector"
 	"math"
 	"slices"
@@ -88,7 +89,7 @@ func (r *reading) dropTwins() {
 		gone[i] = gone[i] || r.contours[i].Group != 0 && twinned[r.contours[i].Group]
 	}
 	if work < 0 {
-		r.warnOnce("not-compared", "", 0, 0, "see that no shape is drawn twice, on top of itself",
+		r.warnOnce(problem.NotCompared, "", 0, 0, problem.Advise("see that no shape is drawn twice, on top of itself"),
 			"the drawing has so many shapes on the same spot that not all could be compared with each other")
 	}
 	if !slices.Contains(gone, true) {

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"mahlstick/recipe/model"
+	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
 )
 
@@ -74,8 +75,8 @@ func (r *reading) settleUnit(file stated) {
 			r.unit.from = "the recipe, against the file, which says " + file.name + " (" + file.how + ")"
 		}
 	case file.wrong:
-		r.reportAt("unknown-unit", file.place,
-			"set the unit in the drawing, or write it in the recipe: mm, not as the file says",
+		r.reportAt(problem.UnknownUnit, file.place,
+			problem.Advise("set the unit in the drawing, or write it in the recipe: mm, not as the file says"),
 			"%s states no known unit", file.how)
 		r.unit = unitFound{name: "mm", mm: 1}
 		r.sizing = true
@@ -86,8 +87,8 @@ func (r *reading) settleUnit(file stated) {
 	case recipe.Name != "" && sameUnit(recipe.MM, file.mm):
 		r.unit = unitFound{name: file.name, mm: file.mm, from: "the file (" + file.how + ") and the recipe"}
 	case recipe.Name != "":
-		r.reportAt("unit-clash", at,
-			"leave the unit out to follow the file, or write: "+recipe.Name+", not as the file says",
+		r.reportAt(problem.UnitClash, at,
+			problem.Advise("leave the unit out to follow the file, or write: "+recipe.Name+", not as the file says"),
 			"the drawing %s says %s (%s), the recipe says %s", r.file.Name, file.name, file.how, recipe.Name)
 		if n := len(r.problems); n > 0 && file.place.Known() {
 			r.problems[n-1].Related = append(r.problems[n-1].Related, related(file.place, "the file's unit"))
@@ -97,7 +98,7 @@ func (r *reading) settleUnit(file stated) {
 	default:
 		r.unit = unitFound{name: "mm", mm: 1}
 		r.sizing = true
-		r.told["no-unit"] = true
+		r.told[string(problem.NoUnit)] = true
 	}
 	r.scale = r.unit.mm
 	r.unit.file = file.name != "" || file.wrong
@@ -106,7 +107,7 @@ func (r *reading) settleUnit(file stated) {
 // reportNoUnit says how large the drawing would be in each unit. It is called
 // after a drawing without a unit was measured.
 func (r *reading) reportNoUnit(hint string) {
-	if !r.told["no-unit"] || r.stopped {
+	if !r.told[string(problem.NoUnit)] || r.stopped {
 		return
 	}
 	at := r.opt.Unit.Place
@@ -124,7 +125,7 @@ func (r *reading) reportNoUnit(hint string) {
 			sizes += short(w*u.mm) + " x " + short(h*u.mm) + " mm in " + u.name
 		}
 	}
-	r.reportAt("no-unit", at, "write the drawing's unit in the recipe: mm, cm, in ...",
+	r.reportAt(problem.NoUnit, at, problem.Advise("write the drawing's unit in the recipe: mm, cm, in ..."),
 		"neither the drawing %s nor the recipe says its unit: %s%s", r.file.Name, sizes, hint)
 }
 

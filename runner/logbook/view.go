@@ -211,7 +211,7 @@ type Check struct {
 }
 
 // Note is a warning or a hint.
-type Note struct{ Severity, Where, Text, Mend string }
+type Note struct{ Severity, Where, Text, Fix string }
 
 // FileHash is a file with its size in bytes and SHA-256 in hex.
 type FileHash struct {

@@ -82,7 +82,7 @@ func (m *maker) check(g stroke.Gesture, way []lagcomp.Step, s *Stroke) {
 
 // report turns what check found into problems, one of each kind.
 func (m *maker) report() {
-	add := func(f fault, code, message, mend string, related source.Place, note string) {
+	add := func(f fault, code problem.Code, message, advice string, related source.Place, note string) {
 		if f.n == 0 {
 			return
 		}
@@ -91,35 +91,35 @@ func (m *maker) report() {
 		if !place.Known() {
 			place = m.layer.Place
 		}
-		m.problems.Add(problem.Problem{Code: code, Place: place, Message: message, Mend: mend,
+		m.problems.Add(problem.Problem{Code: code, Place: place, Message: message, Fix: problem.Advise(advice),
 			Related: []problem.Related{{Place: related, Note: note}}})
 	}
 	f := m.faults
-	add(f.press, "past-safe-press",
+	add(f.press, problem.PastSafePress,
 		fmt.Sprintf("the layer %q presses %s mm past the safe press of %s mm", m.layer.Name, mm(f.press.by), mm(m.layer.Brush.SafePress)),
 		"draw the place narrower, or take a wider brush", m.layer.Brush.Place, "the brush")
-	add(f.sheet, "off-sheet",
+	add(f.sheet, problem.OffSheet,
 		fmt.Sprintf("the mark of the layer %q reaches %s mm past the %s margin", m.layer.Name, mm(f.sheet.by), f.sheet.where),
-		m.sheetMend(), m.sheet.Place, "the sheet")
-	add(f.ahead, "off-sheet",
+		m.sheetAdvice(), m.sheet.Place, "the sheet")
+	add(f.ahead, problem.OffSheet,
 		fmt.Sprintf("the brush of the layer %q, led up to %s mm ahead of its mark, reaches %s mm past the %s edge of the sheet",
 			m.layer.Name, mm(m.layer.Brush.Lag.Most()), mm(f.ahead.by), f.ahead.where),
 		"move the shape away from the edge, or take a larger sheet or a wider margin", m.sheet.Place, "the sheet")
-	add(f.reach, "out-of-reach",
+	add(f.reach, problem.OutOfReach,
 		fmt.Sprintf("the layer %q needs %s, %s mm beyond the reach of %s mm in X and %s mm in Y",
 			m.layer.Name, f.reach.where+mm(f.reach.value), mm(f.reach.by), mm(m.machine.ReachX), mm(m.machine.ReachY)),
 		"turn the sheet on the bed, choose another lay corner, or paint a smaller picture; mind the tip offset of the brush",
 		m.machine.Place, "the machine")
-	add(f.depth, "out-of-reach",
+	add(f.depth, problem.OutOfReach,
 		fmt.Sprintf("the layer %q needs %s, %s mm lower than the %s mm that the machine reaches from its safe height of %s mm",
 			m.layer.Name, f.depth.where+mm(f.depth.value), mm(f.depth.by), mm(m.machine.ReachZ), mm(plane.MM(m.safe))),
 		"lower the safe height as far as clamps and tape allow, or mount the brush lower",
 		m.machine.Place, "the machine")
 }
 
-// sheetMend says what helps where a mark reaches past the margin. In a corner as
+// sheetAdvice says what helps where a mark reaches past the margin. In a corner as
 // drawn the lightest touch may be what does, being wider than the tip there.
-func (m *maker) sheetMend() string {
+func (m *maker) sheetAdvice() string {
 	f := m.faults.sheet
 	if lightest, _ := m.layer.Brush.Curve.Range(); f.at.Width > lightest+gridSlack || !m.layer.Hairlines {
 		return "move the shape, make it narrower, or take a larger sheet or a smaller margin"

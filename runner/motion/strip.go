@@ -53,9 +53,9 @@ func CheckStrip(layer *model.Layer, sheet *model.Sheet, avoid []plane.Box) ([]st
 	}
 	if len(marks) < len(stripShares) || !layStrip(marks, sheet, avoid) {
 		problems.Add(problem.Problem{
-			Severity: problem.Warning, Code: "no-room-for-strip", Place: layer.Place,
+			Severity: problem.Warning, Code: problem.NoRoomForStrip, Place: layer.Place,
 			Message: fmt.Sprintf("the sheet has no free place for a check strip of the layer %q", layer.Name),
-			Mend:    "leave more room round the picture, or paint the check marks on scrap",
+			Fix:     problem.Advise("leave more room round the picture, or paint the check marks on scrap"),
 		})
 		return nil, nil, problems
 	}

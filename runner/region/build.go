@@ -98,7 +98,7 @@ func (b *builder) withinLimit(c *Contour) bool {
 	for _, p := range c.Points {
 		if p.X < -plane.Limit || p.X > plane.Limit || p.Y < -plane.Limit || p.Y > plane.Limit {
 			x, y := p.MM()
-			b.problems.Errorf("contour-off-grid", c.Place, "move or scale the drawing so that it lies on the sheet",
+			b.problems.Errorf(problem.ContourOffGrid, c.Place, problem.Advise("move or scale the drawing so that it lies on the sheet"),
 				"the outline reaches (%.0f, %.0f) mm, more than 10 m from the sheet's corner", x, y)
 			return false
 		}
@@ -107,7 +107,7 @@ func (b *builder) withinLimit(c *Contour) bool {
 }
 
 func (b *builder) tangled(at source.Place) {
-	b.problems.Errorf("contour-tangled", at, "draw it again with fewer edges, or leave it out",
+	b.problems.Errorf(problem.ContourTangled, at, problem.Advise("draw it again with fewer edges, or leave it out"),
 		"so many edges lie across each other here that the outline cannot be told from a scribble")
 }
 

@@ -22,9 +22,9 @@ func CheckLayers(layers []Placement) problem.List {
 			continue
 		}
 		problems.Add(problem.Problem{
-			Severity: problem.Warning, Code: "no-registration", Place: p.LayerPlace,
+			Severity: problem.Warning, Code: problem.NoRegistration, Place: p.LayerPlace,
 			Message: fmt.Sprintf("no register mark is stated, so %s and %s lie over each other only if both are drawn in the sheet's coordinates", p.Drawing, layers[0].Drawing),
-			Mend:    "add a section Registration with a mark, and draw the mark on every layer",
+			Fix:     problem.Advise("add a section Registration with a mark, and draw the mark on every layer"),
 			Related: []problem.Related{{Place: layers[0].LayerPlace, Note: "the first drawing"}},
 		})
 		break
@@ -37,10 +37,10 @@ func CheckLayers(layers []Placement) problem.List {
 			}
 			if f := first.Marks[k]; math.Abs(m.Measured-f.Measured) > layersWithin {
 				problems.Add(problem.Problem{
-					Code: "mark-sizes-differ", Place: m.Place,
+					Code: problem.MarkSizesDiffer, Place: m.Place,
 					Message: fmt.Sprintf("the mark %s is %s mm on the layer %s, but %s mm on the layer %s: the two are drawn to different scales",
 						quote(m.Name), mm(m.Measured), quote(p.Layer), mm(f.Measured), quote(first.Layer)),
-					Mend:    "draw the mark of the same size on every layer; where a drawing was scaled, scale it back",
+					Fix:     problem.Advise("draw the mark of the same size on every layer; where a drawing was scaled, scale it back"),
 					Related: []problem.Related{{Place: f.Place, Note: "the mark of the layer " + quote(first.Layer)}, {Place: p.LayerPlace, Note: "the layer " + quote(p.Layer)}},
 				})
 			}

@@ -121,8 +121,8 @@ func (r *registration) markNames(group []int) string {
 func (r *registration) ambiguous(group, shared []int) {
 	m := r.marks[group[0]]
 	p := problem.Problem{
-		Code: "ambiguous-mark", Place: r.contourPlace(shared[0]),
-		Mend:    "give the mark a size that nothing else on the drawing has, or put it on a drawing layer of its own and name that in Registration",
+		Code: problem.AmbiguousMark, Place: r.contourPlace(shared[0]),
+		Fix:     problem.Advise("give the mark a size that nothing else on the drawing has, or put it on a drawing layer of its own and name that in Registration"),
 		Related: []problem.Related{{Place: m.Place, Note: "the mark as stated"}},
 	}
 	for _, k := range shared[1:min(len(shared), 1+mostRelated)] {
@@ -143,8 +143,8 @@ func (r *registration) missing(group, shared []int) {
 		return
 	}
 	p := problem.Problem{
-		Code: "no-mark", Place: r.layer.DrawingPlace,
-		Mend:    fmt.Sprintf("draw a closed square of %s mm where the mark belongs, or correct its size in Registration", mm(m.Size)),
+		Code: problem.NoMark, Place: r.layer.DrawingPlace,
+		Fix:     problem.Advise(fmt.Sprintf("draw a closed square of %s mm where the mark belongs, or correct its size in Registration", mm(m.Size))),
 		Related: []problem.Related{{Place: m.Place, Note: "the mark as stated"}},
 	}
 	where := r.name()
@@ -162,14 +162,14 @@ func (r *registration) missing(group, shared []int) {
 	}
 	if m.DrawingLayer != "" && !slices.ContainsFunc(r.d.Layers, func(l string) bool { return strings.EqualFold(l, m.DrawingLayer) }) {
 		p.Message += fmt.Sprintf("; there is no such drawing layer, only %s", strings.Join(r.d.Layers, ", "))
-		p.Mend = "name the drawing layer on which the mark stands in Registration, or none"
+		p.Fix = problem.Advise("name the drawing layer on which the mark stands in Registration, or none")
 		if near, ok := problem.Nearest(m.DrawingLayer, r.d.Layers); ok {
-			p.Mend = fmt.Sprintf("write %s for the drawing layer in Registration", near)
+			p.Fix = problem.Advise(fmt.Sprintf("write %s for the drawing layer in Registration", near))
 		}
 	}
 	if unseen := r.unseen(group[0]); len(unseen) > 0 {
 		p.Related = append(p.Related, unseen...)
-		p.Mend += "; a square with neither fill nor stroke is not seen"
+		p.Fix = p.Fix.Or("; a square with neither fill nor stroke is not seen")
 	}
 	p.Related = append(p.Related, r.nearMisses(group[0])...)
 	if guess := r.sizeGuess(); guess != "" {
@@ -267,13 +267,13 @@ func (r *registration) pair(candidates [][]int) ([]int, bool) {
 		}
 	}
 	if try(0); steps > mostSteps || len(all) == 0 {
-		r.problems.Errorf("too-many-marks", r.marks[0].Place, "put each mark on a drawing layer of its own, or give the marks different sizes",
+		r.problems.Errorf(problem.TooManyMarks, r.marks[0].Place, problem.Advise("put each mark on a drawing layer of its own, or give the marks different sizes"),
 			"the %d marks are too many of nearly one size to be told apart", len(r.marks))
 		return nil, false
 	}
 	best := slices.MinFunc(all, func(a, b fitted) int { return cmp.Compare(a.t.rms, b.t.rms) })
 	if best.t.rms > off && bestMirrored <= slightlyOff {
-		r.problems.Errorf("mirrored-drawing", r.layer.DrawingPlace, "draw or export it the right way round, y upwards; a drawing is never mirrored here",
+		r.problems.Errorf(problem.MirroredDrawing, r.layer.DrawingPlace, problem.Advise("draw or export it the right way round, y upwards; a drawing is never mirrored here"),
 			"the marks of %s fit their places on the sheet only in a mirror", r.name())
 		return nil, false
 	}

@@ -112,7 +112,7 @@ func (r *registration) checkMarks() {
 	for _, m := range r.marks {
 		half := m.Size / 2
 		if m.X-half < 0 || m.Y-half < 0 || m.X+half > r.sheet.Width || m.Y+half > r.sheet.Height {
-			r.problems.Errorf("mark-off-sheet", m.Place, "give x and y of the mark's middle, measured from the sheet's lower left corner",
+			r.problems.Errorf(problem.MarkOffSheet, m.Place, problem.Advise("give x and y of the mark's middle, measured from the sheet's lower left corner"),
 				"the mark %q of %s mm at %s mm, %s mm does not lie on the sheet of %s x %s mm",
 				m.Name, mm(m.Size), mm(m.X), mm(m.Y), mm(r.sheet.Width), mm(r.sheet.Height))
 		}
@@ -168,18 +168,18 @@ func (r *registration) checkAgreement(p *Placement, from, to []drawing.XY) {
 		if s := spread(from, to); math.Abs(s-1) > 0.0005 {
 			growth = "; the drawing's marks lie " + percent(s) + " " + farOrNear(s) + " than the recipe's"
 		}
-		mend := "correct x and y of the marks in the recipe, or the mark in the drawing"
+		fix := problem.Advise("correct x and y of the marks in the recipe, or the mark in the drawing")
 		if distance > off {
-			r.problems.Add(problem.Problem{Code: "marks-disagree", Place: r.marks[worst].Place, Related: related, Mend: mend,
+			r.problems.Add(problem.Problem{Code: problem.MarksDisagree, Place: r.marks[worst].Place, Related: related, Fix: fix,
 				Message: "in " + r.name() + " the mark " + quote(m.Name) + " lies " + mm(distance) + " mm from where the best fit of all marks puts it" + growth})
 		} else {
-			r.problems.Add(problem.Problem{Severity: problem.Warning, Code: "marks-slightly-off", Place: r.marks[worst].Place, Related: related, Mend: mend,
+			r.problems.Add(problem.Problem{Severity: problem.Warning, Code: problem.MarksSlightlyOff, Place: r.marks[worst].Place, Related: related, Fix: fix,
 				Message: "in " + r.name() + " the mark " + quote(m.Name) + " lies " + mm(distance) + " mm from where the best fit of all marks puts it" + growth})
 		}
 	}
 	if turn := math.Abs(p.TurnDeg); turn > largeTurn {
-		r.problems.Warnf("large-turn", r.layer.DrawingPlace,
-			"where this was not meant, the drawing may be mirrored or its marks exchanged; draw it the way the sheet lies",
+		r.problems.Warnf(problem.LargeTurn, r.layer.DrawingPlace,
+			problem.Advise("where this was not meant, the drawing may be mirrored or its marks exchanged; draw it the way the sheet lies"),
 			"the marks turn %s by %.1f degrees on the sheet", r.name(), p.TurnDeg)
 	}
 }
@@ -209,7 +209,7 @@ func (r *registration) place(p *Placement, found []square) []Contour {
 		contours = append(contours, Contour{Identity: identity, Closed: c.Closed, Widths: c.Widths})
 	}
 	if len(contours) == 0 {
-		r.problems.Errorf("nothing-to-paint", r.layer.DrawingPlace, "draw the layer's shapes, or name the drawing layer they stand on",
+		r.problems.Errorf(problem.NothingToPaint, r.layer.DrawingPlace, problem.Advise("draw the layer's shapes, or name the drawing layer they stand on"),
 			"%s holds nothing to paint besides its marks", r.name())
 		return nil
 	}
@@ -258,7 +258,7 @@ func (r *registration) insideMarks(found []square, isMark []bool) int {
 		}
 	}
 	if inside > 0 {
-		r.problems.Warnf("inside-mark", first, "draw nothing that is to be painted inside a register mark",
+		r.problems.Warnf(problem.InsideMark, first, problem.Advise("draw nothing that is to be painted inside a register mark"),
 			"%d %s inside a register mark, %s taken for a part of it, and not painted",
 			inside, plural(inside, "contour lies", "contours lie"), plural(inside, "is", "are"))
 	}

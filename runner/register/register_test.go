@@ -330,11 +330,11 @@ func TestProblems(t *testing.T) {
 			}
 			var p problem.Problem
 			for _, p = range problems {
-				if p.Code == test.code {
+				if string(p.Code) == test.code {
 					break
 				}
 			}
-			if p.Code != test.code {
+			if string(p.Code) != test.code {
 				t.Fatalf("want %s, got\n%s", test.code, errors(problems))
 			}
 			if p.Severity == problem.Error && contours != nil {
@@ -348,8 +348,8 @@ func TestProblems(t *testing.T) {
 					t.Errorf("message %q lacks %q", p.Message, part)
 				}
 			}
-			if !strings.Contains(p.Mend, test.mend) {
-				t.Errorf("mend %q lacks %q", p.Mend, test.mend)
+			if !strings.Contains(p.Fix.Advice, test.mend) {
+				t.Errorf("mend %q lacks %q", p.Fix.Advice, test.mend)
 			}
 			for i, note := range test.related {
 				if i >= len(p.Related) || !strings.Contains(p.Related[i].Note, note) {
@@ -374,8 +374,8 @@ func TestUnitMistakeInAFile(t *testing.T) {
 	}
 	_, _, problems = register.Place(d, layer(), oneMark, a4)
 	want := "heron.md:11:1: the mark \"corner\" measures 20.32 mm in reeds.dxf where 8 mm is stated, 2.54 times too large; the drawing's numbers are likely cm, not in [mark-unit]"
-	if errors(problems) != want || problems[0].Mend != "in the column unit of this layer, write: cm, not as the file says" {
-		t.Errorf("got  %s (%s)\nwant %s", errors(problems), problems[0].Mend, want)
+	if errors(problems) != want || problems[0].Fix.Advice != "in the column unit of this layer, write: cm, not as the file says" {
+		t.Errorf("got  %s (%s)\nwant %s", errors(problems), problems[0].Fix.Advice, want)
 	}
 }
 

@@ -35,7 +35,7 @@ func (r *registration) onSheet(p *Placement, contours []Contour, points [][]draw
 	slices.SortStableFunc(over, func(a, b overshoot) int { return -cmp.Compare(a.by, b.by) })
 	worst := over[0]
 	e := problem.Problem{
-		Code: "off-sheet", Place: contours[worst.contour].Place, Mend: r.offSheetMend(p, contours, points),
+		Code: problem.OffSheet, Place: contours[worst.contour].Place, Fix: problem.Advise(r.offSheetAdvice(p, contours, points)),
 		Message: fmt.Sprintf("this reaches %s mm past the %s margin, at %s on the sheet of %s x %s mm with a margin of %s mm",
 			mm(worst.by), worst.side, xy(worst.at), mm(r.sheet.Width), mm(r.sheet.Height), mm(r.sheet.Margin)),
 		Related: []problem.Related{{Place: r.layer.Place, Note: "the layer " + quote(r.layer.Name)}},
@@ -82,9 +82,9 @@ func past(sheet *model.Sheet, c Contour, points []drawing.XY) overshoot {
 	return worst
 }
 
-// offSheetMend tries whether the drawing would fit in a mirror, on the sheet
+// offSheetAdvice tries whether the drawing would fit in a mirror, on the sheet
 // laid the other way, or without its margin.
-func (r *registration) offSheetMend(p *Placement, contours []Contour, points [][]drawing.XY) string {
+func (r *registration) offSheetAdvice(p *Placement, contours []Contour, points [][]drawing.XY) string {
 	fits := func(on *model.Sheet, flip func(drawing.XY) drawing.XY) bool {
 		for i, c := range contours {
 			flipped := make([]drawing.XY, len(points[i]))

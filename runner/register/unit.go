@@ -18,8 +18,8 @@ func (r *registration) unitMistake(i int) bool {
 			continue
 		}
 		p := problem.Problem{
-			Code: "mark-unit", Place: r.layer.DrawingPlace,
-			Mend: "export the drawing again in its true size",
+			Code: problem.MarkUnit, Place: r.layer.DrawingPlace,
+			Fix: problem.Advise("export the drawing again in its true size"),
 			Message: fmt.Sprintf("the mark %s measures %s mm in %s where %s mm is stated, %s",
 				quote(m.Name), mm(s.size), r.name(), mm(m.Size), guess.Factor),
 			Related: []problem.Related{
@@ -29,9 +29,9 @@ func (r *registration) unitMistake(i int) bool {
 		}
 		if guess.Unit != "" {
 			p.Message += fmt.Sprintf("; the drawing's numbers are likely %s, not %s", guess.Unit, r.d.UnitName)
-			p.Mend = "in the column unit of this layer, write: " + guess.Write
+			p.Fix = problem.Advise("in the column unit of this layer, write: " + guess.Write)
 			if r.layer.Unit.Place.Known() {
-				p.Place, p.Mend = r.layer.Unit.Place, problem.MendWrite+guess.Write
+				p.Place, p.Fix = r.layer.Unit.Place, problem.Write(guess.Write)
 			}
 		}
 		r.problems.Add(p)

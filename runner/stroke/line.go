@@ -40,9 +40,9 @@ func (m *maker) line(l OpenLine) piece {
 	}
 	points, err := m.widths(t, l)
 	if err != nil {
-		p := problem.Problem{Code: "width-formula", Place: l.Place, Message: err.Error(), Mend: "give a width that is a length from 0 to 1000 mm all along the line"}
+		p := problem.Problem{Code: problem.WidthFormula, Place: l.Place, Message: err.Error(), Fix: problem.Advise("give a width that is a length from 0 to 1000 mm all along the line")}
 		if m.layer.Width != nil {
-			p.Mend += ", as greatest(0*mm, ...) is never less than 0"
+			p.Fix = p.Fix.Or(", as greatest(0*mm, ...) is never less than 0")
 			if m.layer.Place.Known() {
 				p.Related = []problem.Related{{Place: m.layer.Place, Note: "the formula stands in the column width of this layer"}}
 			}

@@ -129,8 +129,8 @@ func TestLineFaults(t *testing.T) {
 		if len(problems) != 1 || problems[0].Code != "width-formula" {
 			t.Fatalf("%s: %v", name, problems)
 		}
-		if advised := strings.Contains(problems[0].Mend, "greatest(0*mm"); advised != (f != nil) {
-			t.Errorf("%s: %s", name, problems[0].Mend)
+		if advised := strings.Contains(problems[0].Fix.Advice, "greatest(0*mm"); advised != (f != nil) {
+			t.Errorf("%s: %s", name, problems[0].Fix.Advice)
 		}
 		if digits := regexp.MustCompile(`\d{6}`).FindString(problems[0].Message); digits != "" {
 			t.Errorf("%s: more digits than anybody measures: %s", name, problems[0].Message)

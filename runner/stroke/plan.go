@@ -39,7 +39,7 @@ type Options struct {
 func Make(drawn Drawn, layer *model.Layer, opt Options) (*Plan, problem.List) {
 	var problems problem.List
 	if layer.Brush == nil || layer.Brush.Curve == nil || layer.Brush.Curve.SafePress() <= 0 {
-		problems.Errorf("no-brush-curve", layer.Place, "give the brush a widest mark and a safe press, or a swatch",
+		problems.Errorf(problem.NoBrushCurve, layer.Place, problem.Advise("give the brush a widest mark and a safe press, or a swatch"),
 			"layer %q has no brush that was measured", layer.Name)
 		return nil, problems
 	}
@@ -178,7 +178,7 @@ func (m *maker) region(r region.Region, b *axis.Builder) piece {
 	area := r.Area()
 	graph, err := b.Medial(r, m.tolerance())
 	if err != nil || len(graph.Nodes) == 0 {
-		out.problems.Errorf("no-axis", r.Place, "draw the shape again with fewer points, or report it",
+		out.problems.Errorf(problem.NoAxis, r.Place, problem.Advise("draw the shape again with fewer points, or report it"),
 			"no centre line was found: %s", fault(err))
 		return out
 	}

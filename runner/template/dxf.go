@@ -19,7 +19,7 @@ func (t *Template) DXF() ([]byte, problem.List) {
 	}
 	for _, l := range t.Layers {
 		if err := drawing.CheckLayerName(l.Name); err != nil {
-			problems.Errorf("wrong-name", l.Place, "name another drawing layer, or write the template as SVG", "%v", err)
+			problems.Errorf(problem.WrongName, l.Place, problem.Advise("name another drawing layer, or write the template as SVG"), "%v", err)
 			continue
 		}
 		o.Layers = append(o.Layers, l.Name)
@@ -41,7 +41,7 @@ func (t *Template) DXF() ([]byte, problem.List) {
 	}
 	var b bytes.Buffer
 	if err := drawing.WriteDXF(&b, o); err != nil {
-		problems.Errorf("wrong-name", t.Layers[0].Place, "write the template as SVG", "%v", err)
+		problems.Errorf(problem.WrongName, t.Layers[0].Place, problem.Advise("write the template as SVG"), "%v", err)
 		return nil, problems
 	}
 	return b.Bytes(), problems

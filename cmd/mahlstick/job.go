@@ -190,7 +190,7 @@ func finish(out, errs io.Writer, recipe string, flags jobFlags, came evaluated, 
 	case problems.HasErrors():
 		if flags.problems == "text" {
 			fmt.Fprintf(errs, "%s: %s. Nothing was written.\n", recipe, format.Count(countErrors(problems), "error"))
-			if flags.picture == "" && slices.ContainsFunc(problems, func(p problem.Problem) bool { return p.Code == "open-contour" }) {
+			if flags.picture == "" && slices.ContainsFunc(problems, func(p problem.Problem) bool { return p.Code == problem.OpenContour }) {
 				fmt.Fprintf(errs, "To see where: mahlstick check %s --picture ends.svg\n", recipe)
 			}
 		}

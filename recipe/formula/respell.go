@@ -1,10 +1,11 @@
 package formula
 
 import (
-	"mahlstick/recipe/problem"
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"mahlstick/recipe/problem"
 )
 
 // respelling leads from signs that people write to those of the expression

@@ -1,11 +1,12 @@
 package quantity
 
 import (
-	"mahlstick/recipe/problem"
 	"math"
 	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"mahlstick/recipe/problem"
 )
 
 // number is a number as written.

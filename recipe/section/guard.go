@@ -2,11 +2,12 @@ package section
 
 import (
 	"bytes"
-	"mahlstick/recipe/problem"
 
 	"github.com/yuin/goldmark/ast"
 	"github.com/yuin/goldmark/parser"
 	"github.com/yuin/goldmark/text"
+
+	"mahlstick/recipe/problem"
 )
 
 // More bounds on one notebook, on what shows only while it is parsed.

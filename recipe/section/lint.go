@@ -194,7 +194,7 @@ func (r *reader) lintRule(headerEnd, columns int) int {
 	end := r.lineEnd(start)
 	start, end = r.trim(start, end)
 	if n := len(r.split(start, end)); n > columns {
-		r.problems.Errorf("rule-row", r.place(start, end), problem.Write(rule(columns)),
+		r.problems.Errorf(problem.RuleRow, r.place(start, end), problem.Write(rule(columns)),
 			"the header has %s, this row of dashes %d", format.Count(columns, "column"), n)
 	}
 	return end

@@ -2,7 +2,6 @@ package section
 
 import (
 	"bytes"
-	"mahlstick/recipe/problem"
 	"net/url"
 	"strings"
 
@@ -12,6 +11,8 @@ import (
 	"github.com/yuin/goldmark/parser"
 	"github.com/yuin/goldmark/text"
 	"github.com/yuin/goldmark/util"
+
+	"mahlstick/recipe/problem"
 )
 
 // The parser keeps nothing between two texts and may be shared. Of the table

@@ -9,11 +9,11 @@ import (
 	"sync"
 	"testing"
 
+	"pgregory.net/rapid"
+
 	"mahlstick/runner/axis"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/region"
-
-	"pgregory.net/rapid"
 )
 
 // shapes draws regions of many kinds: cleaned by package region from outlines

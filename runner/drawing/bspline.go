@@ -1,9 +1,10 @@
 package drawing
 
 import (
-	"mahlstick/runner/vector"
 	"math"
 	"slices"
+
+	"mahlstick/runner/vector"
 )
 
 // weighted is a point of a rational curve in homogeneous coordinates: x and y

@@ -2,9 +2,10 @@ package drawing
 
 import (
 	"fmt"
-	"mahlstick/recipe/problem"
 	"math"
 	"slices"
+
+	"mahlstick/recipe/problem"
 )
 
 // meetMM is the distance (mm) within which ends count as the same point: what

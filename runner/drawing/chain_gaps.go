@@ -2,12 +2,13 @@ package drawing
 
 import (
 	"cmp"
-	"mahlstick/recipe/problem"
-	"mahlstick/runner/contour"
-	"mahlstick/runner/vector"
 	"math"
 	"slices"
 	"sort"
+
+	"mahlstick/recipe/problem"
+	"mahlstick/runner/contour"
+	"mahlstick/runner/vector"
 )
 
 // bridge is a pair of loose ends near to each other.

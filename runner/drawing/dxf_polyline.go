@@ -1,9 +1,10 @@
 package drawing
 
 import (
+	"math"
+
 	"mahlstick/recipe/problem"
 	"mahlstick/runner/contour"
-	"math"
 )
 
 // corner is a vertex of a polyline with the segment that follows it, in the

@@ -1,10 +1,11 @@
 package drawing
 
 import (
+	"math"
+
 	"mahlstick/recipe/problem"
 	"mahlstick/runner/contour"
 	"mahlstick/runner/vector"
-	"math"
 )
 
 // Bits of group 70 of SPLINE.

@@ -2,10 +2,11 @@ package drawing
 
 import (
 	"bytes"
-	"mahlstick/runner/vector"
 	"maps"
 	"runtime"
 	"slices"
+
+	"mahlstick/runner/vector"
 )
 
 // splitFrom is the size (bytes) of what is left of a file from which on its

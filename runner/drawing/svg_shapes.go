@@ -1,10 +1,11 @@
 package drawing
 
 import (
-	"mahlstick/recipe/problem"
-	"mahlstick/runner/contour"
 	"math"
 	"strings"
+
+	"mahlstick/recipe/problem"
+	"mahlstick/runner/contour"
 )
 
 // length reads an attribute as a length in user units; a missing one is

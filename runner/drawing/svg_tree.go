@@ -5,9 +5,10 @@ import (
 	"encoding/xml"
 	"errors"
 	"io"
-	"mahlstick/recipe/problem"
 	"regexp"
 	"strings"
+
+	"mahlstick/recipe/problem"
 )
 
 // Bounds on SVG files, counted like all bounds in work.

@@ -1,9 +1,10 @@
 package drawing
 
 import (
+	"strings"
+
 	"mahlstick/recipe/problem"
 	"mahlstick/runner/contour"
-	"strings"
 )
 
 // svgState is what goes down from an element to what stands inside it.

@@ -2,10 +2,11 @@ package drawing
 
 import (
 	"cmp"
-	"mahlstick/recipe/problem"
-	"mahlstick/runner/vector"
 	"math"
 	"slices"
+
+	"mahlstick/recipe/problem"
+	"mahlstick/runner/vector"
 )
 
 // twin is a closed contour with the box around it.

@@ -3,7 +3,6 @@ package drawing
 import (
 	"fmt"
 	"io"
-	"mahlstick/runner/vector"
 	"math"
 	"strconv"
 	"sync"
@@ -14,6 +13,8 @@ import (
 	"github.com/yofu/dxf/format"
 	"github.com/yofu/dxf/insunit"
 	"github.com/yofu/dxf/table"
+
+	"mahlstick/runner/vector"
 )
 
 // The library keeps the handles of its first layer and its line types in

@@ -2,8 +2,9 @@ package logbook
 
 import (
 	"html/template"
-	"mahlstick/recipe/format"
 	"math"
+
+	"mahlstick/recipe/format"
 )
 
 // Curve is the chart of a brush: width over press, both in mm.

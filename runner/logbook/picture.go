@@ -2,10 +2,11 @@ package logbook
 
 import (
 	"html/template"
-	"mahlstick/recipe/format"
 	"math"
 	"strconv"
 	"strings"
+
+	"mahlstick/recipe/format"
 )
 
 // mm writes a coordinate or length of a picture.

@@ -101,7 +101,7 @@ func snapshot(t *testing.T, root fstest.MapFS) string {
 				t.Errorf("a layer without errors is not whole: %+v", l)
 			}
 		}
-		stated := slices.ContainsFunc(job.Page, func(b model.Block) bool { return b.Section == "Registration" })
+		stated := slices.ContainsFunc(job.Page, func(b model.Block) bool { return b.Section.Word == "Registration" })
 		if len(job.Layers) == 0 || stated && len(job.Marks) == 0 || job.Sheet.Width <= 0 || job.Machine.ReachX <= 0 {
 			t.Errorf("a job without errors is not whole: %+v", job)
 		}

@@ -58,10 +58,10 @@ func (b *binder) brush(t *thing) *model.Brush {
 func (b *binder) swatchFacts(t *thing) {
 	rungs, from := t.marks()
 	for _, g := range rungs {
-		b.job.Facts = append(b.job.Facts, model.Fact{Section: "Swatch: " + from.title, Word: "width at press " + g.press.q.Short(),
+		b.job.Facts = append(b.job.Facts, model.Fact{Section: model.Section{Word: swatchWord, Name: from.title}, Word: "width at press " + g.press.q.Short(),
 			Value: g.width.q.String(), Place: g.width.src.Place})
 		if g.lag != nil {
-			b.job.Facts = append(b.job.Facts, model.Fact{Section: "Swatch: " + from.title, Word: "lag at press " + g.press.q.Short(),
+			b.job.Facts = append(b.job.Facts, model.Fact{Section: model.Section{Word: swatchWord, Name: from.title}, Word: "lag at press " + g.press.q.Short(),
 				Value: g.lag.q.String(), Place: g.lag.src.Place})
 		}
 	}

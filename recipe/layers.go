@@ -39,7 +39,7 @@ func (b *binder) bindLayers() {
 	}
 	for _, l := range b.layers {
 		if c := l.cells["layer"]; c != nil {
-			b.lineFacts(l, "Layer: "+c.src.String)
+			b.lineFacts(l, c.src.String)
 		}
 	}
 	if len(b.layers) == 0 {

@@ -124,7 +124,7 @@ func (b *binder) render(s *spans) {
 				}
 			}
 		case section.SectionProse:
-			block.Kind, block.Section = model.SectionBlock, p.Section.Heading.String
+			block.Kind, block.Section, block.Heading = model.SectionBlock, b.sectionOf(p.Section), p.Section.Heading.String
 		default:
 			if p.HTML == "" {
 				continue
@@ -147,6 +147,20 @@ func (b *binder) render(s *spans) {
 			i++
 		}
 	}
+}
+
+// sectionOf is a section under the name of what it defines.
+func (b *binder) sectionOf(s *section.Section) model.Section {
+	out := model.Section{Word: s.Word, Name: s.Name.String}
+	for _, t := range b.nb.things {
+		if t.src == s || t.swatch == s {
+			out.Name = t.title
+		}
+	}
+	if out.Name == "" && (s.Word == brushWord || s.Word == swatchWord) && len(b.job.Brushes) == 1 {
+		out.Name = b.job.Brushes[0].Title
+	}
+	return out
 }
 
 // bindResults reads what was written after painting. Whatever is wrong there

@@ -133,13 +133,13 @@ func TestPage(t *testing.T) {
 	job, _ := mustRead(t, studio(t), "heron/heron.md")
 	want := []model.Block{
 		{Kind: model.Prose, HTML: "<p>Four layers, palest first, on hot-pressed A4. The reeds may run under the bird.</p>\n"},
-		{Kind: model.SectionBlock, Section: "Sheet"},
-		{Kind: model.SectionBlock, Section: "Machine", HTML: "<p><a href=\"../machines/bench-router.md\">bench router</a></p>\n"},
-		{Kind: model.SectionBlock, Section: "Registration"},
-		{Kind: model.SectionBlock, Section: "Layers"},
-		{Kind: model.SectionBlock, Section: "Layers", HTML: "<p>How wide may I draw? Half the widest mark over the safe press gives the taper of the tip,\nhere <em class=\"value\">taper = 13.50 ± 0.27°</em>; the brush's notebook says <em class=\"value\">fine_sable.flank = 5.1420 ± 0.0058 mm</em>.</p>\n"},
+		{Kind: model.SectionBlock, Section: model.Section{Word: "Sheet", Name: "Hot-pressed"}, Heading: "Sheet"},
+		{Kind: model.SectionBlock, Section: model.Section{Word: "Machine", Name: "Bench router"}, Heading: "Machine", HTML: "<p><a href=\"../machines/bench-router.md\">bench router</a></p>\n"},
+		{Kind: model.SectionBlock, Section: model.Section{Word: "Registration"}, Heading: "Registration"},
+		{Kind: model.SectionBlock, Section: model.Section{Word: "Layers"}, Heading: "Layers"},
+		{Kind: model.SectionBlock, Section: model.Section{Word: "Layers"}, Heading: "Layers", HTML: "<p>How wide may I draw? Half the widest mark over the safe press gives the taper of the tip,\nhere <em class=\"value\">taper = 13.50 ± 0.27°</em>; the brush's notebook says <em class=\"value\">fine_sable.flank = 5.1420 ± 0.0058 mm</em>.</p>\n"},
 		{Kind: model.WorkingBlock, Names: []string{"half_width", "slant", "taper", "feed_slow"}},
-		{Kind: model.SectionBlock, Section: "Results"},
+		{Kind: model.SectionBlock, Section: model.Section{Word: "Results"}, Heading: "Results"},
 	}
 	if diff := cmp.Diff(want, job.Page); diff != "" {
 		t.Error(diff)
@@ -189,7 +189,7 @@ func TestFacts(t *testing.T) {
 			t.Errorf("%+v stands nowhere", f)
 		}
 		if f.Was != "" {
-			got = append(got, row{f.Section, f.Word, f.Name, f.Value, f.Was, f.Place.String(), f.WasPlace.String()})
+			got = append(got, row{f.Section.String(), f.Word, f.Name, f.Value, f.Was, f.Place.String(), f.WasPlace.String()})
 		}
 	}
 	want := []row{

@@ -44,7 +44,7 @@ func (b *binder) require(t *thing) bool {
 				at = last.Rows[n-1].Place
 			}
 		}
-		b.problems.Errorf(problem.MissingRow, at, fix, "%s has no row %q", t.heading(), e.Word)
+		b.problems.Errorf(problem.MissingRow, at, fix, "%s has no row %q", t.section(), e.Word)
 	}
 	return whole
 }
@@ -72,17 +72,12 @@ func tableOwner(t *thing) *section.Section {
 	return nil
 }
 
-// heading is how the page calls a thing: "Brush: fine sable".
-func (t *thing) heading() string {
-	if t.title == "" || t.title == t.def.Word {
-		return t.def.Word
-	}
-	return t.def.Word + ": " + t.title
-}
+// section is where the page shows what is defined.
+func (t *thing) section() model.Section { return model.Section{Word: t.def.Word, Name: t.title} }
 
 // fact puts a row on the page.
 func (b *binder) fact(t *thing, e *schema.Field) {
-	f := model.Fact{Section: t.heading(), Word: e.Word}
+	f := model.Fact{Section: t.section(), Word: e.Word}
 	if e.Kind == schema.Quantity {
 		f.Name = reachable(t.name, e.Word)
 		also := []string{}
@@ -331,7 +326,7 @@ func (b *binder) bindMarks() {
 		if c, ok := l.get("drawing layer"); ok {
 			m.DrawingLayer = c.src.String
 		}
-		b.lineFacts(l, "Mark: "+m.Name)
+		b.lineFacts(l, m.Name)
 		half := m.Size / 2
 		s := b.job.Sheet
 		if s.Width > 0 && (m.X-half < 0 || m.Y-half < 0 || m.X+half > s.Width || m.Y+half > s.Height) {
@@ -415,10 +410,10 @@ func (b *binder) newName(l *line, word string, first map[string]source.Place) bo
 }
 
 // lineFacts puts the cells of a line on the page.
-func (b *binder) lineFacts(l *line, heading string) {
+func (b *binder) lineFacts(l *line, name string) {
 	for i := range l.def.Columns {
 		e := &l.def.Columns[i]
-		f := model.Fact{Section: heading, Word: e.Word}
+		f := model.Fact{Section: model.Section{Word: l.def.Word, Name: name}, Word: e.Word}
 		c := l.cells[e.Word]
 		switch {
 		case c != nil && c.known:

@@ -42,7 +42,7 @@ var arrows = map[string]string{
 	"runner/impression":    "runner/record runner/proof",
 	"runner/template":      "recipe/source recipe/problem recipe/model runner/drawing",
 	"runner/scribble":      "recipe/arith runner/drawing",
-	"runner/logbook":       "recipe/working recipe/format",
+	"runner/logbook":       "recipe/working recipe/format recipe/model",
 	"runner":               "recipe recipe/* runner/* golang.org/x/sync",
 	"notebooks":            "",
 	"notebooks/heron/draw": "recipe/arith runner/drawing",

@@ -11,7 +11,6 @@ import (
 	"strings"
 
 	"mahlstick/recipe/arith"
-	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/working"
 	"mahlstick/runner/impression"
@@ -77,7 +76,7 @@ func (r *Result) view(signed *record.Impression) *logbook.Page {
 	p := &logbook.Page{
 		Title: job.Title, Job: job.Name, Recipe: job.Files[0].Name, RecipeHash: record.Hash(job.Files[0].Data),
 		Engine: record.Engine, Edition: signed.String(),
-		Sheet: logbook.Sheet{Size: s.Size, Width: s.Width, Height: s.Height, Margin: s.Margin, Paper: s.Paper, Grain: s.Grain, Lay: s.Lay.String(), Turned: s.Turned},
+		Sheet: logbook.Sheet{Size: s.Size, Width: s.Width, Height: s.Height, Margin: s.Margin, Paper: s.Paper, Grain: s.Grain, Lay: s.Lay, Turned: s.Turned},
 		Machine: logbook.Machine{
 			Title: job.Machine.Title, ReachX: job.Machine.ReachX, ReachY: job.Machine.ReachY, SafeHeight: job.Machine.SafeHeight, Clear: clearUnder(job.Machine.SafeHeight),
 		},
@@ -91,7 +90,7 @@ func (r *Result) view(signed *record.Impression) *logbook.Page {
 	for _, w := range job.Workings {
 		p.Workings[w.Name] = w
 	}
-	r.viewBlocks(p)
+	p.Blocks, p.Derived = viewBlocks(job)
 	for i := range p.Blocks {
 		p.Blocks[i].HTML = r.relink(p.Blocks[i].HTML, signed)
 	}
@@ -116,207 +115,6 @@ func (r *Result) view(signed *record.Impression) *logbook.Page {
 		p.Results = append(p.Results, v)
 	}
 	return p
-}
-
-// gathered names the sections whose rows stand for several things, and the
-// sections that their facts go by.
-var gathered = map[string]string{"Layers": "Layer: ", "Registration": "Mark: ", "Machine": "Machine: "}
-
-// viewBlocks puts the recipe in reading order: prose, rows, workings. What
-// comes from linked notebooks and from the program stands behind it.
-func (r *Result) viewBlocks(p *logbook.Page) {
-	shown, told := map[string]bool{}, map[string]bool{}
-	facts := map[string][]model.Fact{}
-	var sections []string
-	for _, f := range r.Job.Facts {
-		if facts[f.Section] == nil {
-			sections = append(sections, f.Section)
-		}
-		facts[f.Section] = append(facts[f.Section], f)
-	}
-	add := func(heading, html string) {
-		b := logbook.Block{Heading: heading, HTML: html}
-		told[heading] = true
-		var groups [][]model.Fact
-		for _, s := range sections {
-			if s == heading || gathered[heading] != "" && strings.HasPrefix(s, gathered[heading]) {
-				groups = append(groups, facts[s])
-				told[s] = true
-			}
-		}
-		if heading == "Layers" || heading == "Registration" {
-			b.Table, b.Unstated = tableOf(groups)
-		} else {
-			b.Facts, b.Unstated = rowsOf(slices.Concat(groups...))
-		}
-		p.Blocks = append(p.Blocks, b)
-	}
-	own := map[string]bool{} // sections that the recipe itself has
-	for _, b := range r.Job.Page {
-		own[r.named(b.Section)] = own[r.named(b.Section)] || b.Kind == model.SectionBlock
-	}
-	// A brush of a notebook of its own is shown with what was worked out for it;
-	// in the recipe that would stand between the reader and the text.
-	brush := func(m *model.Brush, html string, worked bool) {
-		heading := brushHeading(m)
-		add(heading, html)
-		b := &p.Blocks[len(p.Blocks)-1]
-		b.Name, b.Chart = m.Name, chartOf(m)
-		for _, w := range r.Job.Workings {
-			if worked && strings.HasPrefix(w.Name, m.Name+".") && !w.Place.Known() {
-				b.Workings = append(b.Workings, w.Name)
-				shown[w.Name] = true
-			}
-		}
-		if section := "Swatch: " + m.Title; !own[section] {
-			swatch, _ := rowsOf(facts[section])
-			b.Facts = append(b.Facts, swatch...)
-			told[section] = true
-		}
-	}
-	brushes := func() {
-		for _, m := range r.Job.Brushes {
-			if heading := brushHeading(m); !told[heading] && !own[heading] {
-				brush(m, "", true)
-			}
-		}
-	}
-	for _, b := range r.Job.Page {
-		switch b.Kind {
-		case model.Prose:
-			p.Blocks = append(p.Blocks, logbook.Block{HTML: b.HTML})
-		case model.WorkingBlock:
-			p.Blocks = append(p.Blocks, logbook.Block{Workings: b.Names})
-			for _, n := range b.Names {
-				shown[n] = true
-			}
-		case model.SectionBlock:
-			section := r.named(b.Section)
-			i := slices.IndexFunc(r.Job.Brushes, func(m *model.Brush) bool { return section == brushHeading(m) })
-			switch {
-			case section == "Results" && b.HTML == "":
-				// They have a place of their own.
-			case i >= 0 && !told[section]:
-				brush(r.Job.Brushes[i], b.HTML, false)
-			case !told[section]:
-				add(section, b.HTML)
-			case b.HTML != "":
-				p.Blocks = append(p.Blocks, logbook.Block{HTML: b.HTML}) // what goes on behind its rows
-			}
-		}
-	}
-	brushes()
-	for _, s := range sections {
-		if !told[s] {
-			add(s, "")
-		}
-	}
-	for _, w := range r.Job.Workings {
-		if !shown[w.Name] {
-			p.Derived = append(p.Derived, w.Name)
-		}
-	}
-}
-
-// named gives a section of the one brush its name where the recipe gave none.
-func (r *Result) named(section string) string {
-	switch {
-	case len(r.Job.Brushes) != 1:
-	case section == "Brush":
-		return brushHeading(r.Job.Brushes[0])
-	case section == "Swatch":
-		return section + ": " + r.Job.Brushes[0].Title
-	}
-	return section
-}
-
-// brushHeading is the section under which the facts of a brush go.
-func brushHeading(m *model.Brush) string {
-	if m.Title == "Brush" {
-		return m.Title
-	}
-	return "Brush: " + m.Title
-}
-
-func factView(f model.Fact) logbook.Fact {
-	v := logbook.Fact{Word: f.Word, Value: f.Value, Name: f.Name, Also: f.Also, Default: f.Default, Was: f.Was}
-	if f.Place.Known() {
-		v.From = f.Place.String()
-	}
-	return v
-}
-
-// rowsOf parts facts into those that are stated and those that hold because
-// nobody did.
-func rowsOf(facts []model.Fact) (stated, unstated []logbook.Fact) {
-	for _, f := range facts {
-		if v := factView(f); f.Default {
-			unstated = append(unstated, v)
-		} else {
-			stated = append(stated, v)
-		}
-	}
-	return stated, unstated
-}
-
-// tableOf makes a table with a row for each group and a column for each word
-// that any of them states; words that none states are told apart.
-func tableOf(groups [][]model.Fact) (*logbook.Table, []logbook.Fact) {
-	if len(groups) == 0 {
-		return nil, nil
-	}
-	var words []string
-	stated := map[string]bool{}
-	for _, g := range groups {
-		at := 0
-		for _, f := range g {
-			if i := slices.Index(words, f.Word); i >= 0 {
-				at = i + 1
-			} else {
-				words = slices.Insert(words, at, f.Word)
-				at++
-			}
-			stated[f.Word] = stated[f.Word] || !f.Default
-		}
-	}
-	var t logbook.Table
-	var unstated []logbook.Fact
-	for _, w := range words {
-		if stated[w] {
-			t.Head = append(t.Head, w)
-		}
-	}
-	for i, g := range groups {
-		row := make([]logbook.Fact, len(t.Head))
-		for k := range row {
-			row[k].Word = t.Head[k]
-		}
-		for _, f := range g {
-			if k := slices.Index(t.Head, f.Word); k >= 0 {
-				row[k] = factView(f)
-			} else if i == 0 {
-				unstated = append(unstated, factView(f))
-			}
-		}
-		t.Rows = append(t.Rows, row)
-	}
-	return &t, unstated
-}
-
-// chartOf is the brush's curve, for the page.
-func chartOf(m *model.Brush) *logbook.Chart {
-	c := &logbook.Chart{SafePress: m.SafePress, Thinnest: m.Thinnest}
-	for _, g := range m.Curve.Rungs() {
-		c.Rungs = append(c.Rungs, logbook.Rung{Press: g.Press, Width: g.Width, UWidth: g.UWidth})
-	}
-	const steps = 48
-	for i := range steps + 1 {
-		press := m.Curve.SafePress() * float64(i) / steps
-		if width, err := m.Curve.WidthAt(press); err == nil {
-			c.Curve = append(c.Curve, logbook.Rung{Press: press, Width: width})
-		}
-	}
-	return c
 }
 
 // view is the layer as the page shows it.

@@ -118,7 +118,7 @@ func (r *Result) values() []record.Value {
 	for _, f := range r.Job.Facts {
 		v := record.Value{Name: f.Name, Formula: workings[f.Name], Value: f.Value, Default: f.Default}
 		if f.Name == "" {
-			v.Name = f.Section + ", " + f.Word
+			v.Name = f.Section.String() + ", " + f.Word
 		} else {
 			listed[f.Name] = true
 		}

@@ -184,9 +184,30 @@ type Mark struct {
 	Place        source.Place
 }
 
+// Section is a data section of a recipe or notebook; for Layers and
+// Registration it is one line of its table.
+type Section struct {
+	Word string // as in the schema: "Brush", "Layers"
+	Name string // of the brush, the layer ...: "fine sable"; "" where there is none
+}
+
+// String is the section as records name it: "Brush: fine sable", "Layer: straw".
+func (s Section) String() string {
+	word := s.Word
+	switch {
+	case s.Name == "" || s.Name == s.Word:
+		return word
+	case word == "Layers":
+		word = "Layer"
+	case word == "Registration":
+		word = "Mark"
+	}
+	return word + ": " + s.Name
+}
+
 // Fact is a row or a cell that counts, as the page prints it.
 type Fact struct {
-	Section string   // "Brush: fine sable"
+	Section Section
 	Word    string   // "safe press"
 	Name    string   // "fine_sable.safe_press"
 	Also    []string // names by which formulas reach the row it stands for in a linked notebook
@@ -209,13 +230,14 @@ type BlockKind int8
 const (
 	Prose        BlockKind = iota // HTML is rendered prose, inert
 	WorkingBlock                  // Names are the workings shown here
-	SectionBlock                  // a data section, Section its heading; again for its prose behind a table or a block
+	SectionBlock                  // a data section; again for its prose behind a table or a block
 )
 
 // Block is a piece of the recipe in reading order.
 type Block struct {
 	Kind    BlockKind
-	Section string
+	Section Section
+	Heading string // of the section, as written
 	HTML    string
 	Names   []string
 }

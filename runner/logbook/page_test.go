@@ -10,6 +10,7 @@ import (
 
 	"golang.org/x/net/html"
 
+	"mahlstick/recipe/model"
 	"mahlstick/recipe/working"
 )
 
@@ -45,7 +46,7 @@ func sample() *Page {
 	bird.Marks = []Stroke{blade(100, 60, 1.4), {Points: []StrokePoint{{150, 240, 2}}}}
 	return &Page{
 		Title: "Reeds & one bird", Job: "pond", Recipe: "pond/pond.md", RecipeHash: strings.Repeat("ab", 32), Engine: 1,
-		Sheet: Sheet{Size: "A4 portrait", Width: 210, Height: 297, Margin: 8, Paper: "hot-pressed", Grain: "long", Lay: "lower right", Turned: 1, Marks: []Mark{{"corner", 15, 15, 8}}},
+		Sheet: Sheet{Size: "A4 portrait", Width: 210, Height: 297, Margin: 8, Paper: "hot-pressed", Grain: "long", Lay: model.LowerRight, Turned: 1, Marks: []Mark{{"corner", 15, 15, 8}}},
 		Blocks: []Block{
 			{HTML: "<p>Two layers, palest first.</p>"},
 			{Heading: "Sheet", Facts: []Fact{{Word: "size", Value: "A4 portrait"}, {Word: "turned", Value: "1"}, {Word: "lay", Value: "lower right", Was: "lower left"}, {Word: "margin", Name: "sheet.margin", Value: "8 mm", Default: true}}},

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"mahlstick/recipe/format"
+	"mahlstick/recipe/model"
 )
 
 // mm writes a coordinate or length of a picture.
@@ -257,9 +258,8 @@ func (p *Page) bed() template.HTML {
 		bw, bh = h, w
 	}
 	// The lay corner as the sheet is drawn upright, then turned with it.
-	corner := map[string]int{"lower left": 0, "lower right": 1, "upper right": 2, "upper left": 3}[p.Sheet.Lay]
-	onBed := (corner + p.Sheet.Turned) % 4
-	right, up := onBed == 1 || onBed == 2, onBed == 2 || onBed == 3
+	onBed := model.Corner((int(p.Sheet.Lay) + p.Sheet.Turned) % 4)
+	right, up := onBed == model.LowerRight || onBed == model.UpperRight, onBed == model.UpperRight || onBed == model.UpperLeft
 	pad := float64(0.16 * math.Max(bw, bh))
 	s := svg{height: bh}
 	s.WriteString(`<svg class="bed" viewBox="` + mm(-pad) + " " + mm(-pad) + " " + mm(bw+2*pad) + " " + mm(bh+2*pad) + `" role="img"><title>The sheet on the bed: lay corner and axes</title>`)

@@ -4,7 +4,10 @@
 // paper.
 package logbook
 
-import "mahlstick/recipe/working"
+import (
+	"mahlstick/recipe/model"
+	"mahlstick/recipe/working"
+)
 
 // Page is all that a job's page shows. Lengths are in mm on the sheet (x to
 // the right, y up from its lower left corner), times in seconds, feeds in
@@ -40,8 +43,8 @@ type Sheet struct {
 	Width, Height float64
 	Margin        float64
 	Paper, Grain  string
-	Lay           string // "lower left"
-	Turned        int    // quarter turns counter-clockwise
+	Lay           model.Corner
+	Turned        int // quarter turns counter-clockwise
 	Marks         []Mark
 }
 

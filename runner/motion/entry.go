@@ -9,35 +9,36 @@ import (
 	"mahlstick/runner/stroke"
 )
 
-// Share of Z's speed that a lengthened entry asks for, so that the rounding of
-// its points does not ask for more than all.
+// entryShare is the share of Z's top speed that a lengthened entry uses. The
+// rest is room for the rounding of its points.
 const entryShare = 0.95
 
-// lengthen draws out the entry and the exit of a gesture where its press rises
-// or falls faster than Z can follow at the paint feed, if the layer allows it.
+// lengthen makes the entry and the exit of a gesture longer where its press
+// rises or falls faster than Z can follow at the layer's feed, if the layer
+// allows it.
 //
-// From the first place of the entry where Z could not follow, the brush comes
-// down along the steepest even slope that Z can follow until it meets the
-// press that was planned. It thus stays inside the drawn shape and leaves bare
-// what lies between: the stroke becomes more pointed. Where the slope does not
-// meet the plan within half the path, or Z could not follow only further
-// inside, nothing is lengthened and the feed is lowered as usual.
-func (m *maker) lengthen(g stroke.Gesture) stroke.Gesture {
+// From the first point of the entry where Z could not follow, the brush comes
+// down at the steepest slope that Z can follow, until it meets the planned
+// press. So it stays inside the drawn shape and leaves part of it bare: the
+// stroke becomes more pointed. If the slope does not meet the planned press
+// within the first half of the path, or Z could not follow only further in,
+// nothing is lengthened and the feed is lowered as usual.
+func (m *planner) lengthen(g stroke.Gesture) stroke.Gesture {
 	if !m.layer.LongerEntries || g.Kind == stroke.Check || len(g.Points) < 2 {
 		return g
 	}
 	f, z := float64(m.paint), m.machine.ZFeed
 	if f <= z {
-		return g // Z is as fast as the whole
+		return g // Z is fast enough for any slope
 	}
 	// At feed f along a path of slope t, Z moves at f·t/√(1+t²).
 	z *= entryShare
 	slope := z / math.Sqrt(float64(f*f)-float64(z*z))
 
 	points := slices.Clone(g.Points)
-	points, entry, bareIn := m.draw(points, slope)
+	points, entry, bareIn := m.lengthenEntry(points, slope)
 	slices.Reverse(points)
-	points, exit, bareOut := m.draw(points, slope)
+	points, exit, bareOut := m.lengthenEntry(points, slope)
 	slices.Reverse(points)
 	if entry+exit == 0 {
 		return g
@@ -62,15 +63,15 @@ func widest(points []stroke.Point) float64 {
 	return w
 }
 
-// draw lengthens the entry at the first point and returns how long (mm) the
-// new slope is, or 0 where nothing was changed, and how much (mm²) of what was
-// drawn it leaves bare.
-func (m *maker) draw(points []stroke.Point, slope float64) (drawn []stroke.Point, length, bare float64) {
+// lengthenEntry lengthens the entry at the first point. It returns the new
+// points, the length of the new slope (mm), 0 if nothing was changed, and the
+// area of the drawn shape that it leaves bare (mm²).
+func (m *planner) lengthenEntry(points []stroke.Point, slope float64) (out []stroke.Point, length, bare float64) {
 	total := 0.0
 	for i := 1; i < len(points); i++ {
 		total += planeDistance(points[i-1], points[i])
 	}
-	// The entry is where the press rises from the start without a fall.
+	// The entry is the part from the start on in which the press never falls.
 	first, before := 0, 0.0
 	for ; ; first++ {
 		if first+1 == len(points) || points[first+1].Press < points[first].Press || before > total/2 {
@@ -91,7 +92,7 @@ func (m *maker) draw(points []stroke.Point, slope float64) (drawn []stroke.Point
 			along += d
 			continue
 		}
-		// The slope meets the plan between a and b.
+		// The slope meets the planned press between a and b.
 		t := 1.0
 		if below+above > 0 {
 			t = below / (below + above)
@@ -100,7 +101,7 @@ func (m *maker) draw(points []stroke.Point, slope float64) (drawn []stroke.Point
 		if before+length > total/2 {
 			return points, 0, 0
 		}
-		out := append(make([]stroke.Point, 0, len(points)+1), points[:first+1]...)
+		out = append(make([]stroke.Point, 0, len(points)+1), points[:first+1]...)
 		run, narrower := 0.0, 0.0
 		for k := first + 1; k < i; k++ {
 			p := points[k]
@@ -123,13 +124,13 @@ func (m *maker) draw(points []stroke.Point, slope float64) (drawn []stroke.Point
 	return points, 0, 0
 }
 
-// between is the grid's coordinate at a share t of the way from a to b.
+// between is the grid coordinate at a share t of the distance from a to b.
 func between(a, b int32, t float64) int32 {
 	return a + int32(math.Floor(float64(t*float64(b-a))+0.5))
 }
 
-// withWidth sets the width of the mark at the point's press.
-func (m *maker) withWidth(p stroke.Point) stroke.Point {
+// withWidth sets the point's width to that of a mark at its press.
+func (m *planner) withWidth(p stroke.Point) stroke.Point {
 	if w, err := m.layer.Brush.Curve.WidthAt(min(p.Press, m.layer.Brush.Curve.SafePress())); err == nil {
 		p.Width = w
 	}

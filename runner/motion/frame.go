@@ -5,9 +5,9 @@ import (
 	"mahlstick/runner/plane"
 )
 
-// Frame tells how the sheet lies on the bed: turned by quarters, with its lay
+// Frame is how the sheet lies on the bed: turned by quarter turns, with its lay
 // corner at the machine's zero. Machine X runs right and Y away from whoever
-// stands before the bed. It never mirrors, and is exact.
+// stands in front of the bed. It is exact and never mirrors.
 type Frame struct {
 	turned        int
 	width, height int32 // of the sheet as drawn, in grid steps
@@ -43,13 +43,13 @@ func (f Frame) turn(p plane.Point) plane.Point {
 	}
 }
 
-// ToMachine is the place of a point of the sheet in the machine's axes.
+// ToMachine converts a point of the sheet to the machine's axes.
 func (f Frame) ToMachine(p plane.Point) plane.Point {
 	q := f.turn(p)
 	return plane.Point{X: q.X - f.lay.X, Y: q.Y - f.lay.Y}
 }
 
-// ToSheet undoes ToMachine.
+// ToSheet is the inverse of ToMachine.
 func (f Frame) ToSheet(p plane.Point) plane.Point {
 	x, y := p.X+f.lay.X, p.Y+f.lay.Y
 	switch f.turned {
@@ -69,7 +69,7 @@ func (f Frame) Sheet() plane.Box {
 	return plane.Bounds([]plane.Point{f.ToMachine(plane.Point{}), f.ToMachine(plane.Point{X: f.width, Y: f.height})})
 }
 
-// reach is the box that the machine's axes can go to: from its zero, reachX
+// reach is the box that the machine's axes can reach: from its zero, reachX
 // and reachY mm towards the side on which the sheet lies.
 func (f Frame) reach(reachX, reachY float64) plane.Box {
 	sheet := f.Sheet()
@@ -83,4 +83,5 @@ func (f Frame) reach(reachX, reachY float64) plane.Box {
 	return b
 }
 
+// limitMM is the largest coordinate on the grid, in mm.
 const limitMM = plane.Limit / plane.PerMM

@@ -1,9 +1,9 @@
 // Package motion turns gestures on the sheet into moves of the machine: down
-// to the paper at the lowering feed, along the path at the paint feed or as
-// fast as Z allows, up again, and on at the safe height.
+// to the paper at the lowering feed, along the path at the layer's feed or as
+// fast as Z allows, up again, and across to the next at the safe height.
 //
 // All coordinates are whole grid steps (0.0001 mm), rounded to the decimals
-// that the machine reads, so that what is checked here is what gets written.
+// that the machine reads, so that the values checked here are those written.
 package motion
 
 import (
@@ -17,12 +17,11 @@ import (
 	"mahlstick/runner/stroke"
 )
 
-// Move is a straight move to a place, in grid steps of the machine's own axes.
+// Move is a straight move to a position, in grid steps of the machine's axes.
 // Z 0 is the first touch of the paper.
 type Move struct {
 	X, Y, Z int32
-	// Feed in mm/min, along the path in space; 0 is a travel move, as fast as
-	// the machine travels.
+	// Feed in mm/min, along the path in space; 0 is a rapid move.
 	Feed int32
 }
 
@@ -31,13 +30,13 @@ type Stroke struct {
 	Number int // from 1, in the order of painting
 	Kind   stroke.Kind
 	Shape  int
-	// Pause says that the check strip is done: the lifted brush goes home, over
-	// the machine's zero, and waits before this stroke.
+	// Pause says that the check strip is done: before this stroke the lifted
+	// brush goes to X0 Y0 and waits.
 	Pause bool
 	// Moves begins with the travel to above the first point and ends with the
 	// lift to the safe height.
 	Moves []Move
-	Place source.Place // the shape in its drawing file
+	Place source.Place // of the shape in its drawing file
 
 	Painted float64 // mm of path on the paper
 	Travel  float64 // mm of travel before it
@@ -52,30 +51,29 @@ type Stroke struct {
 type Plan struct {
 	Layer    string
 	Decimals int   // of a coordinate, 3 or 4
-	Safe     int32 // the height of travel, in grid steps
+	Safe     int32 // height of rapid moves across, in grid steps
 	Strokes  []Stroke
 	Remarks  []stroke.Remark // where the feed was lowered or an entry lengthened, by gesture
 
 	Painted float64 // mm of path on the paper
-	Travel  float64 // mm of travel, there and back
+	Travel  float64 // mm of travel, from X0 Y0 and back
 	Seconds float64 // estimated
 }
 
-// Make turns the gestures of a layer, in the order of painting, into moves. A
-// gesture becomes the stroke of the same place in the plan, those without
-// points left out.
+// Make turns the gestures of a layer, in the order of painting, into moves.
+// Each gesture with points becomes one stroke of the plan.
 //
-// It reports what would leave the machine's reach, the sheet or its margin, or
-// would press past the safe press; the plan is then not to be used.
+// A stroke that would leave the machine's reach, the sheet or its margin, or
+// go deeper than the safe press, is a problem; the plan must not be used then.
 func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, machine *model.Machine) (Plan, problem.List) {
-	m := newMaker(layer, sheet, machine)
-	p := Plan{Layer: layer.Name, Decimals: m.decimals, Safe: m.safe}
+	m := newPlanner(layer, sheet, machine)
+	p := Plan{Layer: layer.Name, Decimals: m.axes.decimals, Safe: m.axes.safe}
 	n := 0
 	for _, g := range gestures {
 		n += len(g.Points) + 4
 	}
 	m.moves = make([]Move, 0, n)
-	at := Move{Z: m.safe}
+	at := Move{Z: m.axes.safe}
 	for _, g := range gestures {
 		if len(g.Points) == 0 {
 			continue
@@ -85,16 +83,16 @@ func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, mac
 		pause := n > 0 && p.Strokes[n-1].Kind == stroke.Check && g.Kind != stroke.Check
 		home := 0.0
 		if pause {
-			home, at = xyDistance(at, Move{}), Move{Z: m.safe}
+			home, at = xyDistance(at, Move{}), Move{Z: m.axes.safe}
 		}
-		way := lagcomp.AxisPath(g.Points, layer.Brush.Lag)
-		s := m.stroke(g, way, at)
+		path := lagcomp.AxisPath(g.Points, layer.Brush.Lag)
+		s := m.stroke(g, path, at)
 		s.Number, s.Pause = n+1, pause
 		if pause {
 			s.Travel += home
-			s.Seconds += m.travelTime(home)
+			s.Seconds += m.timer.travel(home)
 		}
-		m.check(g, way, &s)
+		m.check(g, path, &s)
 		at = s.Moves[len(s.Moves)-1]
 		p.Strokes = append(p.Strokes, s)
 		p.Painted += s.Painted
@@ -103,102 +101,63 @@ func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, mac
 	}
 	home := xyDistance(at, Move{})
 	p.Travel += home
-	p.Seconds += m.travelTime(home)
+	p.Seconds += m.timer.travel(home)
 	p.Remarks = m.remarks
 	m.report()
 	return p, m.problems
 }
 
-// maker holds what stays the same for a layer.
-type maker struct {
+// planner plans one layer.
+type planner struct {
 	layer    *model.Layer
 	sheet    *model.Sheet
 	machine  *model.Machine
-	frame    Frame
-	decimals int
-	step     int32 // grid steps in the last decimal
-	safe     int32
-	deepest  int32 // the safe press, rounded to the lighter side
-	tipX     int32
-	tipY     int32
-	paint    int32 // mm/min
-	lower    int32
+	axes     axes
+	timer    timer
+	deepest  int32 // grid steps: the safe press, rounded towards the paper
+	paint    int32 // feed along the path, mm/min
+	lowering int32 // feed down and up, mm/min
 	remarks  []stroke.Remark
 	problems problem.List
-	faults   faults
-	moves    []Move // all strokes' moves, one after the other
-	speeds   []float64
+	worst    violations
+	moves    []Move // of all strokes, one after the other
 }
 
-func newMaker(layer *model.Layer, sheet *model.Sheet, machine *model.Machine) *maker {
-	m := &maker{layer: layer, sheet: sheet, machine: machine, frame: NewFrame(sheet), decimals: 3, step: 10}
-	if machine.Decimals >= 4 {
-		m.decimals, m.step = 4, 1
+func newPlanner(layer *model.Layer, sheet *model.Sheet, machine *model.Machine) *planner {
+	a := newAxes(layer.Brush, sheet, machine)
+	return &planner{
+		layer: layer, sheet: sheet, machine: machine, axes: a, timer: timer{machine: machine},
+		deepest: a.down(layer.Brush.SafePress),
+		paint:   feed(layer.Feed), lowering: feed(min(machine.LoweringFeed, machine.ZFeed)),
 	}
-	m.safe = m.up(machine.SafeHeight)
-	m.deepest = m.steps(layer.Brush.SafePress)
-	for plane.MM(m.deepest) > layer.Brush.SafePress {
-		m.deepest -= m.step
-	}
-	m.tipX, m.tipY = plane.Snap(layer.Brush.TipX), plane.Snap(layer.Brush.TipY)
-	m.paint = feed(layer.Feed)
-	m.lower = feed(min(machine.LoweringFeed, machine.ZFeed))
-	return m
 }
 
-// feed rounds a feed down to whole mm/min, but not to a standstill.
+// feed rounds a feed down to whole mm/min, but never to 0.
 func feed(v float64) int32 { return int32(max(1, math.Floor(min(v, 1e6)))) }
 
-// round brings grid steps to the machine's decimals, halves away from zero.
-func (m *maker) round(v int32) int32 {
-	if v < 0 {
-		return -((-v + m.step/2) / m.step * m.step)
-	}
-	return (v + m.step/2) / m.step * m.step
-}
-
-// steps is a length in mm as grid steps with the machine's decimals.
-func (m *maker) steps(v float64) int32 { return m.round(plane.Snap(v)) }
-
-// up is steps, never below the length.
-func (m *maker) up(v float64) int32 {
-	n := m.steps(v)
-	for plane.MM(n) < v {
-		n += m.step
-	}
-	return n
-}
-
 // z is the height for a press.
-func (m *maker) z(press float64) int32 { return -min(m.steps(max(press, 0)), m.deepest) }
+func (m *planner) z(press float64) int32 { return -min(m.axes.steps(max(press, 0)), m.deepest) }
 
-// place is where the machine's axes stand when the tip is at a point of the
-// sheet.
-func (m *maker) place(p plane.Point) (x, y int32) {
-	q := m.frame.ToMachine(p)
-	return m.round(q.X - m.tipX), m.round(q.Y - m.tipY)
-}
-
-// stroke turns the way of a gesture into moves from the place where the last
-// one ended.
-func (m *maker) stroke(g stroke.Gesture, way []lagcomp.Step, from Move) Stroke {
+// stroke turns the path of the axis into moves; from is where the stroke before
+// it ended.
+func (m *planner) stroke(g stroke.Gesture, path []lagcomp.Step, from Move) Stroke {
 	s := Stroke{Kind: g.Kind, Shape: g.Shape, Place: g.Place, Feed: m.paint,
 		Narrowest: g.Points[0].Width, Widest: g.Points[0].Width}
 	begin := len(m.moves)
-	x, y := m.place(way[0].Axis)
-	above := Move{X: x, Y: y, Z: m.safe}
-	down := Move{X: x, Y: y, Z: m.z(way[0].Mark.Press), Feed: m.lower}
+	x, y := m.axes.position(path[0].Axis)
+	above := Move{X: x, Y: y, Z: m.axes.safe}
+	down := Move{X: x, Y: y, Z: m.z(path[0].Mark.Press), Feed: m.lowering}
 	m.moves = append(m.moves, above, down)
-	slowed := slowing{kind: g}
+	slowed := slowing{gesture: g}
 	at := down
-	for i, step := range way {
+	for i, step := range path {
 		p := step.Mark
 		s.Narrowest, s.Widest = min(s.Narrowest, p.Width), max(s.Widest, p.Width)
 		if i == 0 {
 			continue
 		}
 		next := Move{Z: m.z(p.Press)}
-		next.X, next.Y = m.place(step.Axis)
+		next.X, next.Y = m.axes.position(step.Axis)
 		if next.X == at.X && next.Y == at.Y && next.Z == at.Z {
 			continue
 		}
@@ -213,26 +172,26 @@ func (m *maker) stroke(g stroke.Gesture, way []lagcomp.Step, from Move) Stroke {
 		m.moves = append(m.moves, next)
 		at = next
 	}
-	m.moves = append(m.moves, Move{X: at.X, Y: at.Y, Z: m.safe, Feed: m.lower})
+	m.moves = append(m.moves, Move{X: at.X, Y: at.Y, Z: m.axes.safe, Feed: m.lowering})
 	s.Moves = m.moves[begin:len(m.moves):len(m.moves)]
 	for _, v := range s.Moves {
 		s.Deepest = max(s.Deepest, -plane.MM(v.Z))
 	}
 	s.Travel = xyDistance(from, above)
-	s.Seconds = m.travelTime(s.Travel) + m.pathTime(s.Moves)
+	s.Seconds = m.timer.travel(s.Travel) + m.timer.path(s.Moves)
 	if slowed.feed > 0 {
 		m.remarks = append(m.remarks, slowed.remark())
 	}
 	return s
 }
 
-// xyDistance is in mm.
+// xyDistance is the distance seen from above, in mm.
 func xyDistance(a, b Move) float64 {
 	dx, dy := int64(a.X)-int64(b.X), int64(a.Y)-int64(b.Y)
 	return math.Sqrt(float64(dx*dx+dy*dy)) / plane.PerMM
 }
 
-// distance is in mm, in space.
+// distance is the distance in space, in mm.
 func distance(a, b Move) float64 {
 	dx, dy, dz := int64(a.X)-int64(b.X), int64(a.Y)-int64(b.Y), int64(a.Z)-int64(b.Z)
 	return math.Sqrt(float64(dx*dx+dy*dy+dz*dz)) / plane.PerMM

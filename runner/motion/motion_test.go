@@ -140,7 +140,7 @@ func gestures(t *rapid.T, b *bench) []stroke.Gesture {
 	return out
 }
 
-// What a machine would do with the moves, worked out afresh.
+// Each move is within the limits, computed here from the moves alone.
 func TestMovesKeepTheRules(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		b := newBench()
@@ -154,43 +154,47 @@ func TestMovesKeepTheRules(t *testing.T) {
 		if problems.HasErrors() {
 			t.Fatal(problems)
 		}
-		safe := plane.Snap(b.machine.SafeHeight)
-		slowest := map[int32]bool{}
+		feeds := map[int32]bool{}
 		for _, s := range p.Strokes {
-			at := s.Moves[0]
-			if at.Feed != 0 || at.Z != safe {
-				t.Fatalf("a stroke begins with %+v", at)
-			}
-			last := s.Moves[len(s.Moves)-1]
-			if last.Z != safe {
-				t.Fatalf("a stroke ends with %+v", last)
-			}
-			for i, v := range s.Moves[1:] {
-				if v.Feed < 1 || float64(v.Feed) > max(b.layer.Feed, b.machine.LoweringFeed, 1) {
-					t.Fatalf("feed of %d", v.Feed)
-				}
-				dx, dy, dz := float64(v.X-at.X), float64(v.Y-at.Y), float64(v.Z-at.Z)
-				d := math.Sqrt(dx*dx + dy*dy + dz*dz)
-				if d == 0 {
-					t.Fatal("a move to the same place")
-				}
-				if z := float64(v.Feed) * math.Abs(dz) / d; v.Feed > 1 && z > b.machine.ZFeed*(1+1e-9) {
-					t.Fatalf("Z moves at %v mm/min, it can do %v", z, b.machine.ZFeed)
-				}
-				if painting := i > 0 && i < len(s.Moves)-2; painting && v.Z > 0 {
-					t.Fatalf("the path leaves the paper at %+v", v)
-				} else if painting {
-					slowest[v.Feed] = true
-				}
-				at = v
-			}
+			checkStroke(t, b, s, feeds)
 		}
 		for _, r := range p.Remarks {
-			if r.Reason == stroke.Slowed && (!slowest[int32(r.Feed)] || r.Length < 0 || r.Place.Line() != 2) {
+			if r.Reason == stroke.Slowed && (!feeds[int32(r.Feed)] || r.Length < 0 || r.Place.Line() != 2) {
 				t.Fatalf("remark %+v names a feed that no move has", r)
 			}
 		}
 	})
+}
+
+// checkStroke checks the moves of a stroke, and adds the feeds on its path.
+func checkStroke(t *rapid.T, b *bench, s motion.Stroke, feeds map[int32]bool) {
+	safe := plane.Snap(b.machine.SafeHeight)
+	at := s.Moves[0]
+	if at.Feed != 0 || at.Z != safe {
+		t.Fatalf("a stroke begins with %+v", at)
+	}
+	if last := s.Moves[len(s.Moves)-1]; last.Z != safe {
+		t.Fatalf("a stroke ends with %+v", last)
+	}
+	for i, v := range s.Moves[1:] {
+		if v.Feed < 1 || float64(v.Feed) > max(b.layer.Feed, b.machine.LoweringFeed, 1) {
+			t.Fatalf("feed of %d", v.Feed)
+		}
+		dx, dy, dz := float64(v.X-at.X), float64(v.Y-at.Y), float64(v.Z-at.Z)
+		d := math.Sqrt(dx*dx + dy*dy + dz*dz)
+		if d == 0 {
+			t.Fatal("a move to the same place")
+		}
+		if z := float64(v.Feed) * math.Abs(dz) / d; v.Feed > 1 && z > b.machine.ZFeed*(1+1e-9) {
+			t.Fatalf("Z moves at %v mm/min, its fastest is %v", z, b.machine.ZFeed)
+		}
+		if painting := i > 0 && i < len(s.Moves)-2; painting && v.Z > 0 {
+			t.Fatalf("the path leaves the paper at %+v", v)
+		} else if painting {
+			feeds[v.Feed] = true
+		}
+		at = v
+	}
 }
 
 // 3 mm of swell within 1.5 mm of path at a half-angle of 15 degrees is a slope

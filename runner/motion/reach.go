@@ -13,19 +13,20 @@ import (
 	"mahlstick/runner/stroke"
 )
 
-// fault keeps the worst of one kind, and how many strokes have it.
-type fault struct {
+// violation is the worst violation of one limit, and how many strokes have one.
+type violation struct {
 	n      int     // strokes
 	last   int     // number of the last of them
-	by     float64 // mm
-	where  string  // the side, or the axis
+	by     float64 // mm beyond the limit
+	where  string  // the side of the sheet, or the axis
 	value  float64 // mm, on that axis
 	stroke int     // number of the worst
 	at     stroke.Point
 	place  source.Place
 }
 
-func (f *fault) add(by float64, where string, value float64, s *Stroke, at stroke.Point) {
+// add records a violation; by is less than 0 or 0 where there is none.
+func (f *violation) add(by float64, where string, value float64, s *Stroke, at stroke.Point) {
 	if by <= 0 {
 		return
 	}
@@ -37,52 +38,54 @@ func (f *fault) add(by float64, where string, value float64, s *Stroke, at strok
 	}
 }
 
-type faults struct{ press, sheet, ahead, reach, depth fault }
+// violations are the worst violations of a layer, by limit.
+type violations struct{ press, sheet, ahead, reach, depth violation }
 
-// Slack (mm) that a mark may take past the margin besides the layer's
-// tolerance: its points lie on the grid.
+// gridSlack is how far (mm) a mark may reach past the margin in addition to the
+// layer's tolerance: its points are rounded to the grid.
 const gridSlack = 0.001
 
-// check looks whether a stroke presses past the safe press, leaves the sheet
-// or leaves the machine's reach, or whether the brush is led off the sheet.
-func (m *maker) check(g stroke.Gesture, way []lagcomp.Step, s *Stroke) {
+// check records where a stroke goes deeper than the safe press, leaves the
+// sheet or its margin, or leaves the machine's reach, and where the axis,
+// ahead of the mark, leaves the sheet.
+func (m *planner) check(g stroke.Gesture, path []lagcomp.Step, s *Stroke) {
 	margin, slack := m.sheet.Margin, m.layer.Tolerance+gridSlack
-	if g.Kind == stroke.Check { // may stand in the margin
+	if g.Kind == stroke.Check { // may be painted in the margin
 		margin, slack = 0, 0
 	}
 	for _, p := range g.Points {
-		m.faults.press.add(p.Press-m.layer.Brush.SafePress, "", 0, s, p)
+		m.worst.press.add(p.Press-m.layer.Brush.SafePress, "", 0, s, p)
 		x, y, half := plane.MM(p.X), plane.MM(p.Y), p.Width/2
-		m.faults.sheet.add(margin-(x-half)-slack, "left", 0, s, p)
-		m.faults.sheet.add(x+half-(m.sheet.Width-margin)-slack, "right", 0, s, p)
-		m.faults.sheet.add(margin-(y-half)-slack, "lower", 0, s, p)
-		m.faults.sheet.add(y+half-(m.sheet.Height-margin)-slack, "upper", 0, s, p)
+		m.worst.sheet.add(margin-(x-half)-slack, "left", 0, s, p)
+		m.worst.sheet.add(x+half-(m.sheet.Width-margin)-slack, "right", 0, s, p)
+		m.worst.sheet.add(margin-(y-half)-slack, "lower", 0, s, p)
+		m.worst.sheet.add(y+half-(m.sheet.Height-margin)-slack, "upper", 0, s, p)
 	}
 	if m.layer.Brush.Lag.Known() {
-		for _, step := range way {
+		for _, step := range path {
 			x, y := plane.MM(step.Axis.X), plane.MM(step.Axis.Y)
-			m.faults.ahead.add(-x, "left", 0, s, step.Mark)
-			m.faults.ahead.add(x-m.sheet.Width, "right", 0, s, step.Mark)
-			m.faults.ahead.add(-y, "lower", 0, s, step.Mark)
-			m.faults.ahead.add(y-m.sheet.Height, "upper", 0, s, step.Mark)
+			m.worst.ahead.add(-x, "left", 0, s, step.Mark)
+			m.worst.ahead.add(x-m.sheet.Width, "right", 0, s, step.Mark)
+			m.worst.ahead.add(-y, "lower", 0, s, step.Mark)
+			m.worst.ahead.add(y-m.sheet.Height, "upper", 0, s, step.Mark)
 		}
 	}
-	reach := m.frame.reach(m.machine.ReachX, m.machine.ReachY)
+	reach := m.axes.frame.reach(m.machine.ReachX, m.machine.ReachY)
 	for _, v := range s.Moves {
 		x, y, z := plane.MM(v.X), plane.MM(v.Y), plane.MM(v.Z)
-		q := m.frame.ToSheet(plane.Point{X: v.X + m.tipX, Y: v.Y + m.tipY})
+		q := m.axes.frame.ToSheet(plane.Point{X: v.X + m.axes.tipX, Y: v.Y + m.axes.tipY})
 		at := stroke.Point{X: q.X, Y: q.Y}
-		m.faults.reach.add(plane.MM(reach.Min.X)-x, "X", x, s, at)
-		m.faults.reach.add(x-plane.MM(reach.Max.X), "X", x, s, at)
-		m.faults.reach.add(plane.MM(reach.Min.Y)-y, "Y", y, s, at)
-		m.faults.reach.add(y-plane.MM(reach.Max.Y), "Y", y, s, at)
-		m.faults.depth.add(plane.MM(m.safe)-z-m.machine.ReachZ, "Z", z, s, at)
+		m.worst.reach.add(plane.MM(reach.Min.X)-x, "X", x, s, at)
+		m.worst.reach.add(x-plane.MM(reach.Max.X), "X", x, s, at)
+		m.worst.reach.add(plane.MM(reach.Min.Y)-y, "Y", y, s, at)
+		m.worst.reach.add(y-plane.MM(reach.Max.Y), "Y", y, s, at)
+		m.worst.depth.add(plane.MM(m.axes.safe)-z-m.machine.ReachZ, "Z", z, s, at)
 	}
 }
 
-// report turns what check found into problems, one of each kind.
-func (m *maker) report() {
-	add := func(f fault, code problem.Code, message, advice string, related source.Place, note string) {
+// report turns what check recorded into problems, one for each limit.
+func (m *planner) report() {
+	add := func(f violation, code problem.Code, message, advice string, related source.Place, note string) {
 		if f.n == 0 {
 			return
 		}
@@ -94,7 +97,7 @@ func (m *maker) report() {
 		m.problems.Add(problem.Problem{Code: code, Place: place, Message: message, Fix: problem.Advise(advice),
 			Related: []problem.Related{{Place: related, Note: note}}})
 	}
-	f := m.faults
+	f := m.worst
 	add(f.press, problem.PastSafePress,
 		fmt.Sprintf("the layer %q presses %s mm past the safe press of %s mm", m.layer.Name, mm(f.press.by), mm(m.layer.Brush.SafePress)),
 		"draw the place narrower, or take a wider brush", m.layer.Brush.Place, "the brush")
@@ -112,15 +115,15 @@ func (m *maker) report() {
 		m.machine.Place, "the machine")
 	add(f.depth, problem.OutOfReach,
 		fmt.Sprintf("the layer %q needs %s, %s mm lower than the %s mm that the machine reaches from its safe height of %s mm",
-			m.layer.Name, f.depth.where+mm(f.depth.value), mm(f.depth.by), mm(m.machine.ReachZ), mm(plane.MM(m.safe))),
+			m.layer.Name, f.depth.where+mm(f.depth.value), mm(f.depth.by), mm(m.machine.ReachZ), mm(plane.MM(m.axes.safe))),
 		"lower the safe height as far as clamps and tape allow, or mount the brush lower",
 		m.machine.Place, "the machine")
 }
 
-// sheetAdvice says what helps where a mark reaches past the margin. In a corner as
-// drawn the lightest touch may be what does, being wider than the tip there.
-func (m *maker) sheetAdvice() string {
-	f := m.faults.sheet
+// sheetAdvice is the fix for a mark that reaches past the margin. In a sharp
+// corner the cause may be the lightest touch, which is wider than the shape.
+func (m *planner) sheetAdvice() string {
+	f := m.worst.sheet
 	if lightest, _ := m.layer.Brush.Curve.Range(); f.at.Width > lightest+gridSlack || !m.layer.Hairlines {
 		return "move the shape, make it narrower, or take a larger sheet or a smaller margin"
 	}
@@ -129,7 +132,8 @@ func (m *maker) sheetAdvice() string {
 		mm(math.Ceil(float64((f.by+gridSlack)*100))/100))
 }
 
-func ordinal(f fault) string {
+// ordinal names the worst stroke and counts the others.
+func ordinal(f violation) string {
 	if f.n == 1 {
 		return strconv.Itoa(f.stroke)
 	}

@@ -9,8 +9,8 @@ import (
 	"mahlstick/runner/stroke"
 )
 
-// StripMark is a mark of a check strip: what to measure, and what should be
-// found, in mm.
+// StripMark is one mark of a check strip and the width that it should have, in
+// mm.
 type StripMark struct {
 	Name     string // "a", "b", "c"
 	Width    float64
@@ -18,26 +18,28 @@ type StripMark struct {
 	From, To plane.Point // on the sheet
 }
 
-// The check strip: three marks in a row along an edge of the sheet, in mm, and
-// where their widths lie between the lightest and the widest mark.
+// The check strip is three marks in a row along an edge of the sheet; lengths
+// in mm.
 const (
-	stripMark  = 12.0
+	stripMark  = 12.0 // length of a mark
 	stripGap   = 4.0
-	stripClear = 1.0 // kept clear around it
-	stripSteps = 400 // places that are tried along an edge
+	stripClear = 1.0 // kept clear around the strip
+	stripSteps = 400 // positions tried along an edge
 )
 
+// stripShares are the widths of the marks, as shares of the range from the
+// lightest to the widest mark.
 var stripShares = [...]float64{0.25, 0.55, 0.90}
 
-// CheckStrip is three short marks that tell whether the brush was touched off
-// rightly, before the picture is risked. They stand near the lay corner, in
-// the middle of the margin where it is broad enough, else as near to the edge as
-// their width allows, and clear of the boxes (on the sheet) that are to be
-// avoided: painted areas and the strips of other layers. Each of the two edges
-// has room for one row or few in the margin; further rows lie inside it. Where there is no such place the list
+// CheckStrip returns three short marks that show whether the brush was touched
+// off correctly before the picture is begun. They are near the lay corner, in
+// the middle of the margin if it is wide enough, else as near to the edge as
+// their width allows, and clear of the given boxes (on the sheet): painted
+// areas and the strips of other layers. Rows are tried from the edge inwards,
+// first in the margin and then inside it. If there is no free place, the list
 // holds a warning and there are no marks.
 //
-// The gestures have shape -1, as nothing drawn belongs to them.
+// The gestures have shape -1, because they belong to no drawn shape.
 func CheckStrip(layer *model.Layer, sheet *model.Sheet, avoid []plane.Box) ([]stroke.Gesture, []StripMark, problem.List) {
 	var problems problem.List
 	curve := layer.Brush.Curve
@@ -47,7 +49,7 @@ func CheckStrip(layer *model.Layer, sheet *model.Sheet, avoid []plane.Box) ([]st
 		w := narrowest + float64(share*(widest-narrowest))
 		p, err := curve.PressFor(w)
 		if err != nil {
-			continue // not between the ends of its own range: there is no curve
+			continue // the brush has no curve
 		}
 		marks = append(marks, StripMark{Name: string(rune('a' + i)), Width: w, Press: p})
 	}
@@ -69,8 +71,8 @@ func CheckStrip(layer *model.Layer, sheet *model.Sheet, avoid []plane.Box) ([]st
 	return gestures, marks, problems
 }
 
-// layStrip finds a place, row by row inwards from the two edges at the lay
-// corner and step by step away from it.
+// layStrip finds a free place for the marks, row by row inwards from the two
+// edges at the lay corner, and along each row away from that corner.
 func layStrip(marks []StripMark, sheet *model.Sheet, avoid []plane.Box) bool {
 	widest := marks[len(marks)-1].Width
 	length := float64(stripMark*float64(len(marks))) + float64(stripGap*float64(len(marks)-1))
@@ -97,8 +99,8 @@ func layStrip(marks []StripMark, sheet *model.Sheet, avoid []plane.Box) bool {
 	return false
 }
 
-// placeStrip puts the marks at a distance along the edge from the lay corner,
-// and across from the edge.
+// placeStrip puts the marks at the given distances (mm) from the lay corner
+// along the edge, and from the edge.
 func placeStrip(marks []StripMark, sheet *model.Sheet, upright bool, along, across float64) {
 	at := func(s float64) plane.Point {
 		x, y := s, across
@@ -119,8 +121,8 @@ func placeStrip(marks []StripMark, sheet *model.Sheet, upright bool, along, acro
 	}
 }
 
-// free tells whether the strip, with what is kept clear around it, overlaps no
-// box.
+// free reports whether the strip, with the space kept clear around it, overlaps
+// none of the boxes.
 func free(marks []StripMark, avoid []plane.Box) bool {
 	last := marks[len(marks)-1]
 	b := plane.Bounds([]plane.Point{marks[0].From, last.To})
@@ -133,8 +135,8 @@ func free(marks []StripMark, avoid []plane.Box) bool {
 	return true
 }
 
-// Swept is the box on the sheet that the marks of gestures cover. It is false
-// where there are none.
+// Swept is the box on the sheet that the marks of the gestures cover; false if
+// there are none.
 func Swept(gestures []stroke.Gesture) (plane.Box, bool) {
 	var box plane.Box
 	any := false
@@ -152,5 +154,5 @@ func Swept(gestures []stroke.Gesture) (plane.Box, bool) {
 	return box, any
 }
 
-// halfWidth is half the mark at a point in grid steps, rounded up.
+// halfWidth is half the width of the mark at a point in grid steps, rounded up.
 func halfWidth(p stroke.Point) int32 { return plane.Snap(p.Width/2) + 1 }

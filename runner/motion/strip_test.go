@@ -57,27 +57,14 @@ func TestCheckStrip(t *testing.T) {
 			}
 			for i, g := range gestures {
 				share := []float64{0.25, 0.55, 0.9}[i]
-				want := touch + share*(widest-touch)
-				if math.Abs(marks[i].Width-want) > 1e-9 || marks[i].Name != string("abc"[i]) || g.Points[0].Press != marks[i].Press ||
-					g.Points[0].X != marks[i].From.X || g.Kind != stroke.Check || g.Shape != -1 {
-					t.Fatalf("mark %+v of gesture %+v, want width %v", marks[i], g, want)
-				}
-				if back, _ := curve.WidthAt(marks[i].Press); math.Abs(back-want) > 1e-9 {
-					t.Fatalf("press %v paints %v", marks[i].Press, back)
-				}
-				dx, dy := float64(marks[i].To.X-marks[i].From.X)/plane.PerMM, float64(marks[i].To.Y-marks[i].From.Y)/plane.PerMM
-				if math.Abs(math.Hypot(dx, dy)-12) > 1e-3 {
-					t.Fatalf("mark of %v mm", math.Hypot(dx, dy))
-				}
+				checkStripMark(t, curve, g, marks[i], "abc"[i:i+1], touch+share*(widest-touch))
 			}
 			box, ok := motion.Swept(gestures)
 			if !ok || box.Min.X < 0 || box.Min.Y < 0 || box.Max.X > 2100000 || box.Max.Y > 2970000 {
 				t.Fatalf("the strip covers %v", box)
 			}
-			for _, a := range avoid {
-				if box.Min.X < a.Max.X && a.Min.X < box.Max.X && box.Min.Y < a.Max.Y && a.Min.Y < box.Max.Y {
-					t.Fatalf("strip %d at %v covers %v", layer, box, a)
-				}
+			if slices.ContainsFunc(avoid, func(a plane.Box) bool { return overlap(box, a) }) {
+				t.Fatalf("strip %d at %v covers one of %v", layer, box, avoid)
 			}
 			if _, problems := b.make(gestures...); len(problems) > 0 {
 				t.Fatal(problems)
@@ -85,6 +72,29 @@ func TestCheckStrip(t *testing.T) {
 			avoid = append(avoid, box)
 		}
 	})
+}
+
+// overlap reports whether two boxes have inner points in common.
+func overlap(a, b plane.Box) bool {
+	return a.Min.X < b.Max.X && b.Min.X < a.Max.X && a.Min.Y < b.Max.Y && b.Min.Y < a.Max.Y
+}
+
+// checkStripMark checks one mark of a strip: a line of 12 mm of the width want.
+func checkStripMark(t *rapid.T, curve *brush.Curve, g stroke.Gesture, mark motion.StripMark, name string, want float64) {
+	if math.Abs(mark.Width-want) > 1e-9 || mark.Name != name || g.Points[0].Press != mark.Press ||
+		g.Points[0].X != mark.From.X || g.Kind != stroke.Check || g.Shape != -1 {
+		t.Fatalf("mark %+v of gesture %+v, want width %v", mark, g, want)
+	}
+	if back, _ := curve.WidthAt(mark.Press); math.Abs(back-want) > 1e-9 {
+		t.Fatalf("press %v paints %v", mark.Press, back)
+	}
+	dx, dy := float64(mark.To.X-mark.From.X)/plane.PerMM, float64(mark.To.Y-mark.From.Y)/plane.PerMM
+	if math.Abs(math.Hypot(dx, dy)-12) > 1e-3 {
+		t.Fatalf("mark of %v mm", math.Hypot(dx, dy))
+	}
+}
+
+func TestPlaceOfCheckStrip(t *testing.T) {
 	b := newBench()
 	all := plane.Box{Max: plane.At(210, 297)}
 	if gestures, _, problems := motion.CheckStrip(&b.layer, &b.sheet, []plane.Box{all}); len(gestures) > 0 || len(problems) != 1 || problems[0].Code != "no-room-for-strip" || problems.HasErrors() {

@@ -3,17 +3,17 @@ package motion
 import (
 	"math"
 
+	"mahlstick/recipe/model"
 	"mahlstick/runner/plane"
 )
 
-// MoveTime is how many seconds a straight move of d mm takes that begins at v0
-// and ends at v1 mm/s, is nowhere faster than limit mm/s and speeds up and
-// slows down by a mm/s² (L. Biagiotti, C. Melchiorri, Trajectory Planning for
-// Automatic Machines and Robots, 2008, ch. 3). top is the fastest it gets. An
-// acceleration of 0 is taken for one without bounds.
+// MoveTime is the time in s of a straight move of d mm that begins at v0 mm/s,
+// ends at v1 mm/s, is nowhere faster than limit mm/s, and speeds up and slows
+// down by a mm/s² (L. Biagiotti, C. Melchiorri, Trajectory Planning for
+// Automatic Machines and Robots, 2008, ch. 3). top is the highest speed
+// reached. An acceleration of 0 means that every speed is reached at once.
 //
-// Where d is too short to get from v0 to v1, the time is that of half speed
-// between the two.
+// If d is too short to get from v0 to v1, the time is that at their mean.
 func MoveTime(d, v0, v1, limit, a float64) (seconds, top float64) {
 	switch {
 	case d <= 0 || limit <= 0:
@@ -35,10 +35,10 @@ func MoveTime(d, v0, v1, limit, a float64) (seconds, top float64) {
 }
 
 // CornerSpeed is the speed in mm/s at which a corner can be taken if the path
-// may be cut by e mm there: that of the circle that touches both legs and keeps
-// e from the corner, R = e·sin(q/2)/(1-sin(q/2)) and v = √(a·R). halfSin is
-// sin(q/2) for the angle q between the legs, 1 on a straight path. Common
-// practice, no source.
+// may be cut short by e mm there: that on the circle which touches both legs
+// and passes e from the corner, R = e·sin(q/2)/(1-sin(q/2)) and v = √(a·R).
+// halfSin is sin(q/2) for the angle q between the legs, 1 on a straight path.
+// Common practice, no source.
 func CornerSpeed(e, a, halfSin float64) float64 {
 	if halfSin >= 1 {
 		return math.Inf(1)
@@ -46,29 +46,35 @@ func CornerSpeed(e, a, halfSin float64) float64 {
 	return math.Sqrt(float64(a * (float64(e*halfSin) / (1 - halfSin))))
 }
 
-// By how much (mm) the machine is taken to cut corners, in the estimate of
-// time only. Common practice, no source.
+// cornerCut is how far (mm) the machine is assumed to cut corners. It is used
+// only to estimate times. Common practice, no source.
 const cornerCut = 0.05
 
-// travelTime is that of a lifted move of d mm, from rest to rest.
-func (m *maker) travelTime(d float64) float64 {
-	t, _ := MoveTime(d, 0, 0, m.machine.TravelFeed/60, m.machine.Acceleration)
-	return t
+// timer estimates how long moves take.
+type timer struct {
+	machine *model.Machine
+	speeds  []float64 // buffer of path
 }
 
-// pathTime is that of the moves from the first one's place on: from rest to
-// rest, through corners as fast as CornerSpeed allows, and nowhere faster than
-// the moves before and behind permit.
-func (m *maker) pathTime(moves []Move) float64 {
-	a := m.machine.Acceleration
+// travel is the time in s of a lifted move of d mm, from rest to rest.
+func (t *timer) travel(d float64) float64 {
+	seconds, _ := MoveTime(d, 0, 0, t.machine.TravelFeed/60, t.machine.Acceleration)
+	return seconds
+}
+
+// path is the time in s of the moves after the first one, which says where the
+// path starts: from rest to rest, through corners as fast as CornerSpeed
+// allows, and nowhere faster than the moves before and after it permit.
+func (t *timer) path(moves []Move) float64 {
+	a := t.machine.Acceleration
 	n := len(moves) - 1
 	if n < 1 {
 		return 0
 	}
-	if cap(m.speeds) < n+1 {
-		m.speeds = make([]float64, n+1)
+	if cap(t.speeds) < n+1 {
+		t.speeds = make([]float64, n+1)
 	}
-	v := m.speeds[:n+1] // mm/s at the beginning of each move, and at the end
+	v := t.speeds[:n+1] // mm/s at the start of each move, and at the end
 	v[0], v[n] = 0, 0
 	for i := 1; i < n; i++ {
 		v[i] = min(float64(moves[i].Feed), float64(moves[i+1].Feed)) / 60
@@ -83,13 +89,13 @@ func (m *maker) pathTime(moves []Move) float64 {
 		if a > 0 {
 			v[i-1] = min(v[i-1], reachable(v[i], d, a))
 		}
-		t, _ := MoveTime(d, v[i-1], v[i], float64(moves[i].Feed)/60, a)
-		seconds += t
+		s, _ := MoveTime(d, v[i-1], v[i], float64(moves[i].Feed)/60, a)
+		seconds += s
 	}
 	return seconds
 }
 
-// reachable is the speed reached from v over d mm.
+// reachable is the speed reached from v mm/s over d mm.
 func reachable(v, d, a float64) float64 { return math.Sqrt(float64(v*v) + float64(float64(2*a)*d)) }
 
 // halfSin is sin(q/2) for the angle q between the legs at b: with the cosine c

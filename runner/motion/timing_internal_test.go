@@ -71,46 +71,46 @@ func TestHalfSin(t *testing.T) {
 	}
 }
 
-func maker100() *maker {
+func planner100() *planner {
 	curve, err := brush.Taper(3, 6, 0)
 	if err != nil {
 		panic(err)
 	}
-	return newMaker(&model.Layer{Feed: 900, Brush: &model.Brush{SafePress: 6, Curve: curve}}, &model.Sheet{Width: 210, Height: 297},
+	return newPlanner(&model.Layer{Feed: 900, Brush: &model.Brush{SafePress: 6, Curve: curve}}, &model.Sheet{Width: 210, Height: 297},
 		&model.Machine{TravelFeed: 3000, LoweringFeed: 300, ZFeed: 600, Acceleration: 100, SafeHeight: 5, Decimals: 4, ReachX: 300, ReachY: 300, ReachZ: 40})
 }
 
 func TestPathTime(t *testing.T) {
-	m := maker100()
+	m := planner100()
 	line := []Move{{}, {X: 50 * plane.PerMM, Feed: 900}, {X: 100 * plane.PerMM, Feed: 900}}
-	near(t, "a line in two pieces takes as long as in one", m.pathTime(line), 6.8166666667, 1e-9)
+	near(t, "a line in two pieces takes as long as in one", m.timer.path(line), 6.8166666667, 1e-9)
 
 	// A corner of 90 degrees is passed at 3.474 mm/s: two moves of 50 mm, each
 	// between rest and that.
 	corner := []Move{{}, {X: 50 * plane.PerMM, Feed: 900}, {X: 50 * plane.PerMM, Y: 50 * plane.PerMM, Feed: 900}}
 	v := 3.474344
 	half := (15-0)/100.0 + (15-v)/100.0 + (50-(2*15*15-v*v)/200)/15
-	near(t, "a corner", m.pathTime(corner), 2*half, 1e-6)
+	near(t, "a corner", m.timer.path(corner), 2*half, 1e-6)
 
 	// A hundred moves of 0.01 mm: 1 mm from rest to rest never reaches 15 mm/s.
 	var short []Move
 	for i := range int32(101) {
 		short = append(short, Move{X: 100 * i, Feed: 900})
 	}
-	near(t, "many short moves", m.pathTime(short), 0.2, 1e-9)
+	near(t, "many short moves", m.timer.path(short), 0.2, 1e-9)
 
 	// The feed falls to 5 mm/s for 10 mm: there it is kept, and reached in time.
 	slow := []Move{{}, {X: 50 * plane.PerMM, Feed: 900}, {X: 60 * plane.PerMM, Feed: 300}, {X: 110 * plane.PerMM, Feed: 900}}
 	fast, _ := MoveTime(50, 0, 5, 15, 100)
-	near(t, "a slow piece", m.pathTime(slow), 2*fast+2, 1e-9)
-	near(t, "nothing", m.pathTime(line[:1]), 0, 0)
+	near(t, "a slow piece", m.timer.path(slow), 2*fast+2, 1e-9)
+	near(t, "nothing", m.timer.path(line[:1]), 0, 0)
 }
 
 // NISTIR 6556, 2.1.2.5 and 2.1.2.6: the rate runs along the path in space. A
 // turn of a helix of radius 10 and pitch 5 at 900 mm/min is 63.030483 mm long
 // and takes 4.202032 s.
 func TestRateRunsAlongThePathInSpace(t *testing.T) {
-	m := maker100()
+	m := planner100()
 	m.machine.Acceleration = 0
 	moves := []Move{{X: 10 * plane.PerMM}}
 	length := 0.0
@@ -122,5 +122,5 @@ func TestRateRunsAlongThePathInSpace(t *testing.T) {
 	}
 	// Points on the grid, and chords for arcs, cost some 1e-5 of the length.
 	near(t, "length", length, 63.030483, 63*2e-5)
-	near(t, "time", m.pathTime(moves), 4.202032, 4.2*2e-5)
+	near(t, "time", m.timer.path(moves), 4.202032, 4.2*2e-5)
 }

@@ -9,14 +9,14 @@ import (
 	"mahlstick/runner/stroke"
 )
 
-// Height in mm at which the margin walk flies at least.
+// walkHeight is the least height in mm of the margin walk.
 const walkHeight = 10
 
-// Walk is the way round all that a job will paint, well above the paper.
+// Walk is a path round everything that a job will paint, above the paper.
 type Walk struct {
 	Decimals int
 	Height   int32  // in grid steps
-	Moves    []Move // straight up, to the outline, round it, home
+	Moves    []Move // up, to the outline, round it, to X0 Y0
 	Corners  int
 	Seconds  float64 // estimated, without the pause at its start
 	Length   float64 // mm
@@ -28,14 +28,14 @@ type Painted struct {
 	Brush    *model.Brush
 }
 
-// MarginWalk flies the tip round the convex hull of the swept area of all
-// layers, the way of a brush that is led ahead included, so that a clamp or a
-// strip of tape in the way shows before paint does. It is made for the brush that is mounted first, at the safe height or
-// 10 mm, whichever is higher, if the machine's reach in Z is as much; else at
-// the safe height. It goes at the travel feed, never by a rapid move, and
-// comes home over the machine's zero. Where the outline, which is half a mark
-// outside the path, lies beyond the machine's reach, the walk keeps to the
-// reach.
+// MarginWalk moves the tip round the convex hull of the area that all layers
+// paint, including where the axis is ahead of its mark, so that a clamp or tape
+// in the way is found before any paint. It is made for the brush of the first
+// layer. Its height is the safe height or 10 mm, whichever is higher, if the
+// machine's reach in Z is as much; else the safe height. It moves at the travel
+// feed, never by a rapid move, and ends at X0 Y0. Where the outline, which is
+// half a mark outside the path, lies beyond the machine's reach, the walk stays
+// within the reach.
 //
 // The hull is by A. M. Andrew, Information Processing Letters 9 (1979)
 // 216-219, exact on the grid.
@@ -43,12 +43,12 @@ func MarginWalk(layers []Painted, sheet *model.Sheet, machine *model.Machine) Wa
 	if len(layers) == 0 {
 		return Walk{}
 	}
-	m := newMaker(&model.Layer{Brush: layers[0].Brush}, sheet, machine)
+	a := newAxes(layers[0].Brush, sheet, machine)
 	height := machine.SafeHeight
 	if machine.ReachZ >= walkHeight {
 		height = max(height, walkHeight)
 	}
-	w := Walk{Decimals: m.decimals, Height: m.up(height)}
+	w := Walk{Decimals: a.decimals, Height: a.up(height)}
 	var corners []plane.Point
 	for _, layer := range layers {
 		for _, g := range layer.Gestures {
@@ -65,17 +65,17 @@ func MarginWalk(layers []Painted, sheet *model.Sheet, machine *model.Machine) Wa
 		return w
 	}
 	w.Corners = len(corners)
-	reach := m.frame.reach(machine.ReachX, machine.ReachY)
+	reach := a.frame.reach(machine.ReachX, machine.ReachY)
 	var round []Move
 	for _, c := range corners {
-		q := m.frame.ToMachine(c)
+		q := a.frame.ToMachine(c)
 		round = append(round, Move{
-			X: m.round(min(max(q.X-m.tipX, reach.Min.X), reach.Max.X)),
-			Y: m.round(min(max(q.Y-m.tipY, reach.Min.Y), reach.Max.Y)),
+			X: a.round(min(max(q.X-a.tipX, reach.Min.X), reach.Max.X)),
+			Y: a.round(min(max(q.Y-a.tipY, reach.Min.Y), reach.Max.Y)),
 			Z: w.Height, Feed: feed(machine.TravelFeed),
 		})
 	}
-	// Begin at the corner nearest to home.
+	// Begin at the corner nearest to X0 Y0.
 	begin := 0
 	for i := range round {
 		if xyDistance(round[i], Move{}) < xyDistance(round[begin], Move{}) {
@@ -87,11 +87,12 @@ func MarginWalk(layers []Painted, sheet *model.Sheet, machine *model.Machine) Wa
 	w.Moves = append(w.Moves, Move{Z: w.Height})
 	w.Moves = append(w.Moves, round...)
 	w.Moves = append(w.Moves, round[0], home)
-	w.Moves = slices.CompactFunc(w.Moves, func(a, b Move) bool { return a.X == b.X && a.Y == b.Y })
+	w.Moves = slices.CompactFunc(w.Moves, func(p, q Move) bool { return p.X == q.X && p.Y == q.Y })
 	for i := 1; i < len(w.Moves); i++ {
 		w.Length += xyDistance(w.Moves[i-1], w.Moves[i])
 	}
-	w.Seconds = m.pathTime(w.Moves)
+	t := timer{machine: machine}
+	w.Seconds = t.path(w.Moves)
 	return w
 }
 

@@ -2,14 +2,14 @@ package program
 
 import "strings"
 
-// Characters in a line at most, of 256 that are allowed.
-const widest = 80
+// maxLine is the greatest number of characters in a line; 256 are allowed.
+const maxLine = 80
 
 // comment writes text as comments, one a line. A comment ends on its line and
-// holds no parentheses (NISTIR 6556, 3.3.4); letters are put into plain ASCII,
-// and signs that some controllers obey even inside a comment are left out.
+// has no parentheses inside (NISTIR 6556, 3.3.4). Letters are written in ASCII,
+// and signs that some controllers act on even inside a comment are dropped.
 func (w *writer) comment(text string) {
-	const room = widest - 2
+	const room = maxLine - 2
 	line := ""
 	for _, word := range strings.Fields(plain(text)) {
 		for {
@@ -23,10 +23,10 @@ func (w *writer) comment(text string) {
 			}
 			if gap != "" {
 				w.line("(" + line + ")")
-				line = "- " // no line of somebody's text begins like a message to the controller
+				line = "- " // so that no line of the text begins like a message to the controller
 				continue
 			}
-			// A word longer than a line is cut.
+			// Split a word that is longer than a line.
 			cut := room - len(line)
 			w.line("(" + line + word[:cut] + ")")
 			line, word = "- ", word[cut:]
@@ -37,7 +37,7 @@ func (w *writer) comment(text string) {
 	}
 }
 
-// plain puts text into letters, digits and harmless signs of ASCII.
+// plain spells text with letters, digits and harmless signs of ASCII.
 func plain(text string) string {
 	var b strings.Builder
 	for _, r := range text {
@@ -50,7 +50,7 @@ func plain(text string) string {
 			b.WriteByte(',')
 		case r == '\\' || r == '|':
 			b.WriteByte('/')
-		case r < 128: // brackets, control characters, signs that are commands
+		case r < 128: // brackets, control characters, signs that controllers act on
 			b.WriteByte(' ')
 		default:
 			b.WriteString(spell(r))
@@ -59,7 +59,7 @@ func plain(text string) string {
 	return b.String()
 }
 
-// spellings are the usual ones where accents are not to be had.
+// spellings are the usual ASCII spellings of other characters. Read only.
 var spellings = func() map[rune]string {
 	m := make(map[rune]string)
 	for _, s := range []string{
@@ -79,15 +79,15 @@ var spellings = func() map[rune]string {
 	return m
 }()
 
-// spell gives a character that is not ASCII in ASCII, or a low line where
-// there is no usual spelling.
+// spell spells a character that is not ASCII in ASCII: an underscore if there
+// is no usual spelling.
 func spell(r rune) string {
 	if s, ok := spellings[r]; ok {
 		return s
 	}
 	switch r {
 	case 0x300, 0x301, 0x302, 0x303, 0x304, 0x306, 0x307, 0x308, 0x30a, 0x30b, 0x30c, 0x327, 0x328, 0xad, 0x200b, 0xfeff:
-		return "" // accents that stand by themselves, and what is not seen
+		return "" // combining accents and invisible characters
 	case 0xa0, 0x2009, 0x202f, 0x3000, '«', '»', '“', '”', '„':
 		return " "
 	}

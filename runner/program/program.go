@@ -1,12 +1,11 @@
-// Package program writes moves as the text that a machine reads: one block a
-// line in the words of ISO 6983-1 and of its open description, NISTIR 6556
+// Package program writes moves as the text of a machine program: one block a
+// line, with the words of ISO 6983-1 and of its open description, NISTIR 6556
 // (T. R. Kramer, F. M. Proctor, E. Messina, The NIST RS274NGC Interpreter,
 // 2000). Nothing else in the project writes programs.
 //
-// A program holds no word that turns a spindle or opens coolant, not even one
-// that switches it off: a brush needs neither, and what is not there cannot go
-// wrong. The words that it may hold are G0 G1 G17 G21 G40 G49 G90 G94 M0 M2
-// F X Y Z.
+// A program has no word for a spindle or coolant, not even one that switches it
+// off: a brush needs neither. The words used are G0 G1 G17 G21 G40 G49 G90 G94
+// M0 M2 F X Y Z.
 package program
 
 import (
@@ -15,26 +14,24 @@ import (
 	"mahlstick/runner/motion"
 )
 
-// Head is what the comments at the top of a program say, any text allowed.
+// Head is what the comments at the top of a program say; any text is allowed.
 type Head struct {
-	Job   string // "heron"
-	Title string // "Heron at first light"
-	// Number and Of: layer n of m, in the order of painting.
-	Number, Of int
+	Job        string // "heron"
+	Title      string // "Heron at first light"
+	Number, Of int    // layer Number of Of, in the order of painting
 	Layer      string
 	Brush      string
 	Ink        string
-	// Hash is that of everything that can move a byte of the program, in
+	// Hash is that of everything that can change a byte of the program, in
 	// hexadecimal digits.
-	Hash string
-	// Strip are the marks of the check strip, if the plan begins with one.
-	Strip []motion.StripMark
+	Hash  string
+	Strip []motion.StripMark // the check strip with which the plan begins, if any
 }
 
-// Layer is the program of one layer: lift, the strokes, lift, home, pause,
-// end. Each stroke begins with a comment line "(stroke N)" and states motion,
-// place and feed anew, so that a person can read on from there. Where a check
-// strip comes first, the brush goes home after it and the program pauses.
+// Layer is the program of one layer: lift, the strokes, lift, X0 Y0, pause, end.
+// Each stroke begins with a comment line "(stroke N)" and sets its own motion,
+// position and feed. After a check strip the brush goes to X0 Y0 and the
+// program pauses.
 //
 // Lines end with a line feed and have at most 80 characters (256 are allowed);
 // coordinates have the plan's decimals, feeds are whole mm/min. The same head
@@ -84,7 +81,7 @@ func Layer(h Head, p motion.Plan) []byte {
 }
 
 // Walk is the program of the margin walk: lift, pause, round the outline at
-// the walk's height, home, end.
+// the walk's height, X0 Y0, end.
 func Walk(h Head, walk motion.Walk) []byte {
 	w := newWriter(walk.Decimals)
 	w.head(h)
@@ -105,6 +102,7 @@ func Walk(h Head, walk motion.Walk) []byte {
 	return w.out
 }
 
+// head writes who the program is for and what it was made from.
 func (w *writer) head(h Head) {
 	if h.Title != "" {
 		w.comment("title: " + h.Title)
@@ -118,15 +116,16 @@ func (w *writer) head(h Head) {
 	w.comment("hash: " + h.Hash)
 }
 
+// axes says what the coordinates are.
 func (w *writer) axes() {
 	w.comment("mm, X0 Y0 is the lay corner of the sheet, Z0 the first touch of the paper")
 }
 
-// The usual cautions; the machine's maker and the law of the place know more.
+// cautions writes the usual cautions; they replace no manual and no local rules.
 func (w *writer) cautions() {
 	w.comment("caution: spindle isolated and unplugged, hand at the stop, never unattended, fingers clear while it moves. The machine's manual and local rules come first. Fly it in the air before it paints.")
 }
 
-// setup states every mode that the moves rely on: mm, the XY plane, absolute
+// setup sets every mode that the moves rely on: mm, the XY plane, absolute
 // coordinates, feed per minute, no compensation of tool radius or length.
 func (w *writer) setup() { w.line("G21 G17 G90 G94 G40 G49") }

@@ -114,9 +114,9 @@ func TestGoldenPrograms(t *testing.T) {
 	golden(t, "walk.nc", text)
 }
 
-// The grammar of NISTIR 6556, 3.3, as far as our words go: a line is a comment
-// or a block, at most 80 characters long (256 are allowed); a block holds no
-// word twice, numbers have sign, digits and one point and no exponent.
+// The grammar of NISTIR 6556, 3.3, as far as our programs use it: a line is a
+// comment or a block, at most 80 characters long (256 are allowed); a block has
+// no word twice; numbers have a sign, digits and one point and no exponent.
 var (
 	commentLine = regexp.MustCompile(`^\([^()]*\)$`)
 	setupLine   = "G21 G17 G90 G94 G40 G49"
@@ -124,107 +124,123 @@ var (
 	strokeLine  = regexp.MustCompile(`^\(stroke (\d+)\)$`)
 )
 
-// readBack reads a program with a few lines of its own and wants the moves of
-// the strokes, all modes set before the first move, and a safe end.
-func readBack(t interface {
+// failer is what readBack needs of *testing.T and *rapid.T.
+type failer interface {
 	Helper()
 	Fatalf(string, ...any)
-}, text []byte, strokes []motion.Stroke) {
+}
+
+// lineReader reads a program line by line, with code of its own.
+type lineReader struct {
+	at           motion.Move
+	moves        []motion.Move
+	numbers      []int // of the stroke comments
+	word         string
+	feed         int32
+	setup, ended bool
+}
+
+// line reads one line and returns what is wrong with it, or "".
+func (r *lineReader) line(line string) string {
+	if len(line) > 80 || line == "" {
+		return "length"
+	}
+	for _, c := range []byte(line) {
+		if c < ' ' || c > '~' {
+			return "not plain ASCII"
+		}
+	}
+	switch {
+	case r.ended:
+		return "after the end"
+	case commentLine.MatchString(line):
+		if m := strokeLine.FindStringSubmatch(line); m != nil {
+			number, _ := strconv.Atoi(m[1])
+			r.numbers = append(r.numbers, number)
+		}
+	case line == setupLine && !r.setup:
+		r.setup = true
+	case line == "M0":
+	case line == "M2":
+		r.ended = true
+	default:
+		return r.block(blockLine.FindStringSubmatch(line))
+	}
+	return ""
+}
+
+// block makes the move of a block, given as the groups of blockLine.
+func (r *lineReader) block(m []string) string {
+	switch {
+	case m == nil:
+		return "no block"
+	case !r.setup:
+		return "a move before the modes are set"
+	case m[2]+m[3]+m[4] == "":
+		return "no axis word"
+	}
+	if m[1] != "" {
+		r.word = m[1]
+	}
+	if m[5] != "" {
+		f, _ := strconv.Atoi(m[5])
+		r.feed = int32(f)
+	}
+	next := r.at
+	for i, axis := range []*int32{&next.X, &next.Y, &next.Z} {
+		if m[2+i] != "" {
+			v, _ := strconv.ParseFloat(m[2+i], 64)
+			*axis = plane.Snap(v)
+		}
+	}
+	next.Feed = r.feed
+	switch {
+	case r.word == "G0":
+		next.Feed = 0
+	case r.word != "G1":
+		return "no motion word holds"
+	case r.feed == 0:
+		return "no feed"
+	}
+	r.moves = append(r.moves, next)
+	r.at = next
+	return ""
+}
+
+// readBack reads a program and requires the moves of the strokes, all modes set
+// before the first move, and a safe end.
+func readBack(t failer, text []byte, strokes []motion.Stroke) {
 	t.Helper()
-	var at motion.Move
-	var moves []motion.Move
-	var numbers []int
-	word, feed, setup, ended := "", int32(0), false, false
+	var r lineReader
 	lines := strings.Split(string(text), "\n")
 	if lines[len(lines)-1] != "" {
 		t.Fatalf("the last line has no end")
 	}
 	for n, line := range lines[:len(lines)-1] {
-		fail := func(why string) { t.Helper(); t.Fatalf("line %d: %s: %q", n+1, why, line) }
-		if len(line) > 80 || line == "" {
-			fail("length")
+		if why := r.line(line); why != "" {
+			t.Fatalf("line %d: %s: %q", n+1, why, line)
 		}
-		for _, c := range []byte(line) {
-			if c < ' ' || c > '~' {
-				fail("not plain ASCII")
-			}
-		}
-		if ended {
-			fail("after the end")
-		}
-		switch {
-		case commentLine.MatchString(line):
-			if m := strokeLine.FindStringSubmatch(line); m != nil {
-				number, _ := strconv.Atoi(m[1])
-				numbers = append(numbers, number)
-			}
-			continue
-		case line == setupLine && !setup:
-			setup = true
-			continue
-		case line == "M0":
-			continue
-		case line == "M2":
-			ended = true
-			continue
-		}
-		m := blockLine.FindStringSubmatch(line)
-		if m == nil || line == "" {
-			fail("no block")
-		}
-		if !setup {
-			fail("a move before the modes are set")
-		}
-		if m[2]+m[3]+m[4] == "" {
-			fail("no axis word")
-		}
-		if m[1] != "" {
-			word = m[1]
-		}
-		if m[5] != "" {
-			f, _ := strconv.Atoi(m[5])
-			feed = int32(f)
-		}
-		next := at
-		for i, axis := range []*int32{&next.X, &next.Y, &next.Z} {
-			if m[2+i] != "" {
-				v, _ := strconv.ParseFloat(m[2+i], 64)
-				*axis = plane.Snap(v)
-			}
-		}
-		switch next.Feed = feed; word {
-		case "G0":
-			next.Feed = 0
-		case "G1":
-			if feed == 0 {
-				fail("no feed")
-			}
-		default:
-			fail("no motion word holds")
-		}
-		moves = append(moves, next)
-		at = next
 	}
-	if !ended {
+	if !r.ended {
 		t.Fatalf("no M2 at the end")
 	}
-	if at.X != 0 || at.Y != 0 || at.Z <= 0 {
-		t.Fatalf("the program ends at %+v", at)
+	if r.at.X != 0 || r.at.Y != 0 || r.at.Z <= 0 {
+		t.Fatalf("the program ends at %+v", r.at)
 	}
 	var want []motion.Move
 	for i, s := range strokes {
-		if s.Number != 0 && (i >= len(numbers) || numbers[i] != s.Number) {
-			t.Fatalf("stroke comments %v, stroke %d is number %d", numbers, i, s.Number)
+		if s.Number != 0 && (i >= len(r.numbers) || r.numbers[i] != s.Number) {
+			t.Fatalf("stroke comments %v, stroke %d is number %d", r.numbers, i, s.Number)
 		}
 		want = append(want, s.Moves...)
 	}
-	// What is between the strokes is lifted and on the way home or straight up.
+	// Moves between the strokes are lifted, to X0 Y0 or straight up.
 	k := 0
-	for _, m := range moves {
+	for _, m := range r.moves {
 		if k < len(want) && m == want[k] {
 			k++
-		} else if m.Z <= 0 || m.Feed != 0 || m.X != 0 && m.Y != 0 && m.Z != at.Z {
-			t.Fatalf("move %+v is none of the plan's", m)
+		} else if m.Z <= 0 || m.Feed != 0 || m.X != 0 && m.Y != 0 && m.Z != r.at.Z {
+			t.Fatalf("move %+v is not in the plan", m)
 		}
 	}
 	if k != len(want) {
@@ -261,8 +277,8 @@ func TestProgramsReadBack(t *testing.T) {
 	})
 }
 
-// Words that would turn a spindle, open coolant, change a tool, take a delay
-// or set an origin have no business in a program for a brush.
+// A program for a brush has no word that turns a spindle, opens coolant, changes
+// a tool, waits or sets an origin.
 func TestNoOtherWords(t *testing.T) {
 	k := newStudio()
 	strip, marks, _ := motion.CheckStrip(&k.layer, &k.sheet, nil)
@@ -298,7 +314,7 @@ func TestEmptyPlan(t *testing.T) {
 	readBack(t, program.Walk(program.Head{}, motion.Walk{Decimals: 3, Height: 100000}), nil)
 }
 
-// Whatever somebody calls a picture, the comments stay comments.
+// Whatever the title of a picture is, the comments remain comments.
 func FuzzComments(f *testing.F) {
 	for _, seed := range []string{"Heron at first light", "(MSG, stop) M3 S8000", "a)\nM3 S1000\n(", "Fürwahr: ½ %;!~?\r\n\x18", "鷺と葦", strings.Repeat("reed ", 60), strings.Repeat("ø", 300), "e\u0301tude", ""} {
 		f.Add(seed)

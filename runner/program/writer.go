@@ -7,22 +7,22 @@ import (
 	"mahlstick/runner/motion"
 )
 
-// writer puts moves into lines and leaves out words that still hold.
+// writer writes moves as lines, without the words whose values still hold.
 type writer struct {
 	out      []byte
 	decimals int
 	at       motion.Move
-	known    bool // at is where the axes stand
+	known    bool // at is where the axes are
 	feed     int32
-	motion   string // "G0", "G1", or "" where none holds
+	motion   string // "G0", "G1", or "" if none holds
 }
 
 func newWriter(decimals int) *writer { return &writer{decimals: decimals} }
 
 func (w *writer) line(text string) { w.out = append(append(w.out, text...), '\n') }
 
-// number prints a coordinate in grid steps (0.0001 mm), which is a multiple of
-// the last decimal printed.
+// number is a coordinate in grid steps (0.0001 mm) as text. It must be a
+// multiple of the last decimal.
 func (w *writer) number(v int32) string { return string(w.appendNumber(nil, v)) }
 
 func (w *writer) appendNumber(out []byte, v int32) []byte {
@@ -32,7 +32,7 @@ func (w *writer) appendNumber(out []byte, v int32) []byte {
 	return appendDigits(out, int64(v), 4)
 }
 
-// appendDigits prints v/10^decimals.
+// appendDigits appends v/10^decimals with that many decimals.
 func appendDigits(out []byte, v int64, decimals int) []byte {
 	if v < 0 {
 		out, v = append(out, '-'), -v
@@ -49,7 +49,7 @@ func appendDigits(out []byte, v int64, decimals int) []byte {
 	return out
 }
 
-// fixed prints a length in mm with so many decimals.
+// fixed is a length in mm as text with the given number of decimals.
 func fixed(v float64, decimals int) string {
 	scale := 1.0
 	for range decimals {
@@ -60,8 +60,8 @@ func fixed(v float64, decimals int) string {
 
 func tenth(v float64) string { return fixed(v, 1) }
 
-// move writes one move. Words that still hold are left out; a move to where
-// the axes stand writes nothing, as a block without an axis word is an error.
+// move writes one move, or nothing if the axes are there already: a block
+// without an axis word is an error.
 func (w *writer) move(m motion.Move) {
 	if w.known && m.X == w.at.X && m.Y == w.at.Y && m.Z == w.at.Z {
 		return
@@ -90,32 +90,33 @@ func (w *writer) move(m motion.Move) {
 		w.out = strconv.AppendInt(append(w.out, " F"...), int64(m.Feed), 10)
 		w.feed = m.Feed
 	}
-	w.out = append(append(w.out[:begin], w.out[begin+1:]...), '\n') // without the first blank
+	w.out = append(append(w.out[:begin], w.out[begin+1:]...), '\n') // without the leading space
 	w.motion, w.at, w.known = word, m, true
 }
 
-// lift goes straight up, from wherever the axes stand.
+// lift goes straight up from wherever the axes are.
 func (w *writer) lift(height int32) {
 	w.line("G0 Z" + w.number(height))
 	w.motion, w.at.Z = "G0", height
 }
 
-// home goes over the machine's zero at the height where the brush is.
+// home goes to X0 Y0 at the height where the brush is.
 func (w *writer) home() {
 	w.move(motion.Move{Z: w.at.Z})
 }
 
-// pause waits for the operator, who may move the axes by hand and change
-// feeds.
+// pause waits for the operator, who may move the axes by hand and change the
+// feed meanwhile.
 func (w *writer) pause() {
 	w.line("M0")
 	w.forget()
 }
 
-// forget makes the next moves state motion, X, Y and feed anew.
+// forget makes the next move set its motion, X, Y and feed again.
 func (w *writer) forget() { w.known, w.feed, w.motion = false, 0, "" }
 
-// duration prints seconds as minutes and seconds.
+// duration is a time in seconds as text, in minutes and seconds or hours and
+// minutes.
 func duration(seconds float64) string {
 	s := int64(math.Round(seconds))
 	if s < 60 {

@@ -5,7 +5,7 @@ import "math"
 const pi = math.Pi
 
 // angleBetween is the angle from the direction (x0, y0) to (x1, y1), radians
-// in (-π, π], positive counter-clockwise. Neither may be nothing.
+// in (-π, π], positive counter-clockwise. Neither may be (0, 0).
 func angleBetween(x0, y0, x1, y1 float64) float64 {
 	along := float64(x0*x1) + float64(y0*y1)
 	across := float64(x0*y1) - float64(y0*x1)

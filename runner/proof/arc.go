@@ -6,7 +6,7 @@ import "math"
 // at its start, mm. Section 3.5.3.2.
 const radiusSlack = 0.002
 
-// inPlane gives the two coordinates of a point in a plane and the third.
+// inPlane is the two coordinates of a point in a plane and the third.
 // Seen from the positive end of the third axis, the first turns into the
 // second counter-clockwise.
 func inPlane(plane int, p Point) (a, b, across float64) {
@@ -19,6 +19,7 @@ func inPlane(plane int, p Point) (a, b, across float64) {
 	return p.X, p.Y, p.Z
 }
 
+// outOfPlane is the inverse of inPlane.
 func outOfPlane(plane int, a, b, across float64) Point {
 	switch plane {
 	case 18:
@@ -29,9 +30,9 @@ func outOfPlane(plane int, a, b, across float64) Point {
 	return Point{X: a, Y: b, Z: across}
 }
 
-// arc works out the circle of a G2 or G3 to the point, section 3.5.3.
-func (r *reader) arc(stated Axes, to Point) (*Turn, bool) {
-	b := &r.b
+// arc computes the circle of a G2 or G3 to the point, section 3.5.3.
+func (r *interpreter) arc(stated Axes, to Point) (*Helix, bool) {
+	b := r.block
 	var offsets [3]byte // letters of the two offsets in the plane, and of the one across
 	var in Axes
 	switch r.plane {
@@ -47,10 +48,10 @@ func (r *reader) arc(stated Axes, to Point) (*Turn, bool) {
 		return nil, false
 	}
 	if r.path.Stated&in != in {
-		r.fault(0, len(r.line), "unknown-start", "go to the start of the arc first", "the arc begins at a place that the program has not said")
+		r.fault(0, len(r.line), "unknown-start", "go to the start of the arc first", "the arc begins at a position that the program has not set")
 		return nil, false
 	}
-	t := &Turn{Plane: r.plane}
+	t := &Helix{Plane: r.plane}
 	sa, sb, across := inPlane(r.plane, r.at)
 	ea, eb, _ := inPlane(r.plane, to)
 	var ca, cb float64
@@ -66,11 +67,11 @@ func (r *reader) arc(stated Axes, to Point) (*Turn, bool) {
 		return nil, false
 	case hasR:
 		var ok bool
-		if ca, cb, ok = r.centre(sa, sb, ea, eb, float64(radius*r.mm)); !ok {
+		if ca, cb, ok = r.centre(sa, sb, ea, eb, float64(radius*r.unit)); !ok {
 			return nil, false
 		}
 	case hasA || hasB:
-		ca, cb = sa+float64(da*r.mm), sb+float64(db*r.mm)
+		ca, cb = sa+float64(da*r.unit), sb+float64(db*r.unit)
 	default:
 		r.fault(0, len(r.line), "arc", "write the centre's offsets or the radius", "the arc has neither centre nor radius")
 		return nil, false
@@ -103,10 +104,10 @@ func (r *reader) arc(stated Axes, to Point) (*Turn, bool) {
 
 // centre finds the centre of an arc of radius |radius| from s to e: of at most
 // half a turn for a positive radius, of more for a negative one.
-func (r *reader) centre(sa, sb, ea, eb, radius float64) (ca, cb float64, ok bool) {
+func (r *interpreter) centre(sa, sb, ea, eb, radius float64) (ca, cb float64, ok bool) {
 	chord := root(ea-sa, eb-sb)
 	if chord == 0 {
-		r.faultWord('R', "arc", "write a full circle with its centre", "the arc ends where it begins, so that its radius does not tell its centre")
+		r.faultWord('R', "arc", "write a full circle with its centre", "the arc ends where it begins, so its radius does not say where its centre is")
 		return 0, 0, false
 	}
 	half := chord / 2
@@ -128,40 +129,42 @@ func (r *reader) centre(sa, sb, ea, eb, radius float64) (ca, cb float64, ok bool
 	return ca, cb, true
 }
 
-// Length is the way of a move in space, mm.
+// Length is the length of a move in space, mm.
 func (m *Move) Length() float64 {
-	if m.Turn == nil {
+	if m.Helix == nil {
 		return root3(m.To.X-m.From.X, m.To.Y-m.From.Y, m.To.Z-m.From.Z)
 	}
-	_, _, from := inPlane(m.Turn.Plane, m.From)
-	_, _, to := inPlane(m.Turn.Plane, m.To)
-	return root(m.Turn.round(), to-from)
+	_, _, from := inPlane(m.Helix.Plane, m.From)
+	_, _, to := inPlane(m.Helix.Plane, m.To)
+	return root(m.Helix.planeLength(), to-from)
 }
 
-// round is the length of the arc in its plane.
-func (t *Turn) round() float64 {
+// planeLength is the length of the arc in its plane, mm.
+func (t *Helix) planeLength() float64 {
 	return float64((t.Radius + t.EndsOff/2) * math.Abs(t.Sweep))
 }
 
-// chordError is how far a chord may lie from the arc that it stands for, mm.
+// chordError is how far a chord may be from the arc that it replaces, mm.
 const chordError = 0.0005
 
 // maxChords bounds the chords of one arc.
 const maxChords = 20000
 
-// count is how many chords keep within the given distance of the arc, mm.
-func (t *Turn) count(within float64) int {
+// count is the number of chords needed to stay within the given distance (mm)
+// of the arc.
+func (t *Helix) count(within float64) int {
 	// A chord over the angle a lies r(1 - cos(a/2)) from its arc, which is at
 	// most r a²/8.
 	step := min(math.Sqrt(float64(8*within)/t.Radius), 0.5)
 	return min(int(math.Abs(t.Sweep)/step)+1, maxChords)
 }
 
-// chords gives the points of a move after its first, each with its share of
-// the way from 0 to 1: the end of a straight one, points of an arc no chord of
-// which lies more than within from it. It stops where yield returns false.
+// chords yields the points of a move after its first, each with its share of
+// the length from 0 to 1: the end of a straight move; points of an arc whose
+// chords are nowhere farther than within (mm) from it. It stops if yield
+// returns false.
 func (m *Move) chords(within float64, yield func(share float64, p Point) bool) {
-	t := m.Turn
+	t := m.Helix
 	if t == nil {
 		yield(1, m.To)
 		return

@@ -5,16 +5,16 @@ import (
 	"math"
 )
 
-// across says whether the move goes across in X or Y, or may do so because the
-// program has not said where it starts.
+// across reports whether the move goes across in X or Y, or may do so because
+// it is not known where it starts.
 func (m *Move) across() bool {
 	return m.From.X != m.To.X || m.From.Y != m.To.Y || m.Unknown&m.Stated&(X|Y) != 0 ||
-		m.Turn != nil
+		m.Helix != nil
 }
 
-func firstLift(p *Path, lim *Limits) *checker {
-	c := &checker{name: FirstLift, allowed: "Z alone, to the safe height",
-		why: "nobody knows where the brush stands when the program starts; going anywhere else first could drag it"}
+func firstLift(p *Path, lim *Limits) *verdict {
+	c := &verdict{name: FirstLift, allowed: "Z alone, to the safe height",
+		why: "where the brush is when the program starts is unknown; moving across first could drag it"}
 	for i := range p.Moves {
 		m := &p.Moves[i]
 		if m.Kind == Dwell || m.Kind == Pause {
@@ -23,9 +23,9 @@ func firstLift(p *Path, lim *Limits) *checker {
 		c.held = fmt.Sprintf("Z %s at line %d", mm(m.To.Z), m.Line)
 		switch {
 		case m.Stated != Z:
-			c.breaks(m.Line, "the first motion names %s", axesNames(m.Stated))
-		case m.To.Z < lim.SafeHeight-hair:
-			c.breaks(m.Line, "lifts to Z %s only", mm(m.To.Z))
+			c.breaks(m.Line, "the first motion states %s", axesNames(m.Stated))
+		case m.To.Z < lim.SafeHeight-coordTolerance:
+			c.breaks(m.Line, "lifts only to Z %s", mm(m.To.Z))
 		}
 		return c
 	}
@@ -51,9 +51,9 @@ func (p *Path) rapids(yield func(*Move)) {
 	}
 }
 
-func feedSet(p *Path, _ *Limits) *checker {
-	c := &checker{name: FeedSet, allowed: "F on or before it", held: "always set",
-		why: "a machine without a feed stops, or goes on at the one left from the program before"}
+func feedSet(p *Path, _ *Limits) *verdict {
+	c := &verdict{name: FeedSet, allowed: "F on or before it", held: "always set",
+		why: "without a feed a machine stops, or uses the one from the program before"}
 	p.fed(func(m *Move) {
 		if m.Feed == 0 {
 			c.breaks(m.Line, "no feed is set")
@@ -62,19 +62,19 @@ func feedSet(p *Path, _ *Limits) *checker {
 	return c
 }
 
-func feedRange(p *Path, lim *Limits) *checker {
+func feedRange(p *Path, lim *Limits) *verdict {
 	if lim.Loose && lim.HighestFeed == 0 {
 		return nil
 	}
-	c := &checker{name: FeedRange, allowed: feed(lim.LowestFeed) + " to " + feed(lim.HighestFeed) + " mm/min",
-		why: "too slow blots, too fast runs dry or stalls"}
+	c := &verdict{name: FeedRange, allowed: feed(lim.LowestFeed) + " to " + feed(lim.HighestFeed) + " mm/min",
+		why: "too slow, the brush blots; too fast, it runs dry or the machine stalls"}
 	low, high := math.Inf(1), 0.0
 	p.fed(func(m *Move) {
-		if m.Feed == 0 { // told by another check
+		if m.Feed == 0 { // the rule FeedSet reports it
 			return
 		}
 		low, high = min(low, m.Feed), max(high, m.Feed)
-		if m.Feed < lim.LowestFeed-hair || m.Feed > lim.HighestFeed+hair {
+		if m.Feed < lim.LowestFeed-coordTolerance || m.Feed > lim.HighestFeed+coordTolerance {
 			c.breaks(m.Line, "%s mm/min", feed(m.Feed))
 		}
 	})
@@ -84,25 +84,25 @@ func feedRange(p *Path, lim *Limits) *checker {
 	return c
 }
 
-func zKeepsUp(p *Path, lim *Limits) *checker {
+func zKeepsUp(p *Path, lim *Limits) *verdict {
 	if lim.Loose && lim.ZFeed == 0 {
 		return nil
 	}
-	c := &checker{name: ZKeepsUp, allowed: feed(lim.ZFeed) + " mm/min",
+	c := &verdict{name: ZKeepsUp, allowed: feed(lim.ZFeed) + " mm/min",
 		why: "where Z cannot follow, the machine crawls and the brush blots"}
 	fastest := 0.0
 	p.fed(func(m *Move) {
 		length := m.Length()
 		rise := math.Abs(m.To.Z - m.From.Z)
-		if m.Turn != nil && m.Turn.Plane != 17 {
-			rise = length // Z leads somewhere along the arc
+		if m.Helix != nil && m.Helix.Plane != 17 {
+			rise = length // Z may move at full speed somewhere along the arc
 		}
 		if length == 0 {
 			return
 		}
 		speed := float64(m.Feed*rise) / length
 		fastest = max(fastest, speed)
-		if speed > lim.ZFeed+hair {
+		if speed > lim.ZFeed+coordTolerance {
 			c.breaks(m.Line, "Z at %s mm/min", fixed(speed, 1))
 		}
 	})
@@ -110,9 +110,9 @@ func zKeepsUp(p *Path, lim *Limits) *checker {
 	return c
 }
 
-func liftedTrip(p *Path, lim *Limits) *checker {
-	c := &checker{name: LiftedTrip, allowed: "Z " + mm(lim.SafeHeight) + " or higher",
-		why: "lower down, a rapid scratches the sheet or meets a clamp"}
+func liftedTrip(p *Path, lim *Limits) *verdict {
+	c := &verdict{name: LiftedTrip, allowed: "Z " + mm(lim.SafeHeight) + " or higher",
+		why: "lower, a rapid scratches the sheet or hits a clamp"}
 	lowest := math.Inf(1)
 	p.rapids(func(m *Move) {
 		if !m.across() {
@@ -123,7 +123,7 @@ func liftedTrip(p *Path, lim *Limits) *checker {
 		switch {
 		case m.Unknown&Z != 0:
 			c.breaks(m.Line, "a rapid across before any Z is known")
-		case z < lim.SafeHeight-hair:
+		case z < lim.SafeHeight-coordTolerance:
 			c.breaks(m.Line, "a rapid across at Z %s", mm(z))
 		}
 	})
@@ -133,8 +133,8 @@ func liftedTrip(p *Path, lim *Limits) *checker {
 	return c
 }
 
-func noDrag(p *Path, _ *Limits) *checker {
-	c := &checker{name: NoDrag, allowed: "none", held: "none", why: "a brush dragged at travel speed leaves a scratch and splays"}
+func noDrag(p *Path, _ *Limits) *verdict {
+	c := &verdict{name: NoDrag, allowed: "none", held: "none", why: "a brush dragged at travel speed leaves a scratch and splays"}
 	p.rapids(func(m *Move) {
 		if m.across() && min(m.From.Z, m.To.Z) <= 0 {
 			c.breaks(m.Line, "a rapid across at Z %s", mm(min(m.From.Z, m.To.Z)))
@@ -143,24 +143,24 @@ func noDrag(p *Path, _ *Limits) *checker {
 	return c
 }
 
-func slowDown(p *Path, lim *Limits) *checker {
-	c := &checker{name: SlowDown, allowed: "no rapid down below Z " + mm(lim.SafeHeight), held: "none",
-		why: "a brush rammed into the paper splays, and the ink leaps off it"}
+func slowDown(p *Path, lim *Limits) *verdict {
+	c := &verdict{name: SlowDown, allowed: "no rapid down below Z " + mm(lim.SafeHeight), held: "none",
+		why: "a brush driven into the paper splays, and the ink splashes"}
 	p.rapids(func(m *Move) {
 		down := m.To.Z < m.From.Z || m.Unknown&m.Stated&Z != 0
-		if down && m.To.Z < lim.SafeHeight-hair {
+		if down && m.To.Z < lim.SafeHeight-coordTolerance {
 			c.breaks(m.Line, "a rapid down to Z %s", mm(m.To.Z))
 		}
 	})
 	return c
 }
 
-func safePress(p *Path, lim *Limits) *checker {
+func safePress(p *Path, lim *Limits) *verdict {
 	if lim.Loose && lim.SafePress == 0 {
 		return nil
 	}
-	c := &checker{name: SafePress, allowed: "Z " + mm(-lim.SafePress),
-		why: "pressed deeper, the tip splays for good, the sheet tears or the ferrule scrapes"}
+	c := &verdict{name: SafePress, allowed: "Z " + mm(-lim.SafePress),
+		why: "pressed deeper, the tip splays permanently, the sheet tears or the ferrule scrapes"}
 	lowest, worst := math.Inf(1), 0
 	for i := range p.Moves {
 		m := &p.Moves[i]
@@ -168,7 +168,7 @@ func safePress(p *Path, lim *Limits) *checker {
 		if z < lowest {
 			lowest, worst = z, m.Line
 		}
-		if z < -lim.SafePress-hair {
+		if z < -lim.SafePress-coordTolerance {
 			c.breaks(m.Line, "")
 		}
 	}
@@ -181,18 +181,18 @@ func safePress(p *Path, lim *Limits) *checker {
 	return c
 }
 
-func onSheet(p *Path, lim *Limits) *checker {
+func onSheet(p *Path, lim *Limits) *verdict {
 	if lim.Loose && lim.Sheet == (Rect{}) {
 		return nil
 	}
 	in := Rect{lim.Sheet.MinX + lim.Margin, lim.Sheet.MinY + lim.Margin, lim.Sheet.MaxX - lim.Margin, lim.Sheet.MaxY - lim.Margin}
-	c := &checker{name: OnSheet, allowed: rectText(in), why: "beyond the margins are tape, clamps and the bare bed"}
+	c := &verdict{name: OnSheet, allowed: rectText(in), why: "outside the margins are tape, clamps and the bare bed"}
 	if lim.Strip != (Rect{}) {
 		c.allowed += "; also " + rectText(lim.Strip)
 	}
 	var marks Rect
 	first := true
-	p.marks(lim.Brush, false, func(k piece) {
+	p.marks(lim.Brush, false, func(k segment) {
 		p.footprint(k, lim.Brush, func(x, y, width float64) {
 			x, y = x+lim.TipX, y+lim.TipY
 			marks.spread(x, y, width/2, first)
@@ -201,13 +201,13 @@ func onSheet(p *Path, lim *Limits) *checker {
 			if width == 0 {
 				slack = 0
 			}
-			half := width/2 - slack - hair
+			half := width/2 - slack - coordTolerance
 			over := in.outside(x, y, half)
 			if lim.Strip != (Rect{}) {
 				over = min(over, lim.Strip.outside(x, y, half))
 			}
 			if over > 0 {
-				c.breaks(p.Moves[k.move].Line, "a mark %s mm wide at X %s Y %s, %s mm too far out", mm(width), mm(x), mm(y), mm(over+slack+hair))
+				c.breaks(p.Moves[k.move].Line, "a mark %s mm wide at X %s Y %s, %s mm too far out", mm(width), mm(x), mm(y), mm(over+slack+coordTolerance))
 			}
 		})
 	})
@@ -217,36 +217,36 @@ func onSheet(p *Path, lim *Limits) *checker {
 	return c
 }
 
-// ahead looks at the way of the axis itself, which goes ahead of the mark.
-func ahead(p *Path, lim *Limits) *checker {
+// ahead checks the path of the axis itself, which is ahead of the mark.
+func ahead(p *Path, lim *Limits) *verdict {
 	if !lim.Brush.tows() {
 		return nil
 	}
-	c := &checker{name: Ahead, allowed: rectText(lim.Sheet), held: "no mark",
-		why: "led beyond the sheet, the brush meets tape and clamps, and its tip catches the edge of the paper"}
-	var way Rect
+	c := &verdict{name: Ahead, allowed: rectText(lim.Sheet), held: "no mark",
+		why: "beyond the sheet, the brush hits tape and clamps, and its tip catches the edge of the paper"}
+	var path Rect
 	first := true
-	p.contact(true, func(k piece) {
+	p.contact(true, func(k segment) {
 		for _, q := range [...]Point{k.from, k.to} {
 			x, y := q.X+lim.TipX, q.Y+lim.TipY
-			way.spread(x, y, 0, first)
+			path.spread(x, y, 0, first)
 			first = false
-			if over := lim.Sheet.outside(x, y, 0); over > hair {
+			if over := lim.Sheet.outside(x, y, 0); over > coordTolerance {
 				c.breaks(p.Moves[k.move].Line, "the brush at X %s Y %s, %s mm too far out", mm(x), mm(y), mm(over))
 			}
 		}
-		c.held = rectText(way)
+		c.held = rectText(path)
 	})
 	return c
 }
 
-func withinReach(p *Path, lim *Limits) *checker {
+func withinReach(p *Path, lim *Limits) *verdict {
 	if lim.Loose && lim.Reach == (Rect{}) {
 		return nil
 	}
 	r := lim.Reach
-	c := &checker{name: WithinReach, allowed: fmt.Sprintf("%s, Z %s to %s", rectText(r), mm(lim.ReachLow), mm(lim.ReachHigh)),
-		why: "at the end of its travel a machine loses its place or stops"}
+	c := &verdict{name: WithinReach, allowed: fmt.Sprintf("%s, Z %s to %s", rectText(r), mm(lim.ReachLow), mm(lim.ReachHigh)),
+		why: "at the end of its travel a machine loses its position or stops"}
 	var all Box
 	for i := range p.Moves {
 		m := &p.Moves[i]
@@ -254,7 +254,7 @@ func withinReach(p *Path, lim *Limits) *checker {
 		all.spread(e.Min, i == 0)
 		all.spread(e.Max, false)
 		over := max(r.MinX-e.Min.X, e.Max.X-r.MaxX, r.MinY-e.Min.Y, e.Max.Y-r.MaxY, lim.ReachLow-e.Min.Z, e.Max.Z-lim.ReachHigh)
-		if over > hair {
+		if over > coordTolerance {
 			c.breaks(m.Line, "X %s Y %s Z %s, %s mm beyond", mm(m.To.X), mm(m.To.Y), mm(m.To.Z), mm(over))
 		}
 	}
@@ -262,16 +262,16 @@ func withinReach(p *Path, lim *Limits) *checker {
 	return c
 }
 
-func arcsClose(p *Path, _ *Limits) *checker {
-	c := &checker{name: ArcsClose, allowed: mm(radiusSlack) + " mm", held: "no arc",
-		why: "a machine refuses an arc whose end is not as far from the centre as its start"}
+func arcsClose(p *Path, _ *Limits) *verdict {
+	c := &verdict{name: ArcsClose, allowed: mm(radiusSlack) + " mm", held: "no arc",
+		why: "a machine refuses an arc whose two ends are not equally far from its centre"}
 	worst := 0.0
 	for i := range p.Moves {
 		m := &p.Moves[i]
-		if m.Turn == nil {
+		if m.Helix == nil {
 			continue
 		}
-		off := math.Abs(m.Turn.EndsOff)
+		off := math.Abs(m.Helix.EndsOff)
 		worst = max(worst, off)
 		c.held = fixed(worst, 6) + " mm"
 		if off > radiusSlack+1e-9 {
@@ -281,29 +281,29 @@ func arcsClose(p *Path, _ *Limits) *checker {
 	return c
 }
 
-func noStanding(p *Path, lim *Limits) *checker {
-	c := &checker{name: NoStanding, allowed: "dwells above the paper, pauses at the safe height", held: "none lower",
-		why: "a brush that stands in contact blots, and nobody should reach under a lowered one"}
+func noStanding(p *Path, lim *Limits) *verdict {
+	c := &verdict{name: NoStanding, allowed: "dwells above the paper, pauses at the safe height", held: "none lower",
+		why: "a brush that rests on the paper blots, and nobody should reach under a lowered one"}
 	for i := range p.Moves {
 		m := &p.Moves[i]
 		switch {
 		case m.Kind == Dwell && m.To.Z <= 0 && m.Seconds > 0:
 			c.breaks(m.Line, "a dwell at Z %s", mm(m.To.Z))
-		case m.Kind == Pause && (m.To.Z < lim.SafeHeight-hair || m.Unknown&Z != 0):
+		case m.Kind == Pause && (m.To.Z < lim.SafeHeight-coordTolerance || m.Unknown&Z != 0):
 			c.breaks(m.Line, "a pause at Z %s", mm(m.To.Z))
 		}
 	}
 	return c
 }
 
-func strokeCount(p *Path, lim *Limits) *checker {
+func strokeCount(p *Path, lim *Limits) *verdict {
 	if lim.Loose && lim.Strokes < 0 {
 		return nil
 	}
 	n, last := 0, 0
-	p.contact(false, func(k piece) { n, last = k.stroke+1, p.Moves[k.move].Line })
-	c := &checker{name: StrokeCount, allowed: fmt.Sprint(lim.Strokes), held: fmt.Sprint(n),
-		why: "a stroke too few is a hole in the picture, one too many a mark that nobody drew"}
+	p.contact(false, func(k segment) { n, last = k.stroke+1, p.Moves[k.move].Line })
+	c := &verdict{name: StrokeCount, allowed: fmt.Sprint(lim.Strokes), held: fmt.Sprint(n),
+		why: "a stroke too few is a gap in the picture, one too many a mark that was not drawn"}
 	if n != lim.Strokes {
 		c.breaks(last, "%d strokes", n)
 		if last > 0 {
@@ -313,22 +313,22 @@ func strokeCount(p *Path, lim *Limits) *checker {
 	return c
 }
 
-func endsLifted(p *Path, lim *Limits) *checker {
-	c := &checker{name: EndsLifted, allowed: "Z " + mm(lim.SafeHeight) + " or higher",
-		why: "a brush left on the paper draws the ink into a blot"}
+func endsLifted(p *Path, lim *Limits) *verdict {
+	c := &verdict{name: EndsLifted, allowed: "Z " + mm(lim.SafeHeight) + " or higher",
+		why: "a brush left on the paper makes a blot"}
 	if len(p.Moves) == 0 || p.Stated&Z == 0 {
 		c.breaks(0, "the program never states Z")
 		return c
 	}
 	last := &p.Moves[len(p.Moves)-1]
 	c.held = "Z " + mm(last.To.Z)
-	if last.To.Z < lim.SafeHeight-hair {
+	if last.To.Z < lim.SafeHeight-coordTolerance {
 		c.breaks(last.Line, "ends at Z %s", mm(last.To.Z))
 	}
 	return c
 }
 
-// feed writes a feed in mm/min.
+// feed is a feed in mm/min as text.
 func feed(v float64) string {
 	if v == math.Trunc(v) {
 		return fixed(v, 0)
@@ -336,6 +336,7 @@ func feed(v float64) string {
 	return fixed(v, 1)
 }
 
+// rectText is a rectangle as text, mm.
 func rectText(r Rect) string {
 	return fmt.Sprintf("X %s to %s, Y %s to %s", mm(r.MinX), mm(r.MaxX), mm(r.MinY), mm(r.MaxY))
 }

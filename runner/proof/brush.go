@@ -7,20 +7,20 @@ import (
 	"sort"
 )
 
-// Rung is one measured mark: how wide the brush paints at a press, both mm.
+// Rung is one measured mark: the width at a press, both in mm.
 type Rung struct{ Press, Width float64 }
 
-// Brush tells the width of the mark for a press.
+// Brush is a table from press to width of the mark, and to lag.
 type Brush struct {
 	rungs  []Rung
 	trails []Trail
 }
 
-// NewBrush makes a brush that paints in straight lines from rung to rung. The
-// presses must rise from 0 or more, the widths must not fall. Below the first
-// rung the mark narrows in a straight line to nothing at press 0, so that a
-// brush that marks at the lightest touch has a rung at press 0; beyond the
-// last the mark grows no wider.
+// NewBrush makes a brush whose width is linear from rung to rung. The presses
+// must rise from 0 or more, the widths must not fall. Below the first rung the
+// width falls linearly to 0 at press 0; so a brush that leaves a mark at the
+// lightest touch needs a rung at press 0. Beyond the last rung the width is
+// constant.
 func NewBrush(rungs []Rung) (*Brush, error) {
 	if len(rungs) == 0 {
 		return nil, errors.New("the brush has no rung: give at least one press with its width")
@@ -42,18 +42,17 @@ func NewBrush(rungs []Rung) (*Brush, error) {
 	return b, nil
 }
 
-// smoothPieces is how many straight pieces stand for the curve between two
-// rungs.
-const smoothPieces = 32
+// smoothParts is how many straight lines replace the curve between two rungs.
+const smoothParts = 32
 
-// Smooth is the same brush with a smooth curve through the same rungs, in
-// straight pieces so short that they differ from it by less than two thousandths
-// of the step in width. The curve is a cubic between each two rungs. At an
-// inner rung its slope is that of the parabola through the rung and its
-// neighbours, at most three times the gentler of the two straight lines that
-// meet there, at the ends that of the straight line; a cubic whose slopes lie
-// between 0 and three times that of its chord never falls (de Boor, Swartz,
-// J. Approx. Theory 21, 1977, 411-416, from memory).
+// Smooth is the same brush with a smooth curve through the same rungs, replaced
+// by straight lines that differ from it by less than 0.002 of the step in
+// width. The curve is a cubic between each two rungs. At an inner rung its
+// slope is that of the parabola through the rung and its neighbours, but at
+// most three times the smaller slope of the two chords that meet there; at the
+// ends it is that of the chord. A cubic whose slopes are between 0 and three
+// times that of its chord never falls (de Boor, Swartz, J. Approx. Theory 21,
+// 1977, 411-416, from memory).
 func (b *Brush) Smooth() *Brush {
 	n := len(b.rungs)
 	if n < 3 {
@@ -70,27 +69,26 @@ func (b *Brush) Smooth() *Brush {
 		parabola := (float64(chord[i-1]*right) + float64(chord[i]*left)) / (left + right)
 		slope[i] = min(parabola, 3*min(chord[i-1], chord[i]))
 	}
-	s := &Brush{rungs: make([]Rung, 0, (n-1)*smoothPieces+1), trails: b.trails}
+	s := &Brush{rungs: make([]Rung, 0, (n-1)*smoothParts+1), trails: b.trails}
 	for i := range chord {
 		a, step := b.rungs[i], b.rungs[i+1].Press-b.rungs[i].Press
 		// w = w0 + h t (s0 + t (c2 + t c3)), t from 0 to 1.
 		c2 := float64(3*chord[i]) - float64(2*slope[i]) - slope[i+1]
 		c3 := slope[i] + slope[i+1] - float64(2*chord[i])
-		for k := range smoothPieces {
-			t := float64(k) / smoothPieces
+		for k := range smoothParts {
+			t := float64(k) / smoothParts
 			rise := slope[i] + float64(t*(c2+float64(t*c3)))
 			s.rungs = append(s.rungs, Rung{a.Press + float64(step*t), a.Width + float64(float64(step*t)*rise)})
 		}
 	}
 	s.rungs = append(s.rungs, b.rungs[n-1])
-	for i := 1; i < len(s.rungs); i++ { // the last bit must not make it fall
+	for i := 1; i < len(s.rungs); i++ { // rounding must not make it fall
 		s.rungs[i].Width = max(s.rungs[i].Width, s.rungs[i-1].Width)
 	}
 	return s
 }
 
-// Width is the width in mm of the mark at a press in mm: nothing above the
-// paper.
+// Width is the width in mm of the mark at a press in mm: 0 above the paper.
 func (b *Brush) Width(press float64) float64 {
 	rungs := b.rungs
 	last := rungs[len(rungs)-1]
@@ -101,16 +99,15 @@ func (b *Brush) Width(press float64) float64 {
 		return last.Width
 	}
 	i := sort.Search(len(rungs), func(i int) bool { return rungs[i].Press > press })
-	if i == 0 { // the first rung is deeper and no mark is known before it
+	if i == 0 { // the first rung has a press and no width
 		return 0
 	}
 	a, c := rungs[i-1], rungs[i]
 	return a.Width + float64((c.Width-a.Width)*(press-a.Press))/(c.Press-a.Press)
 }
 
-// bends calls yield for each share of the way, in order and without the ends,
-// where the width stops changing evenly while the press goes evenly from one
-// value to another.
+// bends calls yield for each share, in order and without 0 and 1, at which the
+// table has a rung while the press goes evenly from one value to another.
 func (b *Brush) bends(from, to float64, yield func(share float64)) {
 	rungs := b.rungs
 	if from == to {

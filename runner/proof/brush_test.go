@@ -91,7 +91,7 @@ func TestSmoothOnParabola(t *testing.T) {
 	s := b.Smooth()
 	for i := 100; i <= 500; i++ {
 		p := float64(i) / 100
-		near(t, "width", s.Width(p), 0.2+0.3*p+0.05*p*p, 0.05/smoothPieces/smoothPieces/4+1e-12)
+		near(t, "width", s.Width(p), 0.2+0.3*p+0.05*p*p, 0.05/smoothParts/smoothParts/4+1e-12)
 	}
 	if two, _ := NewBrush(rungs[:2]); two.Smooth() != two {
 		t.Error("two rungs are a straight line already")

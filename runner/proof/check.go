@@ -5,7 +5,7 @@ import (
 	"strings"
 )
 
-// Names of the checks, as a page shows them.
+// Names of the rules, as a page shows them.
 const (
 	Understood  = "every line is understood"
 	Millimetres = "millimetres before any motion"
@@ -24,35 +24,35 @@ const (
 	SlowDown    = "lowered at a feed, never by a rapid"
 	SafePress   = "never below the safe press"
 	OnSheet     = "every mark within the margins"
-	Ahead       = "led ahead of the mark over the sheet only"
+	Ahead       = "the axis leads the mark over the sheet only"
 	WithinReach = "within the machine's reach"
 	ArcsClose   = "arcs end on their circle"
-	NoStanding  = "waits only where nothing can blot"
+	NoStanding  = "no wait with the brush lowered"
 	StrokeCount = "as many strokes as planned"
 	EndsLifted  = "ends lifted"
 	CleanEnd    = "one end and nothing after it"
 )
 
-// Outcome is what came of one rule, ready for a page.
+// Outcome is the outcome of one rule, ready for a page.
 type Outcome struct {
-	Name  string // one of the constants
-	OK    bool
-	Found string // what the program does, with the worst or the first place
-	// Allowed is the limit.
-	Allowed string
-	Line    int    // of the worst or the first place that breaks the rule, else 0
-	Why     string // what the rule keeps from harm
+	Name    string // one of the constants
+	OK      bool
+	Found   string // what the program does, with the worst or the first line
+	Allowed string // the limit
+	Line    int    // the worst or the first that breaks the rule, else 0
+	Why     string // what the rule protects
 }
 
 // Limits is what a program must keep to. The zero value allows nothing.
 type Limits struct {
 	// Sheet is the sheet in machine coordinates, Margin (mm) what stays bare
-	// along its edges. Slack (mm) is by how much the edge of a mark may pass
-	// the margin, for the tolerance of its outline; the way of the tip has none.
+	// along its edges. Slack (mm) is how far the edge of a mark may reach past
+	// the margin, because its outline has a tolerance; without a brush, when
+	// the path of the tip counts, there is none.
 	Sheet         Rect
 	Margin, Slack float64
-	// Strip is an area beyond the margins where marks may lie too, such as
-	// those painted first to check the touch; empty for none.
+	// Strip is an area outside the margins where marks are allowed too, such as
+	// the check strip; empty for none.
 	Strip Rect
 	// Reach is where the machine can go, in programmed coordinates, ReachLow
 	// and ReachHigh the lowest and highest Z.
@@ -63,38 +63,38 @@ type Limits struct {
 	LowestFeed          float64 // mm/min
 	HighestFeed         float64
 	ZFeed               float64 // mm/min that Z can reach
-	// TipX, TipY is where the mark comes less where the program sends the
-	// machine, mm.
+	// TipX, TipY is the position of the mark less that of the machine, mm.
 	TipX, TipY float64
 	Strokes    int
-	Brush      *Brush // gives the widths of the marks; nil: the way of the tip counts
-	// Loose is for a program of which these limits are not known: a limit
-	// that is 0 (of the strokes: less than 0) is left out with its check, and
-	// words that only switch spindle or coolant off are let pass.
+	Brush      *Brush // for the widths of the marks; nil: the path of the tip counts
+	// Loose is for a program whose limits are not known: a rule whose limit is
+	// 0 (for the strokes: less than 0) is skipped, and words that only switch
+	// spindle or coolant off are allowed.
 	Loose bool
 }
 
-// hair is what coordinates may differ by and still be the same, mm: less than
-// any decimal that a program states.
-const hair = 1e-6
+// coordTolerance is how much equal coordinates may differ, mm: less than the
+// last decimal of any program.
+const coordTolerance = 1e-6
 
-// checker gathers the outcome of one rule: how often and where it is broken.
-type checker struct {
+// verdict is the outcome of one rule so far: how often and where it is broken.
+type verdict struct {
 	name, why, allowed string
 	broken             int
 	line               int
 	found              string
-	held               string // found where nothing is broken
+	held               string // what was found, if the rule is kept
 }
 
-// breaks tells of a place that breaks the rule; the first one is kept.
-func (c *checker) breaks(line int, format string, args ...any) {
+// breaks records a line that breaks the rule; the first one is reported.
+func (c *verdict) breaks(line int, format string, args ...any) {
 	if c.broken++; c.broken == 1 {
 		c.line, c.found = line, fmt.Sprintf(format, args...)
 	}
 }
 
-func (c *checker) result() Outcome {
+// result is the verdict as an outcome.
+func (c *verdict) result() Outcome {
 	out := Outcome{Name: c.name, OK: c.broken == 0, Found: c.held, Allowed: c.allowed, Why: c.why}
 	if c.broken > 0 {
 		out.Line = c.line
@@ -109,11 +109,10 @@ func (c *checker) result() Outcome {
 	return out
 }
 
-// Check holds a program against the rules that keep brush, sheet, machine and
-// hand from harm, each by what the text really says. The order is always the
-// same.
+// Check checks a program against the rules that protect brush, sheet, machine
+// and hand, by what its text really says. The order is always the same.
 func Check(p *Path, lim Limits) []Outcome {
-	rules := []func(*Path, *Limits) *checker{
+	rules := []func(*Path, *Limits) *verdict{
 		understood, millimetres, absolute, perMinute, fixedZero, noSpindle, noCoolant, noChange,
 		firstLift, feedSet, feedRange, zKeepsUp, liftedTrip, noDrag, slowDown,
 		safePress, onSheet, ahead, withinReach, arcsClose, noStanding, strokeCount, endsLifted, cleanEnd,
@@ -127,7 +126,7 @@ func Check(p *Path, lim Limits) []Outcome {
 	return out
 }
 
-// Passed says whether every check holds.
+// Passed reports whether every rule is kept.
 func Passed(checks []Outcome) bool {
 	for _, c := range checks {
 		if !c.OK {
@@ -137,17 +136,17 @@ func Passed(checks []Outcome) bool {
 	return true
 }
 
-func understood(p *Path, _ *Limits) *checker {
-	c := &checker{name: Understood, allowed: "no fault", held: fmt.Sprintf("%d lines", p.Lines),
-		why: "a machine stops, or does something else, at a line that it reads differently"}
+func understood(p *Path, _ *Limits) *verdict {
+	c := &verdict{name: Understood, allowed: "no fault", held: fmt.Sprintf("%d lines", p.Lines),
+		why: "at a line that it reads differently, a machine stops or does something else"}
 	for _, f := range p.Faults {
 		c.breaks(f.Line, "%s", f.Message)
 	}
 	return c
 }
 
-// stated checks that a mode is set before any motion and its contrary never.
-func stated(p *Path, c *checker, want, never float64) *checker {
+// stated checks that a mode is set before any motion, and its opposite never.
+func stated(p *Path, c *verdict, want, never float64) *verdict {
 	done := false
 	for _, w := range p.Words {
 		switch {
@@ -170,20 +169,20 @@ func stated(p *Path, c *checker, want, never float64) *checker {
 	return c
 }
 
-func millimetres(p *Path, _ *Limits) *checker {
-	return stated(p, &checker{name: Millimetres, why: "read as inches, the picture would be 25.4 times too large and the press too deep"}, 21, 20)
+func millimetres(p *Path, _ *Limits) *verdict {
+	return stated(p, &verdict{name: Millimetres, why: "in inches, the picture would be 25.4 times too large and the press too deep"}, 21, 20)
 }
 
-func absolute(p *Path, _ *Limits) *checker {
-	return stated(p, &checker{name: Absolute, why: "a machine left in relative coordinates would take each place for a way to go"}, 90, 91)
+func absolute(p *Path, _ *Limits) *verdict {
+	return stated(p, &verdict{name: Absolute, why: "in relative coordinates, a machine takes each position for a distance to go"}, 90, 91)
 }
 
-func perMinute(p *Path, _ *Limits) *checker {
-	return stated(p, &checker{name: PerMinute, why: "in the other mode the feed is the inverse of a time"}, 94, 93)
+func perMinute(p *Path, _ *Limits) *verdict {
+	return stated(p, &verdict{name: PerMinute, why: "in the other mode, F means one divided by the time of the move"}, 94, 93)
 }
 
-// none checks that words do not stand in the program.
-func none(p *Path, c *checker, bad func(Word) bool) *checker {
+// none checks that the program has no such words.
+func none(p *Path, c *verdict, bad func(Word) bool) *verdict {
 	c.allowed, c.held = "none", "none"
 	for _, w := range p.Words {
 		if bad(w) {
@@ -193,34 +192,34 @@ func none(p *Path, c *checker, bad func(Word) bool) *checker {
 	return c
 }
 
-func fixedZero(p *Path, _ *Limits) *checker {
-	return none(p, &checker{name: FixedZero, why: "layers lie on each other only while all programs count from the same zero"}, func(w Word) bool {
+func fixedZero(p *Path, _ *Limits) *verdict {
+	return none(p, &verdict{name: FixedZero, why: "layers register only if all programs count from the same zero"}, func(w Word) bool {
 		return w.Letter == 'G' && w.Value >= 92 && w.Value < 92.5
 	})
 }
 
-func noSpindle(p *Path, lim *Limits) *checker {
-	return none(p, &checker{name: NoSpindle, why: "a turning spindle would fling the brush"}, func(w Word) bool {
+func noSpindle(p *Path, lim *Limits) *verdict {
+	return none(p, &verdict{name: NoSpindle, why: "a turning spindle would throw the brush"}, func(w Word) bool {
 		return w.Letter == 'M' && (w.Value == 3 || w.Value == 4 || w.Value == 5 && !lim.Loose) ||
 			w.Letter == 'S' && !(lim.Loose && w.Value == 0)
 	})
 }
 
-func noCoolant(p *Path, lim *Limits) *checker {
-	return none(p, &checker{name: NoCoolant, why: "coolant would spoil the sheet"}, func(w Word) bool {
+func noCoolant(p *Path, lim *Limits) *verdict {
+	return none(p, &verdict{name: NoCoolant, why: "coolant would spoil the sheet"}, func(w Word) bool {
 		return w.Letter == 'M' && (w.Value == 7 || w.Value == 8 || w.Value == 9 && !lim.Loose)
 	})
 }
 
-func noChange(p *Path, _ *Limits) *checker {
-	return none(p, &checker{name: NoChange, why: "a changer would take hold of the brush; brushes are swapped by hand between programs"}, func(w Word) bool {
+func noChange(p *Path, _ *Limits) *verdict {
+	return none(p, &verdict{name: NoChange, why: "a tool changer would grip the brush; brushes are swapped by hand between programs"}, func(w Word) bool {
 		return w.Letter == 'M' && w.Value == 6 || w.Letter == 'T'
 	})
 }
 
-func cleanEnd(p *Path, _ *Limits) *checker {
-	c := &checker{name: CleanEnd, allowed: "M2 or M30 once, as the last line", held: fmt.Sprintf("line %d", p.End),
-		why: "what stands after the end is never done, and a program without one may go on with the next"}
+func cleanEnd(p *Path, _ *Limits) *verdict {
+	c := &verdict{name: CleanEnd, allowed: "M2 or M30 once, as the last line", held: fmt.Sprintf("line %d", p.End),
+		why: "text after the end is not executed, and without an end the machine may run on into the next program"}
 	if p.End == 0 {
 		c.breaks(p.Lines, "neither M2 nor M30")
 	}
@@ -230,7 +229,7 @@ func cleanEnd(p *Path, _ *Limits) *checker {
 	return c
 }
 
-// axesNames lists axes, such as "X, Y".
+// axesNames is a list of axes, such as "X, Y".
 func axesNames(a Axes) string {
 	var names []string
 	for _, axis := range [...]Axes{X, Y, Z} {

@@ -1,24 +1,24 @@
 package proof
 
-// piece is a part of a move during which the brush is in contact.
-type piece struct {
+// segment is a part of a move during which the brush is in contact.
+type segment struct {
 	stroke   int // from 0
 	move     int
 	from, to Point
-	plan     float64 // length seen from above, mm
-	begins   bool    // of its stroke
-	share    float64 // of the move's way
-	towed    bool    // the way of a mark that trails behind the axis
+	length   float64 // seen from above, mm
+	begins   bool    // the stroke
+	share    float64 // of the length of the move
+	towed    bool    // the path of a mark that lags behind the axis
 }
 
-// contact yields the parts of the path at or below the paper in order. Pieces
-// are straight, but for arcs in the XY plane where flat is false. Each time
-// the brush has been lifted a new stroke begins.
-func (p *Path) contact(flat bool, yield func(piece)) {
+// contact yields the parts of the path at or below the paper, in order. They
+// are straight, except for arcs in the XY plane if flat is false. Each time
+// the brush comes down a new stroke begins.
+func (p *Path) contact(flat bool, yield func(segment)) {
 	stroke, down := -1, false
 	for i := range p.Moves {
 		m := &p.Moves[i]
-		emit := func(from, to Point, share, plan float64) {
+		emit := func(from, to Point, share, length float64) {
 			enter, leave, touches := below(from.Z, to.Z)
 			if !touches {
 				down = false
@@ -30,14 +30,14 @@ func (p *Path) contact(flat bool, yield func(piece)) {
 			}
 			down = leave == 1
 			part := leave - enter
-			yield(piece{stroke: stroke, move: i, from: between(from, to, enter), to: between(from, to, leave),
-				plan: float64(plan * part), begins: begins, share: float64(share * part)})
+			yield(segment{stroke: stroke, move: i, from: between(from, to, enter), to: between(from, to, leave),
+				length: float64(length * part), begins: begins, share: float64(share * part)})
 		}
 		switch {
-		case m.Turn == nil:
+		case m.Helix == nil:
 			emit(m.From, m.To, 1, root(m.To.X-m.From.X, m.To.Y-m.From.Y))
-		case m.Turn.Plane == 17 && !flat:
-			emit(m.From, m.To, 1, m.Turn.round())
+		case m.Helix.Plane == 17 && !flat:
+			emit(m.From, m.To, 1, m.Helix.planeLength())
 		case m.Extent().Min.Z > 0:
 			down = false
 		default:
@@ -51,8 +51,8 @@ func (p *Path) contact(flat bool, yield func(piece)) {
 	}
 }
 
-// below gives the shares of a straight way from height z0 to z1 between which
-// it is at or below the paper.
+// below returns between which shares of a straight move from height z0 to z1 it
+// is at or below the paper.
 func below(z0, z1 float64) (enter, leave float64, touches bool) {
 	switch {
 	case z0 > 0 && z1 > 0:
@@ -65,7 +65,7 @@ func below(z0, z1 float64) (enter, leave float64, touches bool) {
 	return 0, 1, true
 }
 
-// between is the point at a share of the straight way.
+// between is the point at a share of the straight line from a to b.
 func between(a, b Point, share float64) Point {
 	switch share {
 	case 0:

@@ -10,61 +10,60 @@ import (
 
 func sqrt(v float64) float64 { return math.Sqrt(v) }
 
-// Bounds on a comparison, so that no program or drawing can make it endless.
+// Bounds on a comparison, so that it always ends.
 const (
-	maxSide = 1 << 20 // pixels along a side of all areas together
+	maxSide = 1 << 20 // pixels along each side of the whole
 	maxWork = 4 << 30 // rows and words of pixels visited
 )
 
-var errEndless = errors.New("the marks or the drawn areas are so many and so large that they cannot be drawn again: split the program")
+var errTooMuch = errors.New("there are too many or too large marks or drawn areas to compare: split the program")
 
 // Comparison says what a program's marks are compared with.
 type Comparison struct {
 	Brush *Brush
-	// TipX, TipY is where the mark comes less where the program sends the
-	// machine, mm.
+	// TipX, TipY is the position of the mark less that of the machine, mm.
 	TipX, TipY float64
 	// Drawn is what was drawn, in machine coordinates, mm: the union of the
-	// regions. LeftOut is what of it the brush is known not to paint; it
-	// counts neither as drawn nor, where it is painted all the same, as spill.
+	// regions. LeftOut is an area that does not count: neither as drawn nor,
+	// if it is painted, as spill.
 	Drawn, LeftOut []Region
 	Pixel          float64 // side of a pixel in mm; 0: 0.02
-	// Askew turns the pixels by an angle whose tangent is the golden section,
-	// so that what is bare along a straight side does not fall between rows of
-	// them, or into one, all the way.
+	// Askew turns the pixels by an angle whose tangent is the golden section.
+	// Otherwise a narrow bare strip along a straight side could lie between two
+	// rows of pixels, or cover a whole row.
 	Askew  bool
-	Places int // how many of the worst places are told; 0: 5
+	Places int // how many of the worst places to list; 0: 5
 }
 
 // Place is a square of 64 by 64 pixels where much is wrong.
 type Place struct {
-	X, Y float64 // centre of what is wrong there, mm
+	X, Y float64 // centre of the wrong area, mm
 	Area float64 // mm²
 }
 
-// Cover is how what is painted lies on what was drawn. Areas are in mm².
+// Cover is how well the painted area covers the drawn one. Areas are in mm².
 type Cover struct {
 	Pixel   float64 // mm
-	Drawn   float64 // without what is left out
-	LeftOut float64 // drawn, but left out
+	Drawn   float64 // without LeftOut
+	LeftOut float64 // the part of LeftOut that was drawn
 	Painted float64
 	Covered float64 // drawn and painted
 	Missing float64 // drawn and not painted
-	Spill   float64 // painted, neither drawn nor left out
-	// Coverage is Covered and Excess is Spill as a share of Drawn. Where
-	// nothing is drawn, Coverage is 1, and Excess 1 if anything is spilled.
+	Spill   float64 // painted, and neither drawn nor left out
+	// Coverage is Covered and Excess is Spill as a share of Drawn. If nothing is
+	// drawn, Coverage is 1, and Excess is 1 if anything is painted.
 	Coverage, Excess       float64
 	MostMissing, MostSpill []Place // the worst first
 }
 
-// stretch is a part of a mark: all discs between two, both radii and centres
-// changing evenly, in pixels.
-type stretch struct {
+// capsule is a part of a mark, in pixels: all discs between two, whose radii and
+// centres change evenly.
+type capsule struct {
 	x0, y0, r0, x1, y1, r1 float64
-	begins                 bool // nothing before it paints its first disc
+	begins                 bool // the first disc is not painted by the capsule before
 }
 
-// turn gives the pixels' coordinates of a point, in mm.
+// turn converts a point to the coordinates of the pixels, in mm.
 func (c *Comparison) turn(x, y float64) (float64, float64) {
 	if !c.Askew {
 		return x, y
@@ -72,19 +71,19 @@ func (c *Comparison) turn(x, y float64) (float64, float64) {
 	return float64(askewCos*x) + float64(askewSin*y), float64(askewCos*y) - float64(askewSin*x)
 }
 
-// Of the angle whose tangent is (√5-1)/2.
+// Cosine and sine of the angle whose tangent is (√5-1)/2.
 const (
 	askewCos = 0.8506508083520399
 	askewSin = 0.5257311121191336
 )
 
-// Compare paints a program's marks again, from its text and the brush alone,
-// and compares them with what was drawn. Each pixel counts as its centre does:
-// a mark is the union of all discs as wide as the brush paints at the press
-// there, exactly.
+// Compare draws the marks of a program from its text and the brush alone, and
+// compares them with what was drawn. A pixel counts as painted if its centre
+// is. A mark is exactly the union of discs as wide as the brush paints at the
+// press there.
 func Compare(p *Path, c Comparison) (Cover, error) {
 	if c.Brush == nil {
-		return Cover{}, errors.New("the marks cannot be drawn without the widths that the brush paints")
+		return Cover{}, errors.New("marks cannot be drawn without the widths of the brush")
 	}
 	if c.Pixel == 0 {
 		c.Pixel = 0.02
@@ -97,12 +96,12 @@ func Compare(p *Path, c Comparison) (Cover, error) {
 	}
 	t := &tally{pixel: c.Pixel, places: c.Places}
 	t.cover.Pixel = c.Pixel
-	t.marks = stretches(p, &c)
+	t.marks = c.capsules(p)
 	var err error
-	if t.drawn, err = c.scans(c.Drawn); err != nil {
+	if t.drawn, err = c.fills(c.Drawn); err != nil {
 		return Cover{}, err
 	}
-	if t.leftOut, err = c.scans(c.LeftOut); err != nil {
+	if t.leftOut, err = c.fills(c.LeftOut); err != nil {
 		return Cover{}, err
 	}
 	if err := t.run(); err != nil {
@@ -119,10 +118,11 @@ func Compare(p *Path, c Comparison) (Cover, error) {
 	return out, nil
 }
 
-func (c *Comparison) scans(regions []Region) ([]*scan, error) {
-	var out []*scan
+// fills prepares regions for filling.
+func (c *Comparison) fills(regions []Region) ([]*scanFill, error) {
+	var out []*scanFill
 	for _, r := range regions {
-		s, err := newScan(r, c.Pixel, c.turn)
+		s, err := newScanFill(r, c.Pixel, c.turn)
 		if err != nil {
 			return nil, err
 		}
@@ -133,10 +133,10 @@ func (c *Comparison) scans(regions []Region) ([]*scan, error) {
 	return out, nil
 }
 
-// stretches gives the marks of a path in pixels.
-func stretches(p *Path, c *Comparison) []stretch {
-	var out []stretch
-	p.marks(c.Brush, true, func(k piece) {
+// capsules are the marks of a path.
+func (c *Comparison) capsules(p *Path) []capsule {
+	var out []capsule
+	p.marks(c.Brush, true, func(k segment) {
 		last, r := k.from, c.Brush.Width(-k.from.Z)/2
 		begins := k.begins
 		add := func(to Point) {
@@ -144,7 +144,7 @@ func stretches(p *Path, c *Comparison) []stretch {
 			if r > 0 || next > 0 {
 				x0, y0 := c.turn(last.X+c.TipX, last.Y+c.TipY)
 				x1, y1 := c.turn(to.X+c.TipX, to.Y+c.TipY)
-				out = append(out, stretch{x0/c.Pixel - 0.5, y0/c.Pixel - 0.5, r / c.Pixel, x1/c.Pixel - 0.5, y1/c.Pixel - 0.5, next / c.Pixel, begins})
+				out = append(out, capsule{x0/c.Pixel - 0.5, y0/c.Pixel - 0.5, r / c.Pixel, x1/c.Pixel - 0.5, y1/c.Pixel - 0.5, next / c.Pixel, begins})
 			}
 			last, r, begins = to, next, false
 		}
@@ -154,14 +154,14 @@ func stretches(p *Path, c *Comparison) []stretch {
 	return out
 }
 
-// heights are the lowest and highest row of pixel centres that it may set.
-func (s *stretch) heights() (low, high int) {
+// rows are the lowest and highest row of pixels that the capsule may set.
+func (s *capsule) rows() (low, high int) {
 	return floor(min(s.y0-s.r0, s.y1-s.r1)) - 1, ceil(max(s.y0+s.r0, s.y1+s.r1)) + 1
 }
 
-// paint sets the pixels of a stretch: its two discs and, where neither lies in
-// the other, the piece between their common tangents.
-func (s *stretch) paint(on *strip) {
+// paint sets the pixels of the capsule: its two discs and, if neither is inside
+// the other, the quadrilateral between their common tangents.
+func (s *capsule) paint(on *tileRow) {
 	if s.begins {
 		on.disc(s.x0, s.y0, s.r0)
 	}
@@ -173,7 +173,8 @@ func (s *stretch) paint(on *strip) {
 		return
 	}
 	dx, dy = dx/length, dy/length
-	// The tangents touch where the radius stands at this cosine to the path.
+	// At the points of tangency, the radius and the path make an angle with this
+	// cosine.
 	cosine := -swell / length
 	sine := sqrt(1 - float64(cosine*cosine))
 	lx, ly := float64(cosine*dx)-float64(sine*dy), float64(cosine*dy)+float64(sine*dx)
@@ -184,32 +185,41 @@ func (s *stretch) paint(on *strip) {
 	})
 }
 
-// tally goes over all areas a row of tiles at a time and counts.
+// tally counts pixels, one row of tiles at a time.
 type tally struct {
 	pixel                float64
 	places               int
-	marks                []stretch
-	drawn, leftOut       []*scan
+	marks                []capsule
+	drawn, leftOut       []*scanFill
 	nDrawn, nPainted     int
 	nCovered, nSpill     int
 	nLeftOut             int
 	cover                Cover
-	planes               [3]*strip // drawn, left out, painted
+	planes               planeSet
 	left, right          int
 	bottom, top, columns int
 }
+
+// planeSet is the row of tiles for each of the three areas.
+type planeSet struct{ drawn, leftOut, painted *tileRow }
+
+// all are the three rows.
+func (p *planeSet) all() [3]*tileRow { return [...]*tileRow{p.drawn, p.leftOut, p.painted} }
+
+// work is the work done on all rows.
+func (p *planeSet) work() int { return p.drawn.work + p.leftOut.work + p.painted.work }
 
 // bound finds the pixels that anything may set.
 func (t *tally) bound() (empty bool) {
 	t.left, t.bottom, t.right, t.top = math.MaxInt, math.MaxInt, math.MinInt, math.MinInt
 	for i := range t.marks {
 		s := &t.marks[i]
-		low, high := s.heights()
+		low, high := s.rows()
 		t.bottom, t.top = min(t.bottom, low), max(t.top, high)
 		t.left = min(t.left, floor(min(s.x0-s.r0, s.x1-s.r1))-1)
 		t.right = max(t.right, ceil(max(s.x0+s.r0, s.x1+s.r1))+1)
 	}
-	for _, list := range [...][]*scan{t.drawn, t.leftOut} {
+	for _, list := range [...][]*scanFill{t.drawn, t.leftOut} {
 		for _, s := range list {
 			t.bottom, t.top = min(t.bottom, s.first), max(t.top, s.last)
 			for _, d := range s.sides {
@@ -228,22 +238,21 @@ func (t *tally) bound() (empty bool) {
 	return false
 }
 
+// run counts the pixels of all rows.
 func (t *tally) run() error {
 	if t.bound() {
 		return nil
 	}
 	if t.right-t.left >= maxSide || t.top-t.bottom >= maxSide {
-		return fmt.Errorf("the marks and the drawing reach over more than %d pixels of %g mm: look for a point lost in a coordinate", maxSide, t.pixel)
+		return fmt.Errorf("the marks and the drawing extend over more than %d pixels of %g mm: look for a missing decimal point in a coordinate", maxSide, t.pixel)
 	}
-	for i := range t.planes {
-		t.planes[i] = newStrip(t.left, t.columns)
-	}
-	low := func(s *stretch) int { low, _ := s.heights(); return low }
-	slices.SortStableFunc(t.marks, func(a, b stretch) int { return low(&a) - low(&b) })
+	t.planes = planeSet{newTileRow(t.left, t.columns), newTileRow(t.left, t.columns), newTileRow(t.left, t.columns)}
+	low := func(s *capsule) int { low, _ := s.rows(); return low }
+	slices.SortStableFunc(t.marks, func(a, b capsule) int { return low(&a) - low(&b) })
 	var active []int
 	next := 0
 	for bottom := t.bottom; bottom <= t.top; bottom += tile {
-		for _, s := range t.planes {
+		for _, s := range t.planes.all() {
 			s.begin(bottom)
 		}
 		for next < len(t.marks) && low(&t.marks[next]) < bottom+tile {
@@ -253,33 +262,33 @@ func (t *tally) run() error {
 		keep := active[:0]
 		for _, i := range active {
 			s := &t.marks[i]
-			s.paint(t.planes[2])
-			if t.planes[2].work > maxWork {
-				return errEndless
+			s.paint(t.planes.painted)
+			if t.planes.painted.work > maxWork {
+				return errTooMuch
 			}
-			if _, high := s.heights(); high >= bottom+tile {
+			if _, high := s.rows(); high >= bottom+tile {
 				keep = append(keep, i)
 			}
 		}
-		t.planes[2].work += len(active)
+		t.planes.painted.work += len(active)
 		active = keep
 		for _, s := range t.drawn {
-			s.fill(t.planes[0])
+			s.fill(t.planes.drawn)
 		}
 		for _, s := range t.leftOut {
-			s.fill(t.planes[1])
+			s.fill(t.planes.leftOut)
 		}
 		t.count()
-		if t.planes[0].work+t.planes[1].work+t.planes[2].work > maxWork {
-			return errEndless
+		if t.planes.work() > maxWork {
+			return errTooMuch
 		}
 	}
 	return nil
 }
 
-// count adds up the strip, tile by tile.
+// count counts the row of tiles, tile by tile.
 func (t *tally) count() {
-	drawn, leftOut, painted := t.planes[0], t.planes[1], t.planes[2]
+	drawn, leftOut, painted := t.planes.drawn, t.planes.leftOut, t.planes.painted
 	lo := min(drawn.lo, leftOut.lo, painted.lo)
 	hi := max(drawn.hi, leftOut.hi, painted.hi)
 	for w := lo; w < hi; w++ {
@@ -304,7 +313,8 @@ func (t *tally) count() {
 	}
 }
 
-// place keeps the tile if it is among the worst; of equals the first.
+// place keeps tile w, with n wrong pixels, if it is among the worst; of equal
+// ones the first.
 func (t *tally) place(list *[]Place, n, w int, of func(d, l, p uint64) uint64) {
 	area := float64(float64(n) * float64(t.pixel*t.pixel))
 	if n == 0 || len(*list) == t.places && (*list)[t.places-1].Area >= area {
@@ -313,11 +323,11 @@ func (t *tally) place(list *[]Place, n, w int, of func(d, l, p uint64) uint64) {
 	columns, rows := 0, 0
 	for row := range tile {
 		at := row*t.columns + w
-		_, c, r := sumBits(of(t.planes[0].bits[at], t.planes[1].bits[at], t.planes[2].bits[at]), row)
+		_, c, r := sumBits(of(t.planes.drawn.bits[at], t.planes.leftOut.bits[at], t.planes.painted.bits[at]), row)
 		columns, rows = columns+c, rows+r
 	}
 	x := float64(t.left+w*tile) + float64(columns)/float64(n) + 0.5
-	y := float64(t.planes[0].bottom) + float64(rows)/float64(n) + 0.5
+	y := float64(t.planes.drawn.bottom) + float64(rows)/float64(n) + 0.5
 	at, _ := slices.BinarySearchFunc(*list, area, func(p Place, area float64) int {
 		if p.Area >= area {
 			return -1
@@ -330,6 +340,7 @@ func (t *tally) place(list *[]Place, n, w int, of func(d, l, p uint64) uint64) {
 	}
 }
 
+// result is the counts as areas.
 func (t *tally) result() Cover {
 	c := t.cover
 	pixel := float64(t.pixel * t.pixel)

@@ -256,7 +256,7 @@ func TestPixelByPixel(t *testing.T) {
 // point, as the one is convex and the other straight.
 func inMark(p *Path, brush *Brush, x, y float64) bool {
 	inside := false
-	p.contact(true, func(k piece) {
+	p.contact(true, func(k segment) {
 		if inside {
 			return
 		}
@@ -297,7 +297,7 @@ func TestCompareRefuses(t *testing.T) {
 		want string
 	}{
 		"no brush":  {far, Comparison{}, "widths"},
-		"too large": {far, Comparison{Brush: plainBrush(t, 1)}, "point lost"},
+		"too large": {far, Comparison{Brush: plainBrush(t, 1)}, "missing decimal point"},
 		"bad pixel": {far, Comparison{Brush: plainBrush(t, 1), Pixel: -1}, "pixel"},
 		"no number": {far, Comparison{Brush: plainBrush(t, 1), Drawn: []Region{{Rings: [][]Vertex{{{math.NaN(), 0}, {1, 1}}}}}}, "corner"},
 	} {

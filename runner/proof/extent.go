@@ -3,10 +3,10 @@ package proof
 // Rect is a rectangle with its sides along the axes, mm.
 type Rect struct{ MinX, MinY, MaxX, MaxY float64 }
 
-// Box is the room between two corners.
+// Box is the space between two corners.
 type Box struct{ Min, Max Point }
 
-// spread makes the box hold the point; the first one makes it.
+// spread enlarges the box to hold the point; the first point sets it.
 func (b *Box) spread(p Point, first bool) {
 	if first {
 		b.Min, b.Max = p, p
@@ -16,8 +16,8 @@ func (b *Box) spread(p Point, first bool) {
 	b.Max = Point{max(b.Max.X, p.X), max(b.Max.Y, p.Y), max(b.Max.Z, p.Z)}
 }
 
-// spread makes the rectangle hold the square of half the given side about the
-// point; the first one makes it.
+// spread enlarges the rectangle to hold the square around the point with the
+// given half side; the first square sets it.
 func (r *Rect) spread(x, y, half float64, first bool) {
 	if first {
 		*r = Rect{x - half, y - half, x + half, y + half}
@@ -27,13 +27,13 @@ func (r *Rect) spread(x, y, half float64, first bool) {
 	r.MaxX, r.MaxY = max(r.MaxX, x+half), max(r.MaxY, y+half)
 }
 
-// Extent is the box around a move: its ends and, of an arc, its points
-// farthest along each axis.
+// Extent is the box around a move: its ends and, for an arc, its points farthest
+// along each axis.
 func (m *Move) Extent() Box {
 	var b Box
 	b.spread(m.From, true)
 	b.spread(m.To, false)
-	t := m.Turn
+	t := m.Helix
 	if t == nil {
 		return b
 	}
@@ -52,14 +52,14 @@ func (m *Move) Extent() Box {
 		if turn > max(t.Sweep, -t.Sweep) {
 			continue
 		}
-		// The third axis is at neither of its ends here.
+		// The third axis is somewhere between its two ends here.
 		b.spread(outOfPlane(t.Plane, ca+float64(radius*d[0]), cb+float64(radius*d[1]), (across+to)/2), false)
 	}
 	return b
 }
 
-// outside is by how much a square of half the given side about a point reaches
-// out of the rectangle, less than 0 where it does not.
+// outside is how far the square around a point with the given half side reaches
+// out of the rectangle; less than 0 if it does not.
 func (r Rect) outside(x, y, half float64) float64 {
 	return max(r.MinX-(x-half), x+half-r.MaxX, r.MinY-(y-half), y+half-r.MaxY)
 }

@@ -28,53 +28,69 @@ func FuzzProof(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, text []byte) {
 		p, faults := Read("fuzz.nc", text)
-		lines := strings.Split(string(text), "\n")
-		for _, fault := range faults {
-			if fault.Line < 1 || fault.Line > len(lines) || fault.Column < 1 || fault.Column > len(lines[fault.Line-1])+1 {
-				t.Fatalf("%v is not in the text", fault)
-			}
-			if fault.Code == "" || fault.Message == "" || fault.Mend == "" {
-				t.Fatalf("%+v says too little", fault)
-			}
-		}
-		for i := range p.Moves {
-			m := &p.Moves[i]
-			for _, v := range []float64{m.From.X, m.From.Y, m.From.Z, m.To.X, m.To.Y, m.To.Z} {
-				if !(math.Abs(v) <= MaxCoord) {
-					t.Fatalf("move %d leads to %g", i, v)
-				}
-			}
-			if l := m.Length(); !(l >= 0 && l < 1e12) {
-				t.Fatalf("move %d is %g mm long", i, l)
-			}
-			if i > 0 && m.From != p.Moves[i-1].To && m.Unknown == 0 {
-				t.Fatalf("move %d does not begin where the last ends", i)
-			}
-		}
+		checkFaults(t, text, faults)
+		checkMoves(t, p)
 		again, _ := Read("fuzz.nc", text)
 		if !reflect.DeepEqual(p, again) {
 			t.Fatal("a second reading differs")
 		}
-		m := Measure(p, Timing{Travel: 1500, ZFeed: 400, Acceleration: 100, Corner: 0.05}, brush)
-		if !(m.Seconds >= 0 && m.Painted >= 0 && m.Travel >= 0) {
-			t.Fatalf("%g s, %g mm painted, %g mm travel", m.Seconds, m.Painted, m.Travel)
-		}
-		checks := Check(p, Limits{Sheet: Rect{0, 0, 210, 297}, SafePress: 4, SafeHeight: 5, Brush: brush})
-		if len(faults) > 0 && Passed(checks) {
-			t.Fatal("a program with faults passed")
-		}
-		c := Comparison{Brush: brush, Pixel: 0.5, Drawn: []Region{{Rings: [][]Vertex{{{0, 0}, {9, 0}, {9, 9}}}}}}
-		if m.Marks.MaxX-m.Marks.MinX < 1000 && m.Marks.MaxY-m.Marks.MinY < 1000 && len(p.Moves) < 200 {
-			if cover, err := Compare(p, c); err == nil && !(cover.Coverage >= 0 && cover.Coverage <= 1) {
-				t.Fatalf("covers %g", cover.Coverage)
-			}
-			if err := Picture(io.Discard, p, Look{Brush: brush, Travel: true, Numbers: true}); err != nil {
-				t.Fatal(err)
-			}
-		}
-		var b bytes.Buffer
-		if err := Report(&b, Reading{Path: p, Measures: m, Checks: checks}); err != nil || b.Len() == 0 {
-			t.Fatal("no report")
-		}
+		checkUse(t, p, brush)
 	})
+}
+
+// checkFaults: each fault is in the text and is complete.
+func checkFaults(t *testing.T, text []byte, faults []Fault) {
+	lines := strings.Split(string(text), "\n")
+	for _, fault := range faults {
+		if fault.Line < 1 || fault.Line > len(lines) || fault.Column < 1 || fault.Column > len(lines[fault.Line-1])+1 {
+			t.Fatalf("%v is not in the text", fault)
+		}
+		if fault.Code == "" || fault.Message == "" || fault.Fix == "" {
+			t.Fatalf("%+v says too little", fault)
+		}
+	}
+}
+
+// checkMoves: the moves are finite and join.
+func checkMoves(t *testing.T, p *Path) {
+	for i := range p.Moves {
+		m := &p.Moves[i]
+		for _, v := range []float64{m.From.X, m.From.Y, m.From.Z, m.To.X, m.To.Y, m.To.Z} {
+			if !(math.Abs(v) <= MaxCoord) {
+				t.Fatalf("move %d goes to %g", i, v)
+			}
+		}
+		if l := m.Length(); !(l >= 0 && l < 1e12) {
+			t.Fatalf("move %d is %g mm long", i, l)
+		}
+		if i > 0 && m.From != p.Moves[i-1].To && m.Unknown == 0 {
+			t.Fatalf("move %d does not begin where the last one ends", i)
+		}
+	}
+}
+
+// checkUse: everything that uses a path accepts it, and a program with faults
+// passes no check.
+func checkUse(t *testing.T, p *Path, brush *Brush) {
+	m := Measure(p, Timing{Travel: 1500, ZFeed: 400, Acceleration: 100, Corner: 0.05}, brush)
+	if !(m.Seconds >= 0 && m.Painted >= 0 && m.Travel >= 0) {
+		t.Fatalf("%g s, %g mm painted, %g mm travel", m.Seconds, m.Painted, m.Travel)
+	}
+	checks := Check(p, Limits{Sheet: Rect{0, 0, 210, 297}, SafePress: 4, SafeHeight: 5, Brush: brush})
+	if len(p.Faults) > 0 && Passed(checks) {
+		t.Fatal("a program with faults passed")
+	}
+	c := Comparison{Brush: brush, Pixel: 0.5, Drawn: []Region{{Rings: [][]Vertex{{{0, 0}, {9, 0}, {9, 9}}}}}}
+	if m.Marks.MaxX-m.Marks.MinX < 1000 && m.Marks.MaxY-m.Marks.MinY < 1000 && len(p.Moves) < 200 {
+		if cover, err := Compare(p, c); err == nil && !(cover.Coverage >= 0 && cover.Coverage <= 1) {
+			t.Fatalf("covers %g", cover.Coverage)
+		}
+		if err := Picture(io.Discard, p, PictureOptions{Brush: brush, Travel: true, Numbers: true}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var b bytes.Buffer
+	if err := Report(&b, Reading{Path: p, Measures: m, Checks: checks}); err != nil || b.Len() == 0 {
+		t.Fatal("no report")
+	}
 }

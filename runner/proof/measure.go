@@ -15,22 +15,22 @@ type Stroke struct {
 	Starts              float64 // s after the start of the program
 	Seconds             float64
 	Deepest             float64 // lowest Z, mm
-	Narrowest, Widest   float64 // of the mark, mm; 0 where no brush is known
-	Box                 Rect    // of the mark; of the tip's way where no brush is known
+	Narrowest, Widest   float64 // of the mark, mm; 0 without a brush
+	Box                 Rect    // of the mark; of the path of the tip without a brush
 }
 
-// FeedUse is how much of the way is gone at one feed.
+// FeedUse is how much of the path has one feed.
 type FeedUse struct {
 	Feed   float64 // mm/min
 	Moves  int
 	Length float64 // mm along the path
 }
 
-// Measures is what can be read off a path.
+// Measures are the measurements of a path.
 type Measures struct {
 	Strokes []Stroke
 	Painted float64 // length in contact, seen from above, mm
-	Travel  float64 // length of the way lifted, along the path, mm
+	Travel  float64 // length lifted, along the path in space, mm
 	Rapid   float64 // length of all rapids, mm
 	Fed     float64 // length of all feed moves, mm
 	Seconds float64 // without the pauses
@@ -41,24 +41,40 @@ type Measures struct {
 	Box     Box     // of the whole path
 	Marks   Rect    // around all marks
 	Feeds   []FeedUse
-	// Narrowest and Widest are the widths of all marks, mm; 0 where no brush
-	// is known.
+	// Narrowest and Widest are the widths of all marks, mm; 0 without a brush.
 	Narrowest, Widest float64
 }
 
 // Measure measures a path. The brush may be nil.
 func Measure(p *Path, t Timing, brush *Brush) Measures {
-	var m Measures
-	seconds := p.Seconds(t)
-	starts := make([]float64, len(seconds))
+	m := measuring{path: p, brush: brush, seconds: p.Seconds(t)}
+	m.moves()
+	p.marks(brush, false, m.segment)
+	m.Travel = max(0, m.Travel)
+	m.widths()
+	return m.Measures
+}
+
+// measuring is a measurement in progress.
+type measuring struct {
+	Measures
+	path    *Path
+	brush   *Brush
+	seconds []float64 // of each move
+	starts  []float64 // s after the start of the program, of each move
+}
+
+// moves measures everything that does not depend on contact.
+func (m *measuring) moves() {
+	m.starts = make([]float64, len(m.seconds))
 	feeds := map[float64]int{}
-	for i := range p.Moves {
-		move := &p.Moves[i]
-		starts[i] = m.Seconds
-		m.Seconds += seconds[i]
+	for i := range m.path.Moves {
+		move := &m.path.Moves[i]
+		m.starts[i] = m.Seconds
+		m.Seconds += m.seconds[i]
 		switch move.Kind {
 		case Dwell:
-			m.Waiting += seconds[i]
+			m.Waiting += m.seconds[i]
 			continue
 		case Pause:
 			m.Pauses++
@@ -90,39 +106,44 @@ func Measure(p *Path, t Timing, brush *Brush) Measures {
 		return 1
 	})
 	m.Lowest = m.Box.Min.Z
-	p.marks(brush, false, func(c piece) {
-		move := &p.Moves[c.move]
-		m.Travel -= float64(move.Length() * c.share)
-		m.Painted += c.plan
-		m.Contact += float64(seconds[c.move] * c.share)
-		if c.begins {
-			// How long the move was under way before it touched.
-			before := 0.0
-			if c.from != move.From {
-				before = float64(seconds[c.move] * (1 - c.share))
-			}
-			m.Strokes = append(m.Strokes, Stroke{Number: c.stroke + 1, FirstLine: move.Line, From: c.from,
-				Starts: starts[c.move] + before, Deepest: c.from.Z, Narrowest: math.Inf(1)})
+}
+
+// segment adds a segment in contact to its stroke and to the sums.
+func (m *measuring) segment(c segment) {
+	move := &m.path.Moves[c.move]
+	seconds := float64(m.seconds[c.move] * c.share)
+	m.Travel -= float64(move.Length() * c.share)
+	m.Painted += c.length
+	m.Contact += seconds
+	if c.begins {
+		before := 0.0 // s from the start of the move to the contact
+		if c.from != move.From {
+			before = float64(m.seconds[c.move] * (1 - c.share))
 		}
-		s := &m.Strokes[c.stroke]
-		s.LastLine, s.To = move.Line, c.to
-		s.Length += c.plan
-		s.Seconds += float64(seconds[c.move] * c.share)
-		s.Deepest = min(s.Deepest, c.from.Z, c.to.Z)
-		first := c.begins
-		p.footprint(c, brush, func(x, y, width float64) {
-			s.Box.spread(x, y, width/2, first)
-			m.Marks.spread(x, y, width/2, first && c.stroke == 0)
-			s.Widest = max(s.Widest, width)
-			if c.plan > 0 {
-				// On the way straight down or up the narrower marks lie
-				// inside the wider ones.
-				s.Narrowest = min(s.Narrowest, width)
-			}
-			first = false
-		})
+		m.Strokes = append(m.Strokes, Stroke{Number: c.stroke + 1, FirstLine: move.Line, From: c.from,
+			Starts: m.starts[c.move] + before, Deepest: c.from.Z, Narrowest: math.Inf(1)})
+	}
+	s := &m.Strokes[c.stroke]
+	s.LastLine, s.To = move.Line, c.to
+	s.Length += c.length
+	s.Seconds += seconds
+	s.Deepest = min(s.Deepest, c.from.Z, c.to.Z)
+	first := c.begins
+	m.path.footprint(c, m.brush, func(x, y, width float64) {
+		s.Box.spread(x, y, width/2, first)
+		m.Marks.spread(x, y, width/2, first && c.stroke == 0)
+		s.Widest = max(s.Widest, width)
+		if c.length > 0 {
+			// On a move straight down or up the narrower marks are inside the
+			// wider ones.
+			s.Narrowest = min(s.Narrowest, width)
+		}
+		first = false
 	})
-	m.Travel = max(0, m.Travel)
+}
+
+// widths sets the widths of all marks together.
+func (m *measuring) widths() {
 	for i := range m.Strokes {
 		s := &m.Strokes[i]
 		if math.IsInf(s.Narrowest, 1) { // a dab
@@ -133,13 +154,12 @@ func Measure(p *Path, t Timing, brush *Brush) Measures {
 		}
 		m.Narrowest, m.Widest = min(m.Narrowest, s.Narrowest), max(m.Widest, s.Widest)
 	}
-	return m
 }
 
-// footprint yields the marks that bound what is painted along a piece: at its
-// ends, where the width stops changing evenly, and, of an arc, at the corners
-// of the box around it with the widest mark on the way.
-func (p *Path) footprint(c piece, brush *Brush, yield func(x, y, width float64)) {
+// footprint yields marks that together have the same bounds as what is painted
+// along a segment: at its ends, where the table of widths has a corner, and for
+// an arc at the corners of its box with the widest mark of the segment.
+func (p *Path) footprint(c segment, brush *Brush, yield func(x, y, width float64)) {
 	width := func(z float64) float64 {
 		if brush == nil {
 			return 0
@@ -149,7 +169,7 @@ func (p *Path) footprint(c piece, brush *Brush, yield func(x, y, width float64))
 	from, to := width(c.from.Z), width(c.to.Z)
 	yield(c.from.X, c.from.Y, from)
 	m := &p.Moves[c.move]
-	if m.Turn != nil && !c.towed {
+	if m.Helix != nil && !c.towed {
 		e := m.Extent()
 		wide := max(from, to)
 		yield(e.Min.X, e.Min.Y, wide)
@@ -165,10 +185,10 @@ func (p *Path) footprint(c piece, brush *Brush, yield func(x, y, width float64))
 	}
 }
 
-// mm writes a length in mm to a thousandth.
+// mm is a length in mm as text, to a thousandth.
 func mm(v float64) string { return fixed(v, 3) }
 
-// fixed writes a number with a number of decimals, no minus before nothing.
+// fixed is a number as text with the given number of decimals, never -0.
 func fixed(v float64, decimals int) string {
 	s := strconv.FormatFloat(v, 'f', decimals, 64)
 	if v <= 0 && s[0] == '-' && !hasDigit(s) {
@@ -177,7 +197,7 @@ func fixed(v float64, decimals int) string {
 	return s
 }
 
-// hasDigit says whether any digit but 0 stands in the text.
+// hasDigit reports whether the text has any digit but 0.
 func hasDigit(s string) bool {
 	for _, c := range s {
 		if '1' <= c && c <= '9' {

@@ -1,7 +1,6 @@
 package proof
 
-// Modal groups of table 4. Group 0 of G words are those that hold for their
-// line alone.
+// Modal groups of table 4. G words of group 0 apply to their own line only.
 const (
 	once       = 0
 	motions    = 1
@@ -23,7 +22,7 @@ const (
 	mGroups    = 10
 )
 
-// gGroup is the modal group of a G word in tenths, -1 where there is none.
+// gGroup is the modal group of a G word given in tenths, -1 if there is none.
 func gGroup(tenths int) int {
 	switch tenths {
 	case 0, 10, 20, 30, 382, 800, 810, 820, 830, 840, 850, 860, 870, 880, 890:
@@ -52,7 +51,7 @@ func gGroup(tenths int) int {
 	return -1
 }
 
-// mGroup is the modal group of an M word, -1 where there is none.
+// mGroup is the modal group of an M word, -1 if there is none.
 func mGroup(number int) int {
 	switch number {
 	case 0, 1, 2, 30, 60:
@@ -69,16 +68,16 @@ func mGroup(number int) int {
 	return -1
 }
 
-// elsewhere says of a G word in tenths why what it does cannot be told from
-// the program, and what to write instead; "" where it can.
-func elsewhere(tenths int) (why, mend string) {
+// machineState says why the effect of a G word (in tenths) depends on what is
+// stored in the machine, and what to write instead; "" if it does not.
+func machineState(tenths int) (why, fix string) {
 	switch tenths {
 	case 100:
 		return "G10 moves the zero of a coordinate system stored in the machine", "set the zero at the machine, not in the program"
 	case 280, 300:
 		return "where " + gName(tenths) + " goes is stored in the machine", "write the place with G0 X Y Z"
 	case 530:
-		return "G53 goes by the machine's own zero, which the program does not know", "write the place in the coordinates of the sheet"
+		return "G53 counts from the machine's own zero, which the program does not know", "write the place in the coordinates of the sheet"
 	case 550, 560, 570, 580, 590, 591, 592, 593:
 		return "where the zero of " + gName(tenths) + " lies is stored in the machine", "write G54, and set that zero at the machine"
 	case 382:
@@ -93,11 +92,12 @@ func elsewhere(tenths int) (why, mend string) {
 	return "", ""
 }
 
+// gName is a G word given in tenths as text.
 func gName(tenths int) string { return "G" + plain(float64(tenths)/10) }
 
-// gWord puts a G word in its modal group.
-func (r *reader) gWord(start, end int, value float64) bool {
-	b := &r.b
+// gWord reads a G word into its modal group.
+func (p *parser) gWord(start, end int, value float64) bool {
+	b := &p.block
 	tenths := -1
 	if value >= 0 && value < 100 {
 		tenths = int(float64(value*10) + 0.5)
@@ -107,25 +107,25 @@ func (r *reader) gWord(start, end int, value float64) bool {
 	}
 	group := gGroup(tenths)
 	if group < 0 {
-		r.fault(start, end-start, "unknown-word", "take it away, or write the G word that is meant", "there is no G%s in this language", plain(value))
+		p.fault(start, end-start, "unknown-word", "take it away, or write the right G word", "there is no G%s in this language", plain(value))
 		return false
 	}
-	if why, mend := elsewhere(tenths); why != "" {
-		r.fault(start, end-start, "kept-in-machine", mend, "%s", why)
+	if why, fix := machineState(tenths); why != "" {
+		p.fault(start, end-start, "kept-in-machine", fix, "%s", why)
 		return false
 	}
 	if b.g[group] != 0 {
-		r.fault(start, end-start, "twice", "keep one of the two",
-			"%s and %s are of one group and cannot stand on one line", gName(int(b.g[group])-1), gName(tenths))
+		p.fault(start, end-start, "twice", "keep one of the two",
+			"%s and %s are of one group and cannot be on one line", gName(int(b.g[group])-1), gName(tenths))
 		return false
 	}
 	b.g[group], b.gAt[group] = int16(tenths+1), int16(start)
 	return true
 }
 
-// mWord puts an M word in its modal group.
-func (r *reader) mWord(start, end int, value float64) bool {
-	b := &r.b
+// mWord reads an M word into its modal group.
+func (p *parser) mWord(start, end int, value float64) bool {
+	b := &p.block
 	number := -1
 	if value >= 0 && value < 100 {
 		number = int(value + 0.5)
@@ -135,16 +135,16 @@ func (r *reader) mWord(start, end int, value float64) bool {
 	}
 	group := mGroup(number)
 	if group < 0 {
-		r.fault(start, end-start, "unknown-word", "take it away, or write the M word that is meant", "there is no M%s in this language", plain(value))
+		p.fault(start, end-start, "unknown-word", "take it away, or write the right M word", "there is no M%s in this language", plain(value))
 		return false
 	}
 	if b.m[group] != 0 {
-		r.fault(start, end-start, "twice", "keep one of the two",
-			"M%d and M%d are of one group and cannot stand on one line", b.m[group]-1, number)
+		p.fault(start, end-start, "twice", "keep one of the two",
+			"M%d and M%d are of one group and cannot be on one line", b.m[group]-1, number)
 		return false
 	}
 	if b.ms++; b.ms > 4 {
-		r.fault(start, end-start, "twice", "put some of them on the next line", "more than four M words stand on one line")
+		p.fault(start, end-start, "twice", "put some of them on the next line", "there are more than four M words on one line")
 		return false
 	}
 	b.m[group], b.mAt[group] = int16(number+1), int16(start)

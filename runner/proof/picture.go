@@ -9,34 +9,32 @@ import (
 	"strconv"
 )
 
-// Look says how a picture of a path is drawn.
-type Look struct {
-	Brush *Brush // nil: thin lines in the place of marks
-	// TipX, TipY is where the mark comes less where the program sends the
-	// machine, mm.
+// PictureOptions say how a picture of a path is drawn.
+type PictureOptions struct {
+	Brush *Brush // nil: thin lines instead of marks
+	// TipX, TipY is the position of the mark less that of the machine, mm.
 	TipX, TipY float64
-	Sheet      Rect   // drawn where it is not empty
+	Sheet      Rect   // drawn if it is not empty
 	Ink        string // "#rrggbb"; anything else: a dark grey
-	Travel     bool   // draws the ways lifted
-	Numbers    bool   // writes the number of each stroke at its start
+	Travel     bool   // draw the path of the lifted brush
+	Numbers    bool   // write the number of each stroke at its start
 }
 
-// pictureSlack is how far a mark in the picture may lie from the painted one,
-// mm.
+// pictureSlack is how far a mark in the picture may be from the painted one, mm.
 const pictureSlack = 0.02
 
-// maxNumbers is how many strokes are numbered at most.
+// maxNumbers is the greatest number of strokes that get a number.
 const maxNumbers = 600
 
-// disc is a place of the tip with the radius of the mark there, mm.
+// disc is a position of the tip with the radius of the mark there, mm.
 type disc struct{ x, y, r float64 }
 
-// Picture writes an SVG picture of a path, 1 mm to the unit, as one sees the
-// sheet from above: what the text of the program paints, each stroke a path of
-// its own with its number and lines as title.
-func Picture(w io.Writer, p *Path, l Look) error {
+// Picture writes an SVG picture of a path, in mm, as the sheet looks from above:
+// what the program paints, each stroke as a path with its number and lines in
+// its title.
+func Picture(w io.Writer, p *Path, l PictureOptions) error {
 	out := bufio.NewWriter(w)
-	d := drawer{out: out, look: l}
+	d := drawer{out: out, options: l}
 	m := Measure(p, Timing{}, l.Brush)
 	d.frame(&m)
 	fmt.Fprintf(out, `<svg xmlns="http://www.w3.org/2000/svg" role="img" viewBox="%s %s %s %s" width="%smm" height="%smm" font-family="sans-serif">`,
@@ -58,25 +56,26 @@ func Picture(w io.Writer, p *Path, l Look) error {
 	return out.Flush()
 }
 
+// drawer writes the parts of a picture.
 type drawer struct {
-	out  *bufio.Writer
-	look Look
-	box  Rect
-	text []byte
+	out     *bufio.Writer
+	options PictureOptions
+	box     Rect
+	path    []byte // the path data of one stroke
 }
 
-// frame finds what the picture shows: the sheet, else all marks, else all
-// ways, with a little room.
+// frame sets the area that the picture shows: the sheet or else the whole path,
+// and all marks, with 2 mm around them.
 func (d *drawer) frame(m *Measures) {
-	d.box = d.look.Sheet
+	d.box = d.options.Sheet
 	if d.box == (Rect{}) {
 		b := m.Box
 		d.box = Rect{b.Min.X, b.Min.Y, b.Max.X, b.Max.Y}
 	}
 	if len(m.Strokes) > 0 {
 		marks := m.Marks
-		d.box.spread(marks.MinX+d.look.TipX, marks.MinY+d.look.TipY, 0, false)
-		d.box.spread(marks.MaxX+d.look.TipX, marks.MaxY+d.look.TipY, 0, false)
+		d.box.spread(marks.MinX+d.options.TipX, marks.MinY+d.options.TipY, 0, false)
+		d.box.spread(marks.MaxX+d.options.TipX, marks.MaxY+d.options.TipY, 0, false)
 	}
 	d.box = Rect{d.box.MinX - 2, d.box.MinY - 2, d.box.MaxX + 2, d.box.MaxY + 2}
 }
@@ -84,10 +83,10 @@ func (d *drawer) frame(m *Measures) {
 // marks draws the strokes.
 func (d *drawer) marks(p *Path, m *Measures) {
 	ink := "#34312c"
-	if isHex(d.look.Ink) {
-		ink = d.look.Ink
+	if isHex(d.options.Ink) {
+		ink = d.options.Ink
 	}
-	if d.look.Brush == nil {
+	if d.options.Brush == nil {
 		fmt.Fprintf(d.out, `<g fill="none" stroke="%s" stroke-width="0.3" stroke-linecap="round" stroke-linejoin="round">`+"\n", ink)
 	} else {
 		fmt.Fprintf(d.out, `<g fill="%s">`+"\n", ink)
@@ -101,14 +100,14 @@ func (d *drawer) marks(p *Path, m *Measures) {
 		}
 		chain = chain[:0]
 	}
-	p.marks(d.look.Brush, true, func(k piece) {
+	p.marks(d.options.Brush, true, func(k segment) {
 		if k.begins {
 			flush()
 			stroke = k.stroke
 			chain = append(chain, d.at(k.from))
 		}
-		if d.look.Brush != nil {
-			d.look.Brush.bends(-k.from.Z, -k.to.Z, func(share float64) { chain = append(chain, d.at(between(k.from, k.to, share))) })
+		if d.options.Brush != nil {
+			d.options.Brush.bends(-k.from.Z, -k.to.Z, func(share float64) { chain = append(chain, d.at(between(k.from, k.to, share))) })
 		}
 		if k.to != k.from {
 			chain = append(chain, d.at(k.to))
@@ -118,19 +117,20 @@ func (d *drawer) marks(p *Path, m *Measures) {
 	fmt.Fprintln(d.out, "</g>")
 }
 
+// at is the mark at a position of the machine.
 func (d *drawer) at(p Point) disc {
-	c := disc{x: p.X + d.look.TipX, y: p.Y + d.look.TipY}
-	if d.look.Brush != nil {
-		c.r = d.look.Brush.Width(-p.Z) / 2
+	c := disc{x: p.X + d.options.TipX, y: p.Y + d.options.TipY}
+	if d.options.Brush != nil {
+		c.r = d.options.Brush.Width(-p.Z) / 2
 	}
 	return c
 }
 
 // stroke writes one stroke: a line, or the outline of each part between two
-// discs, all turning the same way so that together they fill the mark.
+// discs, all with the same winding so that together they fill the mark.
 func (d *drawer) stroke(chain []disc, title string) {
-	d.text = append(d.text[:0], `<path d="`...)
-	if d.look.Brush == nil {
+	d.path = append(d.path[:0], `<path d="`...)
+	if d.options.Brush == nil {
 		for i, c := range chain {
 			d.put("ML"[min(i, 1)], c.x, -c.y)
 		}
@@ -143,10 +143,10 @@ func (d *drawer) stroke(chain []disc, title string) {
 			d.part(chain[i-1], chain[i])
 		}
 	}
-	d.text = append(d.text, `"><title>`...)
-	d.text = append(d.text, title...)
-	d.text = append(d.text, "</title></path>\n"...)
-	d.out.Write(d.text)
+	d.path = append(d.path, `"><title>`...)
+	d.path = append(d.path, title...)
+	d.path = append(d.path, "</title></path>\n"...)
+	d.out.Write(d.path)
 }
 
 // dot is a whole disc.
@@ -157,10 +157,10 @@ func (d *drawer) dot(c disc) {
 	d.put('M', c.x-c.r, -c.y)
 	d.arc(c.r, false, c.x+c.r, c.y)
 	d.arc(c.r, false, c.x-c.r, c.y)
-	d.text = append(d.text, 'Z')
+	d.path = append(d.path, 'Z')
 }
 
-// part is what lies between two discs, and the discs.
+// part is the hull of two discs.
 func (d *drawer) part(a, b disc) {
 	dx, dy := b.x-a.x, b.y-a.y
 	length := root(dx, dy)
@@ -179,39 +179,40 @@ func (d *drawer) part(a, b disc) {
 	d.arc(b.r, swell > 0, b.x+float64(b.r*rx), b.y+float64(b.r*ry))
 	d.put('L', a.x+float64(a.r*rx), -(a.y + float64(a.r*ry)))
 	d.arc(a.r, swell < 0, a.x+float64(a.r*lx), a.y+float64(a.r*ly))
-	d.text = append(d.text, 'Z')
+	d.path = append(d.path, 'Z')
 }
 
-// arc goes on clockwise, as seen, to (x, y).
+// arc continues clockwise, as seen, to (x, y).
 func (d *drawer) arc(r float64, large bool, x, y float64) {
 	if r < 0.005 {
 		d.put('L', x, -y)
 		return
 	}
-	d.text = append(d.text, 'A')
-	d.text = appendShort(d.text, r)
-	d.text = append(d.text, ' ')
-	d.text = appendShort(d.text, r)
+	d.path = append(d.path, 'A')
+	d.path = appendShort(d.path, r)
+	d.path = append(d.path, ' ')
+	d.path = appendShort(d.path, r)
 	if large {
-		d.text = append(d.text, " 0 1 1 "...)
+		d.path = append(d.path, " 0 1 1 "...)
 	} else {
-		d.text = append(d.text, " 0 0 1 "...)
+		d.path = append(d.path, " 0 0 1 "...)
 	}
-	d.text = appendShort(d.text, x)
-	d.text = append(d.text, ' ')
-	d.text = appendShort(d.text, -y)
+	d.path = appendShort(d.path, x)
+	d.path = append(d.path, ' ')
+	d.path = appendShort(d.path, -y)
 }
 
+// put appends a command and a point.
 func (d *drawer) put(command byte, x, y float64) {
-	d.text = append(d.text, command)
-	d.text = appendShort(d.text, x)
-	d.text = append(d.text, ' ')
-	d.text = appendShort(d.text, y)
+	d.path = append(d.path, command)
+	d.path = appendShort(d.path, x)
+	d.path = append(d.path, ' ')
+	d.path = appendShort(d.path, y)
 }
 
-// travel draws the ways lifted.
+// travel draws the path of the lifted brush.
 func (d *drawer) travel(p *Path) {
-	d.text = append(d.text[:0], `<path fill="none" stroke="#7d97a8" stroke-width="0.2" stroke-dasharray="1 1" d="`...)
+	d.path = append(d.path[:0], `<path fill="none" stroke="#7d97a8" stroke-width="0.2" stroke-dasharray="1 1" d="`...)
 	last, begun := Point{}, false
 	for i := range p.Moves {
 		m := &p.Moves[i]
@@ -219,30 +220,30 @@ func (d *drawer) travel(p *Path) {
 			continue
 		}
 		if !begun || m.From.X != last.X || m.From.Y != last.Y {
-			d.put('M', m.From.X+d.look.TipX, -m.From.Y-d.look.TipY)
+			d.put('M', m.From.X+d.options.TipX, -m.From.Y-d.options.TipY)
 		}
-		d.put('L', m.To.X+d.look.TipX, -m.To.Y-d.look.TipY)
+		d.put('L', m.To.X+d.options.TipX, -m.To.Y-d.options.TipY)
 		last, begun = m.To, true
 	}
-	d.text = append(d.text, "\"/>\n"...)
-	d.out.Write(d.text)
+	d.path = append(d.path, "\"/>\n"...)
+	d.out.Write(d.path)
 }
 
-// numbers writes the strokes' numbers at their starts.
+// numbers writes the number of each stroke at its start.
 func (d *drawer) numbers(m *Measures) {
 	fmt.Fprintln(d.out, `<g font-size="2.2" fill="#9c2f1f" stroke="#fffdf8" stroke-width="0.5" paint-order="stroke">`)
 	for i, s := range m.Strokes {
 		if i == maxNumbers {
 			break
 		}
-		fmt.Fprintf(d.out, `<text x="%s" y="%s">%d</text>`, short(s.From.X+d.look.TipX), short(-s.From.Y-d.look.TipY), s.Number)
+		fmt.Fprintf(d.out, `<text x="%s" y="%s">%d</text>`, short(s.From.X+d.options.TipX), short(-s.From.Y-d.options.TipY), s.Number)
 	}
 	fmt.Fprintln(d.out, "\n</g>")
 }
 
-// simplify leaves out discs that lie on the way between others, in place and
-// width: from each disc kept it goes on to the farthest within reach that
-// keeps all between them within pictureSlack.
+// simplify drops discs that lie between others, in position and width. From each
+// disc kept it goes on to the farthest one, within reach, for which all discs
+// in between are within pictureSlack.
 func simplify(chain []disc) []disc {
 	const reach = 48
 	out := []disc{chain[0]}
@@ -260,8 +261,7 @@ func simplify(chain []disc) []disc {
 	return out
 }
 
-// straight says whether all discs lie on the way between the first and the
-// last.
+// straight reports whether all discs lie between the first and the last.
 func straight(chain []disc) bool {
 	a, b := chain[0], chain[len(chain)-1]
 	dx, dy := b.x-a.x, b.y-a.y
@@ -279,18 +279,19 @@ func straight(chain []disc) bool {
 	return true
 }
 
-// short writes a number to a hundredth, without zeros at its end.
+// short is a number as text to a hundredth, without trailing zeros.
 func short(v float64) string { return string(appendShort(nil, v)) }
 
+// appendShort appends what short returns.
 func appendShort(b []byte, v float64) []byte {
 	v = math.Round(v*100) / 100
 	if v == 0 {
-		v = 0 // no minus before nothing
+		v = 0 // never -0
 	}
 	return strconv.AppendFloat(b, v, 'f', -1, 64)
 }
 
-// isHex says whether s is a colour as #rrggbb.
+// isHex reports whether s is a colour as #rrggbb.
 func isHex(s string) bool {
 	if len(s) != 7 || s[0] != '#' {
 		return false

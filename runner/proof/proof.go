@@ -1,41 +1,43 @@
-// Package proof reads a machine program back and says what it really does: the
-// path, the strokes, the time, whether the rules that keep brush, sheet,
-// machine and hand from harm are kept, and what the brush leaves on the paper.
+// Package proof reads a machine program back and finds out what it really does:
+// its path, strokes and time, whether it keeps the rules that protect brush,
+// sheet, machine and hand, and what the brush leaves on the paper.
 //
-// It imports nothing but the standard library and shares no code with what
-// writes programs. Limits, brush and drawn areas come in as plain values.
+// It imports only the standard library and shares no code with what writes
+// programs: a second copy of the same code would prove nothing. Limits, brush
+// and drawn areas are given as plain values.
 //
 // Lengths are in mm, feeds in mm/min, accelerations in mm/s², times in
 // seconds, angles in radians. Coordinates are those of the program as the
-// machine obeys it: Z 0 is the first touch of the paper, the brush is in
+// machine executes it: Z 0 is the first touch of the paper, the brush is in
 // contact where Z is 0 or less, and a press p is Z = -p.
 //
 // Source of the language: T. R. Kramer, F. M. Proctor, E. Messina, The NIST
 // RS274/NGC Interpreter - Version 3, NISTIR 6556, 17 August 2000; section
-// numbers in comments are its own.
+// numbers in comments refer to it.
 //
-// Whatever can decide a byte of output uses only + - / and square roots, and
-// products converted before they are added, so that every processor agrees.
+// To get the same bytes on every processor, whatever can decide a byte of
+// output uses only + - * / and square roots, and converts products before they
+// are added.
 package proof
 
 import "fmt"
 
-// Bounds on what is read. They count what there is, never time, so that every
-// machine answers alike.
+// Bounds on what is read. They count what the text contains, never time, so
+// that the result is the same on every computer.
 const (
 	MaxBytes  = 32 << 20   // of program text
 	MaxMoves  = 2_000_000  // moves, dwells and pauses
-	MaxNotes  = 200_000    // words of note, and comments, each
-	MaxChords = 20_000_000 // that stand for all arcs
-	MaxFaults = 100        // told; reading stops there
+	MaxNotes  = 200_000    // Words, and comments, each
+	MaxChords = 20_000_000 // that replace arcs
+	MaxFaults = 100        // reading stops there
 	MaxLine   = 256        // characters of a line, section 3.3
 	MaxCoord  = 1e6        // mm a coordinate may be from zero
 )
 
-// Point is a place in the program's coordinates, mm.
+// Point is a position in the program's coordinates, mm.
 type Point struct{ X, Y, Z float64 }
 
-// Kind tells what a move is.
+// Kind is the kind of a move.
 type Kind int8
 
 // The kinds of move.
@@ -44,7 +46,7 @@ const (
 	Feed              // G1
 	Arc               // G2, G3
 	Dwell             // G4
-	Pause             // M0, M1, M60: until somebody goes on
+	Pause             // M0, M1, M60: until the operator continues
 )
 
 func (k Kind) String() string {
@@ -64,20 +66,20 @@ const (
 // Move is one thing that the machine does.
 type Move struct {
 	Kind Kind
-	// Stated are the axes whose words stand on the line, Unknown those of
-	// which nothing was known before it. There, From holds the first value
-	// that the program states later, so that nothing is measured twice.
+	// Stated are the axes whose words are on the line, Unknown those whose
+	// coordinate was not known before it. For those, From has the first value
+	// that the program states later, so that lengths are not counted twice.
 	Stated, Unknown Axes
 	Line            int // from 1
 	From, To        Point
-	Feed            float64 // along the path, mm/min; 0 for a rapid, and where none was set
+	Feed            float64 // along the path, mm/min; 0 for a rapid, and if none was set
 	Seconds         float64 // of a dwell
-	Turn            *Turn   // of an arc
+	Helix           *Helix  // of an arc
 }
 
-// Turn is the round part of an arc: a circle in a plane, with the third axis
-// moving evenly along it.
-type Turn struct {
+// Helix is the shape of an arc: part of a circle in a plane, while the third
+// axis moves evenly.
+type Helix struct {
 	Plane   int     // 17 XY, 18 ZX, 19 YZ
 	Centre  Point   // the coordinate across the plane is that of From
 	Sweep   float64 // radians, positive counter-clockwise seen from the positive end of the third axis
@@ -85,12 +87,13 @@ type Turn struct {
 	EndsOff float64 // radius at To less that at From
 }
 
-// Word is a word of note: every G word but G0 to G3, every M, S and T word.
+// Word is a word that sets or switches something: every G word except G0 to G3,
+// every M, S and T word.
 type Word struct {
 	Letter       byte
 	Value        float64
 	Line, Column int
-	Moves        int // how many moves were made before it took effect
+	Moves        int // number of moves before it took effect
 }
 
 func (w Word) String() string { return string(w.Letter) + plain(w.Value) }
@@ -98,7 +101,7 @@ func (w Word) String() string { return string(w.Letter) + plain(w.Value) }
 // Comment is the text between round brackets.
 type Comment struct {
 	Text    string
-	Message bool // begins with MSG, so that the machine shows it
+	Message bool // begins with "MSG,": the machine shows it
 	Line    int
 	Column  int
 }
@@ -112,13 +115,13 @@ type Path struct {
 	Comments []Comment
 	// Stated are the axes that the program states at all.
 	Stated Axes
-	// End is the line of M2 or M30, 0 where there is none; After is the first
-	// line with anything on it beyond the end, 0 where there is none.
+	// End is the line of M2 or M30, 0 if there is none. After is the first line
+	// after the end that is not empty, 0 if there is none.
 	End, After int
 	Faults     []Fault
 }
 
-// Last is the place where the program leaves the machine.
+// Last is where the program leaves the machine.
 func (p *Path) Last() Point {
 	if len(p.Moves) == 0 {
 		return Point{}
@@ -126,20 +129,17 @@ func (p *Path) Last() Point {
 	return p.Moves[len(p.Moves)-1].To
 }
 
-// Fault is a part of the text that a machine would refuse, or that cannot be
-// followed without knowing what the machine has stored.
+// Fault is a part of the text that a machine would refuse, or whose effect
+// depends on what the machine has stored.
 type Fault struct {
 	File         string
-	Line, Column int // from 1, in characters
-	// Code names the kind of fault in short words with hyphens.
-	Code string
-	// Text is the part at fault.
-	Text string
-	// Message says what is wrong, Mend how to put it right.
-	Message, Mend string
+	Line, Column int    // from 1, in characters
+	Code         string // kind of fault, in short words with hyphens
+	Text         string // the part at fault
+	Message, Fix string // what is wrong, and how to fix it
 }
 
-// String is place, message and code in one line.
+// String is position, message and code in one line.
 func (f Fault) String() string {
 	return fmt.Sprintf("%s:%d:%d: %s [%s]", f.File, f.Line, f.Column, f.Message, f.Code)
 }

@@ -65,10 +65,10 @@ func TestPublishedProgram(t *testing.T) {
 			a := w.Turns[turn]
 			turn++
 			arcs += m.Length()
-			near(t, "centre x", m.Turn.Centre.X, a[1].(float64), 1e-6)
-			near(t, "centre y", m.Turn.Centre.Y, a[2].(float64), 1e-6)
-			near(t, "radius", m.Turn.Radius, a[3].(float64), 1e-6)
-			near(t, "sweep", m.Turn.Sweep*180/math.Pi, a[4].(float64), 1e-6)
+			near(t, "centre x", m.Helix.Centre.X, a[1].(float64), 1e-6)
+			near(t, "centre y", m.Helix.Centre.Y, a[2].(float64), 1e-6)
+			near(t, "radius", m.Helix.Radius, a[3].(float64), 1e-6)
+			near(t, "sweep", m.Helix.Sweep*180/math.Pi, a[4].(float64), 1e-6)
 		case m.Kind == Feed && m.To.Z < m.From.Z:
 			plunges++
 			down += m.Length()
@@ -152,79 +152,81 @@ func TestLine(t *testing.T) {
 	}
 }
 
-// Lines that a machine would refuse, or that cannot be followed. The column is
-// that of the text at fault.
+// faultyLines are lines that a machine would refuse, or that cannot be followed.
+// The column is that of the text at fault.
+var faultyLines = map[string]struct {
+	text, code string
+	column     int
+}{
+	"exponent (3.3.2.1)":               {"G1 X1e-05 F9", "exponent", 6},
+	"decimal comma (3.3.2.1)":          {"G1 X1,5 F9", "number", 4},
+	"a point alone (3.3.2.1)":          {"G1 X. F9", "number", 4},
+	"two points":                       {"G1 X1.2.3 F9", "number", 4},
+	"two signs":                        {"G1 X--1 F9", "number", 4},
+	"no number":                        {"G1 X Y2 F9", "number", 4},
+	"nested comment (3.3.4)":           {"G0 X1 (a (b) c)", "nested-comment", 10},
+	"open comment (3.3.4)":             {"G0 X1 (a", "open-comment", 7},
+	"a closing bracket":                {"G0 X1 a)", "number", 7},
+	"a stray bracket":                  {"G0 X1 )", "stray", 7},
+	"comment not in ASCII":             {"G0 X1 (grün)", "not-ascii", 10},
+	"character not in ASCII":           {"G0 X1 Ä", "stray", 7},
+	"semicolon":                        {"G0 X1 ; on", "stray", 7},
+	"percent within":                   {"G0 X1 %", "stray", 7},
+	"block delete":                     {"/ G0 X1", "block-delete", 1},
+	"line number too long (3.3.1)":     {"N123456 G0 X1", "line-number", 1},
+	"line number not whole (3.3.1)":    {"N1.5 G0 X1", "line-number", 1},
+	"line number within":               {"G0 N5 X1", "line-number", 4},
+	"two of a group (3.3.5)":           {"G0 G1 X1 F9", "twice", 4},
+	"two planes (3.3.5)":               {"G17 G18", "twice", 5},
+	"two letters (3.3.5)":              {"G0 X1 Y2 X1", "twice", 10},
+	"two stops (3.3.5)":                {"M0 M2", "twice", 4},
+	"five M (3.3.5)":                   {"M3 M6 M8 M48 M0", "twice", 14},
+	"unknown G":                        {"G5 X1", "unknown-word", 1},
+	"unknown M":                        {"M100", "unknown-word", 1},
+	"negative G":                       {"G-1 X1", "unknown-word", 1},
+	"huge G":                           {"G99999999999999999999 X1", "unknown-word", 1},
+	"fraction of M":                    {"M3.5", "unknown-word", 1},
+	"unknown letter":                   {"G0 X1 U2", "unknown-word", 7},
+	"a parameter set":                  {"#1=5", "parameter", 1},
+	"a parameter used":                 {"G0 X#1", "parameter", 5},
+	"a formula":                        {"G0 X[1+2]", "parameter", 5},
+	"turning axis":                     {"G0 A90", "unused-word", 4},
+	"P without dwell":                  {"G0 X1 P2", "unused-word", 7},
+	"I without arc":                    {"G0 X1 I2", "unused-word", 7},
+	"dwell without P (3.5.4)":          {"G4", "dwell", 1},
+	"dwell of less than none (3.5.4)":  {"G4 P-1", "dwell", 1},
+	"rapid without axis (3.5.1)":       {"G0", "no-axis", 1},
+	"feed without axis (3.5.2)":        {"F9 G1", "no-axis", 4},
+	"arc without end (3.5.3)":          {"G2 Z1 I1 F9", "arc", 1},
+	"arc without axis":                 {"G2", "no-axis", 1},
+	"arc without centre (3.5.3)":       {"G2 X1 Y1 F9", "arc", 1},
+	"arc with both (3.5.3)":            {"G2 X1 Y1 I1 R1 F9", "arc", 13},
+	"arc's offset across (3.5.3)":      {"G2 X1 Y1 I1 K1 F9", "arc", 13},
+	"arc of equal ends by R (3.5.3.1)": {"G2 X0 Y0 R1 F9", "arc", 10},
+	"arc of too small R (3.5.3.1)":     {"G2 X10 Y0 R4 F9", "arc", 11},
+	"arc of no radius":                 {"G2 X10 Y0 I0 F9", "arc", 1},
+	"inverse time without F (3.5.19)":  {"G93 G1 X1", "feed", 1},
+	"negative feed":                    {"G1 X1 F-9", "feed", 7},
+	"negative tool":                    {"T-1", "number", 1},
+	"a cycle":                          {"G81 X1 Z-1 R1", "kept-in-machine", 1},
+	"probing":                          {"G38.2 Z-1", "kept-in-machine", 1},
+	"stored zero":                      {"G55 G0 X1", "kept-in-machine", 1},
+	"machine's zero":                   {"G53 G0 X1", "kept-in-machine", 1},
+	"stored place":                     {"G28", "kept-in-machine", 1},
+	"setting a zero":                   {"G10 L2 P1 X0", "kept-in-machine", 1},
+	"radius kept":                      {"G41 D1", "kept-in-machine", 1},
+	"length kept":                      {"G43 H1", "kept-in-machine", 1},
+	"motion and shift":                 {"G92 G0 X1", "twice", 1},
+	"shift of nothing":                 {"G92", "no-axis", 1},
+	"motion cancelled":                 {"G80\nX1", "no-motion", 1},
+	"axis with cancelled motion":       {"G80 X1", "no-motion", 5},
+	"too far":                          {"G0 X1000001", "far-away", 4},
+	"too many digits":                  {"G0 X1" + strings.Repeat("0", 200), "far-away", 4},
+	"long line (3.3)":                  {"G0 X1 (" + strings.Repeat("a", 249) + ")", "long-line", 1},
+}
+
 func TestFault(t *testing.T) {
-	for name, c := range map[string]struct {
-		text, code string
-		column     int
-	}{
-		"exponent (3.3.2.1)":               {"G1 X1e-05 F9", "exponent", 6},
-		"decimal comma (3.3.2.1)":          {"G1 X1,5 F9", "number", 4},
-		"a point alone (3.3.2.1)":          {"G1 X. F9", "number", 4},
-		"two points":                       {"G1 X1.2.3 F9", "number", 4},
-		"two signs":                        {"G1 X--1 F9", "number", 4},
-		"no number":                        {"G1 X Y2 F9", "number", 4},
-		"nested comment (3.3.4)":           {"G0 X1 (a (b) c)", "nested-comment", 10},
-		"open comment (3.3.4)":             {"G0 X1 (a", "open-comment", 7},
-		"a closing bracket":                {"G0 X1 a)", "number", 7},
-		"a stray bracket":                  {"G0 X1 )", "stray", 7},
-		"comment not in ASCII":             {"G0 X1 (grün)", "not-ascii", 10},
-		"character not in ASCII":           {"G0 X1 Ä", "stray", 7},
-		"semicolon":                        {"G0 X1 ; on", "stray", 7},
-		"percent within":                   {"G0 X1 %", "stray", 7},
-		"block delete":                     {"/ G0 X1", "block-delete", 1},
-		"line number too long (3.3.1)":     {"N123456 G0 X1", "line-number", 1},
-		"line number not whole (3.3.1)":    {"N1.5 G0 X1", "line-number", 1},
-		"line number within":               {"G0 N5 X1", "line-number", 4},
-		"two of a group (3.3.5)":           {"G0 G1 X1 F9", "twice", 4},
-		"two planes (3.3.5)":               {"G17 G18", "twice", 5},
-		"two letters (3.3.5)":              {"G0 X1 Y2 X1", "twice", 10},
-		"two stops (3.3.5)":                {"M0 M2", "twice", 4},
-		"five M (3.3.5)":                   {"M3 M6 M8 M48 M0", "twice", 14},
-		"unknown G":                        {"G5 X1", "unknown-word", 1},
-		"unknown M":                        {"M100", "unknown-word", 1},
-		"negative G":                       {"G-1 X1", "unknown-word", 1},
-		"huge G":                           {"G99999999999999999999 X1", "unknown-word", 1},
-		"fraction of M":                    {"M3.5", "unknown-word", 1},
-		"unknown letter":                   {"G0 X1 U2", "unknown-word", 7},
-		"a parameter set":                  {"#1=5", "parameter", 1},
-		"a parameter used":                 {"G0 X#1", "parameter", 5},
-		"a formula":                        {"G0 X[1+2]", "parameter", 5},
-		"turning axis":                     {"G0 A90", "unused-word", 4},
-		"P without dwell":                  {"G0 X1 P2", "unused-word", 7},
-		"I without arc":                    {"G0 X1 I2", "unused-word", 7},
-		"dwell without P (3.5.4)":          {"G4", "dwell", 1},
-		"dwell of less than none (3.5.4)":  {"G4 P-1", "dwell", 1},
-		"rapid without axis (3.5.1)":       {"G0", "no-axis", 1},
-		"feed without axis (3.5.2)":        {"F9 G1", "no-axis", 4},
-		"arc without end (3.5.3)":          {"G2 Z1 I1 F9", "arc", 1},
-		"arc without axis":                 {"G2", "no-axis", 1},
-		"arc without centre (3.5.3)":       {"G2 X1 Y1 F9", "arc", 1},
-		"arc with both (3.5.3)":            {"G2 X1 Y1 I1 R1 F9", "arc", 13},
-		"arc's offset across (3.5.3)":      {"G2 X1 Y1 I1 K1 F9", "arc", 13},
-		"arc of equal ends by R (3.5.3.1)": {"G2 X0 Y0 R1 F9", "arc", 10},
-		"arc of too small R (3.5.3.1)":     {"G2 X10 Y0 R4 F9", "arc", 11},
-		"arc of no radius":                 {"G2 X10 Y0 I0 F9", "arc", 1},
-		"inverse time without F (3.5.19)":  {"G93 G1 X1", "feed", 1},
-		"negative feed":                    {"G1 X1 F-9", "feed", 7},
-		"negative tool":                    {"T-1", "number", 1},
-		"a cycle":                          {"G81 X1 Z-1 R1", "kept-in-machine", 1},
-		"probing":                          {"G38.2 Z-1", "kept-in-machine", 1},
-		"stored zero":                      {"G55 G0 X1", "kept-in-machine", 1},
-		"machine's zero":                   {"G53 G0 X1", "kept-in-machine", 1},
-		"stored place":                     {"G28", "kept-in-machine", 1},
-		"setting a zero":                   {"G10 L2 P1 X0", "kept-in-machine", 1},
-		"radius kept":                      {"G41 D1", "kept-in-machine", 1},
-		"length kept":                      {"G43 H1", "kept-in-machine", 1},
-		"motion and shift":                 {"G92 G0 X1", "twice", 1},
-		"shift of nothing":                 {"G92", "no-axis", 1},
-		"motion cancelled":                 {"G80\nX1", "no-motion", 1},
-		"axis with cancelled motion":       {"G80 X1", "no-motion", 5},
-		"too far":                          {"G0 X1000001", "far-away", 4},
-		"too many digits":                  {"G0 X1" + strings.Repeat("0", 200), "far-away", 4},
-		"long line (3.3)":                  {"G0 X1 (" + strings.Repeat("a", 249) + ")", "long-line", 1},
-	} {
+	for name, c := range faultyLines {
 		t.Run(name, func(t *testing.T) {
 			lines := strings.Count(c.text, "\n")
 			_, faults := Read("bad.nc", []byte(head+c.text+"\nM2\n"))
@@ -235,8 +237,8 @@ func TestFault(t *testing.T) {
 			if f.Code != c.code || f.Line != 4+lines || f.Column != c.column || f.File != "bad.nc" {
 				t.Errorf("%v, want code %s at column %d", f, c.code, c.column)
 			}
-			if f.Message == "" || f.Mend == "" {
-				t.Error("neither said what is wrong nor how to mend it")
+			if f.Message == "" || f.Fix == "" {
+				t.Error("does not say what is wrong and how to fix it")
 			}
 		})
 	}
@@ -323,11 +325,11 @@ func TestArc(t *testing.T) {
 				t.Fatal(faults)
 			}
 			m := p.Moves[len(p.Moves)-1]
-			near(t, "X", m.Turn.Centre.X, c.centre.X, 1e-9)
-			near(t, "Y", m.Turn.Centre.Y, c.centre.Y, 1e-9)
-			near(t, "Z", m.Turn.Centre.Z, c.centre.Z, 1e-9)
-			near(t, "radius", m.Turn.Radius, c.radius, 1e-9)
-			near(t, "sweep", m.Turn.Sweep*180/math.Pi, c.degree, 1e-9)
+			near(t, "X", m.Helix.Centre.X, c.centre.X, 1e-9)
+			near(t, "Y", m.Helix.Centre.Y, c.centre.Y, 1e-9)
+			near(t, "Z", m.Helix.Centre.Z, c.centre.Z, 1e-9)
+			near(t, "radius", m.Helix.Radius, c.radius, 1e-9)
+			near(t, "sweep", m.Helix.Sweep*180/math.Pi, c.degree, 1e-9)
 			last := m.From
 			m.chords(chordError, func(_ float64, q Point) bool { last = q; return true })
 			if last != m.To {
@@ -353,7 +355,7 @@ func TestArcRounded(t *testing.T) {
 	if len(faults) > 0 {
 		t.Fatal(faults)
 	}
-	near(t, "difference of radii", math.Abs(p.Moves[2].Turn.EndsOff), 0.002371, 1e-6)
+	near(t, "difference of radii", math.Abs(p.Moves[2].Helix.EndsOff), 0.002371, 1e-6)
 }
 
 func TestAngles(t *testing.T) {

@@ -9,21 +9,21 @@ import (
 	"text/tabwriter"
 )
 
-// Reading is all that is told of a program.
+// Reading is everything that a report says about a program.
 type Reading struct {
 	Path     *Path
 	Measures Measures
-	Timing   Timing // with which it was measured
+	Timing   Timing // used for the measures
 	Checks   []Outcome
-	Cover    *Cover // nil where nothing was compared
+	Cover    *Cover // nil if nothing was compared
 }
 
-// reportStrokes is how many strokes are listed at most; the sums tell of all.
+// reportStrokes is the greatest number of strokes listed; sums include all.
 const reportStrokes = 1000
 
-// Report writes what a program does, in plain text for a terminal: size, time,
-// lengths, feeds, words of note, each stroke with its lines, the rules and
-// whether they are kept, and the faults.
+// Report writes what a program does, as plain text for a terminal: size, time,
+// lengths, feeds, words that set or switch something, each stroke with its
+// lines, the rules and whether they are kept, and the faults.
 func Report(w io.Writer, r Reading) error {
 	out := bufio.NewWriter(w)
 	p, m := r.Path, &r.Measures
@@ -41,7 +41,7 @@ func Report(w io.Writer, r Reading) error {
 	case known:
 		fmt.Fprintf(t, "marks\t%s mm, %s to %s mm wide\n", rectText(m.Marks), mm(m.Narrowest), mm(m.Widest))
 	case len(m.Strokes) > 0:
-		fmt.Fprintf(t, "contact\t%s mm along the way of the axis, %s mm\n", mm(m.Painted), rectText(m.Marks))
+		fmt.Fprintf(t, "contact\t%s mm along the path of the axis, %s mm\n", mm(m.Painted), rectText(m.Marks))
 	}
 	fmt.Fprintf(t, "time\t%s, of it %s in contact and %s waiting", Clock(m.Seconds), Clock(m.Contact), Clock(m.Waiting))
 	if left := r.untimed(); len(left) > 0 {
@@ -62,7 +62,7 @@ func Report(w io.Writer, r Reading) error {
 		fmt.Fprintf(t, "words\t%s\n", words)
 	}
 	if c := r.Cover; c != nil {
-		fmt.Fprintf(t, "covers\t%.2f %% of the drawn area, spills %.2f %%\n", 100*c.Coverage, 100*c.Excess)
+		fmt.Fprintf(t, "covers\t%.2f %% of the drawing, %.2f %% outside the drawing\n", 100*c.Coverage, 100*c.Excess)
 	}
 	t.Flush()
 	if !known && len(m.Strokes) > 0 {
@@ -92,21 +92,21 @@ func Report(w io.Writer, r Reading) error {
 		if f.Text != "" {
 			fmt.Fprintf(out, "    %s\n", f.Text)
 		}
-		fmt.Fprintf(out, "    %s\n", f.Mend)
+		fmt.Fprintf(out, "    %s\n", f.Fix)
 	}
 	if len(p.Faults) == MaxFaults {
-		fmt.Fprintf(out, "%d faults are told; there may be more\n", MaxFaults)
+		fmt.Fprintf(out, "only the first %d faults are listed\n", MaxFaults)
 	}
 	return out.Flush()
 }
 
-// axisOnly is said where no brush is known.
+// axisOnly is printed if no brush is known.
 const axisOnly = `
-All places and lengths are those of the machine's axis. The mark lies elsewhere where the brush
-has a lag or a tip offset, which the moves of a program do not tell.
+All positions and lengths are those of the machine's axis. If the brush has a lag or a tip offset,
+which the moves of a program do not show, the mark is elsewhere.
 `
 
-// untimed is what the time leaves out.
+// untimed is what the time does not include.
 func (r *Reading) untimed() []string {
 	var left []string
 	if n := r.Measures.Pauses; n > 0 {
@@ -116,11 +116,12 @@ func (r *Reading) untimed() []string {
 		left = append(left, mm(r.Measures.Rapid)+" mm of rapids")
 	}
 	if r.Timing.Acceleration <= 0 && len(r.Path.Moves) > 0 {
-		left = append(left, "gaining and losing speed")
+		left = append(left, "speeding up and slowing down")
 	}
 	return left
 }
 
+// strokeTable writes a line for each stroke.
 func strokeTable(out io.Writer, m *Measures) {
 	t := tabwriter.NewWriter(out, 0, 0, 2, ' ', tabwriter.AlignRight)
 	known := m.Widest > 0
@@ -144,8 +145,7 @@ func strokeTable(out io.Writer, m *Measures) {
 	t.Flush()
 }
 
-// wordList tells each word of note once, with its first line and how often it
-// stands.
+// wordList lists each word once, with its first line and how often it occurs.
 func wordList(words []Word) string {
 	type use struct {
 		Word
@@ -178,7 +178,7 @@ func wordList(words []Word) string {
 	return strings.Join(list, ", ")
 }
 
-// Clock writes a time as people say it: 8.5 s, 12 min 31 s, 2 h 5 min.
+// Clock is a time as text: 8.5 s, 12 min 31 s, 2 h 5 min.
 func Clock(seconds float64) string {
 	whole := int(math.Round(seconds))
 	switch {
@@ -191,6 +191,7 @@ func Clock(seconds float64) string {
 	return fmt.Sprintf("%d h %d min", minutes/60, minutes%60)
 }
 
+// count is a number with its noun.
 func count(n int, what string) string {
 	if n == 1 {
 		return "1 " + what

@@ -93,13 +93,13 @@ func TestReportOfAProgramAlone(t *testing.T) {
 func TestPicture(t *testing.T) {
 	p, _ := Read("good.nc", readFile(t, "good.nc"))
 	var b bytes.Buffer
-	if err := Picture(&b, p, Look{Brush: goodLimits().Brush, Sheet: Rect{0, 0, 210, 297}, Ink: "#1d1b6a", Travel: true, Numbers: true}); err != nil {
+	if err := Picture(&b, p, PictureOptions{Brush: goodLimits().Brush, Sheet: Rect{0, 0, 210, 297}, Ink: "#1d1b6a", Travel: true, Numbers: true}); err != nil {
 		t.Fatal(err)
 	}
 	golden(t, "good.svg", b.Bytes())
 	p, _ = Read(`<"c1">`, readFile(t, "nistir6556_c1.txt"))
 	b.Reset()
-	if err := Picture(&b, p, Look{Ink: `"/><script>`}); err != nil {
+	if err := Picture(&b, p, PictureOptions{Ink: `"/><script>`}); err != nil {
 		t.Fatal(err)
 	}
 	golden(t, "nistir6556_c1.svg", b.Bytes())
@@ -125,7 +125,7 @@ func TestNoRoom(t *testing.T) {
 		t.Error("a report that could not be written is no error")
 	}
 	room = 100
-	if err := Picture(&room, p, Look{}); err == nil {
+	if err := Picture(&room, p, PictureOptions{}); err == nil {
 		t.Error("a picture that could not be written is no error")
 	}
 }

@@ -2,19 +2,19 @@ package proof
 
 import "math"
 
-// Timing is what the time of a program depends on besides its text.
+// Timing is what the time of a program depends on, in addition to its text.
 type Timing struct {
 	Travel       float64 // mm/min of a rapid; 0: rapids take no time
-	ZFeed        float64 // mm/min that Z can reach; 0: without a limit
+	ZFeed        float64 // fastest feed of Z, mm/min; 0: no limit
 	Acceleration float64 // mm/s²; 0: every speed is reached at once
-	// Corner is how far, in mm, the machine may cut a corner short while it
-	// keeps moving; 0: it stops at each.
+	// Corner is how far, in mm, the machine may cut a corner short without
+	// stopping; 0: it stops at each.
 	Corner float64
 }
 
-// Seconds gives the time in s that each move takes. A pause takes none. Moves
-// follow each other without a stop, but for dwells, pauses and corners, which
-// are gone round in a circle at the speed that the acceleration allows on it.
+// Seconds is the time in s of each move; a pause takes 0. The machine stops at
+// dwells and pauses only. It takes corners on a circle, at the speed that the
+// acceleration allows on it.
 func (p *Path) Seconds(t Timing) []float64 {
 	out := make([]float64, len(p.Moves))
 	legs := make([]leg, 0, len(p.Moves))
@@ -35,16 +35,16 @@ func (p *Path) Seconds(t Timing) []float64 {
 	return out
 }
 
-// leg is a move on its way from a stop to the next.
+// leg is a move between two stops.
 type leg struct {
 	move         int
 	length       float64 // mm
 	speed        float64 // mm/s at most
-	enter        float64 // mm/s at its start
+	enter        float64 // mm/s at the start
 	first, final Point   // directions at its two ends, of length 1
 }
 
-// leg makes the leg of a move that leads anywhere.
+// leg is the leg of a move; false if it takes no time.
 func (t Timing) leg(m *Move) (leg, bool) {
 	l := leg{length: m.Length(), speed: m.Feed / 60}
 	if m.Kind == Rapid {
@@ -54,16 +54,16 @@ func (t Timing) leg(m *Move) (leg, bool) {
 		return l, false
 	}
 	rise := math.Abs(m.To.Z - m.From.Z)
-	if m.Turn == nil {
+	if m.Helix == nil {
 		l.first = Point{(m.To.X - m.From.X) / l.length, (m.To.Y - m.From.Y) / l.length, (m.To.Z - m.From.Z) / l.length}
 		l.final = l.first
 	} else {
 		l.first, l.final = m.tangents(l.length)
-		if m.Turn.Plane != 17 {
-			rise = l.length // Z leads somewhere along the arc
+		if m.Helix.Plane != 17 {
+			rise = l.length // Z may move at full speed somewhere along the arc
 		}
 		if t.Acceleration > 0 {
-			l.speed = min(l.speed, math.Sqrt(float64(t.Acceleration*m.Turn.Radius)))
+			l.speed = min(l.speed, math.Sqrt(float64(t.Acceleration*m.Helix.Radius)))
 		}
 	}
 	if most := float64(t.ZFeed*l.length) / 60; t.ZFeed > 0 && float64(l.speed*rise) > most {
@@ -74,12 +74,12 @@ func (t Timing) leg(m *Move) (leg, bool) {
 
 // tangents are the directions of an arc of the given length at its two ends.
 func (m *Move) tangents(length float64) (first, final Point) {
-	t := m.Turn
+	t := m.Helix
 	ca, cb, _ := inPlane(t.Plane, t.Centre)
 	_, _, from := inPlane(t.Plane, m.From)
 	_, _, to := inPlane(t.Plane, m.To)
 	rise := (to - from) / length
-	round := t.round() / length
+	round := t.planeLength() / length
 	if t.Sweep < 0 {
 		round = -round
 	}
@@ -92,7 +92,7 @@ func (m *Move) tangents(length float64) (first, final Point) {
 	return at(m.From), at(m.To)
 }
 
-// run works out the time of legs between two stops.
+// run computes the time of the legs between two stops.
 func (t Timing) run(legs []leg, out []float64) {
 	if len(legs) == 0 {
 		return
@@ -108,7 +108,8 @@ func (t Timing) run(legs []leg, out []float64) {
 		a, b := &legs[i-1], &legs[i]
 		b.enter = min(a.speed, b.speed, t.cornerSpeed(a.final, b.first, min(a.length, b.length)/2))
 	}
-	// No leg is left faster than what brakes in time, nor than it was reached.
+	// No leg is entered faster than it can brake for the next, or than the one
+	// before it can reach.
 	next := 0.0
 	for i := len(legs) - 1; i > 0; i-- {
 		l := &legs[i]
@@ -128,9 +129,9 @@ func (t Timing) run(legs []leg, out []float64) {
 }
 
 // cornerSpeed is the speed (mm/s) at which a corner between two directions is
-// gone round: on the circle that touches both legs and comes within t.Corner
-// of the corner, but touches them not farther off than reach (mm). With q the
-// angle between the legs the first has the radius e sin(q/2) / (1 - sin(q/2)),
+// taken: on the circle that touches both legs and passes within e = t.Corner of
+// the corner, but touches them no farther than reach (mm) from it. With the
+// angle q between the legs, the first has the radius e sin(q/2) / (1 - sin(q/2)),
 // the second reach tan(q/2); common practice, no source.
 func (t Timing) cornerSpeed(in, out Point, reach float64) float64 {
 	cosine := float64(in.X*out.X) + float64(in.Y*out.Y) + float64(in.Z*out.Z) // of the turn, 180° less q
@@ -143,10 +144,10 @@ func (t Timing) cornerSpeed(in, out Point, reach float64) float64 {
 	return math.Sqrt(float64(t.Acceleration * radius))
 }
 
-// trapezoid is the time in s for a way (mm) entered and left at two speeds
-// that can be reached on it, at no more than the given speed (mm/s), with one
-// acceleration (mm/s²). From v² - v0² = 2 a d for both flanks the peak follows
-// as v² = a d + (v0² + v1²)/2. Source of the motion law: L. Biagiotti,
+// trapezoid is the time in s for a length (mm) that is entered and left at the
+// given speeds, which can be reached on it, at no more than the given speed
+// (mm/s), with the given acceleration (mm/s²). From v² - v0² = 2 a d for both
+// flanks the peak is v² = a d + (v0² + v1²)/2. Source of the motion law: L. Biagiotti,
 // C. Melchiorri, Trajectory Planning for Automatic Machines and Robots, 2008,
 // chapter 3 (from memory).
 func trapezoid(length, enter, leave, speed, acceleration float64) float64 {

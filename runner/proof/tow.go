@@ -7,23 +7,19 @@ import (
 	"sort"
 )
 
-// Trail is one measured trailing distance: at a press (mm) the mark lies so far
-// (mm) behind the tip's axis.
+// Trail is one measured lag: at a press (mm) the mark is that far (mm) behind
+// the tip's axis.
 type Trail struct{ Press, Lag float64 }
 
 const (
-	// towStep is how far the handle goes, mm, before the mark is drawn after it.
-	towStep = 0.005
-	// towPiece is the longest straight piece, mm, that stands for a mark's way.
-	towPiece = 0.1
-	// mostTow bounds the steps of one move.
-	mostTow = 1 << 20
+	towStep    = 0.005   // mm that the axis moves before the mark follows
+	towSegment = 0.1     // length in mm of the straight segments of the mark's path
+	maxTow     = 1 << 20 // steps of one move
 )
 
-// Towed is the same brush with a mark that trails behind its axis. The lag runs
-// in straight lines between the trails, whose presses must rise, and is even
-// before the first and beyond the last. Without trails the mark lies under the
-// axis.
+// Towed is the same brush with a mark that lags behind its axis. The lag is
+// linear between the trails, whose presses must rise, and constant before the
+// first and after the last. Without trails the mark is under the axis.
 func (b *Brush) Towed(trails []Trail) (*Brush, error) {
 	for i, t := range trails {
 		switch {
@@ -36,9 +32,10 @@ func (b *Brush) Towed(trails []Trail) (*Brush, error) {
 	return &Brush{rungs: b.rungs, trails: append([]Trail(nil), trails...)}, nil
 }
 
-// tows says whether marks lie elsewhere than under the axis.
+// tows reports whether marks lag behind the axis. The brush may be nil.
 func (b *Brush) tows() bool { return b != nil && len(b.trails) > 0 }
 
+// lag is the lag at a press, mm.
 func (b *Brush) lag(press float64) float64 {
 	t := b.trails
 	i := sort.Search(len(t), func(i int) bool { return t[i].Press > press })
@@ -51,54 +48,54 @@ func (b *Brush) lag(press float64) float64 {
 	return t[i-1].Lag + float64((t[i].Lag-t[i-1].Lag)*(press-t[i-1].Press))/(t[i].Press-t[i-1].Press)
 }
 
-// marks yields what the brush leaves of each part of the path in contact. The
-// mark begins under the axis; as soon as the axis is farther from it than the
-// lag at the press, it is drawn straight towards the axis, and it is never
-// pushed. So it follows the drag curve (tractrix), without anything being known
-// of how the path was planned.
-func (p *Path) marks(brush *Brush, flat bool, yield func(piece)) {
+// marks yields the path of the mark for each part of the path in contact. The
+// mark begins under the axis. As soon as the axis is farther from it than the
+// lag at the press, it is pulled straight towards the axis; it is never
+// pushed. So it follows the drag curve (tractrix), without knowing how the path
+// was planned.
+func (p *Path) marks(brush *Brush, flat bool, yield func(segment)) {
 	if !brush.tows() {
 		p.contact(flat, yield)
 		return
 	}
 	var x, y float64
-	p.contact(true, func(k piece) {
+	p.contact(true, func(k segment) {
 		if k.begins {
 			x, y = k.from.X, k.from.Y
 		}
-		n := math.Ceil(max(k.plan, abs(k.to.Z-k.from.Z)) / towStep)
-		n = min(max(n, 1), mostTow)
-		out := piece{stroke: k.stroke, move: k.move, begins: k.begins, towed: true, from: Point{x, y, k.from.Z}}
+		n := math.Ceil(max(k.length, abs(k.to.Z-k.from.Z)) / towStep)
+		n = min(max(n, 1), maxTow)
+		out := segment{stroke: k.stroke, move: k.move, begins: k.begins, towed: true, from: Point{x, y, k.from.Z}}
 		was := 0.0
 		for i := 1.0; i <= n; i++ {
 			h := between(k.from, k.to, i/n)
 			dx, dy := h.X-x, h.Y-y
-			far := root(dx, dy)
-			if slack := brush.lag(-h.Z); far > slack {
-				x, y = h.X-float64(dx*slack)/far, h.Y-float64(dy*slack)/far
+			distance := root(dx, dy)
+			if lag := brush.lag(-h.Z); distance > lag {
+				x, y = h.X-float64(dx*lag)/distance, h.Y-float64(dy*lag)/distance
 			}
-			gone := root(x-out.from.X, y-out.from.Y)
-			if gone < towPiece && i < n {
+			moved := root(x-out.from.X, y-out.from.Y)
+			if moved < towSegment && i < n {
 				continue
 			}
 			out.to = Point{x, y, h.Z}
-			out.plan, out.share = gone, float64(k.share*(i/n-was))
+			out.length, out.share = moved, float64(k.share*(i/n-was))
 			yield(out)
 			out.from, out.begins, was = out.to, false, i/n
 		}
 	})
 }
 
-// Mark is a disc that a brush leaves: its centre and width, mm. The centre is
-// in programmed coordinates; the tip's offset is still to be added.
+// Mark is a disc that a brush paints: its centre and width, mm. The centre is
+// in the program's coordinates, without the tip offset.
 type Mark struct{ X, Y, Width float64 }
 
-// Marks gives what a program paints, stroke by stroke: between two marks that
-// follow each other, place and width change evenly. Of marks on one spot the
-// widest stands for all.
+// Marks is what a program paints, stroke by stroke: from each mark to the next,
+// position and width change evenly. Of several marks in one position only the
+// widest is kept.
 func (p *Path) Marks(b *Brush) [][]Mark {
 	var out [][]Mark
-	p.marks(b, true, func(k piece) {
+	p.marks(b, true, func(k segment) {
 		if k.begins {
 			out = append(out, nil)
 		}

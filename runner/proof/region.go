@@ -9,45 +9,47 @@ import (
 type Vertex struct{ X, Y float64 }
 
 // Region is an area as drawn: closed rings, the last corner joined to the
-// first. A point is inside where the rings wind round it (in sum) any number
-// of times but zero, or, with EvenOdd, an odd number of times.
+// first. A point is inside if the sum of the winding numbers of the rings is
+// not 0 or, with EvenOdd, odd.
 type Region struct {
 	Rings   [][]Vertex
 	EvenOdd bool
 }
 
-// side is a side of a ring in pixels, going up.
+// side is a side of a ring, in pixels, from its lower end up.
 type side struct {
 	x, y, slope float64
-	first, last int // rows of pixel centres that it crosses
-	wind        int8
+	first, last int  // rows of pixel centres that it crosses
+	wind        int8 // 1 if the ring goes up here, -1 if down
 }
 
-// scan goes up through a region row by row.
-type scan struct {
+// scanFill fills a region row by row, from the bottom up.
+type scanFill struct {
 	evenOdd     bool
 	sides       []side // by first row
 	first, last int    // rows
-	next        int    // side not met yet
+	next        int    // index of the first side not reached yet
 	active      []side
 	cuts        []cut
 }
 
+// cut is where a side crosses a row.
 type cut struct {
 	x    float64
 	wind int8
 }
 
-// newScan prepares a region for a grid of the given pixel, whose coordinates
-// turn gives. Which sides cross a row is decided half-open, so that regions
-// that share a side share no pixel.
-func newScan(r Region, pixel float64, turn func(x, y float64) (float64, float64)) (*scan, error) {
-	s := &scan{evenOdd: r.EvenOdd}
+// newScanFill prepares a region for pixels of the given side (mm); turn converts
+// coordinates to those of the pixels. The lower end of a side counts as on the
+// row and the upper end does not, so that regions that share a side share no
+// pixel.
+func newScanFill(r Region, pixel float64, turn func(x, y float64) (float64, float64)) (*scanFill, error) {
+	s := &scanFill{evenOdd: r.EvenOdd}
 	for _, ring := range r.Rings {
 		for i, v := range ring {
 			w := ring[(i+1)%len(ring)]
 			if !(abs(v.X) <= MaxCoord && abs(v.Y) <= MaxCoord) {
-				return nil, errors.New("a drawn area has a corner that is farther away than any machine reaches")
+				return nil, errors.New("a drawn area has a corner farther away than any machine reaches")
 			}
 			var a, b Vertex
 			a.X, a.Y = turn(v.X, v.Y)
@@ -74,9 +76,9 @@ func newScan(r Region, pixel float64, turn func(x, y float64) (float64, float64)
 	return s, nil
 }
 
-// fill sets the pixels of the region in a strip. Strips must come from the
-// bottom up.
-func (s *scan) fill(on *strip) {
+// fill sets the pixels of the region in a row of tiles. Rows must be given from
+// the bottom up.
+func (s *scanFill) fill(on *tileRow) {
 	for row := max(s.first, on.bottom); row <= min(s.last, on.bottom+tile-1); row++ {
 		s.active = slices.DeleteFunc(s.active, func(d side) bool { return d.last < row })
 		for s.next < len(s.sides) && s.sides[s.next].first <= row {

@@ -2,33 +2,33 @@ package proof
 
 import "math/bits"
 
-// tile is the side in pixels of the squares in which areas are counted: one
-// machine word wide.
+// tile is the side in pixels of the squares in which areas are counted: as many
+// as a word has bits.
 const tile = 64
 
-// edgeSlack is how far outside a shape, in pixels, a pixel's centre may lie
-// and still count as on its edge: more than the rounding of coordinates of a
-// page, less than anything drawn.
+// edgeSlack is how far outside a shape, in pixels, the centre of a pixel may be
+// and still count as inside: more than rounding errors, less than anything
+// drawn.
 const edgeSlack = 1e-9
 
-// strip is one row of tiles: tile rows of pixels, a bit for each. The centre
-// of pixel (i, j) is at (i, j) in the coordinates of shapes.
-type strip struct {
+// tileRow is one row of tiles: tile rows of pixels, one bit a pixel. Coordinates
+// are in pixels; the centre of pixel (i, j) is at (i, j).
+type tileRow struct {
 	left   int // column of the first bit, a multiple of tile
-	words  int // of a row
+	words  int // in a row of pixels
 	bottom int // row of the first bit
 	bits   []uint64
-	lo, hi int // words set anywhere: lo to hi-1
-	work   int // words set and rows visited, so far
-	ends   [tile][2]float64
+	lo, hi int              // words with any bit set: lo to hi-1
+	work   int              // words set and rows visited so far
+	ends   [tile][2]float64 // of a convex polygon, by row
 }
 
-func newStrip(left, words int) *strip {
-	return &strip{left: left, words: words, bits: make([]uint64, words*tile), lo: words}
+func newTileRow(left, words int) *tileRow {
+	return &tileRow{left: left, words: words, bits: make([]uint64, words*tile), lo: words}
 }
 
-// begin clears the strip and lets it stand for the row of tiles at the bottom.
-func (s *strip) begin(bottom int) {
+// begin clears the row and moves it to the given bottom.
+func (s *tileRow) begin(bottom int) {
 	if s.lo < s.hi {
 		for row := range tile {
 			clear(s.bits[row*s.words+s.lo : row*s.words+s.hi])
@@ -37,9 +37,8 @@ func (s *strip) begin(bottom int) {
 	s.bottom, s.lo, s.hi = bottom, s.words, 0
 }
 
-// span sets the pixels from column a to b, both included, of a row of the
-// strip.
-func (s *strip) span(row, a, b int) {
+// span sets the pixels of one row from column a to b, both included.
+func (s *tileRow) span(row, a, b int) {
 	a, b = max(a-s.left, 0), min(b-s.left, s.words*tile-1)
 	s.work++
 	if a > b {
@@ -61,13 +60,13 @@ func (s *strip) span(row, a, b int) {
 	s.work += to - from
 }
 
-// rows are the rows of the strip with centres between two heights.
-func (s *strip) rows(low, high float64) (from, to int) {
+// rows are the first and last row of pixels with centres between two heights.
+func (s *tileRow) rows(low, high float64) (from, to int) {
 	return max(ceil(low-edgeSlack)-s.bottom, 0), min(floor(high+edgeSlack)-s.bottom, tile-1)
 }
 
-// disc sets the pixels with centres within r of (x, y).
-func (s *strip) disc(x, y, r float64) {
+// disc sets the pixels whose centres are within r of (x, y).
+func (s *tileRow) disc(x, y, r float64) {
 	from, to := s.rows(y-r, y+r)
 	r2 := float64(r * r)
 	for row := from; row <= to; row++ {
@@ -77,8 +76,8 @@ func (s *strip) disc(x, y, r float64) {
 	}
 }
 
-// convex sets the pixels with centres in a convex polygon.
-func (s *strip) convex(corners *[4][2]float64) {
+// convex sets the pixels whose centres are in a convex polygon.
+func (s *tileRow) convex(corners *[4][2]float64) {
 	low, high := corners[0][1], corners[0][1]
 	for _, c := range corners[1:] {
 		low, high = min(low, c[1]), max(high, c[1])
@@ -117,8 +116,8 @@ func (s *strip) convex(corners *[4][2]float64) {
 	}
 }
 
-// sumBits is how many pixels of a word are set, and the sums of their columns
-// and rows.
+// sumBits is the number of bits set in a word, and the sums of their columns and
+// rows.
 func sumBits(word uint64, row int) (n, columns, rows int) {
 	for w := word; w != 0; w &= w - 1 {
 		columns += bits.TrailingZeros64(w)
@@ -127,7 +126,7 @@ func sumBits(word uint64, row int) (n, columns, rows int) {
 	return n, columns, n * row
 }
 
-// floor is the greatest whole number not above v.
+// floor is the greatest whole number not greater than v.
 func floor(v float64) int {
 	i := int(v)
 	if float64(i) > v {
@@ -136,7 +135,7 @@ func floor(v float64) int {
 	return i
 }
 
-// ceil is the least whole number not below v.
+// ceil is the least whole number not less than v.
 func ceil(v float64) int {
 	i := int(v)
 	if float64(i) < v {

@@ -263,7 +263,7 @@ func (l *Layer) agreement(c proof.Cover) proof.Outcome {
 	return proof.Outcome{
 		Name:    "the marks lie on the drawing",
 		OK:      c.Covered >= least && c.Spill <= most,
-		Found:   fmt.Sprintf("covers %.1f and spills %.1f of %.1f mm²", c.Covered, c.Spill, c.Drawn),
+		Found:   fmt.Sprintf("%.1f mm² of the %.1f mm² drawn is covered, %.1f mm² is outside the drawing", c.Covered, c.Drawn, c.Spill),
 		Allowed: fmt.Sprintf("at least %.1f, at most %.1f mm²", least, most),
 		Why:     "a layer in the wrong place or of the wrong width spoils the sheet",
 	}

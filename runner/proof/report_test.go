@@ -51,9 +51,9 @@ func TestReportOfFaults(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, want := range []string{
-		"bad.nc:3:6: E is no word and numbers have no exponent [exponent]\n    e\n    write the number out, such as 0.00001\n",
+		"bad.nc:3:6: E is not a word, and numbers have no exponent [exponent]\n    e\n    write the number out, such as 0.00001\n",
 		"bad.nc:4:1: where G28 goes is stored in the machine [kept-in-machine]\n    G28\n    write the place with G0 X Y Z\n",
-		"covers  99.51 % of the drawn area, spills 0.42 %\n",
+		"covers  99.51 % of the drawing, 0.42 % outside the drawing\n",
 		"BROKEN  one end and nothing after it",
 	} {
 		if !strings.Contains(b.String(), want) {
@@ -75,9 +75,9 @@ func TestReportOfAProgramAlone(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, want := range []string{
-		" waiting; not counted: 1 pause, " + mm(m.Rapid) + " mm of rapids, gaining and losing speed\n",
-		"contact  " + mm(m.Painted) + " mm along the way of the axis, X ",
-		"\nAll places and lengths are those of the machine's axis.",
+		" waiting; not counted: 1 pause, " + mm(m.Rapid) + " mm of rapids, speeding up and slowing down\n",
+		"contact  " + mm(m.Painted) + " mm along the path of the axis, X ",
+		"\nAll positions and lengths are those of the machine's axis.",
 	} {
 		if !strings.Contains(b.String(), want) {
 			t.Errorf("the report lacks %q:\n%s", want, b.String())

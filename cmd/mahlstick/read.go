@@ -94,7 +94,9 @@ func readOne(cmd *cobra.Command, name, picture string) int {
 		return exitDisk
 	}
 	if picture != "" {
-		draw := func(w io.Writer) error { return proof.Picture(w, path, proof.PictureOptions{Travel: true, Numbers: true}) }
+		draw := func(w io.Writer) error {
+			return proof.Picture(w, path, proof.PictureOptions{Travel: true, Numbers: true})
+		}
 		if err := writePicture(picture, draw); err != nil {
 			fmt.Fprintf(errs, "mahlstick: the picture could not be written: %v\n", err)
 			return exitDisk

@@ -57,13 +57,11 @@ func (b *Builder) outline(r region.Region, all bool) error {
 	if n == 0 {
 		return errEmpty
 	}
-	low, high := r.Rings[0][0], r.Rings[0][0]
+	box := plane.Empty()
 	for _, ring := range r.Rings {
-		for _, p := range ring {
-			low.X, low.Y = min(low.X, p.X), min(low.Y, p.Y)
-			high.X, high.Y = max(high.X, p.X), max(high.Y, p.Y)
-		}
+		box = box.Union(plane.Bounds(ring))
 	}
+	low, high := box.Min, box.Max
 	if low.X < -plane.Limit || low.Y < -plane.Limit || high.X > plane.Limit || high.Y > plane.Limit {
 		return errFar
 	}

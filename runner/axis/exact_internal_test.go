@@ -55,12 +55,12 @@ func TestExactDecisions(t *testing.T) {
 					break
 				}
 				f := q.less(d, i>>1)
-				var along vector
+				var along wideVector
 				if o&1 == 0 {
 					along = q.less(d, i>>1).sub(q.less(d, o>>1)).left()
 				} else {
 					m := d.wideLine(o >> 1)
-					along = vector{sub(mul(m.x, q.r), f.y), add(f.x, mul(m.y, q.r))}
+					along = wideVector{sub(mul(m.x, q.r), f.y), add(f.x, mul(m.y, q.r))}
 				}
 				// What the depth of s grows by: the growth of the radius less
 				// that of the distance from its line.
@@ -113,8 +113,8 @@ func TestExactDecisions(t *testing.T) {
 	}
 }
 
-// vector, and discs and lines, in floating point of 600 bits.
-type vector struct{ x, y *big.Float }
+// wideVector, discs and lines, in floating point of 600 bits.
+type wideVector struct{ x, y *big.Float }
 
 const prec = 600
 
@@ -123,13 +123,13 @@ func add(a, b *big.Float) *big.Float { return new(big.Float).SetPrec(prec).Add(a
 func sub(a, b *big.Float) *big.Float { return new(big.Float).SetPrec(prec).Sub(a, b) }
 func mul(a, b *big.Float) *big.Float { return new(big.Float).SetPrec(prec).Mul(a, b) }
 
-func (a vector) sub(b vector) vector       { return vector{sub(a.x, b.x), sub(a.y, b.y)} }
-func (a vector) dot(b vector) *big.Float   { return add(mul(a.x, b.x), mul(a.y, b.y)) }
-func (a vector) cross(b vector) *big.Float { return sub(mul(a.x, b.y), mul(a.y, b.x)) }
-func (a vector) left() vector              { return vector{sub(whole(0), a.y), a.x} }
+func (a wideVector) sub(b wideVector) wideVector       { return wideVector{sub(a.x, b.x), sub(a.y, b.y)} }
+func (a wideVector) dot(b wideVector) *big.Float   { return add(mul(a.x, b.x), mul(a.y, b.y)) }
+func (a wideVector) cross(b wideVector) *big.Float { return sub(mul(a.x, b.y), mul(a.y, b.x)) }
+func (a wideVector) left() wideVector              { return wideVector{sub(whole(0), a.y), a.x} }
 
 type wideDisc struct {
-	vector
+	wideVector
 	r *big.Float
 }
 
@@ -142,19 +142,19 @@ func (d *diagram) wide(n int32) wideDisc {
 	root := whole(q.n)
 	at := d.pts[q.o]
 	return wideDisc{
-		vector{add(part(value(q.x)), whole(int64(at.X))), add(part(value(q.y)), whole(int64(at.Y)))},
+		wideVector{add(part(value(q.x)), whole(int64(at.X))), add(part(value(q.y)), whole(int64(at.Y)))},
 		new(big.Float).SetPrec(prec).Quo(part(value(q.r)), root.Sqrt(root)),
 	}
 }
 
-// less is the vector from a corner to the centre.
-func (q wideDisc) less(d *diagram, p int32) vector {
-	return q.vector.sub(vector{whole(int64(d.pts[p].X)), whole(int64(d.pts[p].Y))})
+// less is the wideVector from a corner to the centre.
+func (q wideDisc) less(d *diagram, p int32) wideVector {
+	return q.wideVector.sub(wideVector{whole(int64(d.pts[p].X)), whole(int64(d.pts[p].Y))})
 }
 
-func (d *diagram) wideLine(s int32) vector {
+func (d *diagram) wideLine(s int32) wideVector {
 	ux, uy := d.along(s)
 	l := whole(ux*ux + uy*uy)
 	l.Sqrt(l)
-	return vector{new(big.Float).SetPrec(prec).Quo(whole(ux), l), new(big.Float).SetPrec(prec).Quo(whole(uy), l)}
+	return wideVector{new(big.Float).SetPrec(prec).Quo(whole(ux), l), new(big.Float).SetPrec(prec).Quo(whole(uy), l)}
 }

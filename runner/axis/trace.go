@@ -6,23 +6,23 @@ import (
 	"slices"
 
 	"mahlstick/runner/plane"
+	"mahlstick/runner/vector"
 )
 
 // A tracer turns what a pruner left into a graph: stretches of no length are
 // drawn together, and runs of stretches become edges.
 type tracer struct {
-	group []int32 // for each cell the group of cells at the same place
-	first []int32 // for each group where its sides start in sides
-	sides []int32 // sides that leave a group, counter-clockwise
-	point []Point // for each group its place
-	edge  []int32 // for each entry of sides the edge that starts or ends there
-	where []int32 // for each side of a cell its place in sides
-	stack []int32
-	pts   []Point
-	node  []int32 // for each group its node, or -1
-	runs  []run
-	stay  []bool
-	spans []span
+	group      []int32 // for each cell the group of cells at the same place
+	first      []int32 // for each group where its sides start in sides
+	sides      []int32 // sides that leave a group, counter-clockwise
+	point      []Point // for each group its place
+	edge       []int32 // for each entry of sides the edge that starts or ends there
+	where      []int32 // for each side of a cell its place in sides
+	stack      []int32
+	pts        []Point
+	node       []int32 // for each group its node, or -1
+	runs       []run
+	simplifier vector.Simplifier
 }
 
 func (tr *tracer) trace(d *diagram, keep []uint8, origin plane.Point) *Graph {

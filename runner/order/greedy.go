@@ -72,7 +72,7 @@ func (t *tour) nearest() {
 			func(least float64) bool { return least <= bestDistance },
 			func(cell []int32) {
 				for _, e := range cell {
-					if d := distance(here, at[e]); d < bestDistance || d == bestDistance && e < best {
+					if d := plane.Distance(here, at[e]); d < bestDistance || d == bestDistance && e < best {
 						best, bestDistance = e, d
 					}
 				}

@@ -22,11 +22,9 @@ func newGrid(at []plane.Point, ends []int32) *grid {
 	if len(ends) == 0 {
 		return g
 	}
-	g.box = plane.Box{Min: at[ends[0]], Max: at[ends[0]]}
+	g.box = plane.Empty()
 	for _, e := range ends {
-		p := at[e]
-		g.box.Min.X, g.box.Min.Y = min(g.box.Min.X, p.X), min(g.box.Min.Y, p.Y)
-		g.box.Max.X, g.box.Max.Y = max(g.box.Max.X, p.X), max(g.box.Max.Y, p.Y)
+		g.box.Add(at[e])
 	}
 	w, h := int64(g.box.Max.X)-int64(g.box.Min.X)+1, int64(g.box.Max.Y)-int64(g.box.Min.Y)+1
 	wanted := float64(len(ends))/2 + 1

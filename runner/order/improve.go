@@ -93,7 +93,7 @@ func (s *search) change(u int32) float64 {
 		// Only a shorter way from this end than the one now is worth a try.
 		now := s.link(k)
 		for _, y := range s.near[x*nearEnds : (x+1)*nearEnds] {
-			if y < 0 || distance(s.ends[u][end], s.ends[y/2][y%2]) >= now {
+			if y < 0 || plane.Distance(s.ends[u][end], s.ends[y/2][y%2]) >= now {
 				break
 			}
 			if by := s.turnTo(u, end, y); by > 0 {
@@ -112,7 +112,7 @@ func (s *search) link(k int) float64 {
 	if k == len(s.order)-1 && !s.returns {
 		return 0
 	}
-	return distance(s.out(k), s.in(k+1))
+	return plane.Distance(s.out(k), s.in(k+1))
 }
 
 // toIn is the travel from p to the beginning of the unit at place k.
@@ -120,7 +120,7 @@ func (s *search) toIn(p plane.Point, k int) float64 {
 	if k == len(s.order) && !s.returns {
 		return 0
 	}
-	return distance(p, s.in(k))
+	return plane.Distance(p, s.in(k))
 }
 
 // turnEnds turns round all from the unit to the end of the tour, or all from
@@ -140,7 +140,7 @@ func (s *search) turnEnds(u int32) float64 {
 }
 
 func (s *search) savedByTurn(i, j int) float64 {
-	return s.link(i-1) + s.link(j) - distance(s.out(i-1), s.out(j)) - s.toIn(s.in(i), j+1)
+	return s.link(i-1) + s.link(j) - plane.Distance(s.out(i-1), s.out(j)) - s.toIn(s.in(i), j+1)
 }
 
 // turnTo turns a stretch so that an end of u meets the end y of another unit.
@@ -226,7 +226,7 @@ func (s *search) moveTo(u, end, y int32) float64 {
 			from, to = to, from
 		}
 		saved := s.link(a-1) + s.link(b) - s.toIn(s.out(a-1), b+1)
-		saved -= distance(s.out(k), from) + s.toIn(to, k+1) - s.link(k)
+		saved -= plane.Distance(s.out(k), from) + s.toIn(to, k+1) - s.link(k)
 		if saved > gain && s.move(a, b, k, turned) {
 			return saved
 		}
@@ -297,7 +297,7 @@ func (s *search) findNear() {
 					if int(other)/2 == e/2 {
 						continue
 					}
-					c := candidate{distance(p, at[other]), other}
+					c := candidate{plane.Distance(p, at[other]), other}
 					k := n
 					for k > 0 && (c.d < best[k-1].d || c.d == best[k-1].d && c.e < best[k-1].e) {
 						k--

@@ -12,7 +12,6 @@
 package order
 
 import (
-	"math"
 	"slices"
 
 	"mahlstick/runner/plane"
@@ -76,24 +75,17 @@ func Travel(gestures []stroke.Gesture, o Options) float64 {
 		if len(g.Points) == 0 {
 			continue
 		}
-		sum += distance(at, first(g))
+		sum += plane.Distance(at, first(g))
 		at = last(g)
 	}
 	if o.Return {
-		sum += distance(at, o.Start)
+		sum += plane.Distance(at, o.Start)
 	}
 	return sum / plane.PerMM
 }
 
-func point(p stroke.Point) plane.Point   { return plane.Point{X: p.X, Y: p.Y} }
-func first(g stroke.Gesture) plane.Point { return point(g.Points[0]) }
-func last(g stroke.Gesture) plane.Point  { return point(g.Points[len(g.Points)-1]) }
-
-// distance is in grid steps. The square is exact, the root correctly rounded.
-func distance(p, q plane.Point) float64 {
-	dx, dy := int64(p.X)-int64(q.X), int64(p.Y)-int64(q.Y)
-	return math.Sqrt(float64(dx*dx + dy*dy))
-}
+func first(g stroke.Gesture) plane.Point { return g.Points[0].Plane() }
+func last(g stroke.Gesture) plane.Point  { return g.Points[len(g.Points)-1].Plane() }
 
 func reversed(g stroke.Gesture) stroke.Gesture {
 	g.Points = slices.Clone(g.Points)

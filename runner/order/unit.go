@@ -99,7 +99,7 @@ func (u *unit) paint(out []stroke.Gesture, flip bool, from plane.Point) []stroke
 		for len(touches) > 0 {
 			nearest := 0
 			for k := range touches {
-				if distance(at, first(touches[k])) < distance(at, first(touches[nearest])) {
+				if plane.Distance(at, first(touches[k])) < plane.Distance(at, first(touches[nearest])) {
 					nearest = k
 				}
 			}

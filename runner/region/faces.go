@@ -43,13 +43,13 @@ func newMesh(edges []edge) *mesh {
 	for _, e := range m.edges {
 		m.points = append(m.points, e.A, e.B)
 	}
-	slices.SortFunc(m.points, comparePoints)
+	slices.SortFunc(m.points, plane.Point.Compare)
 	m.points = slices.Compact(m.points)
 	m.from = make([]int32, n)
 	m.first = make([]int32, len(m.points)+1)
 	for i, e := range m.edges {
-		a, _ := slices.BinarySearchFunc(m.points, e.A, comparePoints)
-		b, _ := slices.BinarySearchFunc(m.points, e.B, comparePoints)
+		a, _ := slices.BinarySearchFunc(m.points, e.A, plane.Point.Compare)
+		b, _ := slices.BinarySearchFunc(m.points, e.B, plane.Point.Compare)
 		m.from[2*i], m.from[2*i+1] = int32(a), int32(b)
 		m.first[a+1]++
 		m.first[b+1]++

@@ -18,7 +18,7 @@ const (
 
 // meet tells how segments s and t meet, exactly.
 func meet(s, t segment) meeting {
-	if !overlap(s.box(), t.box()) {
+	if !s.box().Overlaps(t.box()) {
 		return apart
 	}
 	ta, tb := plane.Turn(s.A, s.B, t.A), plane.Turn(s.A, s.B, t.B)
@@ -48,7 +48,7 @@ func meetInLine(s, t segment) meeting {
 	switch {
 	case hi == lo2 || hi2 == lo:
 		return atEnds
-	case comparePoints(hi, lo2) < 0 || comparePoints(hi2, lo) < 0:
+	case hi.Compare(lo2) < 0 || hi2.Compare(lo) < 0:
 		return apart
 	}
 	return touch
@@ -56,7 +56,7 @@ func meetInLine(s, t segment) meeting {
 
 // span gives the ends of s in order.
 func span(s segment) (lo, hi plane.Point) {
-	if comparePoints(s.A, s.B) > 0 {
+	if s.A.Compare(s.B) > 0 {
 		return s.B, s.A
 	}
 	return s.A, s.B

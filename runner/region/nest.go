@@ -155,7 +155,7 @@ func nest(pieces []*piece, work *budget) (parent []int, touching []bool, ok bool
 	touching = make([]bool, len(pieces))
 	boxes := plant(len(pieces), func(i int) plane.Box {
 		if pieces[i].area2 == 0 {
-			return nothing
+			return plane.Empty()
 		}
 		return pieces[i].box
 	})
@@ -166,9 +166,9 @@ func nest(pieces []*piece, work *budget) (parent []int, touching []bool, ok bool
 			continue
 		}
 		around = around[:0]
-		corner := plane.Box{Min: a.box.Min, Max: a.box.Min}
+		corner := plane.Around(a.box.Min, 0)
 		boxes.search(corner, func(j int) bool {
-			if b := pieces[j]; j != i && b.area2 > a.area2 && within(a.box, b.box) {
+			if b := pieces[j]; j != i && b.area2 > a.area2 && b.box.Holds(a.box) {
 				around = append(around, j)
 			}
 			return true

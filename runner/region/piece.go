@@ -148,5 +148,5 @@ func meetingPoint(s, t segment) plane.Point {
 
 func onSegment(p plane.Point, s segment) bool {
 	b := s.box()
-	return within(plane.Box{Min: p, Max: p}, b) && plane.Turn(s.A, s.B, p) == 0
+	return b.Has(p) && plane.Turn(s.A, s.B, p) == 0
 }

@@ -33,13 +33,13 @@ func snapRound(segs []segment, weight []int32, work *budget) ([]edge, bool) {
 	if !ok {
 		return nil, false
 	}
-	slices.SortFunc(hot, comparePoints)
+	slices.SortFunc(hot, plane.Point.Compare)
 	hot = slices.Compact(hot)
 
 	// The hot cells that each segment passes through.
 	through := make([]stop, 0, 3*len(segs))
 	for _, p := range hot {
-		cell := plane.Box{Min: plane.Point{X: p.X - 1, Y: p.Y - 1}, Max: plane.Point{X: p.X + 1, Y: p.Y + 1}}
+		cell := plane.Around(p, 1)
 		ok = t.search(cell, func(i int) bool {
 			if passes(segs[i], p) {
 				through = append(through, stop{int32(i), p})
@@ -56,14 +56,14 @@ func snapRound(segs []segment, weight []int32, work *budget) ([]edge, bool) {
 		}
 		// Two cells that one line passes lie one behind the other along it.
 		s := segs[a.segment]
-		return cmp.Or(cmp.Compare(progress(s, a.at), progress(s, b.at)), comparePoints(a.at, b.at))
+		return cmp.Or(cmp.Compare(progress(s, a.at), progress(s, b.at)), a.at.Compare(b.at))
 	})
 	edges := make([]edge, 0, len(through))
 	for k := 1; k < len(through); k++ {
 		a, b := through[k-1], through[k]
 		if a.segment == b.segment && a.at != b.at {
 			e := edge{segment{a.at, b.at}, weight[a.segment]}
-			if comparePoints(e.A, e.B) > 0 {
+			if e.A.Compare(e.B) > 0 {
 				e = edge{segment{e.B, e.A}, -e.Weight}
 			}
 			edges = append(edges, e)

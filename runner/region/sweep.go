@@ -16,7 +16,7 @@ func isSimple(ring []plane.Point) bool {
 	for i := range order {
 		order[i] = int32(i)
 	}
-	slices.SortFunc(order, func(i, j int32) int { return comparePoints(ring[i], ring[j]) })
+	slices.SortFunc(order, func(i, j int32) int { return ring[i].Compare(ring[j]) })
 	for k := 1; k < n; k++ {
 		if ring[order[k]] == ring[order[k-1]] {
 			return false

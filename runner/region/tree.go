@@ -16,24 +16,6 @@ func (s segment) box() plane.Box {
 	}
 }
 
-func overlap(a, b plane.Box) bool {
-	return a.Min.X <= b.Max.X && b.Min.X <= a.Max.X && a.Min.Y <= b.Max.Y && b.Min.Y <= a.Max.Y
-}
-
-func within(inner, outer plane.Box) bool {
-	return inner.Min.X >= outer.Min.X && inner.Min.Y >= outer.Min.Y && inner.Max.X <= outer.Max.X && inner.Max.Y <= outer.Max.Y
-}
-
-func union(a, b plane.Box) plane.Box {
-	return plane.Box{
-		Min: plane.Point{X: min(a.Min.X, b.Min.X), Y: min(a.Min.Y, b.Min.Y)},
-		Max: plane.Point{X: max(a.Max.X, b.Max.X), Y: max(a.Max.Y, b.Max.Y)},
-	}
-}
-
-// nothing is the box of no point at all; it overlaps no other.
-var nothing = plane.Box{Min: plane.Point{X: 1<<31 - 1, Y: 1<<31 - 1}, Max: plane.Point{X: -1 << 31, Y: -1 << 31}}
-
 // leaf is how many items share a box at the bottom of a tree.
 const leaf = 4
 
@@ -52,14 +34,14 @@ func plant(n int, box func(i int) plane.Box) *tree {
 	}
 	t := &tree{n: n, bottom: row - 1, boxes: make([]plane.Box, 2*row-1)}
 	for i := range row {
-		b := nothing
+		b := plane.Empty()
 		for j := i * leaf; j < min(n, (i+1)*leaf); j++ {
-			b = union(b, box(j))
+			b = b.Union(box(j))
 		}
 		t.boxes[t.bottom+i] = b
 	}
 	for i := t.bottom - 1; i >= 0; i-- {
-		t.boxes[i] = union(t.boxes[2*i+1], t.boxes[2*i+2])
+		t.boxes[i] = t.boxes[2*i+1].Union(t.boxes[2*i+2])
 	}
 	return t
 }
@@ -81,7 +63,7 @@ func (t *tree) search(b plane.Box, visit func(i int) bool) bool {
 }
 
 func (t *tree) searchBelow(node int, b plane.Box, visit func(i int) bool) bool {
-	if !overlap(t.boxes[node], b) {
+	if !t.boxes[node].Overlaps(b) {
 		return true
 	}
 	if node >= t.bottom {
@@ -119,7 +101,7 @@ func (t *tree) pairsBelow(node int, visit func(i, j int) bool) bool {
 // cross visits every pair of an item below node a of t and one below node b
 // of u that may overlap, until visit answers false.
 func cross(t, u *tree, a, b int, visit func(i, j int) bool) bool {
-	if !overlap(t.boxes[a], u.boxes[b]) {
+	if !t.boxes[a].Overlaps(u.boxes[b]) {
 		return true
 	}
 	switch {
@@ -151,11 +133,7 @@ func perimeter(b plane.Box) int64 {
 }
 
 func compareSegments(s, t segment) int {
-	return cmp.Or(comparePoints(s.A, t.A), comparePoints(s.B, t.B))
-}
-
-func comparePoints(p, q plane.Point) int {
-	return cmp.Or(cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y))
+	return cmp.Or(s.A.Compare(t.A), s.B.Compare(t.B))
 }
 
 // morton numbers the middles of segments along a space-filling curve (G. M.

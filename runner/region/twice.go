@@ -15,10 +15,10 @@ type ringKey struct {
 }
 
 func keyOf(rings [][]plane.Point) ringKey {
-	k := ringKey{area2: area2(rings), box: nothing}
+	k := ringKey{area2: area2(rings), box: plane.Empty()}
 	for _, ring := range rings {
 		k.n += len(ring)
-		k.box = union(k.box, plane.Bounds(ring))
+		k.box = k.box.Union(plane.Bounds(ring))
 	}
 	return k
 }
@@ -38,12 +38,12 @@ func canonical(rings [][]plane.Point) [][]plane.Point {
 	for i, ring := range rings {
 		start := 0
 		for k, p := range ring {
-			if comparePoints(p, ring[start]) < 0 {
+			if p.Compare(ring[start]) < 0 {
 				start = k
 			}
 		}
 		out[i] = slices.Concat(ring[start:], ring[:start])
 	}
-	slices.SortFunc(out, func(r, s []plane.Point) int { return slices.CompareFunc(r, s, comparePoints) })
+	slices.SortFunc(out, func(r, s []plane.Point) int { return slices.CompareFunc(r, s, plane.Point.Compare) })
 	return out
 }

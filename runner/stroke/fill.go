@@ -148,7 +148,7 @@ func reaching(parts []region.Region, peaks []axis.Point, radius float64) []regio
 	for _, part := range parts {
 		box := plane.Bounds(part.Rings[0])
 		for _, p := range peaks {
-			if float64(p.R) > radius && p.X >= box.Min.X && p.X <= box.Max.X && p.Y >= box.Min.Y && p.Y <= box.Max.Y && holds(part, p.Plane()) {
+			if float64(p.R) > radius && box.Has(p.Plane()) && plane.Inside(p.Plane(), part.Rings...) {
 				out = append(out, part)
 				break
 			}
@@ -219,21 +219,4 @@ func (n *net) parts() [][]int32 {
 		out = append(out, part)
 	}
 	return out
-}
-
-// holds says whether p lies in a region, by the parity of the edges below it.
-func holds(r region.Region, p plane.Point) bool {
-	in := false
-	for _, ring := range r.Rings {
-		a := ring[len(ring)-1]
-		for _, b := range ring {
-			if (a.X <= p.X) != (b.X <= p.X) {
-				if turn := plane.Turn(a, b, p); turn > 0 && a.X <= p.X || turn < 0 && a.X > p.X {
-					in = !in
-				}
-			}
-			a = b
-		}
-	}
-	return in
 }

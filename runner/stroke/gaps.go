@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"mahlstick/runner/axis"
+	"mahlstick/runner/vector"
 )
 
 // gaps are the stretches of the ridges of a wide place that its lanes leave
@@ -84,7 +85,7 @@ func (g *gaps) cut(l link) {
 			if t < 1 {
 				to = between(a, b, t)
 			}
-			r := ra + mul((before+t)/2, rb-ra)
+			r := vector.Lerp(ra, rb, (before+t)/2)
 			k := g.lane(r)
 			switch {
 			case g.bare(r):

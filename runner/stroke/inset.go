@@ -5,6 +5,7 @@ import (
 
 	"mahlstick/runner/plane"
 	"mahlstick/runner/region"
+	"mahlstick/runner/vector"
 )
 
 // inset gives the part of a region that lies at least depth (grid steps) from
@@ -25,24 +26,15 @@ func inset(r region.Region, depth float64) ([]region.Region, bool) {
 	return region.Positive(rings)
 }
 
-// vector is a direction of length 1, or nearly so.
-type vector struct{ x, y float64 }
-
-func (v vector) dot(w vector) float64   { return mul(v.x, w.x) + mul(v.y, w.y) }
-func (v vector) cross(w vector) float64 { return mul(v.x, w.y) - mul(v.y, w.x) }
-func (v vector) left() vector           { return vector{-v.y, v.x} }
-
-func unit(x, y float64) vector {
-	d := math.Sqrt(mul(x, x) + mul(y, y))
-	return vector{x / d, y / d}
+// unit is a direction with the length 1, or nearly so.
+func unit(v vector.XY) vector.XY {
+	d := math.Sqrt(v.Dot(v))
+	return vector.XY{X: v.X / d, Y: v.Y / d}
 }
 
 // along gives the point at a distance from p.
-func along(p plane.Point, v vector, distance float64) plane.Point {
-	return plane.Point{
-		X: p.X + int32(math.Floor(mul(v.x, distance)+0.5)),
-		Y: p.Y + int32(math.Floor(mul(v.y, distance)+0.5)),
-	}
+func along(p plane.Point, v vector.XY, distance float64) plane.Point {
+	return plane.Point{X: p.X + plane.Round(mul(v.X, distance)), Y: p.Y + plane.Round(mul(v.Y, distance))}
 }
 
 // arcStep is the cosine of half the angle of an arc's chords, chosen so that
@@ -55,20 +47,19 @@ func arcStep(radius float64) float64 {
 // moved is a ring with its edges moved to the left by depth.
 func moved(ring []plane.Point, depth float64) []plane.Point {
 	n := len(ring)
-	dir := make([]vector, n) // of the edge from point i
+	dir := make([]vector.XY, n) // of the edge from point i
 	long := make([]float64, n)
 	for i, p := range ring {
 		q := ring[(i+1)%n]
-		x, y := float64(q.X)-float64(p.X), float64(q.Y)-float64(p.Y)
-		long[i] = math.Sqrt(mul(x, x) + mul(y, y))
-		dir[i] = unit(x, y)
+		long[i] = plane.Distance(p, q)
+		dir[i] = unit(q.XY().Minus(p.XY()))
 	}
 	// By how much a corner to the left shortens the moved edges that meet there.
 	cut := make([]float64, n)
 	for i := range ring {
 		u, v := dir[(i+n-1)%n], dir[i]
-		if c := u.cross(v); c > 0 {
-			cut[i] = mul(depth, c) / (1 + u.dot(v)) // infinite where it turns back
+		if c := u.Cross(v); c > 0 {
+			cut[i] = mul(depth, c) / (1 + u.Dot(v)) // infinite where it turns back
 		}
 	}
 	// An edge that still has a length when both its ends are shortened moves
@@ -82,20 +73,20 @@ func moved(ring []plane.Point, depth float64) []plane.Point {
 	for i, p := range ring {
 		before := (i + n - 1) % n
 		u, v := dir[before], dir[i]
-		switch c := u.cross(v); {
+		switch c := u.Cross(v); {
 		case c > 0 && steady[before] && steady[i]:
 			// Both edges end where they meet.
-			q := 1 + u.dot(v)
-			m := vector{(u.left().x + v.left().x) / q, (u.left().y + v.left().y) / q}
+			q := 1 + u.Dot(v)
+			m := vector.XY{X: (u.Left().X + v.Left().X) / q, Y: (u.Left().Y + v.Left().Y) / q}
 			out = append(out, along(p, m, depth))
-		case c > 0 || c == 0 && u.dot(v) < 0:
+		case c > 0 || c == 0 && u.Dot(v) < 0:
 			// Each keeps its length; by way of the corner itself, nothing else
 			// is swept.
-			out = append(out, along(p, u.left(), depth), p, along(p, v.left(), depth))
+			out = append(out, along(p, u.Left(), depth), p, along(p, v.Left(), depth))
 		default:
-			out = append(out, along(p, u.left(), depth))
-			out = arc(out, p, u.left(), v.left(), depth, step)
-			out = append(out, along(p, v.left(), depth))
+			out = append(out, along(p, u.Left(), depth))
+			out = arc(out, p, u.Left(), v.Left(), depth, step)
+			out = append(out, along(p, v.Left(), depth))
 		}
 	}
 	return out
@@ -103,17 +94,17 @@ func moved(ring []plane.Point, depth float64) []plane.Point {
 
 // arc adds points around p between the directions a and b, clockwise by less
 // than half a turn.
-func arc(out []plane.Point, p plane.Point, a, b vector, radius, step float64) []plane.Point {
+func arc(out []plane.Point, p plane.Point, a, b vector.XY, radius, step float64) []plane.Point {
 	// Half the angle between a and b has the cosine sqrt((1+a·b)/2).
-	if math.Sqrt(max(0, (1+a.dot(b))/2)) >= step {
+	if math.Sqrt(max(0, (1+a.Dot(b))/2)) >= step {
 		return out
 	}
 	// The middle by a sum, or where they are nearly opposite by a difference.
-	middle := vector{a.x + b.x, a.y + b.y}
-	if a.dot(b) < 0 {
-		middle = vector{a.y - b.y, b.x - a.x}
+	middle := a.Plus(b)
+	if a.Dot(b) < 0 {
+		middle = vector.XY{X: a.Y - b.Y, Y: b.X - a.X}
 	}
-	m := unit(middle.x, middle.y)
+	m := unit(middle)
 	out = arc(out, p, a, m, radius, step)
 	out = append(out, along(p, m, radius))
 	return arc(out, p, m, b, radius, step)

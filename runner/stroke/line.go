@@ -10,6 +10,7 @@ import (
 	"mahlstick/recipe/source"
 	"mahlstick/runner/axis"
 	"mahlstick/runner/plane"
+	"mahlstick/runner/vector"
 )
 
 // OpenLine is an open centre line on the sheet.
@@ -296,7 +297,7 @@ func (m *maker) taper(points []axis.Point, long float64) {
 			share = min(share, max(rest, 0)/exit)
 		}
 		if r := float64(points[i].R); share < 1 && r > m.narrow {
-			points[i].R = blend(int32(m.narrow), points[i].R, share)
+			points[i].R = plane.Lerp(int32(m.narrow), points[i].R, share)
 		}
 	}
 }
@@ -335,7 +336,7 @@ func (m *maker) widths(t *track, l OpenLine) ([]axis.Point, error) {
 	for _, s := range t.stops(entry, t.length-exit) {
 		i, share := t.locate(s)
 		a, b := l.Widths[t.index[i]], l.Widths[t.index[min(i+1, len(t.index)-1)]]
-		if out, err = set(out, t.at(s), a+mul(share, b-a)); err != nil {
+		if out, err = set(out, t.at(s), vector.Lerp(a, b, share)); err != nil {
 			return nil, err
 		}
 	}

@@ -6,6 +6,7 @@ import (
 
 	"mahlstick/runner/axis"
 	"mahlstick/runner/plane"
+	"mahlstick/runner/vector"
 )
 
 // net is the axis of one region, or what is left of it after the wide and the
@@ -53,10 +54,7 @@ func (n *net) addLink(points []axis.Point, from, to int32) {
 func mul(a, b float64) float64 { return float64(a * b) }
 
 // distance in grid steps.
-func distance(a, b axis.Point) float64 {
-	dx, dy := float64(a.X)-float64(b.X), float64(a.Y)-float64(b.Y)
-	return math.Sqrt(mul(dx, dx) + mul(dy, dy))
-}
+func distance(a, b axis.Point) float64 { return plane.Distance(a.Plane(), b.Plane()) }
 
 // length of a path in grid steps.
 func length(points []axis.Point) float64 {
@@ -69,12 +67,7 @@ func length(points []axis.Point) float64 {
 
 // between is the point a share t of the way from a to b, on the grid.
 func between(a, b axis.Point, t float64) axis.Point {
-	return axis.Point{X: blend(a.X, b.X, t), Y: blend(a.Y, b.Y, t), R: blend(a.R, b.R, t)}
-}
-
-func blend(a, b int32, t float64) int32 {
-	v := float64(a) + mul(t, float64(b)-float64(a))
-	return int32(math.Floor(v + 0.5))
+	return axis.Point{X: plane.Lerp(a.X, b.X, t), Y: plane.Lerp(a.Y, b.Y, t), R: plane.Lerp(a.R, b.R, t)}
 }
 
 // squareMM turns square grid steps into mm².
@@ -150,7 +143,7 @@ func (l limits) runs(points []axis.Point) []run {
 				continue
 			}
 			middle := (stops[k-1] + stops[k]) / 2
-			add(l.level(ra+mul(middle, rb-ra)), last, next)
+			add(l.level(vector.Lerp(ra, rb, middle)), last, next)
 			last = next
 		}
 	}

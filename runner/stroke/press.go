@@ -6,6 +6,7 @@ import (
 	"mahlstick/recipe/brush"
 	"mahlstick/runner/axis"
 	"mahlstick/runner/plane"
+	"mahlstick/runner/vector"
 )
 
 // hand knows what a brush can do on a layer.
@@ -65,7 +66,7 @@ func (h *hand) refine(out []Point, a, b axis.Point, to Point, depth int) []Point
 // that was drawn by more than a third of the tolerance.
 func (h *hand) bends(from, to Point, a, b axis.Point) bool {
 	for _, t := range [...]float64{0.25, 0.5, 0.75} {
-		drawn := 2 * (float64(a.R) + mul(t, float64(b.R)-float64(a.R))) / plane.PerMM
+		drawn := 2 * vector.Lerp(float64(a.R), float64(b.R), t) / plane.PerMM
 		drawn = min(max(drawn, h.narrowest), h.widest)
 		if math.Abs(drawn-widthBetween(from, to, t, h.curve)) > h.width/3 {
 			return true

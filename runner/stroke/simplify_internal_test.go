@@ -7,6 +7,7 @@ import (
 
 	"mahlstick/recipe/brush"
 	"mahlstick/runner/plane"
+	"mahlstick/runner/vector"
 )
 
 func pressing(t *testing.T) *brush.Curve {
@@ -78,8 +79,8 @@ func TestSimplifyArc(t *testing.T) {
 		if k+1 < len(got)-1 && p == got[k+1] {
 			k++
 		}
-		off, _ := foot(plane.Point{X: p.X, Y: p.Y}, plane.Point{X: got[k].X, Y: got[k].Y}, plane.Point{X: got[k+1].X, Y: got[k+1].Y})
-		if off > 0.05*plane.PerMM {
+		way, _ := vector.ToSegment(p.xy(), got[k].xy(), got[k+1].xy())
+		if off := way.Length(); off > 0.05*plane.PerMM {
 			t.Errorf("%v is %g steps off", p, off)
 		}
 	}

@@ -11,6 +11,7 @@ package stroke
 import (
 	"mahlstick/recipe/source"
 	"mahlstick/runner/plane"
+	"mahlstick/runner/vector"
 )
 
 // Point is a point of a gesture.
@@ -21,6 +22,11 @@ type Point struct {
 	// Width of the mark at this press, in mm.
 	Width float64
 }
+
+// Plane is the point without its press.
+func (p Point) Plane() plane.Point { return plane.Point{X: p.X, Y: p.Y} }
+
+func (p Point) xy() vector.XY { return p.Plane().XY() }
 
 // Kind tells what a gesture is for.
 type Kind int8

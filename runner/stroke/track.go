@@ -7,6 +7,7 @@ import (
 	"mahlstick/recipe/arith"
 	"mahlstick/runner/axis"
 	"mahlstick/runner/plane"
+	"mahlstick/runner/vector"
 )
 
 // track measures a polyline by the distance from its start, in grid steps.
@@ -24,8 +25,7 @@ func newTrack(points []plane.Point) *track {
 	for i, p := range points {
 		if n := len(t.points); n == 0 || t.points[n-1] != p {
 			if n > 0 {
-				dx, dy := float64(p.X)-float64(t.points[n-1].X), float64(p.Y)-float64(t.points[n-1].Y)
-				t.length += math.Sqrt(mul(dx, dx) + mul(dy, dy))
+				t.length += plane.Distance(p, t.points[n-1])
 			}
 			t.points, t.index, t.from = append(t.points, p), append(t.index, i), append(t.from, t.length)
 		}
@@ -121,9 +121,8 @@ func (t *track) corners() []corner {
 	out := make([]corner, len(t.points)-2)
 	for i := range out {
 		back, ahead := t.long(i), t.long(i+1)
-		ux, uy := t.chord(i)
-		vx, vy := t.chord(i + 1)
-		c := corner{by: arith.Atan2(mul(ux, vy)-mul(uy, vx), mul(ux, vx)+mul(uy, vy))}
+		u, v := t.chord(i), t.chord(i+1)
+		c := corner{by: arith.Atan2(u.Cross(v), u.Dot(v))}
 		if mul(math.Abs(c.by), min(back, ahead)) <= 8*chordSag {
 			c.before, c.after = min(back, 3*ahead)/2, min(ahead, 3*back)/2
 		}
@@ -184,10 +183,7 @@ func (t *track) turning() []turn {
 // long is the length of a chord.
 func (t *track) long(i int) float64 { return t.from[i+1] - t.from[i] }
 
-func (t *track) chord(i int) (x, y float64) {
-	a, b := t.points[i], t.points[i+1]
-	return float64(b.X) - float64(a.X), float64(b.Y) - float64(a.Y)
-}
+func (t *track) chord(i int) vector.XY { return t.points[i+1].XY().Minus(t.points[i].XY()) }
 
 // turned is the integral of the direction up to distance s.
 func (t *track) turned(s float64) float64 {

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"mahlstick/runner/proof"
+	"mahlstick/runner/vector"
 )
 
 // Apart tells how two texts of one program differ on the paper.
@@ -107,23 +108,15 @@ func length(moves []proof.Move) (total float64) {
 }
 
 func between(a, b proof.Point, t float64) proof.Point {
-	return proof.Point{X: a.X + float64(t*(b.X-a.X)), Y: a.Y + float64(t*(b.Y-a.Y)), Z: a.Z + float64(t*(b.Z-a.Z))}
+	return proof.Point(vector.XYZ(a).Toward(vector.XYZ(b), t))
 }
 
-func distance(a, b proof.Point) float64 {
-	dx, dy, dz := a.X-b.X, a.Y-b.Y, a.Z-b.Z
-	return math.Sqrt(float64(dx*dx) + float64(dy*dy) + float64(dz*dz))
-}
+func distance(a, b proof.Point) float64 { return vector.XYZ(a).Minus(vector.XYZ(b)).Length() }
 
-// toSegment is the distance of a point from a straight move.
-func toSegment(p proof.Point, m proof.Move) float64 {
-	dx, dy, dz := m.To.X-m.From.X, m.To.Y-m.From.Y, m.To.Z-m.From.Z
-	length2 := float64(dx*dx) + float64(dy*dy) + float64(dz*dz)
-	if length2 == 0 {
-		return distance(p, m.From)
-	}
-	t := (float64((p.X-m.From.X)*dx) + float64((p.Y-m.From.Y)*dy) + float64((p.Z-m.From.Z)*dz)) / length2
-	return distance(p, between(m.From, m.To, min(1, max(0, t))))
+// toMove is the distance of a point from a straight move.
+func toMove(p proof.Point, m proof.Move) float64 {
+	way, _ := vector.ToSegment3(vector.XYZ(p), vector.XYZ(m.From), vector.XYZ(m.To))
+	return way.Length()
 }
 
 // cellSize is the least side (mm) of a square of the grid in which neighbours
@@ -176,7 +169,7 @@ func (n *neighbours) nearest(p proof.Point) float64 {
 		n.looks++
 		for _, i := range n.in[square{x, y}] {
 			n.looks++
-			best = min(best, toSegment(p, n.moves[i]))
+			best = min(best, toMove(p, n.moves[i]))
 		}
 	}
 	// Start with the first ring that reaches the grid at all.

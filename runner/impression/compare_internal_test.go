@@ -113,7 +113,7 @@ func TestApartAgainstEveryPair(t *testing.T) {
 				p := between(m.From, m.To, float64(i)/4)
 				want := math.Inf(1)
 				for _, other := range two {
-					want = min(want, toSegment(p, other))
+					want = min(want, toMove(p, other))
 				}
 				if got := grid.nearest(p); got != want {
 					t.Fatalf("the nearest of %v is %v away, want %v", p, got, want)

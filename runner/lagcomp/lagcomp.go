@@ -16,6 +16,7 @@ import (
 	"mahlstick/recipe/brush"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/stroke"
+	"mahlstick/runner/vector"
 )
 
 // Step is a position of the brush's axis and the mark painted from there.
@@ -123,16 +124,16 @@ func thin(steps []Step) []Step {
 // straight path between those two, and the mark moves in each of them.
 func straight(steps []Step) bool {
 	a, b := steps[0], steps[len(steps)-1]
-	dx, dy := float64(b.Axis.X)-float64(a.Axis.X), float64(b.Axis.Y)-float64(a.Axis.Y)
-	long := float64(dx*dx) + float64(dy*dy)
+	way := b.Axis.XY().Minus(a.Axis.XY())
+	long := way.Dot(way)
 	if a.MarkRests || b.MarkRests || long == 0 {
 		return false
 	}
 	for _, s := range steps[1 : len(steps)-1] {
-		x, y := float64(s.Axis.X)-float64(a.Axis.X), float64(s.Axis.Y)-float64(a.Axis.Y)
-		share := (float64(x*dx) + float64(y*dy)) / long
-		off := arith.Hypot(x-float64(share*dx), y-float64(share*dy))
-		press := a.Mark.Press + float64(share*(b.Mark.Press-a.Mark.Press))
+		step := s.Axis.XY().Minus(a.Axis.XY())
+		share := step.Dot(way) / long
+		off := step.Minus(way.Times(share)).Length()
+		press := vector.Lerp(a.Mark.Press, b.Mark.Press, share)
 		if s.MarkRests || share < 0 || share > 1 || off > pathTolerance || math.Abs(s.Mark.Press-press) > pressTolerance {
 			return false
 		}
@@ -195,7 +196,7 @@ type pathBuilder struct {
 func (pb *pathBuilder) press(v vertex, dx, dy float64) {
 	full := v.press
 	v.press = 0
-	pb.step(v, plane.Point{X: nearest(v.x), Y: nearest(v.y)}, true)
+	pb.step(v, plane.Point{X: plane.Round(v.x), Y: plane.Round(v.y)}, true)
 	pb.bends(0, full, func(press float64) { v.press = press; pb.at(v, dx, dy, true) })
 	v.press = full
 	pb.at(v, dx, dy, true)
@@ -205,7 +206,7 @@ func (pb *pathBuilder) press(v vertex, dx, dy float64) {
 func (pb *pathBuilder) lift(v vertex, dx, dy float64) {
 	pb.bends(v.press, 0, func(press float64) { v.press = press; pb.at(v, dx, dy, true) })
 	v.press = 0
-	pb.step(v, plane.Point{X: nearest(v.x), Y: nearest(v.y)}, true)
+	pb.step(v, plane.Point{X: plane.Round(v.x), Y: plane.Round(v.y)}, true)
 }
 
 // bends calls do for each press strictly between the two, in order, at which
@@ -225,13 +226,13 @@ func (pb *pathBuilder) bends(from, to float64, do func(press float64)) {
 // at adds the step for a mark at v that moves in the given direction.
 func (pb *pathBuilder) at(v vertex, dx, dy float64, rests bool) {
 	ahead := float64(pb.lag.At(v.press) * plane.PerMM)
-	pb.step(v, plane.Point{X: nearest(v.x + float64(ahead*dx)), Y: nearest(v.y + float64(ahead*dy))}, rests)
+	pb.step(v, plane.Point{X: plane.Round(v.x + float64(ahead*dx)), Y: plane.Round(v.y + float64(ahead*dy))}, rests)
 }
 
 // step adds a step, unless it is the same as the last one.
 func (pb *pathBuilder) step(v vertex, axis plane.Point, rests bool) {
 	s := Step{Axis: axis, MarkRests: rests,
-		Mark: stroke.Point{X: nearest(v.x), Y: nearest(v.y), Press: v.press, Width: v.width}}
+		Mark: stroke.Point{X: plane.Round(v.x), Y: plane.Round(v.y), Press: v.press, Width: v.width}}
 	if n := len(pb.steps); n > 0 {
 		if last := &pb.steps[n-1]; last.MarkRests == rests && same(last.Axis.X, s.Axis.X) && same(last.Axis.Y, s.Axis.Y) &&
 			math.Abs(last.Mark.Press-s.Mark.Press) < minPress {
@@ -255,8 +256,8 @@ func (a vertex) at(b vertex, s float64) vertex {
 // interpolate is the mark at a share t of the segment from a to b.
 func interpolate(a, b vertex, t float64) vertex {
 	return vertex{
-		x: a.x + float64(t*(b.x-a.x)), y: a.y + float64(t*(b.y-a.y)),
-		press: a.press + float64(t*(b.press-a.press)), width: a.width + float64(t*(b.width-a.width)),
+		x: vector.Lerp(a.x, b.x, t), y: vector.Lerp(a.y, b.y, t),
+		press: vector.Lerp(a.press, b.press, t), width: vector.Lerp(a.width, b.width, t),
 	}
 }
 
@@ -310,6 +311,3 @@ func parabola(a, b, c, t float64) float64 {
 	u := 1 - t
 	return float64(float64(u*u)*a) + float64(float64(2*t*u)*b) + float64(float64(t*t)*c)
 }
-
-// nearest rounds to the grid, halves up.
-func nearest(v float64) int32 { return int32(math.Floor(v + 0.5)) }

@@ -8,6 +8,7 @@ import (
 
 	"mahlstick/recipe/format"
 	"mahlstick/recipe/model"
+	"mahlstick/runner/vector"
 )
 
 // mm writes a coordinate or length of a picture.
@@ -116,40 +117,11 @@ func thin(points []StrokePoint) []StrokePoint {
 	if len(points) < 3 {
 		return points
 	}
-	keep := make([]bool, len(points))
-	keep[0], keep[len(points)-1] = true, true
-	type span struct{ a, b int }
-	for work := []span{{0, len(points) - 1}}; len(work) > 0; {
-		s := work[len(work)-1]
-		work = work[:len(work)-1]
-		worst, at := 0.03, -1
-		a, b := points[s.a], points[s.b]
-		dx, dy, dw := b.X-a.X, b.Y-a.Y, b.W-a.W
-		length := dot(dx, dy, dx, dy) + float64(dw*dw)
-		for i := s.a + 1; i < s.b; i++ {
-			p := points[i]
-			t := 0.0
-			if length > 0 {
-				t = (dot(p.X-a.X, p.Y-a.Y, dx, dy) + float64((p.W-a.W)*dw)) / length
-				t = math.Max(0, math.Min(1, t))
-			}
-			ex, ey, ew := p.X-a.X-float64(t*dx), p.Y-a.Y-float64(t*dy), p.W-a.W-float64(t*dw)
-			if d := math.Sqrt(dot(ex, ey, ex, ey) + float64(ew*ew)); d > worst {
-				worst, at = d, i
-			}
-		}
-		if at >= 0 {
-			keep[at] = true
-			work = append(work, span{s.a, at}, span{at, s.b})
-		}
-	}
-	out := make([]StrokePoint, 0, len(points))
-	for i, k := range keep {
-		if k {
-			out = append(out, points[i])
-		}
-	}
-	return out
+	at := func(i int) vector.XYZ { return vector.XYZ{X: points[i].X, Y: points[i].Y, Z: points[i].W} }
+	return vector.Simplify(points, 0.03, func(i, from, to int) float64 {
+		way, _ := vector.ToSegment3(at(i), at(from), at(to))
+		return way.Length()
+	})
 }
 
 // defs holds every layer's marks once; all pictures of the page use them.

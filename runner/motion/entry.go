@@ -4,9 +4,9 @@ import (
 	"math"
 	"slices"
 
-	"mahlstick/recipe/arith"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/stroke"
+	"mahlstick/runner/vector"
 )
 
 // entryShare is the share of Z's top speed that a lengthened entry uses. The
@@ -115,18 +115,13 @@ func (m *planner) lengthenEntry(points []stroke.Point, slope float64) (out []str
 			out = append(out, p)
 		}
 		bare += float64(float64(t*d)*narrower) / 2
-		meet := stroke.Point{X: between(a.X, b.X, t), Y: between(a.Y, b.Y, t), Press: a.Press + float64(t*(b.Press-a.Press))}
+		meet := stroke.Point{X: plane.Lerp(a.X, b.X, t), Y: plane.Lerp(a.Y, b.Y, t), Press: vector.Lerp(a.Press, b.Press, t)}
 		if meet.X != b.X || meet.Y != b.Y {
 			out = append(out, m.withWidth(meet))
 		}
 		return append(out, points[i:]...), length, bare
 	}
 	return points, 0, 0
-}
-
-// between is the grid coordinate at a share t of the distance from a to b.
-func between(a, b int32, t float64) int32 {
-	return a + int32(math.Floor(float64(t*float64(b-a))+0.5))
 }
 
 // withWidth sets the point's width to that of a mark at its press.
@@ -137,6 +132,7 @@ func (m *planner) withWidth(p stroke.Point) stroke.Point {
 	return p
 }
 
+// planeDistance is in mm.
 func planeDistance(p, q stroke.Point) float64 {
-	return arith.Hypot(plane.MM(p.X)-plane.MM(q.X), plane.MM(p.Y)-plane.MM(q.Y))
+	return plane.Distance(p.Plane(), q.Plane()) / plane.PerMM
 }

@@ -187,8 +187,7 @@ func (m *planner) stroke(g stroke.Gesture, path []lagcomp.Step, from Move) Strok
 
 // xyDistance is the distance seen from above, in mm.
 func xyDistance(a, b Move) float64 {
-	dx, dy := int64(a.X)-int64(b.X), int64(a.Y)-int64(b.Y)
-	return math.Sqrt(float64(dx*dx+dy*dy)) / plane.PerMM
+	return plane.Distance(plane.Point{X: a.X, Y: a.Y}, plane.Point{X: b.X, Y: b.Y}) / plane.PerMM
 }
 
 // distance is the distance in space, in mm.

@@ -138,20 +138,13 @@ func free(marks []StripMark, avoid []plane.Box) bool {
 // Swept is the box on the sheet that the marks of the gestures cover; false if
 // there are none.
 func Swept(gestures []stroke.Gesture) (plane.Box, bool) {
-	var box plane.Box
-	any := false
+	box := plane.Empty()
 	for _, g := range gestures {
 		for _, p := range g.Points {
-			r := halfWidth(p)
-			b := plane.Box{Min: plane.Point{X: p.X - r, Y: p.Y - r}, Max: plane.Point{X: p.X + r, Y: p.Y + r}}
-			if !any {
-				box, any = b, true
-			}
-			box.Min.X, box.Min.Y = min(box.Min.X, b.Min.X), min(box.Min.Y, b.Min.Y)
-			box.Max.X, box.Max.Y = max(box.Max.X, b.Max.X), max(box.Max.Y, b.Max.Y)
+			box = box.Union(plane.Around(p.Plane(), halfWidth(p)))
 		}
 	}
-	return box, any
+	return box, box != plane.Empty()
 }
 
 // halfWidth is half the width of the mark at a point in grid steps, rounded up.

@@ -123,7 +123,7 @@ func add(a, b *big.Float) *big.Float { return new(big.Float).SetPrec(prec).Add(a
 func sub(a, b *big.Float) *big.Float { return new(big.Float).SetPrec(prec).Sub(a, b) }
 func mul(a, b *big.Float) *big.Float { return new(big.Float).SetPrec(prec).Mul(a, b) }
 
-func (a wideVector) sub(b wideVector) wideVector       { return wideVector{sub(a.x, b.x), sub(a.y, b.y)} }
+func (a wideVector) sub(b wideVector) wideVector   { return wideVector{sub(a.x, b.x), sub(a.y, b.y)} }
 func (a wideVector) dot(b wideVector) *big.Float   { return add(mul(a.x, b.x), mul(a.y, b.y)) }
 func (a wideVector) cross(b wideVector) *big.Float { return sub(mul(a.x, b.y), mul(a.y, b.x)) }
 func (a wideVector) left() wideVector              { return wideVector{sub(whole(0), a.y), a.x} }

@@ -1,8 +1,9 @@
 package axis
 
 import (
-	"mahlstick/runner/vector"
 	"math"
+
+	"mahlstick/runner/vector"
 )
 
 // slack bounds, in grid steps, how far points may lie from the chords they are

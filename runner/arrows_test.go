@@ -45,8 +45,9 @@ var arrows = map[string]string{
 	"runner/logbook":       "recipe/working recipe/format recipe/model runner/vector",
 	"runner":               "recipe recipe/* runner/* golang.org/x/sync",
 	"notebooks":            "",
-	"notebooks/heron/draw": "recipe/arith runner/drawing",
-	"notebooks/guide/draw": "recipe/arith runner/drawing",
+	"notebooks/brushwork":  "recipe/arith runner/drawing runner/vector",
+	"notebooks/heron/draw": "recipe/arith runner/drawing runner/vector notebooks/brushwork",
+	"notebooks/guide/draw": "runner/drawing runner/vector notebooks/brushwork",
 	"cmd/mahlstick": "recipe recipe/* runner runner/* notebooks github.com/spf13/cobra " +
 		"github.com/mattn/go-isatty github.com/fsnotify/fsnotify golang.org/x/sys",
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"math"
 
+	"mahlstick/notebooks/brushwork"
 	"mahlstick/runner/drawing"
 )
 
@@ -36,10 +37,10 @@ func arcs(l []pt) []corner {
 
 // bulge is that of the arc from a to b by way of m.
 func bulge(a, m, b pt) float64 {
-	u, v := a.minus(m), b.minus(m)
+	u, v := a.Minus(m), b.Minus(m)
 	// The angle at m over the chord is 180 degrees less half the arc's.
-	half := tanHalf(-u.dot(v) / mul(u.length(), v.length()))
-	if b.minus(a).cross(m.minus(a)) > 0 {
+	half := brushwork.TanHalf(-u.Dot(v) / mul(u.Length(), v.Length()))
+	if b.Minus(a).Cross(m.Minus(a)) > 0 {
 		half = -half
 	}
 	return half
@@ -48,15 +49,15 @@ func bulge(a, m, b pt) float64 {
 // follows says whether the arc with this bulge over the ends of a line lies
 // near all its points. A flat arc is a parabola nearly enough.
 func follows(l []pt, b float64) bool {
-	a, chord := l[0], l[len(l)-1].minus(l[0])
-	long := chord.length()
+	a, chord := l[0], l[len(l)-1].Minus(l[0])
+	long := chord.Length()
 	if long == 0 {
 		return false
 	}
 	rise := -mul(b, long/2)
 	for _, p := range l {
-		x := p.minus(a).dot(chord) / mul(long, long)
-		off := chord.cross(p.minus(a))/long - mul(mul(4, rise), mul(x, 1-x))
+		x := p.Minus(a).Dot(chord) / mul(long, long)
+		off := chord.Cross(p.Minus(a))/long - mul(mul(4, rise), mul(x, 1-x))
 		if math.Abs(off) > near || x < 0 || x > 1 {
 			return false
 		}
@@ -64,28 +65,14 @@ func follows(l []pt, b float64) bool {
 	return true
 }
 
-// frame is how a drawing lies: its unit, and where the sheet's lower left
-// corner is in it.
-type frame struct {
-	mm       float64 // in one unit
-	decimals float64 // power of ten
-	corner   pt      // mm
-}
-
-func (f frame) number(v float64) float64 { return math.Floor(mul(v, f.decimals)+0.5) / f.decimals }
-
-func (f frame) length(mm float64) float64 { return f.number(mm / f.mm) }
-
-func (f frame) at(p pt) drawing.XY {
-	q := p.plus(f.corner)
-	return drawing.XY{X: f.length(q.x), Y: f.length(q.y)}
-}
+// frame is how a drawing lies.
+type frame struct{ brushwork.Frame }
 
 // polyline writes corners down.
 func (f frame) polyline(layer string, cs []corner, closed bool) drawing.Polyline {
 	e := drawing.Polyline{Layer: layer, Closed: closed}
 	for _, c := range cs {
-		e.Points = append(e.Points, drawing.Vertex{At: f.at(c.at), Bulge: math.Floor(mul(c.bulge, 1e6)+0.5) / 1e6})
+		e.Points = append(e.Points, drawing.Vertex{At: f.At(c.at), Bulge: brushwork.Rounded(c.bulge, 1e6)})
 	}
 	return e
 }

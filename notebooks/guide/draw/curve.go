@@ -1,6 +1,9 @@
 package main
 
-import "math"
+import (
+	"mahlstick/notebooks/brushwork"
+	"math"
+)
 
 // apart is the way (mm) between the points of a line that is followed.
 const apart = 0.2
@@ -18,9 +21,9 @@ func smooth(p []pt, loop bool) []pt {
 		if !loop && (i == 0 || i == n-1) {
 			return pt{}
 		}
-		a, b := at(i).minus(at(i-1)), at(i+1).minus(at(i))
-		h, k := a.length(), b.length()
-		return a.times(k / mul(h, h+k)).plus(b.times(h / mul(k, h+k)))
+		a, b := at(i).Minus(at(i-1)), at(i+1).Minus(at(i))
+		h, k := a.Length(), b.Length()
+		return a.Times(k / mul(h, h+k)).Plus(b.Times(h / mul(k, h+k)))
 	}
 	m := make([]pt, n)
 	for i := range m {
@@ -28,13 +31,13 @@ func smooth(p []pt, loop bool) []pt {
 	}
 	if !loop {
 		end := func(i, next int) pt {
-			d := at(next).minus(at(i))
-			return d.times(2 / d.length()).minus(m[next])
+			d := at(next).Minus(at(i))
+			return d.Times(2 / d.Length()).Minus(m[next])
 		}
 		m[0] = end(0, 1)
-		m[n-1] = end(n-1, n-2).times(-1)
-		d := at(n - 1).minus(at(n - 2))
-		m[n-1] = d.times(2 / d.length()).minus(m[n-2])
+		m[n-1] = end(n-1, n-2).Times(-1)
+		d := at(n - 1).Minus(at(n - 2))
+		m[n-1] = d.Times(2 / d.Length()).Minus(m[n-2])
 	}
 	var out []pt
 	spans := n - 1
@@ -43,10 +46,10 @@ func smooth(p []pt, loop bool) []pt {
 	}
 	for i := range spans {
 		a, b := at(i), at(i+1)
-		h := b.minus(a).length()
+		h := b.Minus(a).Length()
 		steps := int(math.Ceil(h / apart))
 		for k := range steps {
-			out = append(out, cubic(a, a.plus(m[i].times(h/3)), b.minus(m[(i+1)%n].times(h/3)), b, float64(k)/float64(steps)))
+			out = append(out, brushwork.Cubic(a, a.Plus(m[i].Times(h/3)), b.Minus(m[(i+1)%n].Times(h/3)), b, float64(k)/float64(steps)))
 		}
 	}
 	if !loop {
@@ -57,25 +60,19 @@ func smooth(p []pt, loop bool) []pt {
 
 // straight gives points close together on the straight way from a to b.
 func straight(a, b pt) []pt {
-	n := int(math.Ceil(b.minus(a).length() / apart))
+	n := int(math.Ceil(b.Minus(a).Length() / apart))
 	out := make([]pt, n+1)
 	for i := range out {
-		out[i] = a.to(b, float64(i)/float64(n))
+		out[i] = a.Toward(b, float64(i)/float64(n))
 	}
 	return out
-}
-
-// cubic is the point at k of the cubic from p to q by way of a and b.
-func cubic(p, a, b, q pt, k float64) pt {
-	pa, ab, bq := p.to(a, k), a.to(b, k), b.to(q, k)
-	return pa.to(ab, k).to(ab.to(bq, k), k)
 }
 
 // lengths gives the way (mm) from the start to each point.
 func lengths(l []pt) []float64 {
 	out := make([]float64, len(l))
 	for i := 1; i < len(l); i++ {
-		out[i] = out[i-1] + l[i].minus(l[i-1]).length()
+		out[i] = out[i-1] + l[i].Minus(l[i-1]).Length()
 	}
 	return out
 }

@@ -7,13 +7,14 @@ import (
 	"path/filepath"
 	"testing"
 
+	"mahlstick/notebooks/brushwork"
 	"mahlstick/recipe/source"
 	"mahlstick/runner/drawing"
 )
 
 func TestCommittedDrawingsAreWhatIsDrawn(t *testing.T) {
 	dir := t.TempDir()
-	if err := write(dir); err != nil {
+	if err := brushwork.Write(dir, files()); err != nil {
 		t.Fatal(err)
 	}
 	names, err := filepath.Glob(filepath.Join("..", "*.dxf"))
@@ -35,12 +36,6 @@ func TestCommittedDrawingsAreWhatIsDrawn(t *testing.T) {
 		if len(want) > 60_000 {
 			t.Errorf("%s.dxf has %d bytes; a drawing of the guide is small", p.name, len(want))
 		}
-	}
-}
-
-func TestWriteSaysWhatWentWrong(t *testing.T) {
-	if err := write(filepath.Join(t.TempDir(), "nowhere")); err == nil {
-		t.Error("writing into a folder that is not there went well")
 	}
 }
 
@@ -78,8 +73,8 @@ func TestMarks(t *testing.T) {
 				continue
 			}
 			n++
-			a, b := pt{c.Points[0].X, c.Points[0].Y}.minus(p.corner), pt{c.Points[2].X, c.Points[2].Y}.minus(p.corner)
-			if c := a.to(b, 0.5); c.minus(pt{want.at, want.at}).length() > 1e-4 || math.Abs(b.x-a.x-want.size) > 1e-4 || math.Abs(b.y-a.y-want.size) > 1e-4 {
+			a, b := xy(c.Points[0].X, c.Points[0].Y).Minus(p.Corner), xy(c.Points[2].X, c.Points[2].Y).Minus(p.Corner)
+			if c := a.Toward(b, 0.5); c.Minus(xy(want.at, want.at)).Length() > 1e-4 || math.Abs(b.X-a.X-want.size) > 1e-4 || math.Abs(b.Y-a.Y-want.size) > 1e-4 {
 				t.Errorf("%s: the mark runs from %v to %v", name, a, b)
 			}
 		}
@@ -92,7 +87,7 @@ func TestMarks(t *testing.T) {
 // A stroke of one width along a straight line is a rectangle with two half
 // discs; its outline's bulges give its area exactly.
 func TestOutlineOfAStraightStroke(t *testing.T) {
-	cs := outline(smooth(points(10, 10, 40, 50), false), even(2))
+	cs := outline(smooth(brushwork.Points(10, 10, 40, 50), false), even(2))
 	want := 2*50 + math.Pi
 	if got := area(cs); math.Abs(got-want) > 1e-4 {
 		t.Errorf("area %v, want %v", got, want)
@@ -101,7 +96,7 @@ func TestOutlineOfAStraightStroke(t *testing.T) {
 
 // A leaf is as wide as was asked where it is widest, and nowhere wider.
 func TestOutlineOfALeaf(t *testing.T) {
-	centre := smooth(points(0, 0, 20, 6, 40, 0), false)
+	centre := smooth(brushwork.Points(0, 0, 20, 6, 40, 0), false)
 	cs := outline(centre, leaf(3))
 	widest := 0.0
 	for i, c := range cs {
@@ -111,7 +106,7 @@ func TestOutlineOfALeaf(t *testing.T) {
 		}
 		nearest := math.Inf(1)
 		for _, q := range centre {
-			nearest = math.Min(nearest, p.minus(q).length())
+			nearest = math.Min(nearest, p.Minus(q).Length())
 		}
 		widest = math.Max(widest, 2*nearest)
 	}
@@ -123,8 +118,8 @@ func TestOutlineOfALeaf(t *testing.T) {
 // An arc through three points of a circle has the bulge of that circle.
 func TestBulge(t *testing.T) {
 	for _, degrees := range []float64{-170, -90, -10, 5, 60, 120, 179} {
-		c, r := pt{3, 4}, pt{7, 0}
-		at := func(k float64) pt { return c.plus(r.turned(degrees * k)) }
+		c, r := xy(3, 4), xy(7, 0)
+		at := func(k float64) pt { return c.Plus(brushwork.Turned(r, degrees*k)) }
 		want := math.Tan(degrees * math.Pi / 720)
 		for _, k := range []float64{0.2, 0.5, 0.9} {
 			if got := bulge(at(0), at(k), at(1)); math.Abs(got-want) > 1e-9 {
@@ -137,7 +132,7 @@ func TestBulge(t *testing.T) {
 			}
 		}
 	}
-	if got, want := round(pt{1, 0}, pt{0, -1}, pt{}), math.Tan(270*math.Pi/720); math.Abs(got-want) > 1e-9 {
+	if got, want := round(xy(1, 0), xy(0, -1), pt{}), math.Tan(270*math.Pi/720); math.Abs(got-want) > 1e-9 {
 		t.Errorf("three quarters of a turn: %v, want %v", got, want)
 	}
 }
@@ -148,12 +143,12 @@ func area(cs []corner) float64 {
 	sum := 0.0
 	for i, c := range cs {
 		next := cs[(i+1)%len(cs)].at
-		sum += c.at.cross(next) / 2
+		sum += c.at.Cross(next) / 2
 		if c.bulge == 0 {
 			continue
 		}
 		angle := 4 * math.Atan(c.bulge)
-		radius := next.minus(c.at).length() / 2 / math.Sin(angle/2)
+		radius := next.Minus(c.at).Length() / 2 / math.Sin(angle/2)
 		sum += radius * radius / 2 * (angle - math.Sin(angle))
 	}
 	return sum

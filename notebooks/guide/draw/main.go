@@ -6,34 +6,14 @@
 // their outline, here a closed polyline of arcs.
 package main
 
-import (
-	"bytes"
-	"flag"
-	"fmt"
-	"os"
-	"path/filepath"
+import "mahlstick/notebooks/brushwork"
 
-	"mahlstick/runner/drawing"
-)
+func main() { brushwork.Command("notebooks/guide", files()) }
 
-func main() {
-	to := flag.String("to", "notebooks/guide", "the `folder` to write the drawings into")
-	flag.Parse()
-	if err := write(*to); err != nil {
-		fmt.Fprintln(os.Stderr, "draw:", err)
-		os.Exit(1)
-	}
-}
-
-func write(folder string) error {
+func files() []brushwork.File {
+	var out []brushwork.File
 	for _, p := range pictures() {
-		var b bytes.Buffer
-		if err := drawing.WriteDXF(&b, p.out); err != nil {
-			return fmt.Errorf("%s: %w", p.name, err)
-		}
-		if err := os.WriteFile(filepath.Join(folder, p.name+".dxf"), b.Bytes(), 0o644); err != nil {
-			return err
-		}
+		out = append(out, brushwork.File{Name: p.name, Out: p.out})
 	}
-	return nil
+	return out
 }

@@ -1,6 +1,9 @@
 package main
 
-import "mahlstick/runner/drawing"
+import (
+	"mahlstick/notebooks/brushwork"
+	"mahlstick/runner/drawing"
+)
 
 // picture is one drawing file of the guide.
 type picture struct {
@@ -9,19 +12,10 @@ type picture struct {
 	out drawing.Out
 }
 
-// unit is how much of a mm, and how many decimals, the unit of a drawing has.
-var units = map[string]frame{
-	"mm": {mm: 1, decimals: 1e4},
-	"cm": {mm: 10, decimals: 1e5},
-	"in": {mm: 25.4, decimals: 1e6},
-}
-
 // drawn begins a drawing in a unit whose sheet has its lower left corner at a
 // place (mm) of the drawing's own. A silent drawing does not say its unit.
 func drawn(name, unit string, corner pt, silent bool) *picture {
-	f := units[unit]
-	f.corner = corner
-	p := &picture{name: name, frame: f, out: drawing.Out{Unit: unit}}
+	p := &picture{name: name, frame: frame{brushwork.NewFrame(unit, corner)}, out: drawing.Out{Unit: unit}}
 	if silent {
 		p.out.Unit = ""
 	}
@@ -35,18 +29,22 @@ func (p *picture) add(e drawing.Entity) { p.out.Entities = append(p.out.Entities
 
 // mark is the registration mark: a square round a point of the sheet.
 func (p *picture) mark(x, y, size float64) {
-	p.add(drawing.Square("register", p.at(pt{x, y}), p.length(size)))
+	p.add(drawing.Square("register", p.At(xy(x, y)), p.Length(size)))
 }
 
 // stroke is the outline of a stroke through the given coordinates.
-func (p *picture) stroke(layer string, w profile, xy ...float64) { p.along(layer, w, points(xy...)) }
+func (p *picture) stroke(layer string, w profile, xy ...float64) {
+	p.along(layer, w, brushwork.Points(xy...))
+}
 
 func (p *picture) along(layer string, w profile, l []pt) {
 	p.add(p.polyline(layer, outline(smooth(l, false), w), true))
 }
 
 // line is a centre line without a width.
-func (p *picture) line(layer string, xy ...float64) { p.open(layer, smooth(points(xy...), false)) }
+func (p *picture) line(layer string, xy ...float64) {
+	p.open(layer, smooth(brushwork.Points(xy...), false))
+}
 
 func (p *picture) open(layer string, l []pt) {
 	cs := append(arcs(l), corner{l[len(l)-1], 0})
@@ -64,35 +62,25 @@ func (p *picture) bent(layer string, l []pt) {
 
 // area is a closed line through the given coordinates.
 func (p *picture) area(layer string, xy ...float64) {
-	l := smooth(points(xy...), true)
+	l := smooth(brushwork.Points(xy...), true)
 	p.add(p.polyline(layer, arcs(append(l, l[0])), true))
 }
 
 // shape is a closed line of straight sides.
 func (p *picture) shape(layer string, xy ...float64) {
 	var cs []corner
-	for _, q := range points(xy...) {
+	for _, q := range brushwork.Points(xy...) {
 		cs = append(cs, corner{q, 0})
 	}
 	p.add(p.polyline(layer, cs, true))
 }
 
 func (p *picture) disc(layer string, x, y, radius float64) {
-	p.add(drawing.Circle{Layer: layer, Centre: p.at(pt{x, y}), Radius: p.length(radius)})
+	p.add(drawing.Circle{Layer: layer, Centre: p.At(xy(x, y)), Radius: p.Length(radius)})
 }
 
 // ring is a stroke that closes on itself.
 func (p *picture) ring(layer string, x, y, radius, width float64) {
 	p.disc(layer, x, y, radius+width/2)
 	p.disc(layer, x, y, radius-width/2)
-}
-
-// hand is the unsteadiness of a hand: numbers within ±1 that depend on nothing
-// but a count (the finalizer of a well-known 64-bit mixing function).
-func hand(n int) float64 {
-	z := uint64(n)*0xbf58476d1ce4e5b9 + 0x9e3779b97f4a7c15
-	z = (z ^ z>>30) * 0xbf58476d1ce4e5b9
-	z = (z ^ z>>27) * 0x94d049bb133111eb
-	z ^= z >> 31
-	return float64(z>>11)/(1<<52) - 1
 }

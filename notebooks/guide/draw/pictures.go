@@ -1,5 +1,10 @@
 package main
 
+import (
+	"mahlstick/notebooks/brushwork"
+	"mahlstick/runner/vector"
+)
+
 // Postcards are A6: 148 mm by 105 mm where they lie, 105 mm by 148 mm where
 // they stand.
 
@@ -10,7 +15,7 @@ func pictures() []*picture {
 // step is the i-th number from a on, d apart; wander is a number near a, never
 // more than d away.
 func step(a, d float64, i int) float64   { return a + mul(d, float64(i)) }
-func wander(a, d float64, n int) float64 { return a + mul(d, hand(n)) }
+func wander(a, d float64, n int) float64 { return a + mul(d, brushwork.Hand(1, n)) }
 
 // sprig is a twig with its leaves.
 func sprig() *picture {
@@ -22,9 +27,9 @@ func sprig() *picture {
 		{110, 64, 78, 20, 3.1, -1.6}, {118, 69, 4, 18, 2.9, 1.4},
 	}
 	for _, l := range leaves {
-		way := pt{1, 0}.turned(l.turn)
-		a := pt{l.x, l.y}.plus(way.times(1.6))
-		p.along("leaves", leaf(l.w), []pt{a, a.plus(way.times(l.long / 2)).plus(way.left().times(l.bow)), a.plus(way.times(l.long))})
+		way := brushwork.Turned(xy(1, 0), l.turn)
+		a := xy(l.x, l.y).Plus(way.Times(1.6))
+		p.along("leaves", leaf(l.w), []pt{a, a.Plus(way.Times(l.long / 2)).Plus(way.Left().Times(l.bow)), a.Plus(way.Times(l.long))})
 	}
 	p.disc("fruit", 51.4, 36.4, 1.7)
 	p.disc("fruit", 73.4, 41.6, 1.7)
@@ -42,7 +47,7 @@ func fish() *picture {
 	p.stroke("tail", profile{0, 0.8, 0.6, 2.3, 1, 0.5}, 110, 50.2, 119, 42, 130, 31)
 	for i := range 4 {
 		y := step(61, -6.2, i)
-		p.stroke("tail", leaf(1.2), wander(115.6, 0.3, i), lerp(51.6, y, 0.42), 121, lerp(51.6, y, 0.75), wander(126.4, 0.6, i+9), lerp(51.6, y, 1.2))
+		p.stroke("tail", leaf(1.2), wander(115.6, 0.3, i), vector.Lerp(51.6, y, 0.42), 121, vector.Lerp(51.6, y, 0.75), wander(126.4, 0.6, i+9), vector.Lerp(51.6, y, 1.2))
 	}
 	// Gill, eye, mouth.
 	p.stroke("head", comma(1.6), 44.6, 63.4, 48.6, 54, 45.6, 42.6)
@@ -83,22 +88,22 @@ func fish() *picture {
 // kite is a kite on its line.
 func kite() *picture {
 	p := onSheet("03-formulas")
-	top, left, right, foot := pt{58, 132}, pt{33, 104}, pt{80, 110}, pt{46, 66}
+	top, left, right, foot := xy(58, 132), xy(33, 104), xy(80, 110), xy(46, 66)
 	for _, l := range [][2]pt{{top, left}, {top, right}, {left, foot}, {right, foot}} {
-		way := l[1].minus(l[0]).unit().times(1.2)
-		p.along("kite", profile{0, 0.8, 0.4, 2.6, 1, 0.8}, []pt{l[0].plus(way), l[1].minus(way)})
+		way := brushwork.Unit(l[1].Minus(l[0])).Times(1.2)
+		p.along("kite", profile{0, 0.8, 0.4, 2.6, 1, 0.8}, []pt{l[0].Plus(way), l[1].Minus(way)})
 	}
-	middle := pt{54.1, 107.3}
+	middle := xy(54.1, 107.3)
 	for _, l := range [][2]pt{{top, middle}, {middle, foot}, {left, middle}, {middle, right}} {
-		p.along("spars", leaf(1.1), []pt{l[0].to(l[1], 0.07), l[1].to(l[0], 0.07)})
+		p.along("spars", leaf(1.1), []pt{l[0].Toward(l[1], 0.07), l[1].Toward(l[0], 0.07)})
 	}
 	// The tail and its bows.
 	p.stroke("tail", leaf(0.9), 45.4, 63, 38, 54, 46, 45, 40, 35, 48, 26, 44, 18)
 	for _, b := range []struct{ x, y, turn float64 }{{39.4, 54.4, 30}, {45.4, 45, 145}, {41, 35.4, 30}, {47.4, 26, 140}} {
-		way := pt{1, 0}.turned(b.turn)
+		way := brushwork.Turned(xy(1, 0), b.turn)
 		for _, side := range []float64{-1, 1} {
-			a := pt{b.x, b.y}.plus(way.times(mul(0.9, side)))
-			p.along("bows", profile{0, 0.6, 0.75, 2.6, 1, 1.6}, []pt{a, a.plus(way.times(mul(6, side)))})
+			a := xy(b.x, b.y).Plus(way.Times(mul(0.9, side)))
+			p.along("bows", profile{0, 0.6, 0.75, 2.6, 1, 1.6}, []pt{a, a.Plus(way.Times(mul(6, side)))})
 		}
 	}
 	// The line to the hand, clouds, a bird.
@@ -137,7 +142,7 @@ func gate() *picture {
 		p.stroke("rails", even(1.2), left, y, 123.4, y)
 	}
 	for i := range 26 {
-		x, lean := wander(step(14, 4.8, i), 1, i), mul(2.4, hand(i+40))
+		x, lean := wander(step(14, 4.8, i), 1, i), mul(2.4, brushwork.Hand(1, i+40))
 		p.stroke("grass", profile{0, 0.9, 0.3, 1.1, 1, 0.5}, x, 9.4, x+lean/3, 12.6, x+lean, wander(14.6, 1.2, i+80))
 	}
 	p.stroke("hills", leaf(1.4), 34, 88, 44, 92, 56, 92.6, 66, 89.4)
@@ -148,21 +153,21 @@ func gate() *picture {
 // sail is the pale layer of the boat: what the wind and the sun touch. It was
 // drawn round an origin of its own.
 func sail() *picture {
-	p := drawn("05-sails", "mm", pt{-74, -52.5}, false)
+	p := drawn("05-sails", "mm", xy(-74, -52.5), false)
 	p.mark(14, 14, 6)
 	for i := range 6 { // the main sail, in strokes from the boom to the top
 		k := float64(i) / 5
-		p.stroke("main", profile{0, lerp(2, 2.8, k), 0.45, lerp(1.6, 2.6, k), 1, 0.5}, lerp(79, 110, k), 40.6, lerp(78.9, 101, k), 56+mul(4, k), lerp(78.8, 92, k), 72+mul(3, k), lerp(78.6, 84.4, k), lerp(83, 86, k))
+		p.stroke("main", profile{0, vector.Lerp(2, 2.8, k), 0.45, vector.Lerp(1.6, 2.6, k), 1, 0.5}, vector.Lerp(79, 110, k), 40.6, vector.Lerp(78.9, 101, k), 56+mul(4, k), vector.Lerp(78.8, 92, k), 72+mul(3, k), vector.Lerp(78.6, 84.4, k), vector.Lerp(83, 86, k))
 	}
 	for i := range 5 { // the fore sail
 		k := float64(i) / 4
-		p.stroke("fore", profile{0, lerp(1.6, 2.4, k), 0.45, lerp(1.4, 2.2, k), 1, 0.5}, lerp(70.6, 47, k), 40, lerp(71.2, 57.4, k), 54, lerp(71.6, 63.4, k), 66, lerp(72, 67.6, k), lerp(75, 78, k))
+		p.stroke("fore", profile{0, vector.Lerp(1.6, 2.4, k), 0.45, vector.Lerp(1.4, 2.2, k), 1, 0.5}, vector.Lerp(70.6, 47, k), 40, vector.Lerp(71.2, 57.4, k), 54, vector.Lerp(71.6, 63.4, k), 66, vector.Lerp(72, 67.6, k), vector.Lerp(75, 78, k))
 	}
-	c := pt{122, 80}
-	p.disc("sun", c.x, c.y, 7)
+	c := xy(122, 80)
+	p.disc("sun", c.X, c.Y, 7)
 	for i := range 12 {
-		way := pt{0, 1}.turned(float64(30 * i))
-		p.along("sun", comma(1.6), []pt{c.plus(way.times(9.6)), c.plus(way.times(wander(13, 0.8, i)))})
+		way := brushwork.Turned(xy(0, 1), float64(30*i))
+		p.along("sun", comma(1.6), []pt{c.Plus(way.Times(9.6)), c.Plus(way.Times(wander(13, 0.8, i)))})
 	}
 	for i := range 5 {
 		y := step(26, -3.4, i)
@@ -174,7 +179,7 @@ func sail() *picture {
 // sea is the dark layer: hull, mast and water. Its file is in centimetres and
 // does not say so.
 func sea() *picture {
-	p := drawn("05-sea", "cm", pt{20, 30}, true)
+	p := drawn("05-sea", "cm", xy(20, 30), true)
 	p.mark(14, 14, 6)
 	p.stroke("boat", profile{0, 0.8, 0.4, 1.4, 1, 0.6}, 74.8, 36.6, 74.8, 60, 75.2, 90)
 	p.stroke("boat", profile{0, 0.5, 0.3, 1.8, 1, 0.4}, 76.4, 89.4, 80.6, 90, 88, 87.4)

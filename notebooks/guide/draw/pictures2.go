@@ -1,11 +1,13 @@
 package main
 
+import "mahlstick/notebooks/brushwork"
+
 // petals is the warm layer of the flowers.
 func petals() *picture {
-	p := drawn("06-petals", "mm", pt{10, 10}, false)
+	p := drawn("06-petals", "mm", xy(10, 10), false)
 	p.mark(14, 14, 6)
 	for _, f := range []struct{ x, y, lean, k float64 }{{34, 96, 12, 0.92}, {55, 112, 0, 1}, {77, 90, -14, 0.86}} {
-		at := func(x, y float64) pt { return pt{f.x, f.y}.plus(pt{x, y}.times(f.k).turned(f.lean)) }
+		at := func(x, y float64) pt { return xy(f.x, f.y).Plus(brushwork.Turned(xy(x, y).Times(f.k), f.lean)) }
 		w := mul(4, f.k)
 		p.along("petals", profile{0, 0.7, 0.45, w, 1, 0.6}, []pt{at(-1.6, 1), at(-8, 8), at(-5.2, 22)})
 		p.along("petals", profile{0, 0.7, 0.45, w, 1, 0.6}, []pt{at(1.6, 1), at(8, 8), at(5.2, 22)})
@@ -17,7 +19,7 @@ func petals() *picture {
 
 // stems is the green layer of the flowers.
 func stems() *picture {
-	p := drawn("06-stems", "in", pt{0, -148}, false)
+	p := drawn("06-stems", "in", xy(0, -148), false)
 	p.mark(14, 14, 6)
 	p.stroke("stems", profile{0, 1.2, 0.5, 1.5, 1, 0.8}, 47, 15, 45, 50, 38, 78, 34.6, 94.4)
 	p.stroke("stems", profile{0, 1.2, 0.5, 1.5, 1, 0.8}, 52, 14, 54, 60, 55, 110.2)
@@ -78,21 +80,21 @@ func wind() *picture {
 	}
 	// Gusts: a long breath that curls up at its end.
 	gust := func(c pt, radius, back float64, from, to int) {
-		l := []pt{{c.x - back, c.y + radius - 3}, {c.x - mul(back, 0.6), c.y + radius - 0.8}, {c.x - mul(back, 0.25), c.y + radius}}
+		l := brushwork.Points(c.X-back, c.Y+radius-3, c.X-mul(back, 0.6), c.Y+radius-0.8, c.X-mul(back, 0.25), c.Y+radius)
 		for deg := from; deg >= to; deg -= 30 {
 			r := mul(radius, 1-mul(0.55, float64(from-deg)/float64(from-to)))
-			l = append(l, c.plus(pt{r, 0}.turned(float64(deg))))
+			l = append(l, c.Plus(brushwork.Turned(xy(r, 0), float64(deg))))
 		}
 		p.open("gusts", smooth(l, false))
 	}
-	gust(pt{119, 80}, 8.4, 60, 90, -240)
-	gust(pt{110, 64}, 5.6, 40, 90, -210)
+	gust(xy(119, 80), 8.4, 60, 90, -240)
+	gust(xy(110, 64), 5.6, 40, 90, -210)
 	return p
 }
 
 // moon is the pale layer of the night.
 func moon() *picture {
-	p := drawn("09-moon", "mm", pt{5, 5}, false)
+	p := drawn("09-moon", "mm", xy(5, 5), false)
 	p.mark(12, 12, 5)
 	p.disc("moon", 66, 112, 15)
 	for i := range 8 {
@@ -104,7 +106,7 @@ func moon() *picture {
 
 // swallow is the dark layer of the night.
 func swallow() *picture {
-	p := drawn("09-swallow", "mm", pt{-52.5, -74}, false)
+	p := drawn("09-swallow", "mm", xy(-52.5, -74), false)
 	p.mark(12, 12, 5)
 	// Body, bill, wings, forked tail.
 	p.stroke("bird", profile{0, 1.2, 0.16, 3, 0.34, 2.8, 0.6, 3.6, 1, 0.8}, 27, 87.4, 34, 88, 46, 84, 62, 74)
@@ -139,27 +141,27 @@ func swallow() *picture {
 // that are nothing but corners, and a ring.
 func screen() *picture {
 	p := onSheet("10-trailing-tip")
-	spiral := []pt{{0, 0}, {11, 0}, {11, 11}, {2.5, 11}, {2.5, 3}, {8, 3}, {8, 8}, {5.2, 8}}
+	spiral := brushwork.Points(0, 0, 11, 0, 11, 11, 2.5, 11, 2.5, 3, 8, 3, 8, 8, 5.2, 8)
 	for _, y := range []float64{14, 80} {
 		for i := range 9 {
 			var l []pt
 			for _, q := range spiral {
 				if i%2 == 1 {
-					q.x = 11 - q.x
+					q.X = 11 - q.X
 				}
 				if y < 50 {
-					q.y = 11 - q.y
+					q.Y = 11 - q.Y
 				}
-				l = append(l, q.plus(pt{step(13.6, 13.8, i), y}))
+				l = append(l, q.Plus(xy(step(13.6, 13.8, i), y)))
 			}
 			p.bent("screen", l)
 		}
 	}
-	p.bent("hills", points(14, 42, 27, 58, 34, 51, 51, 71, 63, 55, 70, 61, 92, 37, 101, 45, 110, 38, 133, 52))
-	p.bent("hills", points(14, 32, 30, 43, 41, 36, 58, 52, 80, 31, 93, 38.6, 116, 30, 133, 40))
+	p.bent("hills", brushwork.Points(14, 42, 27, 58, 34, 51, 51, 71, 63, 55, 70, 61, 92, 37, 101, 45, 110, 38, 133, 52))
+	p.bent("hills", brushwork.Points(14, 32, 30, 43, 41, 36, 58, 52, 80, 31, 93, 38.6, 116, 30, 133, 40))
 	var ring []pt
 	for i := range 72 {
-		ring = append(ring, pt{108, 65}.plus(pt{7, 0}.turned(step(95, -5, i))))
+		ring = append(ring, xy(108, 65).Plus(brushwork.Turned(xy(7, 0), step(95, -5, i))))
 	}
 	p.open("sun", ring)
 	return p

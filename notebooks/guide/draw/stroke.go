@@ -1,7 +1,8 @@
 package main
 
 import (
-	"math"
+	"mahlstick/notebooks/brushwork"
+	"mahlstick/runner/vector"
 	"sort"
 )
 
@@ -19,7 +20,7 @@ func (w profile) width(k float64) float64 {
 		return w[2*n-1]
 	}
 	t := (k - w[2*i-2]) / (w[2*i] - w[2*i-2])
-	return lerp(w[2*i-1], w[2*i+1], mul(mul(t, t), 3-mul(2, t)))
+	return vector.Lerp(w[2*i-1], w[2*i+1], mul(mul(t, t), 3-mul(2, t)))
 }
 
 // even is a stroke of one width.
@@ -46,27 +47,15 @@ func outline(centre []pt, w profile) []corner {
 	for i := range r {
 		r[i] = w.width(s[i]/long) / 2
 	}
-	for i := 1; i <= n; i++ {
-		r[i] = math.Min(r[i], r[i-1]+mul(steepest, s[i]-s[i-1]))
-	}
-	for i := n - 1; i >= 0; i-- {
-		r[i] = math.Min(r[i], r[i+1]+mul(steepest, s[i+1]-s[i]))
-	}
-	for range 8 {
-		soft := append([]float64(nil), r...)
-		for i := 1; i < n; i++ {
-			soft[i] = (r[i-1] + mul(2, r[i]) + r[i+1]) / 4
-		}
-		r = soft
-	}
+	r = brushwork.Soften(r, func(i int) float64 { return s[i] - s[i-1] }, steepest, 8)
 	var sides [2][]pt // right, left
 	for i, c := range centre {
 		a, b := max(0, i-1), min(n, i+1)
-		t := centre[b].minus(centre[a]).unit()
+		t := brushwork.Unit(centre[b].Minus(centre[a]))
 		g := (r[b] - r[a]) / (s[b] - s[a])
 		for k, side := range []float64{-1, 1} {
-			out := t.times(-g).plus(t.left().times(mul(side, math.Sqrt(1-mul(g, g)))))
-			sides[k] = append(sides[k], c.plus(out.times(r[i])))
+			out := brushwork.Outward(t, g, side)
+			sides[k] = append(sides[k], c.Plus(out.Times(r[i])))
 		}
 	}
 	right, left := sides[0], sides[1]
@@ -79,13 +68,13 @@ func outline(centre []pt, w profile) []corner {
 
 // round is the bulge of the arc about c, counter-clockwise from a to b.
 func round(a, b, c pt) float64 {
-	u, v := a.minus(c), b.minus(c)
-	half := tanHalf(u.dot(v) / mul(u.length(), v.length()))
+	u, v := a.Minus(c), b.Minus(c)
+	half := brushwork.TanHalf(u.Dot(v) / mul(u.Length(), v.Length()))
 	if half > 1e6 {
 		return 1 // half a turn
 	}
-	quarter := half / (1 + math.Sqrt(1+mul(half, half)))
-	if u.cross(v) < 0 {
+	quarter := brushwork.TanQuarter(half)
+	if u.Cross(v) < 0 {
 		return 1 / quarter
 	}
 	return quarter

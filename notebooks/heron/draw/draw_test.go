@@ -7,8 +7,10 @@ import (
 	"path/filepath"
 	"testing"
 
+	"mahlstick/notebooks/brushwork"
 	"mahlstick/recipe/source"
 	"mahlstick/runner/drawing"
+	"mahlstick/runner/vector"
 )
 
 // sheetContours reads an ink's drawing as it is committed, with the project's
@@ -32,7 +34,7 @@ func sheetContours(t *testing.T, ink string) (mark []pt, art [][]pt, d *drawing.
 		}
 		var l []pt
 		for _, p := range c.Points {
-			l = append(l, pt{p.X, p.Y}.minus(sheets[ink].corner))
+			l = append(l, xy(p.X, p.Y).Minus(sheets[ink].Corner))
 		}
 		if c.Layer == markLayer {
 			if mark != nil {
@@ -48,7 +50,7 @@ func sheetContours(t *testing.T, ink string) (mark []pt, art [][]pt, d *drawing.
 
 func TestCommittedDrawingsAreWhatIsDrawn(t *testing.T) {
 	dir := t.TempDir()
-	if err := write(dir); err != nil {
+	if err := brushwork.Write(dir, files()); err != nil {
 		t.Fatal(err)
 	}
 	for _, ink := range inks {
@@ -66,12 +68,6 @@ func TestCommittedDrawingsAreWhatIsDrawn(t *testing.T) {
 		if len(want) > 400_000 {
 			t.Errorf("%s.dxf has %d bytes", ink, len(want))
 		}
-	}
-}
-
-func TestWriteSaysWhatWentWrong(t *testing.T) {
-	if err := write(filepath.Join(t.TempDir(), "nowhere")); err == nil {
-		t.Error("writing into a folder that is not there went well")
 	}
 }
 
@@ -121,7 +117,7 @@ func TestThereIsEnoughInIt(t *testing.T) {
 func contourAt(all [][]pt, at pt) []pt {
 	for _, l := range all {
 		for _, q := range l {
-			if q.minus(at).length() < 0.001 {
+			if q.Minus(at).Length() < 0.001 {
 				return l
 			}
 		}
@@ -147,13 +143,13 @@ func TestWidths(t *testing.T) {
 			continue
 		}
 		for k := range 13 {
-			at := lerp(s.from, s.to, float64(k)/12)
+			at := vector.Lerp(s.from, s.to, float64(k)/12)
 			c, _ := s.c.locate(at)
 			nearest := math.Inf(1)
 			for i, a := range edge {
-				d := edge[(i+1)%len(edge)].minus(a)
-				k := clamp(c.minus(a).dot(d)/d.dot(d), 0, 1)
-				nearest = math.Min(nearest, a.plus(d.times(k)).minus(c).length())
+				d := edge[(i+1)%len(edge)].Minus(a)
+				k := brushwork.Clamp(c.Minus(a).Dot(d)/d.Dot(d), 0, 1)
+				nearest = math.Min(nearest, a.Plus(d.Times(k)).Minus(c).Length())
 			}
 			if math.Abs(nearest-s.half(at)) > 0.02 {
 				t.Errorf("%s, %s: %.3f mm wide at %v, meant to be %.3f", s.ink, s.subject, 2*nearest, c, 2*s.half(at))
@@ -176,7 +172,7 @@ func TestWidths(t *testing.T) {
 }
 
 func crosses(a, b, c, d pt) bool {
-	s := func(a, b, c pt) bool { return b.minus(a).cross(c.minus(a)) > 0 }
+	s := func(a, b, c pt) bool { return b.Minus(a).Cross(c.Minus(a)) > 0 }
 	return s(a, b, c) != s(a, b, d) && s(c, d, a) != s(c, d, b)
 }
 
@@ -234,7 +230,7 @@ func TestHolesAreMeant(t *testing.T) {
 func box(l []pt) (lo, hi pt) {
 	lo, hi = l[0], l[0]
 	for _, q := range l {
-		lo, hi = pt{math.Min(lo.x, q.x), math.Min(lo.y, q.y)}, pt{math.Max(hi.x, q.x), math.Max(hi.y, q.y)}
+		lo, hi = xy(math.Min(lo.X, q.X), math.Min(lo.Y, q.Y)), xy(math.Max(hi.X, q.X), math.Max(hi.Y, q.Y))
 	}
 	return lo, hi
 }
@@ -242,27 +238,27 @@ func box(l []pt) (lo, hi pt) {
 func overlap(a, b []pt) bool {
 	p, q := box(a)
 	r, s := box(b)
-	return p.x <= s.x && r.x <= q.x && p.y <= s.y && r.y <= q.y
+	return p.X <= s.X && r.X <= q.X && p.Y <= s.Y && r.Y <= q.Y
 }
 
 func TestMarksAndMargins(t *testing.T) {
 	for _, ink := range inks {
 		mark, art, _ := sheetContours(t, ink)
 		lo, hi := box(mark)
-		middle := lo.to(hi, 0.5)
-		if len(mark) != 4 || math.Abs(hi.x-lo.x-8) > 5e-5 || math.Abs(hi.y-lo.y-8) > 5e-5 || middle.minus(pt{15, 15}).length() > 5e-5 {
+		middle := lo.Toward(hi, 0.5)
+		if len(mark) != 4 || math.Abs(hi.X-lo.X-8) > 5e-5 || math.Abs(hi.Y-lo.Y-8) > 5e-5 || middle.Minus(xy(15, 15)).Length() > 5e-5 {
 			t.Errorf("%s: the mark runs from %v to %v", ink, lo, hi)
 		}
 		for i, l := range art {
 			a, b := box(l)
 			// 8 mm is the recipe's margin; the picture keeps 12.
-			if a.x < 12 || a.y < 12 || b.x > 210-12 || b.y > 297-12 {
+			if a.X < 12 || a.Y < 12 || b.X > 210-12 || b.Y > 297-12 {
 				t.Errorf("%s: contour %d runs from %v to %v", ink, i, a, b)
 			}
-			if a.x < hi.x+2 && a.y < hi.y+2 {
+			if a.X < hi.X+2 && a.Y < hi.Y+2 {
 				t.Errorf("%s: contour %d comes too near to the mark", ink, i)
 			}
-			if w, h := b.x-a.x, b.y-a.y; math.Abs(w-8) < 0.1 && math.Abs(h-8) < 0.1 {
+			if w, h := b.X-a.X, b.Y-a.Y; math.Abs(w-8) < 0.1 && math.Abs(h-8) < 0.1 {
 				t.Errorf("%s: contour %d is as large as the mark", ink, i)
 			}
 		}

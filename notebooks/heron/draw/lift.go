@@ -1,6 +1,10 @@
 package main
 
-import "math"
+import (
+	"mahlstick/notebooks/brushwork"
+	"mahlstick/runner/vector"
+	"math"
+)
 
 // lifted breaks a stroke where it would come nearer to the shape than gap
 // (mm), lifting the brush to a point within taper mm of each break. Pieces
@@ -22,8 +26,8 @@ func lifted(s *stroke, shape []pt, gap, taper, shortest float64) []*stroke {
 			v := wide(at)
 			room := math.Min(taper, (b-a)/2.2)
 			ease := func(d float64) float64 {
-				k := clamp(d/room, 0, 1)
-				return lerp(s.least, v, mul(1.5, k)-mul(mul(0.5, k), k))
+				k := brushwork.Clamp(d/room, 0, 1)
+				return vector.Lerp(s.least, v, mul(1.5, k)-mul(mul(0.5, k), k))
 			}
 			w := v
 			if cutA {
@@ -60,12 +64,12 @@ func near(p pt, shape []pt, gap float64) bool {
 	in := false
 	for i, a := range shape {
 		b := shape[(i+1)%len(shape)]
-		if (a.y > p.y) != (b.y > p.y) && p.x < a.x+mul(b.x-a.x, (p.y-a.y)/(b.y-a.y)) {
+		if (a.Y > p.Y) != (b.Y > p.Y) && p.X < a.X+mul(b.X-a.X, (p.Y-a.Y)/(b.Y-a.Y)) {
 			in = !in
 		}
-		d := b.minus(a)
-		k := clamp(p.minus(a).dot(d)/math.Max(1e-9, d.dot(d)), 0, 1)
-		if a.to(b, k).minus(p).length() < gap {
+		d := b.Minus(a)
+		k := brushwork.Clamp(p.Minus(a).Dot(d)/math.Max(1e-9, d.Dot(d)), 0, 1)
+		if a.Toward(b, k).Minus(p).Length() < gap {
 			return true
 		}
 	}

@@ -7,35 +7,16 @@
 // outline, for that is what a drawing of brush strokes usually holds.
 package main
 
-import (
-	"bytes"
-	"flag"
-	"fmt"
-	"os"
-	"path/filepath"
+import "mahlstick/notebooks/brushwork"
 
-	"mahlstick/runner/drawing"
-)
+func main() { brushwork.Command("notebooks/heron", files()) }
 
-func main() {
-	to := flag.String("to", "notebooks/heron", "the `folder` to write the drawings into")
-	flag.Parse()
-	if err := write(*to); err != nil {
-		fmt.Fprintln(os.Stderr, "draw:", err)
-		os.Exit(1)
-	}
-}
-
-func write(folder string) error {
+// files draws the picture and gives its drawings, one an ink.
+func files() []brushwork.File {
 	p := paint()
+	var out []brushwork.File
 	for _, ink := range inks {
-		var b bytes.Buffer
-		if err := drawing.WriteDXF(&b, p.file(ink)); err != nil {
-			return fmt.Errorf("%s: %w", ink, err)
-		}
-		if err := os.WriteFile(filepath.Join(folder, ink+".dxf"), b.Bytes(), 0o644); err != nil {
-			return err
-		}
+		out = append(out, brushwork.File{Name: ink, Out: p.file(ink)})
 	}
-	return nil
+	return out
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"math"
 
+	"mahlstick/notebooks/brushwork"
 	"mahlstick/recipe/arith"
 )
 
@@ -18,24 +19,18 @@ type outline struct {
 // spline gives the control points and the knots of a closed cubic through the
 // joints. Its direction never jumps: the knots between come twice.
 func spline(js []joint) (control []pt, knots []float64) {
-	control = []pt{js[0].p, js[0].p.plus(js[0].along.times(js[0].span / 3))}
+	control = []pt{js[0].p, js[0].p.Plus(js[0].along.Times(js[0].span / 3))}
 	knots = []float64{0, 0, 0, 0}
 	u := js[0].span
 	for i := 1; i < len(js); i++ {
 		j := js[i]
-		control = append(control, j.p.minus(j.along.times(js[i-1].span/3)), j.p.plus(j.along.times(j.span/3)))
+		control = append(control, j.p.Minus(j.along.Times(js[i-1].span/3)), j.p.Plus(j.along.Times(j.span/3)))
 		knots = append(knots, u, u)
 		u += j.span
 	}
 	last := js[len(js)-1].span
-	control = append(control, js[0].p.minus(js[0].along.times(last/3)), js[0].p)
+	control = append(control, js[0].p.Minus(js[0].along.Times(last/3)), js[0].p)
 	return control, append(knots, u, u, u, u)
-}
-
-// bridge is the point at k of the cubic from p to q over a and b.
-func bridge(p, a, b, q pt, k float64) pt {
-	pa, ab, bq := p.to(a, k), a.to(b, k), b.to(q, k)
-	return pa.to(ab, k).to(ab.to(bq, k), k)
 }
 
 // flatten gives the contour as it was meant, with points at most step mm
@@ -46,7 +41,7 @@ func (o outline) flatten(step float64) []pt {
 		n := int(mul(6.3, o.circle)/step) + 12
 		for i := range n {
 			sin, cos := arith.SinCosDegrees(360 * float64(i) / float64(n))
-			out = append(out, o.joints[0].p.plus(pt{mul(o.circle, cos), mul(o.circle, sin)}))
+			out = append(out, o.joints[0].p.Plus(xy(mul(o.circle, cos), mul(o.circle, sin))))
 		}
 		return out
 	}
@@ -56,7 +51,7 @@ func (o outline) flatten(step float64) []pt {
 		k := int(math.Ceil(a.span/step)) + 2
 		for q := range k {
 			h := a.span / 3
-			out = append(out, bridge(a.p, a.p.plus(a.along.times(h)), b.p.minus(b.along.times(h)), b.p, float64(q)/float64(k)))
+			out = append(out, brushwork.Cubic(a.p, a.p.Plus(a.along.Times(h)), b.p.Minus(b.along.Times(h)), b.p, float64(q)/float64(k)))
 		}
 	}
 	return out

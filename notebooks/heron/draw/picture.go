@@ -1,5 +1,7 @@
 package main
 
+import "mahlstick/notebooks/brushwork"
+
 // The four inks, in the order of painting.
 const (
 	straw  = "straw"
@@ -35,12 +37,12 @@ func (p *picture) stroke(ink, subject string, w profile, line []pt) *stroke {
 	seed := p.count
 	reach := 0.0
 	for i := 1; i < len(line); i++ {
-		reach += line[i].minus(line[i-1]).length()
+		reach += line[i].Minus(line[i-1]).Length()
 	}
-	shake := clamp(reach/float64(len(line)-1)/90, 0.01, 0.22)
+	shake := brushwork.Clamp(reach/float64(len(line)-1)/90, 0.01, 0.22)
 	moved := make([]pt, len(line))
 	for i, q := range line {
-		moved[i] = q.plus(p.move).plus(pt{hand(seed, 2*i), hand(seed, 2*i+1)}.times(shake))
+		moved[i] = q.Plus(p.move).Plus(xy(brushwork.Hand(seed, 2*i), brushwork.Hand(seed, 2*i+1)).Times(shake))
 	}
 	return p.along(ink, subject, w, moved)
 }
@@ -52,7 +54,7 @@ func (p *picture) along(ink, subject string, w profile, line []pt) *stroke {
 	length := c.length()
 	s := &stroke{ink: ink, subject: subject, c: c, to: length, least: lightest[ink]}
 	s.wide = func(at float64) float64 {
-		return clamp(mul(w.width(at/length), 1+mul(0.05, drift(seed+7000, at/7))), s.least, widest[ink])
+		return brushwork.Clamp(mul(w.width(at/length), 1+mul(0.05, drift(seed+7000, at/7))), s.least, widest[ink])
 	}
 	return s
 }
@@ -85,19 +87,19 @@ func (p *picture) behind(s *stroke, shapes [][]pt) {
 
 // brush draws a mark of the bird through the given coordinates.
 func (p *picture) brush(ink, subject string, w profile, xy ...float64) {
-	p.put(p.stroke(ink, subject, w, points(xy...)))
+	p.put(p.stroke(ink, subject, w, brushwork.Points(xy...)))
 }
 
 // disc draws a circle of radius r, lying in so many others (0 for none): in
 // an odd number of them it is a hole.
 func (p *picture) disc(ink, subject string, c pt, r float64, depth int) {
-	p.add(ink, outline{subject: subject, joints: []joint{{p: c.plus(p.move)}}, circle: r, depth: depth})
+	p.add(ink, outline{subject: subject, joints: []joint{{p: c.Plus(p.move)}}, circle: r, depth: depth})
 }
 
 // paint draws the whole picture, from the back to the front.
 func paint() *picture {
 	p := &picture{outlines: map[string][]outline{}}
-	aside := pt{-5, 0}
+	aside := xy(-5, 0)
 	bird := moved(silhouette(), aside)
 	near, far := moved(leg(nearLeg), aside), moved(leg(farLeg), aside)
 	p.reeds([][]pt{bird, near, far})

@@ -1,5 +1,10 @@
 package main
 
+import (
+	"mahlstick/notebooks/brushwork"
+	"mahlstick/runner/vector"
+)
+
 // A blade rises from the waterline and leans by so many mm to the right; arch
 // 0 is a straight sword, at 1 its tip lies level, beyond it hangs.
 type blade struct {
@@ -22,20 +27,20 @@ func (b blade) line() []pt {
 	for i := range 6 {
 		k := float64(i) / 5
 		rise := mul(1+b.arch, k) - mul(mul(b.arch, k), k)
-		l = append(l, pt{b.x + mul(b.lean, mul(0.12, k)+mul(mul(0.88, k), k)), waterline(b.x) + mul(b.tall, rise)})
+		l = append(l, xy(b.x+mul(b.lean, mul(0.12, k)+mul(mul(0.88, k), k)), waterline(b.x)+mul(b.tall, rise)))
 	}
 	return l
 }
 
 // bulrush paints a stem with its seed head.
 func (p *picture) bulrush(foot, top pt, bow, long float64, shapes [][]pt) {
-	d := top.minus(foot)
-	side := d.right().unit().times(bow)
-	c := through([]pt{foot, foot.to(top, 0.35).plus(side.times(0.9)), foot.to(top, 0.7).plus(side.times(0.8)), top})
+	d := top.Minus(foot)
+	side := brushwork.Unit(brushwork.Right(d)).Times(bow)
+	c := through([]pt{foot, foot.Toward(top, 0.35).Plus(side.Times(0.9)), foot.Toward(top, 0.7).Plus(side.Times(0.8)), top})
 	at := func(from, to float64) []pt {
 		var l []pt
 		for i := range 4 {
-			q, _ := c.locate(lerp(from, to, float64(i)/3))
+			q, _ := c.locate(vector.Lerp(from, to, float64(i)/3))
 			l = append(l, q)
 		}
 		return l
@@ -49,21 +54,21 @@ func (p *picture) bulrush(foot, top pt, bow, long float64, shapes [][]pt) {
 	seed := p.count
 	p.put(p.stroke(straw, "seed heads", profile{0, 1.6, 0.05, 2.9, 0.12, 3.7, 0.24, 4.1, 0.5, 4.15, 0.76, 4.1, 0.88, 3.7, 0.95, 2.9, 1, 1.6}, at(n-long-8.5, n-8.5)))
 	p.put(p.stroke(straw, "seed heads", profile{0, 1.2, 0.35, 1.1, 0.7, 1.3, 1, 0.5}, at(n-9.5, n)))
-	p.put(p.stroke(moss, "seed heads", profile{0, 0.52, 0.2, 1.6, 0.55, 2.2, 0.85, 1.4, 1, 0.52}, shift(at(n-long-6.5, n-12-mul(2.5, hand(71, seed))), 0.9)))
-	p.put(p.stroke(indigo, "seed heads", profile{0, 0.3, 0.3, 0.9, 0.6, 0.7, 1, 0.3}, shift(at(n-long-5-mul(1.5, hand(72, seed)), n-14-mul(3.5, hand(73, seed))), 1.75)))
-	if hand(74, seed) > -0.3 {
-		from := n - long + mul(4, hand(75, seed))
-		p.put(p.stroke(indigo, "seed heads", leaf(0.5), shift(at(from, from+6+mul(2, hand(76, seed))), -1)))
+	p.put(p.stroke(moss, "seed heads", profile{0, 0.52, 0.2, 1.6, 0.55, 2.2, 0.85, 1.4, 1, 0.52}, shift(at(n-long-6.5, n-12-mul(2.5, brushwork.Hand(71, seed))), 0.9)))
+	p.put(p.stroke(indigo, "seed heads", profile{0, 0.3, 0.3, 0.9, 0.6, 0.7, 1, 0.3}, shift(at(n-long-5-mul(1.5, brushwork.Hand(72, seed)), n-14-mul(3.5, brushwork.Hand(73, seed))), 1.75)))
+	if brushwork.Hand(74, seed) > -0.3 {
+		from := n - long + mul(4, brushwork.Hand(75, seed))
+		p.put(p.stroke(indigo, "seed heads", leaf(0.5), shift(at(from, from+6+mul(2, brushwork.Hand(76, seed))), -1)))
 	}
 }
 
 func (p *picture) reeds(shapes [][]pt) {
-	foot := func(x float64) pt { return pt{x, waterline(x)} }
-	p.bulrush(foot(165), pt{152, 254}, 2, 26, shapes)
-	p.bulrush(foot(180.4), pt{176, 278}, 3, 31, shapes)
-	p.bulrush(foot(188.4), pt{190, 236}, 2, 24, shapes)
-	p.bulrush(foot(169.4), pt{162.6, 213}, -1, 20, shapes)
-	p.bulrush(foot(31), pt{38, 141}, -2, 18, nil)
+	foot := func(x float64) pt { return xy(x, waterline(x)) }
+	p.bulrush(foot(165), xy(152, 254), 2, 26, shapes)
+	p.bulrush(foot(180.4), xy(176, 278), 3, 31, shapes)
+	p.bulrush(foot(188.4), xy(190, 236), 2, 24, shapes)
+	p.bulrush(foot(169.4), xy(162.6, 213), -1, 20, shapes)
+	p.bulrush(foot(31), xy(38, 141), -2, 18, nil)
 	blades := []blade{
 		// the tall ones
 		{167.4, 205, -54, 0.35, 4},
@@ -101,11 +106,11 @@ func (p *picture) reeds(shapes [][]pt) {
 		}
 		// A dark edge along the shaded side.
 		var rib []pt
-		from, to := 0.1+mul(0.05, hand(30, i)), 0.55+mul(0.1, hand(31, i))
+		from, to := 0.1+mul(0.05, brushwork.Hand(30, i)), 0.55+mul(0.1, brushwork.Hand(31, i))
 		for k := range 4 {
-			at := mul(s.c.length(), lerp(from, to, float64(k)/3))
+			at := mul(s.c.length(), vector.Lerp(from, to, float64(k)/3))
 			q, t := s.c.locate(at)
-			rib = append(rib, q.plus(t.right().times(mul(0.36, s.wide(at)))))
+			rib = append(rib, q.Plus(brushwork.Right(t).Times(mul(0.36, s.wide(at)))))
 		}
 		p.put(p.stroke(indigo, "leaves", profile{0, 0.3, 0.35, 0.9, 0.6, 0.6, 1, 0.3}, rib))
 	}

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"mahlstick/notebooks/brushwork"
+	"mahlstick/runner/vector"
 	"math"
 )
 
@@ -43,28 +45,14 @@ func (s *stroke) settle() {
 	for i := range h {
 		h[i] = s.wide(s.from+mul(s.step, float64(i))) / 2
 	}
-	rise := mul(steepest[s.ink], s.step)
-	for i := 1; i <= n; i++ {
-		h[i] = math.Min(h[i], h[i-1]+rise)
-	}
-	for i := n - 1; i >= 0; i-- {
-		h[i] = math.Min(h[i], h[i+1]+rise)
-	}
-	for range 6 {
-		soft := append([]float64(nil), h...)
-		for i := 1; i < n; i++ {
-			soft[i] = (h[i-1] + mul(2, h[i]) + h[i+1]) / 4
-		}
-		h = soft
-	}
-	s.halves = h
+	s.halves = brushwork.Soften(h, func(int) float64 { return s.step }, steepest[s.ink], 6)
 }
 
 // half is the half width (mm) at a length along the centre line, and steep
 // how fast it grows there.
 func (s *stroke) half(at float64) float64 {
 	i, k := s.place(at)
-	return lerp(s.halves[i], s.halves[i+1], k)
+	return vector.Lerp(s.halves[i], s.halves[i+1], k)
 }
 
 func (s *stroke) steep(at float64) float64 {
@@ -74,11 +62,11 @@ func (s *stroke) steep(at float64) float64 {
 		return (s.halves[b] - s.halves[a]) / mul(float64(b-a), s.step)
 	}
 	i, k := s.place(at)
-	return lerp(slope(i), slope(i+1), k)
+	return vector.Lerp(slope(i), slope(i+1), k)
 }
 
 func (s *stroke) place(at float64) (int, float64) {
-	v := (clamp(at, s.from, s.to) - s.from) / s.step
+	v := (brushwork.Clamp(at, s.from, s.to) - s.from) / s.step
 	i := min(int(v), len(s.halves)-2)
 	return i, v - float64(i)
 }
@@ -88,8 +76,8 @@ func (s *stroke) place(at float64) (int, float64) {
 func (s *stroke) edge(at, side float64) (p, along pt) {
 	c, t := s.c.locate(at)
 	g := s.steep(at)
-	out := t.times(-g).plus(t.left().times(mul(side, math.Sqrt(1-mul(g, g)))))
-	return c.plus(out.times(s.half(at))), out.right().times(side)
+	out := brushwork.Outward(t, g, side)
+	return c.Plus(out.Times(s.half(at))), brushwork.Right(out).Times(side)
 }
 
 // joint is a point of an outline, its direction there, and the length of the
@@ -108,7 +96,7 @@ func (s *stroke) parts(from, to, side float64, depth int) []float64 {
 	if depth == 0 || s.keeps(from, to, side) {
 		return []float64{from}
 	}
-	mid := lerp(from, to, 0.5)
+	mid := vector.Lerp(from, to, 0.5)
 	return append(s.parts(from, mid, side, depth-1), s.parts(mid, to, side, depth-1)...)
 }
 
@@ -117,32 +105,32 @@ func (s *stroke) keeps(from, to, side float64) bool {
 	p, a := s.edge(from, side)
 	q, b := s.edge(to, side)
 	if to < from {
-		a, b = a.times(-1), b.times(-1)
+		a, b = a.Times(-1), b.Times(-1)
 	}
-	if a.dot(b) < 0.6 {
+	if a.Dot(b) < 0.6 {
 		return false
 	}
 	h := s.way(from, to, side) / 3
-	mid, _ := s.edge(lerp(from, to, 0.5), side)
-	chord := q.minus(p)
-	sagitta := chord.cross(mid.minus(p)) / chord.length()
+	mid, _ := s.edge(vector.Lerp(from, to, 0.5), side)
+	chord := q.Minus(p)
+	sagitta := chord.Cross(mid.Minus(p)) / chord.Length()
 	for i := 1; i < 8; i++ {
 		k := float64(i) / 8
-		e, t := s.edge(lerp(from, to, k), side)
+		e, t := s.edge(vector.Lerp(from, to, k), side)
 		var off float64
 		if s.as == asSpline {
 			// Compared across the edge, for the two need not keep step.
-			off = bridge(p, p.plus(a.times(h)), q.minus(b.times(h)), q, k).minus(e).dot(t.left())
+			off = brushwork.Cubic(p, p.Plus(a.Times(h)), q.Minus(b.Times(h)), q, k).Minus(e).Dot(t.Left())
 		} else {
 			// A flat arc is a parabola nearly enough.
-			x := e.minus(p).dot(chord) / chord.dot(chord)
-			off = chord.cross(e.minus(p))/chord.length() - mul(mul(4, sagitta), mul(x, 1-x))
+			x := e.Minus(p).Dot(chord) / chord.Dot(chord)
+			off = chord.Cross(e.Minus(p))/chord.Length() - mul(mul(4, sagitta), mul(x, 1-x))
 		}
 		if math.Abs(off) > outlineTolerance {
 			return false
 		}
 	}
-	return s.as == asSpline || a.dot(b) > 0.9
+	return s.as == asSpline || a.Dot(b) > 0.9
 }
 
 // way is the length of the edge from one place to another.
@@ -150,8 +138,8 @@ func (s *stroke) way(from, to, side float64) float64 {
 	sum := 0.0
 	last, _ := s.edge(from, side)
 	for k := 1; k <= 8; k++ {
-		p, _ := s.edge(lerp(from, to, float64(k)/8), side)
-		sum += p.minus(last).length()
+		p, _ := s.edge(vector.Lerp(from, to, float64(k)/8), side)
+		sum += p.Minus(last).Length()
 		last = p
 	}
 	return sum
@@ -164,20 +152,20 @@ func (s *stroke) outline() []joint {
 	tip := func(at, sign float64) (c pt, r float64, j joint) {
 		c, t := s.c.locate(at)
 		r = s.half(at)
-		out := t.times(sign)
-		return c, r, joint{p: c.plus(out.times(r)), along: out.left()}
+		out := t.Times(sign)
+		return c, r, joint{p: c.Plus(out.Times(r)), along: out.Left()}
 	}
 	add := func(from, to, sd float64) {
 		ats := append(s.parts(from, to, sd, 7), to)
 		for i, at := range ats {
 			p, t := s.edge(at, sd)
 			if to < from {
-				t = t.times(-1)
+				t = t.Times(-1)
 			}
 			j := joint{p: p, along: t}
 			if i < len(ats)-1 {
 				j.span = s.way(at, ats[i+1], sd)
-				j.middle, _ = s.edge(lerp(at, ats[i+1], 0.5), sd)
+				j.middle, _ = s.edge(vector.Lerp(at, ats[i+1], 0.5), sd)
 			}
 			js = append(js, j)
 		}
@@ -185,10 +173,9 @@ func (s *stroke) outline() []joint {
 	round := func(i int, c pt, r float64) {
 		// From js[i] to js[i+1] along a circle: the handle is 4/3 tan(angle/4).
 		a, b := js[i].along, js[(i+1)%len(js)].along
-		half := tanHalf(a.dot(b))
-		quarter := half / (1 + math.Sqrt(1+mul(half, half)))
+		quarter := brushwork.TanQuarter(brushwork.TanHalf(a.Dot(b)))
 		js[i].span = mul(mul(4, r), quarter)
-		js[i].middle = c.plus(a.plus(b).unit().right().times(r))
+		js[i].middle = c.Plus(brushwork.Right(brushwork.Unit(a.Plus(b))).Times(r))
 	}
 	c0, r0, first := tip(s.from, -1)
 	js = append(js, first)
@@ -202,10 +189,4 @@ func (s *stroke) outline() []joint {
 	round(n, c1, r1)
 	round(len(js)-1, c0, r0)
 	return js
-}
-
-// tanHalf is the tangent of half the angle whose cosine is given.
-func tanHalf(cos float64) float64 {
-	cos = clamp(cos, -1, 1)
-	return math.Sqrt((1 - cos) / (1 + cos))
 }

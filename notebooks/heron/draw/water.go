@@ -1,19 +1,23 @@
 package main
 
-import "mahlstick/recipe/arith"
+import (
+	"mahlstick/notebooks/brushwork"
+	"mahlstick/recipe/arith"
+	"mahlstick/runner/vector"
+)
 
 // ring paints a closed ripple round c: two contours, the inner one a hole.
 func (p *picture) ring(ink, subject string, c pt, rx, ry, thin, thick float64, depth int) {
 	const n = 12
 	edge := func(turn, side float64) pt {
 		s, k := arith.SinCosDegrees(turn)
-		on := c.plus(p.move).plus(pt{mul(rx, k), mul(ry, s)})
-		out := pt{mul(ry, k), mul(rx, s)}.unit()
+		on := c.Plus(p.move).Plus(xy(mul(rx, k), mul(ry, s)))
+		out := brushwork.Unit(xy(mul(ry, k), mul(rx, s)))
 		// Heavier towards the painter, lighter at the far side.
 		heavy, _ := arith.SinCosDegrees(turn + 22)
 		k2 := (1 - heavy) / 2
-		w := lerp(thin, thick, mul(k2, k2))
-		return on.plus(out.times(mul(side, w/2)))
+		w := vector.Lerp(thin, thick, mul(k2, k2))
+		return on.Plus(out.Times(mul(side, w/2)))
 	}
 	for i, side := range []float64{1, -1} {
 		o := outline{subject: subject, depth: depth + i}
@@ -21,11 +25,11 @@ func (p *picture) ring(ink, subject string, c pt, rx, ry, thin, thick float64, d
 			// The hole runs the other way round.
 			turn := mul(side, mul(360.0/n, float64(k)))
 			j := joint{p: edge(turn, side), middle: edge(turn+mul(side, 180.0/n), side)}
-			j.along = edge(turn+side/2, side).minus(edge(turn-side/2, side)).unit()
+			j.along = brushwork.Unit(edge(turn+side/2, side).Minus(edge(turn-side/2, side)))
 			last := j.p
 			for q := 1; q <= 8; q++ {
 				e := edge(turn+mul(side, mul(360.0/n/8, float64(q))), side)
-				j.span += e.minus(last).length()
+				j.span += e.Minus(last).Length()
 				last = e
 			}
 			o.joints = append(o.joints, j)
@@ -38,14 +42,14 @@ func (p *picture) ring(ink, subject string, c pt, rx, ry, thin, thick float64, d
 // the other, long mm wide.
 func (p *picture) ripple(ink string, x, y, long, w float64) {
 	n := p.count
-	peak := 0.34 + mul(0.1, hand(50, n))
-	sag := mul(long, 0.012+mul(0.008, hand(51, n)))
+	peak := 0.34 + mul(0.1, brushwork.Hand(50, n))
+	sag := mul(long, 0.012+mul(0.008, brushwork.Hand(51, n)))
 	half := long / 2
-	if hand(52, n) < 0 {
+	if brushwork.Hand(52, n) < 0 {
 		half = -half
 	}
-	s := p.stroke(ink, "water", profile{0, mul(0.2, w), mul(peak, 0.3), mul(w, 0.62), mul(peak, 0.7), mul(w, 0.93), peak, w, lerp(peak, 1, 0.4), mul(w, 0.66), 1, 0.3},
-		points(x-half, y+mul(0.4, sag), x-half/3, y-sag, x+half/3, y-mul(0.7, sag), x+half, y+sag))
+	s := p.stroke(ink, "water", profile{0, mul(0.2, w), mul(peak, 0.3), mul(w, 0.62), mul(peak, 0.7), mul(w, 0.93), peak, w, vector.Lerp(peak, 1, 0.4), mul(w, 0.66), 1, 0.3},
+		brushwork.Points(x-half, y+mul(0.4, sag), x-half/3, y-sag, x+half/3, y-mul(0.7, sag), x+half, y+sag))
 	if ink == slate {
 		s.as = asPolyline
 	}
@@ -85,18 +89,18 @@ func (p *picture) water() {
 // wake paints what the bird does to the water: rings round its legs and
 // under its bill, and the legs again, upside down.
 func (p *picture) wake() {
-	leg1, leg2 := pt{122, 55}, pt{133.6, 57.6}
+	leg1, leg2 := xy(122, 55), xy(133.6, 57.6)
 	p.ring(slate, "water", leg1, 7, 1.9, 0.5, 0.9, 0)
 	p.ring(slate, "water", leg2, 4.4, 1.3, 0.4, 0.7, 0)
-	drop := pt{60, 66}
+	drop := xy(60, 66)
 	p.ring(slate, "water", drop, 3.4, 1, 0.36, 0.9, 2)
-	p.ring(slate, "water", drop.plus(pt{0.3, -0.2}), 8.4, 2.4, 0.36, 1.3, 0)
+	p.ring(slate, "water", drop.Plus(xy(0.3, -0.2)), 8.4, 2.4, 0.36, 1.3, 0)
 	// The outermost has broken up.
 	for _, a := range []struct{ from, to, r, w float64 }{{196, 292, 15, 1.5}, {306, 352, 14.6, 0.9}, {24, 96, 15.2, 0.7}, {118, 166, 14.7, 0.6}} {
 		var l []pt
 		for k := range 7 {
-			s, c := arith.SinCosDegrees(lerp(a.from, a.to, float64(k)/6))
-			l = append(l, drop.plus(pt{mul(a.r, c), mul(mul(0.28, a.r), s)}))
+			s, c := arith.SinCosDegrees(vector.Lerp(a.from, a.to, float64(k)/6))
+			l = append(l, drop.Plus(xy(mul(a.r, c), mul(mul(0.28, a.r), s))))
 		}
 		p.put(p.stroke(slate, "water", leaf(a.w), l))
 	}
@@ -104,9 +108,9 @@ func (p *picture) wake() {
 		p.ripple(indigo, r[0], r[1], r[2], r[3])
 	}
 	for i, y := range []float64{52.2, 47.2, 42.8, 38, 33.4} {
-		p.ripple(straw, 121.8+mul(1.6, hand(63, i)), y, 6+float64(i), 1.7)
+		p.ripple(straw, 121.8+mul(1.6, brushwork.Hand(63, i)), y, 6+float64(i), 1.7)
 	}
 	for i, y := range []float64{55.4, 51.2, 46.8} {
-		p.ripple(straw, 134.4+mul(1.4, hand(64, i)), y, 5+float64(i), 1.4)
+		p.ripple(straw, 134.4+mul(1.4, brushwork.Hand(64, i)), y, 5+float64(i), 1.4)
 	}
 }

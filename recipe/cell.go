@@ -47,7 +47,7 @@ func (r *reader) cell(nb *notebook, col column, src section.Cell, name string, s
 	switch col.field.Kind {
 	case schema.Quantity, schema.Turn:
 		r.quantity(nb, c, col, step)
-	case schema.Along:
+	case schema.WidthFormula:
 		if src.Formula.Empty() {
 			r.quantity(nb, c, col, step)
 		}

@@ -288,7 +288,7 @@ func (r *reader) evaluate(nb *notebook, formulas []*formula.Formula, cells []*ce
 	if len(formulas) == 0 {
 		return
 	}
-	results, list := r.budget.Evaluate(formulas, nb.scope)
+	results, list := r.budget.Evaluate(formulas, nb.scope, runtime.GOMAXPROCS(0))
 	r.explain(nb, list)
 	byFormula := make(map[*formula.Formula]*formula.Result, len(results))
 	for i := range results {

@@ -2,6 +2,7 @@ package recipe
 
 import (
 	"fmt"
+	"runtime"
 	"strings"
 
 	"mahlstick/recipe/formula"
@@ -96,7 +97,7 @@ func (b *binder) promise(t *thing, m *model.Brush) {
 	}
 	last := len(formulas) - 1
 	spent := b.budget.Spent()
-	results, _ := b.budget.Evaluate(formulas, s)
+	results, _ := b.budget.Evaluate(formulas, s, runtime.GOMAXPROCS(0))
 	if b.budget.Spent() {
 		if !spent {
 			b.problems.Errorf(problem.TooMuchWork, t.place, problem.Advise("let fewer readings run into its rows"), "the formulas of this recipe need too much work")

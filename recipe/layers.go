@@ -339,7 +339,7 @@ func (b *binder) width(c *cell, layer *model.Layer) bool {
 		layer.Width = constant(c.q.In(quantity.MM))
 		return c.known
 	}
-	along, list := formula.CompileAlong(c.src.Formula.String, c.src.Formula.Place, b.nb.scope)
+	along, list := formula.CompileWidth(c.src.Formula.String, c.src.Formula.Place, b.nb.scope)
 	b.explain(b.nb, list)
 	if along == nil || len(list) > 0 {
 		return false

@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"maps"
 	"path"
+	"runtime"
 	"slices"
 	"strings"
 
@@ -70,7 +71,7 @@ func (s *spans) solve() (bool, problem.List) {
 			formulas = append(formulas, f)
 		}
 	}
-	results, list := formula.Evaluate(formulas, s.nb.scope)
+	results, list := formula.Evaluate(formulas, s.nb.scope, runtime.GOMAXPROCS(0))
 	for _, r := range results {
 		if r.OK {
 			s.results[r.Formula.Text] = r.Value.String()

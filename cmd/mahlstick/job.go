@@ -270,7 +270,7 @@ func (p *progress) line(text string) {
 	if !p.on {
 		return
 	}
-	text = problem.Clean(text)
+	text = problem.Sanitize(text)
 	pad := max(0, p.width-len([]rune(text)))
 	p.width = len([]rune(text))
 	fmt.Fprintf(p.to, "\r%s%s", text, strings.Repeat(" ", pad))

@@ -162,7 +162,7 @@ func repeat(cmd *cobra.Command, logbook string, ids []impression.ID, workers int
 	defer runtime.GOMAXPROCS(before)
 	wide := len("impression")
 	for _, id := range ids {
-		wide = max(wide, len([]rune(problem.Clean(id.String()))))
+		wide = max(wide, len([]rune(problem.Sanitize(id.String()))))
 	}
 	show := progressOn(errs)
 	var sum tally
@@ -190,12 +190,12 @@ func row(out io.Writer, wide int, r *runner.Repeat) {
 	if r.Tampered() {
 		last = fmt.Sprintf("%-6s  changed", last)
 	}
-	fmt.Fprintf(out, "%-*s  %-8s  %-6s  %-6s  %s\n", wide, problem.Clean(r.ID.String()), grades[0], grades[1], grades[2], last)
+	fmt.Fprintf(out, "%-*s  %-8s  %-6s  %-6s  %s\n", wide, problem.Sanitize(r.ID.String()), grades[0], grades[1], grades[2], last)
 	say := func(format string, args ...any) {
 		text := strings.TrimRight(fmt.Sprintf(format, args...), "\n")
 		fmt.Fprintf(out, "  %s\n", strings.ReplaceAll(text, "\n", "\n  "))
 	}
-	folder := problem.Clean("logbook/" + r.ID.Folder() + "/")
+	folder := problem.Sanitize("logbook/" + r.ID.Folder() + "/")
 	if r.Gone {
 		say("it is gone: %s is not there", strings.TrimSuffix(folder, "/"))
 	}
@@ -204,35 +204,35 @@ func row(out io.Writer, wide int, r *runner.Repeat) {
 	}
 	if f := r.Frozen; f != nil {
 		for _, c := range f.Changed {
-			say("%s%s", folder, problem.Clean(c.String()))
+			say("%s%s", folder, problem.Sanitize(c.String()))
 		}
 		if other := r.Misplaced(); other != "" {
-			say("what stands there is %s: it was copied or moved there", problem.Clean(other))
+			say("what stands there is %s: it was copied or moved there", problem.Sanitize(other))
 		}
 		if f.Record == nil || len(f.Changed) > 0 && r.Comparison == nil && r.Problems == "" {
 			say("it was not evaluated, since that would not be what was signed")
 		}
 		for _, name := range f.Added {
-			say("%s%s was put there and counts for nothing", folder, problem.Clean(name))
+			say("%s%s was put there and counts for nothing", folder, problem.Sanitize(name))
 		}
 	}
 	if r.Problems != "" {
 		say("its recipe is no longer taken:\n%s", r.Problems)
-		say("%s", problem.Clean(r.Why))
+		say("%s", problem.Sanitize(r.Why))
 	}
 	if c := r.Comparison; c != nil {
 		for _, d := range c.First {
-			d.File = folder + problem.Clean(d.File)
+			d.File = folder + problem.Sanitize(d.File)
 			say("%s", d)
 		}
 		for _, a := range c.Apart {
-			say("%s", problem.Clean(a.String()))
+			say("%s", problem.Sanitize(a.String()))
 		}
 		for _, w := range c.Why {
-			say("%s", problem.Clean(w))
+			say("%s", problem.Sanitize(w))
 		}
 		for _, d := range c.Altered {
-			say("%s%s:%d\n  signed  %s\n  stands  %s", folder, problem.Clean(d.File), d.Line, d.Was, d.Is)
+			say("%s%s:%d\n  signed  %s\n  stands  %s", folder, problem.Sanitize(d.File), d.Line, d.Was, d.Is)
 		}
 		if f := r.Frozen; f != nil && len(f.Changed) > 0 && c.Same() {
 			say("its frozen inputs still give exactly what was signed")

@@ -42,7 +42,7 @@ func (s *safe) end() {
 func (s *safe) pass(text string) error {
 	lines := strings.Split(text, "\n")
 	for i, line := range lines {
-		lines[i] = problem.Clean(line)
+		lines[i] = problem.Sanitize(line)
 	}
 	_, err := io.WriteString(s.to, strings.Join(lines, "\n"))
 	return err

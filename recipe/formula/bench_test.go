@@ -37,7 +37,7 @@ func BenchmarkRecipe(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		made, list := lines(source.New("a.md", []byte(text)))
-		_, more := formula.Evaluate(made, scope)
+		_, more := formula.Evaluate(made, scope, 1)
 		if len(list)+len(more) > 0 {
 			b.Fatal(list, more)
 		}

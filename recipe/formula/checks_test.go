@@ -77,7 +77,7 @@ func TestQuantitiesInFormulas(t *testing.T) {
 	}
 	for _, text := range []string{"5*mm + 2*s", "sin(2*mm)", "sqrt(9*mm)", "5*mm + 2", "(2*mm)^(1/3)", "2^(3*mm)"} {
 		made, list := lines(source.New("a.md", []byte("x = "+text)))
-		_, more := formula.Evaluate(made, nil)
+		_, more := formula.Evaluate(made, nil, 1)
 		if list = append(list, more...); len(list) != 1 || list[0].Code != "dimension-error" {
 			t.Errorf("%s: %v", text, list)
 		}

@@ -12,7 +12,7 @@ import (
 
 // convert turns the library's tree into ours and refuses every node that is
 // not on this list.
-func (d *door) convert(n ast.Node) *node {
+func (d *exprParser) convert(n ast.Node) *node {
 	if n == nil || len(d.list) > 0 {
 		return nil
 	}
@@ -63,7 +63,7 @@ func (d *door) convert(n ast.Node) *node {
 	return nil
 }
 
-func (d *door) numeral(from, to int) *node {
+func (d *exprParser) numeral(from, to int) *node {
 	text := lowered(d.text[from:to])
 	value, err := strconv.ParseFloat(text, 64)
 	if err != nil {
@@ -74,7 +74,7 @@ func (d *door) numeral(from, to int) *node {
 }
 
 // name is a unit, a named number or a name to look up.
-func (d *door) name(from, to int, folded string) *node {
+func (d *exprParser) name(from, to int, folded string) *node {
 	n := &node{form: nameForm, text: folded, from: from, to: to, at: from, end: to}
 	if u, ok := quantity.UnitByWord(d.text[from:to]); ok {
 		n.form, n.unit, n.text = unitForm, u, d.text[from:to]
@@ -85,7 +85,7 @@ func (d *door) name(from, to int, folded string) *node {
 }
 
 // member reads fine_sable.safe_press as one name.
-func (d *door) member(n *ast.MemberNode) *node {
+func (d *exprParser) member(n *ast.MemberNode) *node {
 	property, named := n.Property.(*ast.StringNode)
 	from, to := d.span(n.Location())
 	if named && !n.Optional && !n.Method {
@@ -112,7 +112,7 @@ func (d *door) member(n *ast.MemberNode) *node {
 
 var operators = map[string]string{"**": "^", "&&": "and", "||": "or", "!": "not"}
 
-func (d *door) operation(f form, op string, at, end int, operands ...ast.Node) *node {
+func (d *exprParser) operation(f form, op string, at, end int, operands ...ast.Node) *node {
 	if plain, ok := operators[op]; ok {
 		op = plain
 	}
@@ -135,7 +135,7 @@ func (d *door) operation(f form, op string, at, end int, operands ...ast.Node) *
 	return n
 }
 
-func (d *door) call(at, end int, arguments []ast.Node) *node {
+func (d *exprParser) call(at, end int, arguments []ast.Node) *node {
 	name := Fold(d.text[at:end])
 	f := functionByName[name]
 	if f == nil {

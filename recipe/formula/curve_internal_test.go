@@ -39,7 +39,7 @@ func TestCurveUncertainty(t *testing.T) {
 		"width_at(wide, 1.5*mm) - width_at(wide, 1.2*mm)": math.Hypot(0.05*0.3, 0.05*0.3),
 	} {
 		f, _ := Parse("x", text, source.Place{})
-		results, list := Evaluate([]*Formula{f}, scope)
+		results, list := Evaluate([]*Formula{f}, scope, 1)
 		if len(list) > 0 {
 			t.Errorf("%s: %v", text, list)
 			continue
@@ -65,7 +65,7 @@ func TestCurveRemembersReadings(t *testing.T) {
 	}
 	scope := Values{"wide": OfBrush(&Brush{Name: "wide", Curve: curve, Widths: widths}), "widest": OfQuantity(widths[2])}
 	f, _ := Parse("x", "width_at(wide, 4*mm) - widest", source.Place{})
-	results, list := Evaluate([]*Formula{f}, scope)
+	results, list := Evaluate([]*Formula{f}, scope, 1)
 	if len(list) > 0 {
 		t.Fatal(list)
 	}

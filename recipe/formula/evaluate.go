@@ -1,10 +1,10 @@
 package formula
 
 import (
-	"runtime"
 	"slices"
-	"sync"
 	"sync/atomic"
+
+	"golang.org/x/sync/errgroup"
 
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
@@ -37,18 +37,19 @@ type batch struct {
 // Evaluate works out formulas that may stand in any order and use each other
 // and the names of scope. The results stand in the order of the formulas. All
 // problems are reported at once, in the order of their places; a formula that
-// needs one with a problem has no value and is not reported again.
+// needs one with a problem has no value and is not reported again. Up to so
+// many workers share the work; the results do not depend on their number.
 //
 // The codes are unknown-name, dimension-error, wrong-dimension, formula-loop,
 // defined-twice, reserved-name, wrong-name, division-by-zero, out-of-domain,
 // outside-the-brush and too-much-work.
-func Evaluate(formulas []*Formula, scope Scope) ([]Result, problem.List) {
-	return NewBudget().Evaluate(formulas, scope)
+func Evaluate(formulas []*Formula, scope Scope, workers int) ([]Result, problem.List) {
+	return NewBudget().Evaluate(formulas, scope, workers)
 }
 
 // Evaluate is the function of that name, for several batches of formulas that
 // share one budget. Where it is used up, that is reported once.
-func (budget *Budget) Evaluate(formulas []*Formula, scope Scope) ([]Result, problem.List) {
+func (budget *Budget) Evaluate(formulas []*Formula, scope Scope, workers int) ([]Result, problem.List) {
 	if scope == nil {
 		scope = Values{}
 	}
@@ -63,7 +64,7 @@ func (budget *Budget) Evaluate(formulas []*Formula, scope Scope) ([]Result, prob
 	for _, i := range order {
 		b.evaluate(i)
 	}
-	b.connect()
+	b.connect(workers)
 	return b.results, b.list.Sorted()
 }
 
@@ -213,8 +214,9 @@ func (b *batch) unknown(f *Formula, n *node, hyphened *int) {
 // mostSuggestions bounds the unknown names for which a near one is looked for.
 const mostSuggestions = 50
 
-// connect writes the workings, now that all values are known.
-func (b *batch) connect() {
+// connect writes the workings, now that all values are known, with up to so
+// many workers in parallel.
+func (b *batch) connect(workers int) {
 	usedBy := make([][]string, len(b.formulas))
 	for i, needs := range b.needs {
 		if b.formulas[i].Name == "" {
@@ -224,11 +226,11 @@ func (b *batch) connect() {
 			usedBy[j] = append(usedBy[j], b.formulas[i].Name)
 		}
 	}
-	// Nothing changes any more, so that they may be written side by side.
+	// Nothing changes any more, so that they may be written in parallel.
 	var next atomic.Int64
-	var writers sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), 1+len(b.results)/fewWorkings) {
-		writers.Go(func() {
+	var writers errgroup.Group
+	for range max(1, min(workers, 1+len(b.results)/fewWorkings)) {
+		writers.Go(func() error {
 			var p pen // used again and again
 			for i := int(next.Add(1)) - 1; i < len(b.results); i = int(next.Add(1)) - 1 {
 				r := &b.results[i]
@@ -239,9 +241,10 @@ func (b *batch) connect() {
 				slices.Sort(usedBy[i])
 				r.Working.UsedBy = slices.Compact(usedBy[i])
 			}
+			return nil
 		})
 	}
-	writers.Wait()
+	_ = writers.Wait() // no writer fails
 }
 
 // fewWorkings are not worth a writer of their own.

@@ -21,7 +21,7 @@ func ExampleEvaluate() {
 		"slant = sqrt(half_width^2 + fine_sable.safe_press^2)\n" +
 		"half_width = fine_sable.widest_mark / 2\n"
 	formulas, problems := lines(source.New("heron.md", []byte(text)))
-	results, more := formula.Evaluate(formulas, scope)
+	results, more := formula.Evaluate(formulas, scope, 1)
 	for _, p := range append(problems, more...) {
 		fmt.Println(p)
 	}
@@ -60,7 +60,7 @@ func TestHelp(t *testing.T) {
 		}
 	}
 	for _, v := range formula.Variables() {
-		if w, list := formula.CompileAlong("0*mm*("+v.Name+" > "+v.Name+" ? 1 : 2)", source.Place{}, nil); len(list) > 0 || w == nil || v.Meaning == "" {
+		if w, list := formula.CompileWidth("0*mm*("+v.Name+" > "+v.Name+" ? 1 : 2)", source.Place{}, nil); len(list) > 0 || w == nil || v.Meaning == "" {
 			t.Errorf("%s: %v", v.Name, list)
 		}
 	}

@@ -67,7 +67,7 @@ func Parse(name, text string, at source.Place) (*Formula, problem.List) {
 		}
 		return f, list
 	}
-	d := door{text: trimmed, at: at, exact: exact}
+	d := exprParser{text: trimmed, at: at, exact: exact}
 	f.root = d.open()
 	f.names = namesIn(f.root)
 	return f, d.list

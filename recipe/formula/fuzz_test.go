@@ -46,7 +46,7 @@ func FuzzFormula(f *testing.F) {
 		one, list := formula.Parse("x", text, at)
 		other, _ := formula.Parse("half_width", "fine_sable.widest_mark / 2", file.Place(0, 0))
 		check(list)
-		results, more := formula.Evaluate([]*formula.Formula{one, other}, scope)
+		results, more := formula.Evaluate([]*formula.Formula{one, other}, scope, 1)
 		check(more)
 		if results[0].OK == (len(list)+len(more) > 0) {
 			t.Fatalf("%q: %v with %v %v", text, results[0].Value, list, more)
@@ -75,7 +75,7 @@ func FuzzAlong(f *testing.F) {
 	scope := fineSable(f)
 	f.Fuzz(func(t *testing.T, text string) {
 		file := source.New("a.md", []byte(text))
-		a, list := formula.CompileAlong(text, file.Place(0, len(text)), scope)
+		a, list := formula.CompileWidth(text, file.Place(0, len(text)), scope)
 		if (a == nil) != (len(list) > 0) {
 			t.Fatalf("%q: %v", text, list)
 		}

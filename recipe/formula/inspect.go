@@ -28,7 +28,7 @@ var signAdvice = map[string]problem.Fix{
 
 // inspect refuses, before the library parses anything, every sign that the
 // language does not have, unknown functions, and what is not parted by a sign.
-func (d *door) inspect(list []token) bool {
+func (d *exprParser) inspect(list []token) bool {
 	depth, outer := 0, token{}
 	for i, t := range list {
 		refuse := func(fix problem.Fix, format string, args ...any) bool {
@@ -109,14 +109,14 @@ func (d *door) inspect(list []token) bool {
 	return true
 }
 
-func refuseSyntax(d *door, t token, fix problem.Fix, message string) bool {
+func refuseSyntax(d *exprParser, t token, fix problem.Fix, message string) bool {
 	d.errorf(problem.FormulaSyntax, t.from, t.to, fix, "%s", message)
 	return false
 }
 
 // numberAllowed refuses numbers that are not decimal, and those beyond all
 // bounds: the library would stumble over them, at the place behind them.
-func (d *door) numberAllowed(t token) bool {
+func (d *exprParser) numberAllowed(t token) bool {
 	written := lowered(d.text[t.from:t.to])
 	if !plainNumber.MatchString(written) {
 		fix := problem.Advise("write the number with digits and a point")
@@ -135,7 +135,7 @@ func (d *door) numberAllowed(t token) bool {
 }
 
 // comma reports a comma outside a function: 0,8 is 0.8.
-func (d *door) comma(list []token, i int) bool {
+func (d *exprParser) comma(list []token, i int) bool {
 	t := list[i]
 	if i > 0 && i+1 < len(list) && list[i-1].kind == lexer.Number && list[i+1].kind == lexer.Number && list[i-1].to == t.from && t.to == list[i+1].from {
 		from, to := list[i-1].from, list[i+1].to
@@ -147,7 +147,7 @@ func (d *door) comma(list []token, i int) bool {
 }
 
 // unparted reports two things without a sign between them: 2.8 mm.
-func (d *door) unparted(t, next token) {
+func (d *exprParser) unparted(t, next token) {
 	from, to := t.from, next.to
 	if next.value == "(" {
 		to = next.from
@@ -174,7 +174,7 @@ func (d *door) unparted(t, next token) {
 }
 
 // knownFunction refuses calls of what is no function of the language.
-func (d *door) knownFunction(t token) bool {
+func (d *exprParser) knownFunction(t token) bool {
 	name := d.text[t.from:t.to]
 	if _, ok := functionByName[Fold(name)]; ok {
 		return true

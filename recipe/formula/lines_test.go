@@ -39,7 +39,7 @@ func lines(f *source.File) ([]*formula.Formula, problem.List) {
 func sheet(t testing.TB, text string, scope formula.Scope) map[string]formula.Result {
 	t.Helper()
 	made, list := lines(source.New("sheet.md", []byte(text)))
-	results, more := formula.Evaluate(made, scope)
+	results, more := formula.Evaluate(made, scope, 1)
 	if list = append(list, more...); len(list) > 0 {
 		var b strings.Builder
 		_ = problem.Print(&b, list)

@@ -59,7 +59,7 @@ func firstOrder(t *testing.T, text string, inputs map[string]input) quantity.Qua
 		scope[name] = OfQuantity(quantity.Measured(in.mean, in.unit, in.u, quantity.Reading{File: name}))
 	}
 	f, _ := Parse("result", text, source.Place{})
-	results, list := Evaluate([]*Formula{f}, scope)
+	results, list := Evaluate([]*Formula{f}, scope, 1)
 	if len(list) > 0 {
 		t.Fatal(list)
 	}

@@ -16,7 +16,7 @@ import (
 // evaluate gives all problems of the lines of a file, sorted.
 func evaluate(f *source.File, scope formula.Scope) problem.List {
 	made, list := lines(f)
-	_, more := formula.Evaluate(made, scope)
+	_, more := formula.Evaluate(made, scope, 1)
 	return append(list, more...).Sorted()
 }
 
@@ -69,7 +69,7 @@ func TestAnyOrder(t *testing.T) {
 		t.Fatal(list)
 	}
 	scope := fineSable(t)
-	want, list := formula.Evaluate(made, scope)
+	want, list := formula.Evaluate(made, scope, 1)
 	if len(list) > 0 {
 		t.Fatal(list)
 	}
@@ -80,7 +80,7 @@ func TestAnyOrder(t *testing.T) {
 		for i, j := range order {
 			shuffled[i] = made[j]
 		}
-		got, list := formula.Evaluate(shuffled, scope)
+		got, list := formula.Evaluate(shuffled, scope, 1)
 		if len(list) > 0 {
 			t.Fatal(list)
 		}
@@ -103,7 +103,7 @@ func TestLongChains(t *testing.T) {
 	}
 	chain := b.String()
 	made, list := lines(source.New("a.md", []byte(chain+"x0 = 1*mm\n")))
-	results, more := formula.Evaluate(made, nil)
+	results, more := formula.Evaluate(made, nil, 1)
 	if list = append(list, more...); len(list) > 0 {
 		t.Fatal(list[0])
 	}
@@ -111,7 +111,7 @@ func TestLongChains(t *testing.T) {
 		t.Errorf("x%d is %v", n, q)
 	}
 	made, _ = lines(source.New("a.md", []byte(chain+"x0 = x"+strconv.Itoa(n)+"\n")))
-	_, list = formula.Evaluate(made, nil)
+	_, list = formula.Evaluate(made, nil, 1)
 	if len(list) != 1 || list[0].Code != "formula-loop" || len(list[0].Message) > 400 || !strings.HasSuffix(list[0].Message, "-> ... -> x20000") {
 		t.Errorf("%d problems, %v", len(list), list[:min(len(list), 2)])
 	}
@@ -145,7 +145,7 @@ func TestWanted(t *testing.T) {
 	made, _ := formula.Parse("reeds.feed", text, f.Place(0, len(text)))
 	speed := speedDim
 	made.Want = &speed
-	results, list := formula.Evaluate([]*formula.Formula{made}, scope)
+	results, list := formula.Evaluate([]*formula.Formula{made}, scope, 1)
 	if len(list) != 1 || list[0].Code != "wrong-dimension" || list[0].Place != f.Place(0, len(text)) || results[0].OK {
 		t.Errorf("got %v", list)
 	}
@@ -163,7 +163,7 @@ func (aliases) Canonical(name string) string {
 
 func TestAliases(t *testing.T) {
 	made, list := lines(source.New("a.md", []byte("fine_sable.touch = 0.1*mm\nx = brush.touch * 2\ny = fine_sable.touch * 2\n")))
-	results, more := formula.Evaluate(made, aliases{formula.Values{}})
+	results, more := formula.Evaluate(made, aliases{formula.Values{}}, 1)
 	if list = append(list, more...); len(list) > 0 {
 		t.Fatal(list)
 	}

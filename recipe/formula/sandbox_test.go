@@ -139,7 +139,7 @@ func TestHostile(t *testing.T) {
 		f := source.New("a.md", []byte(text))
 		made, list := formula.Parse("x", text, f.Place(0, len(text)))
 		if len(list) == 0 {
-			_, list = formula.Evaluate([]*formula.Formula{made}, nil)
+			_, list = formula.Evaluate([]*formula.Formula{made}, nil, 1)
 		}
 		if len(list) == 0 || len(list) > 3 {
 			t.Errorf("%s: %d problems", name, len(list))
@@ -164,7 +164,7 @@ func TestBoundedWork(t *testing.T) {
 	if len(list) > 0 {
 		t.Fatal(list[0])
 	}
-	_, list = formula.Evaluate(made, nil)
+	_, list = formula.Evaluate(made, nil, 1)
 	if len(list) != 1 || list[0].Code != "too-much-work" {
 		t.Errorf("%d problems, want one of too much work: %v", len(list), list[:min(3, len(list))])
 	}

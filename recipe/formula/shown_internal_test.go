@@ -50,7 +50,7 @@ func evaluateText(t *rapid.T, text string) (result float64, r Result, known bool
 	if len(list) > 0 {
 		t.Fatalf("%s: %v", text, list)
 	}
-	results, list := Evaluate([]*Formula{f}, drawnScope)
+	results, list := Evaluate([]*Formula{f}, drawnScope, 1)
 	if len(list) > 0 {
 		return 0, Result{}, false
 	}
@@ -188,7 +188,7 @@ func TestSlopes(t *testing.T) {
 			t.Fatal(text, list)
 		}
 		value := func(a, b, ua, ub float64) quantity.Quantity {
-			results, list := Evaluate([]*Formula{f}, scope(a, b, ua, ub))
+			results, list := Evaluate([]*Formula{f}, scope(a, b, ua, ub), 1)
 			if len(list) > 0 {
 				t.Fatal(text, list)
 			}

@@ -23,7 +23,7 @@ func TestWorkings(t *testing.T) {
 		t.Fatal(err)
 	}
 	made, list := lines(source.New("working.md", data))
-	results, more := formula.Evaluate(made, fineSable(t))
+	results, more := formula.Evaluate(made, fineSable(t), 1)
 	if list = append(list, more...); len(list) > 0 {
 		t.Fatal(list)
 	}

@@ -149,13 +149,13 @@ type Layer struct {
 	OffsetX           float64
 	OffsetY           float64
 	Inside            Inside
-	Overlap           float64 // share of a lane's width, 0 to 0.9; default 0.15
-	Lanes             Lanes   // how a place wider than the brush is filled
-	LaneAngle         float64 // of straight lanes, counter-clockwise from x to the right
-	LaneMargin        float64 // mm by which lanes are narrower than the widest mark
-	EdgesFirst        bool    // what is nearer the edge than lanes, and corners, before the lanes
-	Hairlines         bool    // paint what is narrower than the lightest mark with the lightest touch; false leaves it
-	Width             Along   // width of open lines by formula; nil where the recipe gives none
+	Overlap           float64   // share of a lane's width, 0 to 0.9; default 0.15
+	Lanes             Lanes     // how a place wider than the brush is filled
+	LaneAngle         float64   // of straight lanes, counter-clockwise from x to the right
+	LaneMargin        float64   // mm by which lanes are narrower than the widest mark
+	EdgesFirst        bool      // what is nearer the edge than lanes, and corners, before the lanes
+	Hairlines         bool      // paint what is narrower than the lightest mark with the lightest touch; false leaves it
+	Width             WidthFunc // width of open lines by formula; nil where the recipe gives none
 	WidthPlace        source.Place
 	Tolerance         float64 // mm by which the painted edge may differ from the drawn one; default 0.02
 	Gap               float64 // mm between loose ends that still join; default 0.05
@@ -167,8 +167,8 @@ type Layer struct {
 	Place      source.Place
 }
 
-// Along is a width formula over an open stroke.
-type Along interface {
+// WidthFunc is a width formula over an open stroke.
+type WidthFunc interface {
 	// WidthAt gives the width in mm at a point of a stroke, which has a number
 	// on its layer: along from 0 to 1, fromStart and length in mm, bend in 1/mm
 	// (positive to the left).

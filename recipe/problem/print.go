@@ -28,10 +28,10 @@ func Print(w io.Writer, list List) error {
 		if p.Severity != Error {
 			head = p.Severity.String() + ": "
 		}
-		fmt.Fprintf(out, "%s: %s%s [%s]\n", Clean(p.Place.String()), head, Clean(p.Message), p.Code)
+		fmt.Fprintf(out, "%s: %s%s [%s]\n", Sanitize(p.Place.String()), head, Sanitize(p.Message), p.Code)
 		printLine(out, "    ", p.Place, p.Fix.Advice)
 		for _, related := range p.Related {
-			fmt.Fprintf(out, "    %s: %s\n", Clean(related.Place.String()), Clean(related.Note))
+			fmt.Fprintf(out, "    %s: %s\n", Sanitize(related.Place.String()), Sanitize(related.Note))
 			printLine(out, "        ", related.Place, "")
 		}
 	}
@@ -44,7 +44,7 @@ func printLine(out *bufio.Writer, indent string, at source.Place, advice string)
 	head, rest, more := strings.Cut(advice, "\n")
 	if !at.Known() || at.File.Binary || len(at.File.Data) == 0 {
 		if advice != "" {
-			fmt.Fprintf(out, "%s%s\n", indent, Clean(head))
+			fmt.Fprintf(out, "%s%s\n", indent, Sanitize(head))
 		}
 	} else {
 		number, column := at.File.Position(at.Start)
@@ -53,13 +53,13 @@ func printLine(out *bufio.Writer, indent string, at source.Place, advice string)
 		fmt.Fprintf(out, "%s%s\n", indent, text)
 		fmt.Fprintf(out, "%s%s%s", indent, blanks(before), strings.Repeat("^", max(1, columns(marked))))
 		if advice != "" {
-			fmt.Fprintf(out, " %s", strings.TrimRight(Clean(head), " "))
+			fmt.Fprintf(out, " %s", strings.TrimRight(Sanitize(head), " "))
 		}
 		out.WriteByte('\n')
 	}
 	if more {
 		for line := range strings.SplitSeq(rest, "\n") {
-			fmt.Fprintln(out, strings.TrimRight(indent+"    "+Clean(line), " "))
+			fmt.Fprintln(out, strings.TrimRight(indent+"    "+Sanitize(line), " "))
 		}
 	}
 }
@@ -80,7 +80,7 @@ func cut(line string, column, n int) (before, marked, after string) {
 	from, to := 0, len(runes)
 	if end-start > widestLine {
 		// More than the line can show: its first word is enough to find it, and
-		// leaves room for the mend.
+		// leaves room for the advice.
 		end = start + widestLine/3
 		if word := slices.Index(runes[start+1:end], ' '); word >= 0 {
 			end = start + 1 + word
@@ -90,7 +90,7 @@ func cut(line string, column, n int) (before, marked, after string) {
 		from = max(0, min(start-widestLine/3, len(runes)-widestLine))
 		to = max(end, min(len(runes), from+widestLine))
 	}
-	before, marked, after = Clean(string(runes[from:start])), Clean(string(runes[start:end])), Clean(string(runes[end:to]))
+	before, marked, after = Sanitize(string(runes[from:start])), Sanitize(string(runes[start:end])), Sanitize(string(runes[end:to]))
 	if from > 0 {
 		before = "…" + before
 	}
@@ -100,9 +100,9 @@ func cut(line string, column, n int) (before, marked, after string) {
 	return before, marked, after
 }
 
-// Clean makes control characters harmless: a recipe by somebody else must not
+// Sanitize makes control characters harmless: a recipe by somebody else must not
 // drive the reader's terminal. Tabs stay.
-func Clean(s string) string {
+func Sanitize(s string) string {
 	return strings.Map(func(r rune) rune {
 		switch {
 		case r == '\t':

@@ -18,18 +18,18 @@ type Kind int8
 // The kinds of cell. A cell of any kind but Text, Name, Drawing, Notebook and
 // Size may hold a formula in backticks.
 const (
-	Quantity Kind = iota // a number with its unit
-	Count                // a whole number
-	Choice               // one of a few words
-	Text                 // any words
-	Name                 // a name
-	Drawing              // a link to a drawing
-	Notebook             // a link to another notebook, or a name from one
-	Ink                  // a colour, an ink's name, or both
-	Size                 // a sheet size
-	Unit                 // the unit of a drawing
-	Along                // a length, or a formula over a stroke
-	Turn                 // quarter turns
+	Quantity     Kind = iota // a number with its unit
+	Count                    // a whole number
+	Choice                   // one of a few words
+	Text                     // any words
+	Name                     // a name
+	Drawing                  // a link to a drawing
+	Notebook                 // a link to another notebook, or a name from one
+	Ink                      // a colour, an ink's name, or both
+	Size                     // a sheet size
+	Unit                     // the unit of a drawing
+	WidthFormula             // a length, or a formula over a stroke
+	Turn                     // quarter turns
 )
 
 func (k Kind) String() string {
@@ -150,14 +150,14 @@ func (s *Section) Find(word string) *Field {
 // Nearest gives the word of the section that was most likely meant. Where no
 // spelling is near, a word that says the same is.
 func (s *Section) Nearest(word string) (string, bool) {
-	if other, ok := sayings[tidy(word)]; ok && s.Find(other) != nil {
+	if other, ok := synonyms[tidy(word)]; ok && s.Find(other) != nil {
 		return other, true
 	}
 	return problem.Nearest(word, s.Words())
 }
 
-// sayings are words that people use for the words of the table.
-var sayings = map[string]string{
+// synonyms are words that people use for the words of the table.
+var synonyms = map[string]string{
 	"format": "size", "paper size": "size", "sheet size": "size", "border": "margin", "margins": "margin", "corner": "lay", "zero": "lay",
 	"origin": "lay", "rotation": "turned", "turn": "turned", "max press": "safe press", "maximum press": "safe press", "deepest press": "safe press",
 	"depth": "press", "max width": "widest mark", "maximum width": "widest mark", "widest": "widest mark", "colour": "ink", "color": "ink",

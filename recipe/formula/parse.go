@@ -25,9 +25,9 @@ const (
 	largestFormula = 1000 // nodes
 )
 
-// door takes one formula through the expression library: what the library
+// exprParser takes one formula through the expression library: what the library
 // would do with it that is no part of the language is refused here.
-type door struct {
+type exprParser struct {
 	text    string
 	at      source.Place
 	exact   bool // offsets into text are offsets into the place
@@ -38,7 +38,7 @@ type door struct {
 }
 
 // place is that of some bytes of the formula.
-func (d *door) place(from, to int) source.Place {
+func (d *exprParser) place(from, to int) source.Place {
 	if !d.exact {
 		return d.at
 	}
@@ -55,7 +55,7 @@ func within(whole source.Place, from, to int) source.Place {
 	return at
 }
 
-func (d *door) errorf(code problem.Code, from, to int, fix problem.Fix, format string, args ...any) {
+func (d *exprParser) errorf(code problem.Code, from, to int, fix problem.Fix, format string, args ...any) {
 	d.list.Errorf(code, d.place(from, to), fix, format, args...)
 }
 
@@ -67,7 +67,7 @@ type token struct {
 }
 
 // span is the bytes of the formula at a place that counts characters.
-func (d *door) span(l file.Location) (from, to int) {
+func (d *exprParser) span(l file.Location) (from, to int) {
 	if d.offsets == nil {
 		last := len(d.text)
 		return max(0, min(l.From, last)), max(0, min(l.To, last))
@@ -77,7 +77,7 @@ func (d *door) span(l file.Location) (from, to int) {
 }
 
 // open reads the formula into a tree; nil where there are problems.
-func (d *door) open() *node {
+func (d *exprParser) open() *node {
 	if len(d.text) > longestFormula {
 		d.errorf(problem.FormulaTooLong, 0, len(d.text), problem.Advise("part it into several named formulas"), "the formula has %d characters; %d are enough", utf8.RuneCountInString(d.text), longestFormula)
 		return nil
@@ -132,7 +132,7 @@ func (d *door) open() *node {
 }
 
 // tokens cuts the formula into words and signs and counts the comparisons.
-func (d *door) tokens(spelled string) (list []token, comparisons int, err error) {
+func (d *exprParser) tokens(spelled string) (list []token, comparisons int, err error) {
 	l := lexer.New()
 	l.Reset(file.NewSource(spelled))
 	list = make([]token, 0, len(spelled)/3+4)
@@ -155,7 +155,7 @@ func (d *door) tokens(spelled string) (list []token, comparisons int, err error)
 
 // syntax reports what the library's own lexer or parser stumbled over. list
 // is nil for the lexer.
-func (d *door) syntax(err error, list []token) {
+func (d *exprParser) syntax(err error, list []token) {
 	var e *file.Error
 	if !errors.As(err, &e) {
 		d.errorf(problem.FormulaSyntax, 0, len(d.text), problem.Advise("write a formula, such as 0.8 * 750*mm/min"), "this is no formula")

@@ -14,22 +14,22 @@ import (
 	"mahlstick/recipe/source"
 )
 
-var _ model.Along = (*formula.Along)(nil)
+var _ model.WidthFunc = (*formula.WidthFunc)(nil)
 
-func compile(t testing.TB, text string, scope formula.Scope) *formula.Along {
+func compile(t testing.TB, text string, scope formula.Scope) *formula.WidthFunc {
 	t.Helper()
 	f := source.New("a.md", []byte(text))
-	a, list := formula.CompileAlong(text, f.Place(0, len(text)), scope)
+	a, list := formula.CompileWidth(text, f.Place(0, len(text)), scope)
 	if len(list) > 0 {
 		t.Fatalf("%s: %v", text, list)
 	}
 	return a
 }
 
-func ExampleCompileAlong() {
+func ExampleCompileWidth() {
 	text := "0.4*mm + 2*mm * sin(180*deg * along)"
 	f := source.New("reeds.md", []byte(text))
-	width, list := formula.CompileAlong(text, f.Place(0, len(text)), nil)
+	width, list := formula.CompileWidth(text, f.Place(0, len(text)), nil)
 	if len(list) > 0 {
 		fmt.Println(list)
 		return
@@ -72,7 +72,7 @@ func TestAlongAgainstEvaluate(t *testing.T) {
 			for i, name := range []string{"along", "from_start", "length", "bend"} {
 				values[name] = formula.OfQuantity(quantity.New(p[i], []quantity.Unit{quantity.One, quantity.MM, quantity.MM, quantity.PerMM}[i]))
 			}
-			results, list := formula.Evaluate([]*formula.Formula{made}, values)
+			results, list := formula.Evaluate([]*formula.Formula{made}, values, 1)
 			if len(list) > 0 {
 				t.Fatalf("%s: %v", text, list)
 			}
@@ -107,7 +107,7 @@ func TestAlongRefused(t *testing.T) {
 		"fine-sable.safe_press * along":    "unknown-name fine-sable.safe_press",
 	} {
 		f := source.New("a.md", []byte(text))
-		a, list := formula.CompileAlong(text, f.Place(0, len(text)), fineSable(t))
+		a, list := formula.CompileWidth(text, f.Place(0, len(text)), fineSable(t))
 		if len(list) != 1 || a != nil {
 			t.Errorf("%q: %v", text, list)
 			continue
@@ -118,7 +118,7 @@ func TestAlongRefused(t *testing.T) {
 	}
 }
 
-// Along a stroke a value may fail at some points only; the error says which.
+// WidthFunc a stroke a value may fail at some points only; the error says which.
 func TestAlongFails(t *testing.T) {
 	for text, want := range map[string]string{
 		"1*mm / (along - 0.5)":              "along - 0.5 is 0, and nothing can be divided by it, where along is 0.5 [division-by-zero]",

@@ -11,9 +11,9 @@ import (
 	"mahlstick/recipe/source"
 )
 
-// Along is a width formula over an open stroke, compiled so that it can be
+// WidthFunc is a width formula over an open stroke, compiled so that it can be
 // asked for many points. It may be asked by several goroutines at once.
-type Along struct {
+type WidthFunc struct {
 	f   *Formula
 	run step
 }
@@ -25,10 +25,10 @@ type point struct {
 }
 
 // step computes one part of the formula in mm, g, s and rad; yes is 1.
-type step func(point) (float64, *trouble)
+type step func(point) (float64, *evalError)
 
-// trouble is why a part has no value at some point.
-type trouble struct {
+// evalError is why a part has no value at some point.
+type evalError struct {
 	n       *node
 	code    problem.Code
 	message string
@@ -40,10 +40,10 @@ var variables = map[string]struct {
 	dim  quantity.Dim
 	read step
 }{
-	"along":      {quantity.Pure, func(p point) (float64, *trouble) { return p.along, nil }},
-	"from_start": {quantity.Length, func(p point) (float64, *trouble) { return p.fromStart, nil }},
-	"length":     {quantity.Length, func(p point) (float64, *trouble) { return p.length, nil }},
-	"bend":       {quantity.Bend, func(p point) (float64, *trouble) { return p.bend, nil }},
+	"along":      {quantity.Pure, func(p point) (float64, *evalError) { return p.along, nil }},
+	"from_start": {quantity.Length, func(p point) (float64, *evalError) { return p.fromStart, nil }},
+	"length":     {quantity.Length, func(p point) (float64, *evalError) { return p.length, nil }},
+	"bend":       {quantity.Bend, func(p point) (float64, *evalError) { return p.bend, nil }},
 }
 
 // VariableHelp tells about a name that only width formulas know.
@@ -60,13 +60,13 @@ func Variables() []VariableHelp {
 	}
 }
 
-// CompileAlong reads a width formula: an expression that gives a length and
+// CompileWidth reads a width formula: an expression that gives a length and
 // may use the variables along, from_start, length and bend, the function
 // tremor, and the names of scope. Parts that do not change along the stroke
 // are worked out once.
 //
 // The codes are those of Parse and Evaluate.
-func CompileAlong(text string, at source.Place, scope Scope) (*Along, problem.List) {
+func CompileWidth(text string, at source.Place, scope Scope) (*WidthFunc, problem.List) {
 	f, list := Parse("", text, at)
 	if f.root == nil {
 		return nil, list
@@ -105,21 +105,21 @@ func CompileAlong(text string, at source.Place, scope Scope) (*Along, problem.Li
 	if len(list) > 0 {
 		return nil, list
 	}
-	return &Along{f, run}, nil
+	return &WidthFunc{f, run}, nil
 }
 
 // Formula is the formula as read.
-func (a *Along) Formula() *Formula { return a.f }
+func (a *WidthFunc) Formula() *Formula { return a.f }
 
 // WidthAt gives the width in mm at a point of a stroke, which has a number on
 // its layer: along from 0 to 1, fromStart and length in mm, bend in 1/mm
 // (positive to the left). The width
 // may be 0 or below where the formula says so: there is no mark there. The
 // error is a problem.Problem with the place in the formula.
-func (a *Along) WidthAt(stroke int, along, fromStart, length, bend float64) (float64, error) {
+func (a *WidthFunc) WidthAt(stroke int, along, fromStart, length, bend float64) (float64, error) {
 	width, t := a.run(point{stroke, along, fromStart, length, bend})
 	if t == nil && !(math.Abs(width) <= 1e15) {
-		t = &trouble{a.f.root, problem.OutOfDomain, "the width is beyond every number", problem.Advise("look at what grows without bound")}
+		t = &evalError{a.f.root, problem.OutOfDomain, "the width is beyond every number", problem.Advise("look at what grows without bound")}
 	}
 	if t != nil {
 		return 0, problem.Problem{Code: t.code, Place: a.f.place(t.n.from, t.n.to), Fix: t.fix,
@@ -144,7 +144,7 @@ func varies(n *node) bool {
 	return found
 }
 
-func constant(x float64) step { return func(point) (float64, *trouble) { return x, nil } }
+func constant(x float64) step { return func(point) (float64, *evalError) { return x, nil } }
 
 // coherent is a value in mm, g, s and rad; yes is 1.
 func coherent(v Value) float64 {
@@ -178,9 +178,9 @@ func (c *compiler) compile(n *node) step {
 		inner := c.compile(n.args[0])
 		switch n.op {
 		case "-":
-			return func(p point) (float64, *trouble) { x, t := inner(p); return 0 - x, t }
+			return func(p point) (float64, *evalError) { x, t := inner(p); return 0 - x, t }
 		case "not":
-			return func(p point) (float64, *trouble) { x, t := inner(p); return 1 - x, t }
+			return func(p point) (float64, *evalError) { x, t := inner(p); return 1 - x, t }
 		}
 		return inner
 	}
@@ -189,7 +189,7 @@ func (c *compiler) compile(n *node) step {
 
 func (c *compiler) choose(n *node) step {
 	condition, yes, no := c.compile(n.args[0]), c.compile(n.args[1]), c.compile(n.args[2])
-	return func(p point) (float64, *trouble) {
+	return func(p point) (float64, *evalError) {
 		x, t := condition(p)
 		switch {
 		case t != nil:
@@ -202,8 +202,8 @@ func (c *compiler) choose(n *node) step {
 }
 
 // both joins two steps.
-func both(a, b step, join func(x, y float64) (float64, *trouble)) step {
-	return func(p point) (float64, *trouble) {
+func both(a, b step, join func(x, y float64) (float64, *evalError)) step {
+	return func(p point) (float64, *evalError) {
 		x, t := a(p)
 		if t != nil {
 			return 0, t
@@ -218,32 +218,32 @@ func both(a, b step, join func(x, y float64) (float64, *trouble)) step {
 
 func (c *compiler) binary(n *node) step {
 	a, b := c.compile(n.args[0]), c.compile(n.args[1])
-	zero := &trouble{n.args[1], problem.DivisionByZero, c.f.excerpt(n.args[1]) + " is 0, and nothing can be divided by it", problem.Advise("look at what makes it 0")}
-	domain := &trouble{n, problem.OutOfDomain, "the power has no value", problem.Advise("look at what makes the base 0 or negative")}
+	zero := &evalError{n.args[1], problem.DivisionByZero, c.f.excerpt(n.args[1]) + " is 0, and nothing can be divided by it", problem.Advise("look at what makes it 0")}
+	domain := &evalError{n, problem.OutOfDomain, "the power has no value", problem.Advise("look at what makes the base 0 or negative")}
 	switch n.op {
 	case "and", "or":
 		stop := n.op == "or"
-		return func(p point) (float64, *trouble) {
+		return func(p point) (float64, *evalError) {
 			if x, t := a(p); t != nil || (x != 0) == stop {
 				return x, t
 			}
 			return b(p)
 		}
 	case "+":
-		return both(a, b, func(x, y float64) (float64, *trouble) { return x + y, nil })
+		return both(a, b, func(x, y float64) (float64, *evalError) { return x + y, nil })
 	case "-":
-		return both(a, b, func(x, y float64) (float64, *trouble) { return x - y, nil })
+		return both(a, b, func(x, y float64) (float64, *evalError) { return x - y, nil })
 	case "*":
-		return both(a, b, func(x, y float64) (float64, *trouble) { return float64(x * y), nil })
+		return both(a, b, func(x, y float64) (float64, *evalError) { return float64(x * y), nil })
 	case "/":
-		return both(a, b, func(x, y float64) (float64, *trouble) {
+		return both(a, b, func(x, y float64) (float64, *evalError) {
 			if y == 0 {
 				return 0, zero
 			}
 			return x / y, nil
 		})
 	case "^":
-		return both(a, b, func(x, y float64) (float64, *trouble) {
+		return both(a, b, func(x, y float64) (float64, *evalError) {
 			z := arith.Pow(x, y)
 			if math.IsNaN(z) || math.IsInf(z, 0) {
 				return 0, domain
@@ -252,7 +252,7 @@ func (c *compiler) binary(n *node) step {
 		})
 	}
 	op := n.op
-	return both(a, b, func(x, y float64) (float64, *trouble) {
+	return both(a, b, func(x, y float64) (float64, *evalError) {
 		if ordered(op, x, y) {
 			return 1, nil
 		}
@@ -299,9 +299,9 @@ func (c *compiler) call(n *node) step {
 		args[i] = c.compile(a)
 	}
 	if f, ok := bare[n.text]; ok {
-		out := &trouble{n, problem.OutOfDomain, n.text + " has no value there", problem.Advise("look at what goes into it")}
+		out := &evalError{n, problem.OutOfDomain, n.text + " has no value there", problem.Advise("look at what goes into it")}
 		inner := args[0]
-		return func(p point) (float64, *trouble) {
+		return func(p point) (float64, *evalError) {
 			x, t := inner(p)
 			if t != nil {
 				return 0, t
@@ -314,16 +314,16 @@ func (c *compiler) call(n *node) step {
 	}
 	switch n.text {
 	case "hypot":
-		return both(args[0], args[1], func(x, y float64) (float64, *trouble) { return arith.Hypot(x, y), nil })
+		return both(args[0], args[1], func(x, y float64) (float64, *evalError) { return arith.Hypot(x, y), nil })
 	case "atan2":
-		return both(args[0], args[1], func(y, x float64) (float64, *trouble) { return arith.Atan2(y, x), nil })
+		return both(args[0], args[1], func(y, x float64) (float64, *evalError) { return arith.Atan2(y, x), nil })
 	case "least", "greatest":
 		run, sign := args[0], 1.0
 		if n.text == "least" {
 			sign = -1
 		}
 		for _, next := range args[1:] {
-			run = both(run, next, func(x, y float64) (float64, *trouble) {
+			run = both(run, next, func(x, y float64) (float64, *evalError) {
 				if (y-x)*sign > 0 {
 					return y, nil
 				}
@@ -338,8 +338,8 @@ func (c *compiler) call(n *node) step {
 		size = args[1]
 	}
 	whole := wholes[n.text]
-	out := &trouble{n, problem.OutOfDomain, n.text + " has no value there", problem.Advise("write a larger step, such as 0.1*mm")}
-	return both(args[0], size, func(x, size float64) (float64, *trouble) {
+	out := &evalError{n, problem.OutOfDomain, n.text + " has no value there", problem.Advise("write a larger step, such as 0.1*mm")}
+	return both(args[0], size, func(x, size float64) (float64, *evalError) {
 		y, ok := stepped(x, math.Abs(size), whole)
 		if !ok {
 			return 0, out
@@ -360,7 +360,7 @@ func (c *compiler) curve(n *node) step {
 		ask = b.Curve.PressFor
 	}
 	inner := c.compile(n.args[1])
-	return func(p point) (float64, *trouble) {
+	return func(p point) (float64, *evalError) {
 		x, t := inner(p)
 		if t != nil {
 			return 0, t
@@ -368,7 +368,7 @@ func (c *compiler) curve(n *node) step {
 		y, err := ask(x)
 		if err != nil {
 			message, fix := outside(b, err)
-			return 0, &trouble{n.args[1], problem.OutsideTheBrush, message, fix}
+			return 0, &evalError{n.args[1], problem.OutsideTheBrush, message, fix}
 		}
 		return y, nil
 	}
@@ -403,8 +403,8 @@ func (c *compiler) tremor(n *node) step {
 		}
 	}
 	size := c.compile(n.args[1])
-	out := &trouble{n, problem.OutOfDomain, "the stroke is too long to tremble", problem.Advise("write a longer wavelength")}
-	return func(p point) (float64, *trouble) {
+	out := &evalError{n, problem.OutOfDomain, "the stroke is too long to tremble", problem.Advise("write a longer wavelength")}
+	return func(p point) (float64, *evalError) {
 		x, t := size(p)
 		if t != nil {
 			return 0, t

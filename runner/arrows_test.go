@@ -19,7 +19,7 @@ var arrows = map[string]string{
 	"recipe/working":       "recipe/source",
 	"recipe/brush":         "recipe/arith",
 	"recipe/section":       "recipe/source recipe/problem recipe/format github.com/yuin/goldmark golang.org/x/text",
-	"recipe/formula":       "recipe/source recipe/problem recipe/arith recipe/quantity recipe/working recipe/brush github.com/expr-lang/expr golang.org/x/text",
+	"recipe/formula":       "recipe/source recipe/problem recipe/arith recipe/quantity recipe/working recipe/brush github.com/expr-lang/expr golang.org/x/text golang.org/x/sync",
 	"recipe/schema":        "recipe/problem recipe/quantity golang.org/x/text",
 	"recipe/model":         "recipe/source recipe/working recipe/brush",
 	"recipe":               "recipe/* golang.org/x/text",

@@ -67,10 +67,10 @@ func Parse(name, text string, at source.Place) (*Formula, problem.List) {
 		}
 		return f, list
 	}
-	d := exprParser{text: trimmed, at: at, exact: exact}
-	f.root = d.open()
+	p := exprParser{report: &report{f: f}}
+	f.root = p.parse()
 	f.names = namesIn(f.root)
-	return f, d.list
+	return f, p.list
 }
 
 var (
@@ -87,6 +87,16 @@ func (f *Formula) place(from, to int) source.Place {
 		return f.Place
 	}
 	return within(f.Place, from, to)
+}
+
+// within is the place of some bytes of a formula. A bar in a table stands
+// behind a backslash, and the blank that stands in for it behind the bars.
+func within(whole source.Place, from, to int) source.Place {
+	at := whole.Sub(from, to)
+	if strings.HasPrefix(at.Text(), `\`) {
+		at.End = min(at.End+to-from, whole.End)
+	}
+	return at
 }
 
 // excerpt is a part of the formula as written, cut short for a message.

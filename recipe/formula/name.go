@@ -107,3 +107,25 @@ var wordsOfUnits = func() []string {
 	}
 	return out
 }()
+
+func isUnit(word string) bool { _, ok := quantity.UnitByWord(word); return ok }
+
+// wordOf gives the name in a formula of a unit that was read from a cell's
+// spelling.
+func wordOf(u quantity.Unit) string {
+	for _, help := range quantity.Units() {
+		if help.Symbol == u.String() {
+			return help.Formula
+		}
+	}
+	return u.Spelling()
+}
+
+// formulaWord is a word or, where it is a unit as cells spell it, the name of
+// that unit in formulas.
+func formulaWord(word string) string {
+	if u, err := quantity.ParseUnit(word); err == nil && !isUnit(word) {
+		return wordOf(u)
+	}
+	return word
+}

@@ -13,8 +13,6 @@ import (
 	"github.com/expr-lang/expr/parser/lexer"
 
 	"mahlstick/recipe/problem"
-	"mahlstick/recipe/quantity"
-	"mahlstick/recipe/source"
 )
 
 // The bounds of one formula. The library's parser calls itself once for each
@@ -25,38 +23,27 @@ const (
 	largestFormula = 1000 // nodes
 )
 
-// exprParser takes one formula through the expression library: what the library
-// would do with it that is no part of the language is refused here.
+// report collects the problems of one formula.
+type report struct {
+	f    *Formula
+	list problem.List
+}
+
+// errorf reports a problem of some bytes of the formula.
+func (r *report) errorf(code problem.Code, from, to int, fix problem.Fix, format string, args ...any) {
+	r.list.Errorf(code, r.f.place(from, to), fix, format, args...)
+}
+
+// exprParser takes one formula through the expression library: what the
+// library would do with it that is no part of the language is refused here.
 type exprParser struct {
-	text    string
-	at      source.Place
-	exact   bool // offsets into text are offsets into the place
-	offsets []int
-	nodes   int
-	seen    map[ast.Node]bool // only where comparisons might share an operand
-	list    problem.List
+	*report
+	offsets []int // bytes of the formula by characters of what the library reads; nil where they are the same
 }
 
-// place is that of some bytes of the formula.
-func (d *exprParser) place(from, to int) source.Place {
-	if !d.exact {
-		return d.at
-	}
-	return within(d.at, from, to)
-}
-
-// within is the place of some bytes of a formula. A bar in a table stands
-// behind a backslash, and the blank that stands in for it behind the bars.
-func within(whole source.Place, from, to int) source.Place {
-	at := whole.Sub(from, to)
-	if strings.HasPrefix(at.Text(), `\`) {
-		at.End = min(at.End+to-from, whole.End)
-	}
-	return at
-}
-
-func (d *exprParser) errorf(code problem.Code, from, to int, fix problem.Fix, format string, args ...any) {
-	d.list.Errorf(code, d.place(from, to), fix, format, args...)
+// whole reports a problem of the whole formula.
+func (p *exprParser) whole(code problem.Code, fix problem.Fix, format string, args ...any) {
+	p.errorf(code, 0, len(p.f.Text), fix, format, args...)
 }
 
 // token is a word or a sign of the formula.
@@ -67,72 +54,85 @@ type token struct {
 }
 
 // span is the bytes of the formula at a place that counts characters.
-func (d *exprParser) span(l file.Location) (from, to int) {
-	if d.offsets == nil {
-		last := len(d.text)
+func (p *exprParser) span(l file.Location) (from, to int) {
+	if p.offsets == nil {
+		last := len(p.f.Text)
 		return max(0, min(l.From, last)), max(0, min(l.To, last))
 	}
-	last := len(d.offsets) - 1
-	return d.offsets[max(0, min(l.From, last))], d.offsets[max(0, min(l.To, last))]
+	last := len(p.offsets) - 1
+	return p.offsets[max(0, min(l.From, last))], p.offsets[max(0, min(l.To, last))]
 }
 
-// open reads the formula into a tree; nil where there are problems.
-func (d *exprParser) open() *node {
-	if len(d.text) > longestFormula {
-		d.errorf(problem.FormulaTooLong, 0, len(d.text), problem.Advise("part it into several named formulas"), "the formula has %d characters; %d are enough", utf8.RuneCountInString(d.text), longestFormula)
+// parse reads the formula into a tree; nil where there are problems.
+func (p *exprParser) parse() *node {
+	spelled, ok := p.spelled()
+	if !ok {
 		return nil
 	}
-	if !utf8.ValidString(d.text) {
-		d.errorf(problem.FormulaSyntax, 0, len(d.text), problem.Advise("save the file as UTF-8"), "the formula is not valid UTF-8")
+	tokens, comparisons, err := p.tokens(spelled)
+	switch {
+	case err != nil:
+		p.lexerError(err)
+		return nil
+	case len(tokens) == 0:
+		p.whole(problem.MissingFormula, problem.Advise("write a formula, such as 0.8 * 750*mm/min"), "there is no formula here")
 		return nil
 	}
-	spelled, offsets, bad := respell(d.text)
-	if bad >= 0 {
-		r, size := utf8.DecodeRuneInString(d.text[bad:])
-		fix := characterAdvice[r]
-		if fix.None() {
-			fix = problem.Advise("write only names, numbers, + - * / ^ and brackets")
-		}
-		d.errorf(problem.FormulaSyntax, bad, bad+size, fix, "%q has no place in a formula", r)
-		return nil
-	}
-	d.offsets = offsets
-	for _, comment := range []string{"//", "/*"} {
-		if i := strings.Index(spelled, comment); i >= 0 {
-			from, to := d.span(file.Location{From: i, To: i + 2})
-			d.errorf(problem.NotAllowed, from, to, problem.Advise("write the remark behind a #"), "%s has no place in a formula", comment)
-			return nil
-		}
-	}
-	list, comparisons, err := d.tokens(spelled)
-	if err != nil {
-		d.syntax(err, nil)
-		return nil
-	}
-	if len(list) == 0 {
-		d.errorf(problem.MissingFormula, 0, len(d.text), problem.Advise("write a formula, such as 0.8 * 750*mm/min"), "there is no formula here")
-		return nil
-	}
-	if !d.inspect(list) {
+	check := tokenChecker{report: p.report, tokens: tokens}
+	if !check.check() {
 		return nil
 	}
 	tree, err := parser.ParseWithConfig(spelled, nil)
 	if err != nil {
-		d.syntax(err, list)
+		p.parserError(err, tokens)
 		return nil
 	}
+	c := converter{report: p.report, span: p.span}
 	if comparisons > 1 {
-		d.seen = map[ast.Node]bool{}
+		c.seen = map[ast.Node]bool{}
 	}
-	root := d.convert(tree.Node)
-	if len(d.list) > 0 {
+	root := c.convert(tree.Node)
+	if len(p.list) > 0 {
 		return nil
 	}
 	return root
 }
 
+// spelled is the formula as the library reads it; false where it has a
+// character that is no part of the language.
+func (p *exprParser) spelled() (string, bool) {
+	text := p.f.Text
+	if len(text) > longestFormula {
+		p.whole(problem.FormulaTooLong, problem.Advise("part it into several named formulas"), "the formula has %d characters; %d are enough", utf8.RuneCountInString(text), longestFormula)
+		return "", false
+	}
+	if !utf8.ValidString(text) {
+		p.whole(problem.FormulaSyntax, problem.Advise("save the file as UTF-8"), "the formula is not valid UTF-8")
+		return "", false
+	}
+	spelled, offsets, bad := respell(text)
+	if bad >= 0 {
+		r, size := utf8.DecodeRuneInString(text[bad:])
+		fix := characterAdvice[r]
+		if fix.None() {
+			fix = onlySigns
+		}
+		p.errorf(problem.FormulaSyntax, bad, bad+size, fix, "%q has no place in a formula", r)
+		return "", false
+	}
+	p.offsets = offsets
+	for _, comment := range []string{"//", "/*"} {
+		if i := strings.Index(spelled, comment); i >= 0 {
+			from, to := p.span(file.Location{From: i, To: i + 2})
+			p.errorf(problem.NotAllowed, from, to, problem.Advise("write the remark behind a #"), "%s has no place in a formula", comment)
+			return "", false
+		}
+	}
+	return spelled, true
+}
+
 // tokens cuts the formula into words and signs and counts the comparisons.
-func (d *exprParser) tokens(spelled string) (list []token, comparisons int, err error) {
+func (p *exprParser) tokens(spelled string) (list []token, comparisons int, err error) {
 	l := lexer.New()
 	l.Reset(file.NewSource(spelled))
 	list = make([]token, 0, len(spelled)/3+4)
@@ -144,7 +144,7 @@ func (d *exprParser) tokens(spelled string) (list []token, comparisons int, err 
 		case err != nil:
 			return nil, 0, err
 		}
-		from, to := d.span(t.Location)
+		from, to := p.span(t.Location)
 		list = append(list, token{t.Kind, t.Value, from, to})
 		switch t.Value {
 		case "<", ">", "<=", ">=":
@@ -153,43 +153,52 @@ func (d *exprParser) tokens(spelled string) (list []token, comparisons int, err 
 	}
 }
 
-// syntax reports what the library's own lexer or parser stumbled over. list
-// is nil for the lexer.
-func (d *exprParser) syntax(err error, list []token) {
+func (p *exprParser) notAFormula() {
+	p.whole(problem.FormulaSyntax, problem.Advise("write a formula, such as 0.8 * 750*mm/min"), "this is no formula")
+}
+
+// lexerError reports what the library's lexer could not read: it fails only
+// over the end of a number.
+func (p *exprParser) lexerError(err error) {
 	var e *file.Error
 	if !errors.As(err, &e) {
-		d.errorf(problem.FormulaSyntax, 0, len(d.text), problem.Advise("write a formula, such as 0.8 * 750*mm/min"), "this is no formula")
+		p.notAFormula()
 		return
 	}
-	from, to := d.span(e.Location)
-	if list == nil {
-		// The lexer fails only over the end of a number.
-		for from > 0 && strings.IndexByte("0123456789._", d.text[from-1]) >= 0 {
-			from--
-		}
-		written := d.text[from:to]
-		letter := func(r rune) bool { return unicode.IsLetter(r) || r == '_' }
-		digits := strings.TrimRightFunc(written, letter)
-		rest := d.text[from+len(digits):]
-		word := rest[:len(rest)-len(strings.TrimLeftFunc(rest, letter))]
-		to = max(to, from+len(digits)+len(word))
-		if plainNumber.MatchString(digits) && word != "" {
-			if u, err := quantity.ParseUnit(word); err == nil && !isUnit(word) {
-				word = wordOf(u)
-			}
-			d.errorf(problem.FormulaSyntax, from, to, problem.Write(digits+"*"+word), "a sign is missing behind %q", clip(digits))
-			return
-		}
-		d.errorf(problem.FormulaSyntax, from, to, problem.Advise("write the number with digits and a point"), "%q is not a number", clip(written))
+	text := p.f.Text
+	from, to := p.span(e.Location)
+	for from > 0 && strings.IndexByte("0123456789._", text[from-1]) >= 0 {
+		from--
+	}
+	written := text[from:to]
+	letter := func(r rune) bool { return unicode.IsLetter(r) || r == '_' }
+	digits := strings.TrimRightFunc(written, letter)
+	rest := text[from+len(digits):]
+	word := rest[:len(rest)-len(strings.TrimLeftFunc(rest, letter))]
+	to = max(to, from+len(digits)+len(word))
+	if plainNumber.MatchString(digits) && word != "" {
+		p.errorf(problem.FormulaSyntax, from, to, problem.Write(digits+"*"+formulaWord(word)), "a sign is missing behind %q", clip(digits))
 		return
 	}
-	for _, t := range list {
-		// The end of the formula has the place of the last token.
-		if t.from <= from && from < t.to && !strings.Contains(e.Message, "EOF") && !strings.Contains(e.Message, "end of expression") {
-			d.errorf(problem.FormulaSyntax, t.from, t.to, problem.Advise("look at what stands before it: a name, a number or a bracket may be missing"), "%q cannot stand here", clip(d.text[t.from:t.to]))
+	p.errorf(problem.FormulaSyntax, from, to, problem.Advise("write the number with digits and a point"), "%q is not a number", clip(written))
+}
+
+// parserError reports what the library's parser could not read.
+func (p *exprParser) parserError(err error, tokens []token) {
+	var e *file.Error
+	if !errors.As(err, &e) {
+		p.notAFormula()
+		return
+	}
+	from, _ := p.span(e.Location)
+	// The end of the formula has the place of the last token.
+	atEnd := strings.Contains(e.Message, "EOF") || strings.Contains(e.Message, "end of expression")
+	for _, t := range tokens {
+		if !atEnd && t.from <= from && from < t.to {
+			p.errorf(problem.FormulaSyntax, t.from, t.to, problem.Advise("look at what stands before it: a name, a number or a bracket may be missing"), "%q cannot stand here", clip(p.f.Text[t.from:t.to]))
 			return
 		}
 	}
-	last := list[len(list)-1]
-	d.errorf(problem.FormulaSyntax, last.from, last.to, problem.Advise("write what belongs behind it, or close the bracket"), "the formula ends too early, behind %q", clip(d.text[last.from:last.to]))
+	last := tokens[len(tokens)-1]
+	p.errorf(problem.FormulaSyntax, last.from, last.to, problem.Advise("write what belongs behind it, or close the bracket"), "the formula ends too early, behind %q", clip(p.f.Text[last.from:last.to]))
 }

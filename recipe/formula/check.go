@@ -83,47 +83,48 @@ func (c *checker) notQuantity(n *node, in shape) shape {
 }
 
 func (c *checker) binary(n *node, a, b shape) shape {
-	switch n.op {
-	case "and", "or":
-		for i, s := range []shape{a, b} {
-			if s.kind != truthKind {
-				return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("compare something: a < b "+n.op+" c < d"), "%s takes a yes or no, and %s is %s", n.op, c.text(n.args[i]), s.a())
-			}
-		}
+	switch {
+	case n.op == "and", n.op == "or":
+		return c.logic(n, a, b)
+	case (n.op == "==" || n.op == "!=") && a.kind == truthKind && b.kind == truthKind:
 		return truth()
-	case "==", "!=":
-		if a.kind == truthKind && b.kind == truthKind {
-			return truth()
-		}
+	case !c.quantities(n, []shape{a, b}):
+		return shape{}
 	}
-	for i, s := range []shape{a, b} {
-		if !s.isQuantity() {
-			return c.notQuantity(n.args[i], s)
-		}
-	}
+	var d quantity.Dim
+	ok := false
 	switch n.op {
 	case "*":
-		if d, ok := quantity.ProductDim(a.dim, b.dim); ok {
-			return of(d)
-		}
+		d, ok = quantity.ProductDim(a.dim, b.dim)
 	case "/":
-		if inverse, ok := b.dim.Power(-1); ok {
-			if d, ok := a.dim.Times(inverse); ok {
-				return of(d)
-			}
-		}
+		d, ok = quantity.QuotientDim(a.dim, b.dim)
 	case "^":
 		return c.power(n, a, b)
-	default:
-		if a.dim == b.dim {
-			if n.op == "+" || n.op == "-" {
-				return a
-			}
-			return truth()
+	case "+", "-":
+		d, ok = a.dim, a.dim == b.dim
+		if !ok {
+			return c.differ(n, a, b)
 		}
-		return c.differ(n, a, b)
+	default:
+		if a.dim != b.dim {
+			return c.differ(n, a, b)
+		}
+		return truth()
 	}
-	return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("look at the units"), "the result has no unit that can be written")
+	if !ok {
+		return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("look at the units"), "the result has no unit that can be written")
+	}
+	return of(d)
+}
+
+// logic is the shape of and and or.
+func (c *checker) logic(n *node, a, b shape) shape {
+	for i, s := range []shape{a, b} {
+		if s.kind != truthKind {
+			return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("compare something: a < b "+n.op+" c < d"), "%s takes a yes or no, and %s is %s", n.op, c.text(n.args[i]), s.a())
+		}
+	}
+	return truth()
 }
 
 // differ reports two dimensions that do not go together.

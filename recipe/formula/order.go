@@ -100,60 +100,84 @@ func (b *batch) loopFrom(start int, knot []int) []int {
 }
 
 // knots finds the sets of formulas that need each other, each sorted by
-// position, in the order of their first formulas (R. Tarjan, SIAM J. Comput.
-// 1(2), 1972, 146-160; without recursion, since a chain may be long).
+// position, in the order of their first formulas.
 func (b *batch) knots(waits []int) [][]int {
 	n := len(b.formulas)
-	index, low, onStack, next := make([]int, n), make([]int, n), make([]bool, n), make([]int, n)
-	var stack, path []int
-	var knots [][]int
-	counter := 0
+	search := componentSearch{needs: b.needs, index: make([]int, n), low: make([]int, n), next: make([]int, n), onStack: make([]bool, n)}
 	for root := range n {
-		if waits[root] == 0 || index[root] != 0 {
-			continue
+		if waits[root] > 0 && search.index[root] == 0 {
+			search.from(root)
 		}
-		path = append(path[:0], root)
-		for len(path) > 0 {
-			i := path[len(path)-1]
-			if index[i] == 0 {
-				counter++
-				index[i], low[i] = counter, counter
-				stack, onStack[i] = append(stack, i), true
-			}
-			deeper := false
-			for next[i] < len(b.needs[i]) {
-				j := b.needs[i][next[i]]
-				if index[j] == 0 {
-					path, deeper = append(path, j), true
-					break
-				}
-				next[i]++
-				if onStack[j] {
-					low[i] = min(low[i], low[j])
-				}
-			}
-			if deeper {
-				continue
-			}
-			path = path[:len(path)-1]
-			if low[i] != index[i] {
-				continue
-			}
-			var knot []int
-			for {
-				j := stack[len(stack)-1]
-				stack, onStack[j] = stack[:len(stack)-1], false
-				knot = append(knot, j)
-				if j == i {
-					break
-				}
-			}
-			if len(knot) > 1 || slices.Contains(b.needs[i], i) {
-				slices.Sort(knot)
-				knots = append(knots, knot)
-			}
-		}
+	}
+	knots := slices.DeleteFunc(search.found, func(c []int) bool { return len(c) == 1 && !slices.Contains(b.needs[c[0]], c[0]) })
+	for _, knot := range knots {
+		slices.Sort(knot)
 	}
 	slices.SortFunc(knots, func(a, b []int) int { return a[0] - b[0] })
 	return knots
+}
+
+// componentSearch finds the strongly connected components of the graph of
+// needs (R. Tarjan, SIAM J. Comput. 1(2), 1972, 146-160; without recursion,
+// since a chain may be long).
+type componentSearch struct {
+	needs   [][]int
+	index   []int // order of the first visit, 0 before it
+	low     []int // the lowest index that is known to be reached
+	next    []int // how many needs have been followed
+	onStack []bool
+	stack   []int
+	count   int
+	found   [][]int
+}
+
+// from visits all that can be reached from a formula.
+func (s *componentSearch) from(root int) {
+	path := []int{root}
+	for len(path) > 0 {
+		i := path[len(path)-1]
+		if s.index[i] == 0 {
+			s.count++
+			s.index[i], s.low[i] = s.count, s.count
+			s.stack, s.onStack[i] = append(s.stack, i), true
+		}
+		if j, ok := s.unvisited(i); ok {
+			path = append(path, j)
+			continue
+		}
+		path = path[:len(path)-1]
+		if s.low[i] == s.index[i] {
+			s.pop(i)
+		}
+	}
+}
+
+// unvisited is a need of i that was not visited, if any is left; what the
+// others reach counts for i.
+func (s *componentSearch) unvisited(i int) (int, bool) {
+	for s.next[i] < len(s.needs[i]) {
+		j := s.needs[i][s.next[i]]
+		if s.index[j] == 0 {
+			return j, true
+		}
+		s.next[i]++
+		if s.onStack[j] {
+			s.low[i] = min(s.low[i], s.low[j])
+		}
+	}
+	return 0, false
+}
+
+// pop takes the component of i from the stack.
+func (s *componentSearch) pop(i int) {
+	from := len(s.stack) - 1
+	for s.stack[from] != i {
+		from--
+	}
+	component := slices.Clone(s.stack[from:])
+	s.stack = s.stack[:from]
+	for _, j := range component {
+		s.onStack[j] = false
+	}
+	s.found = append(s.found, component)
 }

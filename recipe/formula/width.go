@@ -284,55 +284,66 @@ var bare = map[string]func(float64) float64{
 }
 
 func (c *compiler) call(n *node) step {
-	if n.text == "u" || n.text == "sure" {
+	switch n.text {
+	case "u", "sure":
 		c.fail(n, problem.NotAllowed, problem.Advise("take "+n.text+" of what was measured, not of what changes along the stroke"), "%s has no meaning for what changes along the stroke", n.text)
 		return constant(0)
-	}
-	if n.text == "width_at" || n.text == "press_for" {
+	case "width_at", "press_for":
 		return c.curve(n)
-	}
-	if n.text == "tremor" {
+	case "tremor":
 		return c.tremor(n)
 	}
 	args := make([]step, len(n.args))
 	for i, a := range n.args {
 		args[i] = c.compile(a)
 	}
-	if f, ok := bare[n.text]; ok {
-		out := &evalError{n, problem.OutOfDomain, n.text + " has no value there", problem.Advise("look at what goes into it")}
-		inner := args[0]
-		return func(p point) (float64, *evalError) {
-			x, t := inner(p)
-			if t != nil {
-				return 0, t
-			}
-			if x = f(x); math.IsNaN(x) {
-				return 0, out
-			}
-			return x, nil
-		}
-	}
 	switch n.text {
 	case "hypot":
 		return both(args[0], args[1], func(x, y float64) (float64, *evalError) { return arith.Hypot(x, y), nil })
 	case "atan2":
 		return both(args[0], args[1], func(y, x float64) (float64, *evalError) { return arith.Atan2(y, x), nil })
-	case "least", "greatest":
-		run, sign := args[0], 1.0
-		if n.text == "least" {
-			sign = -1
-		}
-		for _, next := range args[1:] {
-			run = both(run, next, func(x, y float64) (float64, *evalError) {
-				if (y-x)*sign > 0 {
-					return y, nil
-				}
-				return x, nil
-			})
-		}
-		return run
+	case "least":
+		return extremeStep(args, -1)
+	case "greatest":
+		return extremeStep(args, 1)
+	case "round", "floor", "ceil":
+		return roundingStep(n, args)
 	}
-	// round, floor and ceil
+	return bareStep(n, args[0])
+}
+
+// bareStep is one of the functions of one argument.
+func bareStep(n *node, arg step) step {
+	f := bare[n.text]
+	out := &evalError{n, problem.OutOfDomain, n.text + " has no value there", problem.Advise("look at what goes into it")}
+	return func(p point) (float64, *evalError) {
+		x, t := arg(p)
+		if t != nil {
+			return 0, t
+		}
+		if x = f(x); math.IsNaN(x) {
+			return 0, out
+		}
+		return x, nil
+	}
+}
+
+// extremeStep is the least (sign -1) or the greatest (1) of its arguments.
+func extremeStep(args []step, sign float64) step {
+	run := args[0]
+	for _, next := range args[1:] {
+		run = both(run, next, func(x, y float64) (float64, *evalError) {
+			if (y-x)*sign > 0 {
+				return y, nil
+			}
+			return x, nil
+		})
+	}
+	return run
+}
+
+// roundingStep is round, floor or ceil, by steps of 1 where none is given.
+func roundingStep(n *node, args []step) step {
 	size := constant(1)
 	if len(args) > 1 {
 		size = args[1]

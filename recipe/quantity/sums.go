@@ -81,6 +81,15 @@ func ProductDim(a, b Dim) (Dim, bool) {
 	return d, ok
 }
 
+// QuotientDim is the dimension of a quotient, as Divide forms it.
+func QuotientDim(a, b Dim) (Dim, bool) {
+	inverse, ok := b.Power(-1)
+	if !ok {
+		return Dim{}, false
+	}
+	return a.Times(inverse)
+}
+
 // Multiply is the product, in the bases of q as far as it has any. A length
 // times an angle is an arc: the angle is counted in radians and goes away.
 func Multiply(q, r Quantity) (Quantity, error) {
@@ -103,11 +112,7 @@ var ErrZero = errors.New("division by zero")
 // Divide is the quotient, in the bases of q as far as it has any.
 func Divide(q, r Quantity) (Quantity, error) {
 	q, r = q.plain(), r.plain()
-	inverse, ok := r.unit.dim.Power(-1)
-	if !ok {
-		return Quantity{}, ErrUnit
-	}
-	dim, ok := q.unit.dim.Times(inverse)
+	dim, ok := QuotientDim(q.unit.dim, r.unit.dim)
 	if !ok {
 		return Quantity{}, ErrUnit
 	}

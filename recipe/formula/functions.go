@@ -2,8 +2,9 @@ package formula
 
 import (
 	"fmt"
+	"maps"
 	"math"
-	"sort"
+	"slices"
 
 	"mahlstick/recipe/arith"
 	"mahlstick/recipe/problem"
@@ -75,42 +76,38 @@ func Functions() []FunctionHelp {
 	return out
 }
 
-var functions []function
-
-var (
-	functionByName = map[string]*function{}
-	functionNames  []string // sorted
-)
-
-func init() {
-	functions = []function{
-		{"sqrt", 1, 1, []string{"x"}, "square root; the root of an area is a length", sqrtShape, workSqrt},
-		{"hypot", 2, 2, []string{"x", "y"}, "length of the slant over two legs, sqrt(x^2 + y^2)", alikeShape, workHypot},
-		{"sin", 1, 1, []string{"angle"}, "sine", ratioShape, workSin},
-		{"cos", 1, 1, []string{"angle"}, "cosine", ratioShape, workCos},
-		{"tan", 1, 1, []string{"angle"}, "tangent", ratioShape, workTan},
-		{"asin", 1, 1, []string{"ratio"}, "angle with this sine, -90 to 90 degrees", angleShape, workAsin},
-		{"acos", 1, 1, []string{"ratio"}, "angle with this cosine, 0 to 180 degrees", angleShape, workAcos},
-		{"atan", 1, 1, []string{"ratio"}, "angle with this tangent, -90 to 90 degrees", angleShape, workAtan},
-		{"atan2", 2, 2, []string{"y", "x"}, "angle of the way x right and y up, -180 to 180 degrees", atan2Shape, workAtan2},
-		{"abs", 1, 1, []string{"x"}, "x without its sign", alikeShape, workAbs},
-		{"least", 2, many, []string{"x", "y"}, "the smallest of its arguments (min is the minute)", alikeShape, workLeast},
-		{"greatest", 2, many, []string{"x", "y"}, "the largest of its arguments", alikeShape, workGreatest},
-		{"round", 1, 2, []string{"x", "step"}, "x to the nearest whole step, ties to the even one; a plain number needs no step", stepShape, workSteps},
-		{"floor", 1, 2, []string{"x", "step"}, "the whole step at or below x", stepShape, workSteps},
-		{"ceil", 1, 2, []string{"x", "step"}, "the whole step at or above x", stepShape, workSteps},
-		{"width_at", 2, 2, []string{"brush", "press"}, "width of the mark that a brush paints at a press", brushShape, workWidthAt},
-		{"press_for", 2, 2, []string{"brush", "width"}, "press that a brush needs for a width", brushShape, workPressFor},
-		{"tremor", 2, 3, []string{"seed", "size", "wavelength"}, "smooth noise between -size and size along a stroke, the same for the same seed; only in the width of a layer", tremorShape, workTremor},
-		{"u", 1, 1, []string{"x"}, "standard uncertainty of x", alikeShape, workU},
-		{"sure", 2, 2, []string{"x", "k"}, "x - k*u(x): what x is at least, sure to k standard uncertainties", sureShape, workSure},
-	}
-	for i := range functions {
-		functionByName[functions[i].name] = &functions[i]
-		functionNames = append(functionNames, functions[i].name)
-	}
-	sort.Strings(functionNames)
+var functions = []function{
+	{"sqrt", 1, 1, []string{"x"}, "square root; the root of an area is a length", sqrtShape, workSqrt},
+	{"hypot", 2, 2, []string{"x", "y"}, "length of the slant over two legs, sqrt(x^2 + y^2)", alikeShape, workHypot},
+	{"sin", 1, 1, []string{"angle"}, "sine", ratioShape, workSin},
+	{"cos", 1, 1, []string{"angle"}, "cosine", ratioShape, workCos},
+	{"tan", 1, 1, []string{"angle"}, "tangent", ratioShape, workTan},
+	{"asin", 1, 1, []string{"ratio"}, "angle with this sine, -90 to 90 degrees", angleShape, workAsin},
+	{"acos", 1, 1, []string{"ratio"}, "angle with this cosine, 0 to 180 degrees", angleShape, workAcos},
+	{"atan", 1, 1, []string{"ratio"}, "angle with this tangent, -90 to 90 degrees", angleShape, workAtan},
+	{"atan2", 2, 2, []string{"y", "x"}, "angle of the way x right and y up, -180 to 180 degrees", atan2Shape, workAtan2},
+	{"abs", 1, 1, []string{"x"}, "x without its sign", alikeShape, workAbs},
+	{"least", 2, many, []string{"x", "y"}, "the smallest of its arguments (min is the minute)", alikeShape, workLeast},
+	{"greatest", 2, many, []string{"x", "y"}, "the largest of its arguments", alikeShape, workGreatest},
+	{"round", 1, 2, []string{"x", "step"}, "x to the nearest whole step, ties to the even one; a plain number needs no step", stepShape, workSteps},
+	{"floor", 1, 2, []string{"x", "step"}, "the whole step at or below x", stepShape, workSteps},
+	{"ceil", 1, 2, []string{"x", "step"}, "the whole step at or above x", stepShape, workSteps},
+	{"width_at", 2, 2, []string{"brush", "press"}, "width of the mark that a brush paints at a press", brushShape, workWidthAt},
+	{"press_for", 2, 2, []string{"brush", "width"}, "press that a brush needs for a width", brushShape, workPressFor},
+	{"tremor", 2, 3, []string{"seed", "size", "wavelength"}, "smooth noise between -size and size along a stroke, the same for the same seed; only in the width of a layer", tremorShape, workTremor},
+	{"u", 1, 1, []string{"x"}, "standard uncertainty of x", alikeShape, workU},
+	{"sure", 2, 2, []string{"x", "k"}, "x - k*u(x): what x is at least, sure to k standard uncertainties", sureShape, workSure},
 }
+
+var functionByName = func() map[string]*function {
+	byName := map[string]*function{}
+	for i := range functions {
+		byName[functions[i].name] = &functions[i]
+	}
+	return byName
+}()
+
+var functionNames = slices.Sorted(maps.Keys(functionByName))
 
 const degrees = 180 / arith.Pi
 

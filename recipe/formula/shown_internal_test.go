@@ -92,77 +92,81 @@ func shownAlike(t *rapid.T) {
 // but those that its elements draw: a fraction's line, a root's roof, a raised
 // exponent.
 func fromMathML(t *rapid.T, m string) string {
-	decoder := xml.NewDecoder(strings.NewReader(m))
-	var read func() (parts, names []string)
-	read = func() (parts, names []string) {
-		for {
-			token, err := decoder.Token()
-			if err == io.EOF {
-				return parts, names
-			}
-			if err != nil {
-				t.Fatal(err)
-			}
-			switch token := token.(type) {
-			case xml.CharData:
-				s := string(token)
-				s = map[string]string{"⌊": "floor(", "⌋": ")", "⌈": "ceil(", "⌉": ")", "\u2061": "", "=": "==", "\u00a0and\u00a0": " and ", "\u00a0or\u00a0": " or ", "not\u00a0": "not ", "{": ""}[s] + keep(s)
-				parts = append(parts, s)
-			case xml.EndElement:
-				return parts, names
-			case xml.StartElement:
-				inner, within := read()
-				names = append(names, token.Name.Local)
-				switch token.Name.Local {
-				case "mfrac":
-					parts = append(parts, "(("+inner[0]+")/("+inner[1]+"))")
-				case "msqrt":
-					parts = append(parts, "sqrt("+strings.Join(inner, "")+")")
-				case "msup":
-					base := inner[0]
-					if within[0] == "mfrac" {
-						// The exponent would hang on the whole fraction or on its top.
-						base = strings.TrimSuffix(strings.TrimPrefix(base, "("), ")")
-					}
-					parts = append(parts, base+"^("+inner[1]+")")
-				case "msub":
-					parts = append(parts, strings.Join(inner, "_"))
-				case "mtable":
-					parts = append(parts, inner[0]+" : "+inner[1])
-				case "mtr":
-					// value, condition
-					if condition, ok := strings.CutPrefix(inner[1], "if\u00a0"); ok {
-						parts = append(parts, condition+" ? "+inner[0])
-					} else {
-						parts = append(parts, inner[0])
-					}
-				case "mrow":
-					row := strings.Join(inner, "")
-					// A choice by cases holds itself together.
-					if len(inner) == 2 && inner[0] == "" && strings.Contains(inner[1], " ? ") {
-						row = "(" + row + ")"
-					}
-					if len(inner) == 3 && inner[0] == "|" {
-						row = "abs(" + inner[1] + ")"
-					}
-					parts = append(parts, row)
-				default:
-					parts = append(parts, strings.Join(inner, ""))
-				}
-			}
-		}
-	}
-	parts, _ := read()
+	parts, _ := readMathML(t, xml.NewDecoder(strings.NewReader(m)))
 	return strings.NewReplacer("θ", "theta", "π", "pi").Replace(strings.Join(parts, ""))
 }
 
-// keep is the text itself where it has no other meaning in a formula.
-func keep(s string) string {
-	switch s {
-	case "⌊", "⌋", "⌈", "⌉", "\u2061", "=", "\u00a0and\u00a0", "\u00a0or\u00a0", "not\u00a0", "{":
-		return ""
+// readMathML reads up to the end of an element: its children as formulas, and
+// the names of those that are elements.
+func readMathML(t *rapid.T, decoder *xml.Decoder) (parts, names []string) {
+	for {
+		token, err := decoder.Token()
+		if err == io.EOF {
+			return parts, names
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		switch token := token.(type) {
+		case xml.CharData:
+			parts = append(parts, fromText(string(token)))
+		case xml.EndElement:
+			return parts, names
+		case xml.StartElement:
+			inner, within := readMathML(t, decoder)
+			names = append(names, token.Name.Local)
+			parts = append(parts, fromElement(token.Name.Local, inner, within))
+		}
+	}
+}
+
+// fromElement is an element as a formula, from its children and their names.
+func fromElement(name string, inner, within []string) string {
+	joined := strings.Join(inner, "")
+	switch name {
+	case "mfrac":
+		return "((" + inner[0] + ")/(" + inner[1] + "))"
+	case "msqrt":
+		return "sqrt(" + joined + ")"
+	case "msup":
+		base := inner[0]
+		if within[0] == "mfrac" {
+			// The exponent would hang on the whole fraction or on its top.
+			base = strings.TrimSuffix(strings.TrimPrefix(base, "("), ")")
+		}
+		return base + "^(" + inner[1] + ")"
+	case "msub":
+		return strings.Join(inner, "_")
+	case "mtable":
+		return inner[0] + " : " + inner[1]
+	case "mtr":
+		// value, condition
+		if condition, ok := strings.CutPrefix(inner[1], "if\u00a0"); ok {
+			return condition + " ? " + inner[0]
+		}
+		return inner[0]
+	case "mrow":
+		switch {
+		case len(inner) == 2 && inner[0] == "" && strings.Contains(inner[1], " ? "):
+			return "(" + joined + ")" // a choice by cases holds itself together
+		case len(inner) == 3 && inner[0] == "|":
+			return "abs(" + inner[1] + ")"
+		}
+	}
+	return joined
+}
+
+// fromText is the text of an element as a formula.
+func fromText(s string) string {
+	if sign, ok := signsInMathML[s]; ok {
+		return sign
 	}
 	return s
+}
+
+var signsInMathML = map[string]string{
+	"⌊": "floor(", "⌋": ")", "⌈": "ceil(", "⌉": ")", "\u2061": "", "=": "==", "\u00a0and\u00a0": " and ", "\u00a0or\u00a0": " or ",
+	"not\u00a0": "not ", "{": "",
 }
 
 // The slopes by which uncertainty travels are those of the values: each

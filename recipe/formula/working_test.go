@@ -56,46 +56,71 @@ var core = map[string]int{
 // wellFormed checks one line: XML, one <math>, only elements of MathML Core,
 // each with as many children as it takes.
 func wellFormed(m string) error {
+	if len(core) != 31 {
+		return errors.New("MathML Core has 31 elements")
+	}
 	decoder := xml.NewDecoder(strings.NewReader(m))
 	decoder.Strict = true
-	var names []string
-	var children []int
+	var open elements
 	for {
 		token, err := decoder.Token()
 		if err == io.EOF {
-			if len(core) != 31 {
-				return errors.New("MathML Core has 31 elements")
-			}
 			return nil
+		}
+		if err == nil {
+			switch token := token.(type) {
+			case xml.StartElement:
+				err = open.start(token.Name.Local)
+			case xml.EndElement:
+				err = open.end()
+			case xml.CharData:
+				err = open.text(string(token))
+			}
 		}
 		if err != nil {
 			return err
 		}
-		switch token := token.(type) {
-		case xml.StartElement:
-			if _, ok := core[token.Name.Local]; !ok {
-				return errors.New(token.Name.Local + " is not in MathML Core")
-			}
-			if (len(names) == 0) != (token.Name.Local == "math") {
-				return errors.New("math must stand outside")
-			}
-			if len(children) > 0 {
-				children[len(children)-1]++
-			}
-			names, children = append(names, token.Name.Local), append(children, 0)
-		case xml.EndElement:
-			last := len(names) - 1
-			if want := core[names[last]]; want >= 0 && children[last] != want {
-				return errors.New(names[last] + " has the wrong number of children")
-			}
-			names, children = names[:last], children[:last]
-		case xml.CharData:
-			if len(names) == 0 || !slices.Contains([]string{"mi", "mn", "mo", "mtext"}, names[len(names)-1]) {
-				return errors.New("text outside mi, mn, mo and mtext: " + string(token))
-			}
-			if text := string(token); strings.TrimSpace(text) != text && !strings.Contains(text, "\u00a0") {
-				return errors.New("blanks that a page drops: " + text)
-			}
-		}
 	}
+}
+
+// elements are those that are open, with the children they have so far.
+type elements []struct {
+	name     string
+	children int
+}
+
+func (e *elements) start(name string) error {
+	if _, ok := core[name]; !ok {
+		return errors.New(name + " is not in MathML Core")
+	}
+	if (len(*e) == 0) != (name == "math") {
+		return errors.New("math must stand outside")
+	}
+	if len(*e) > 0 {
+		(*e)[len(*e)-1].children++
+	}
+	*e = append(*e, struct {
+		name     string
+		children int
+	}{name: name})
+	return nil
+}
+
+func (e *elements) end() error {
+	last := (*e)[len(*e)-1]
+	*e = (*e)[:len(*e)-1]
+	if want := core[last.name]; want >= 0 && last.children != want {
+		return errors.New(last.name + " has the wrong number of children")
+	}
+	return nil
+}
+
+func (e *elements) text(text string) error {
+	if len(*e) == 0 || !slices.Contains([]string{"mi", "mn", "mo", "mtext"}, (*e)[len(*e)-1].name) {
+		return errors.New("text outside mi, mn, mo and mtext: " + text)
+	}
+	if strings.TrimSpace(text) != text && !strings.Contains(text, "\u00a0") {
+		return errors.New("blanks that a page drops: " + text)
+	}
+	return nil
 }

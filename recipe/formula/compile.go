@@ -1,0 +1,308 @@
+package formula
+
+import (
+	"math"
+
+	"mahlstick/recipe/arith"
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/quantity"
+)
+
+// compiler turns the tree into steps.
+type compiler struct{ evaluator }
+
+// varies says whether a part changes along the stroke.
+func varies(n *node) bool {
+	found := false
+	n.walk(func(n *node) {
+		if n.form == nameForm {
+			_, variable := variables[n.text]
+			found = found || variable
+		}
+		found = found || n.form == callForm && n.text == "tremor"
+	})
+	return found
+}
+
+func constant(x float64) step { return func(point) (float64, *evalError) { return x, nil } }
+
+// coherent is a value in mm, g, s and rad; yes is 1.
+func coherent(v Value) float64 {
+	if v.kind == truthKind {
+		if v.truth {
+			return 1
+		}
+		return 0
+	}
+	return v.quantity.In(quantity.Coherent(v.quantity.Dim()))
+}
+
+// compile makes the step of a part. With problems on the list the step means
+// nothing.
+func (c *compiler) compile(n *node) step {
+	if !varies(n) {
+		v, ok := c.value(n)
+		if !ok || v.kind == brushKind {
+			return constant(0)
+		}
+		return constant(coherent(v))
+	}
+	switch n.form {
+	case nameForm:
+		return variables[n.text].read
+	case chooseForm:
+		return c.choose(n)
+	case callForm:
+		return c.call(n)
+	case unaryForm:
+		inner := c.compile(n.args[0])
+		switch n.op {
+		case "-":
+			return func(p point) (float64, *evalError) { x, err := inner(p); return 0 - x, err }
+		case "not":
+			return func(p point) (float64, *evalError) { x, err := inner(p); return 1 - x, err }
+		}
+		return inner
+	}
+	return c.binary(n)
+}
+
+func (c *compiler) choose(n *node) step {
+	condition, yes, no := c.compile(n.args[0]), c.compile(n.args[1]), c.compile(n.args[2])
+	return func(p point) (float64, *evalError) {
+		x, err := condition(p)
+		switch {
+		case err != nil:
+			return 0, err
+		case x != 0:
+			return yes(p)
+		}
+		return no(p)
+	}
+}
+
+// both joins two steps.
+func both(a, b step, join func(x, y float64) (float64, *evalError)) step {
+	return func(p point) (float64, *evalError) {
+		x, err := a(p)
+		if err != nil {
+			return 0, err
+		}
+		y, err := b(p)
+		if err != nil {
+			return 0, err
+		}
+		return join(x, y)
+	}
+}
+
+func (c *compiler) binary(n *node) step {
+	a, b := c.compile(n.args[0]), c.compile(n.args[1])
+	zero := &evalError{n.args[1], problem.DivisionByZero, c.f.excerpt(n.args[1]) + " is 0, and nothing can be divided by it", problem.Advise("look at what makes it 0")}
+	domain := &evalError{n, problem.OutOfDomain, "the power has no value", problem.Advise("look at what makes the base 0 or negative")}
+	switch n.op {
+	case "and", "or":
+		stop := n.op == "or"
+		return func(p point) (float64, *evalError) {
+			if x, err := a(p); err != nil || (x != 0) == stop {
+				return x, err
+			}
+			return b(p)
+		}
+	case "+":
+		return both(a, b, func(x, y float64) (float64, *evalError) { return x + y, nil })
+	case "-":
+		return both(a, b, func(x, y float64) (float64, *evalError) { return x - y, nil })
+	case "*":
+		return both(a, b, func(x, y float64) (float64, *evalError) { return float64(x * y), nil })
+	case "/":
+		return both(a, b, func(x, y float64) (float64, *evalError) {
+			if y == 0 {
+				return 0, zero
+			}
+			return x / y, nil
+		})
+	case "^":
+		return both(a, b, func(x, y float64) (float64, *evalError) {
+			z := arith.Pow(x, y)
+			if math.IsNaN(z) || math.IsInf(z, 0) {
+				return 0, domain
+			}
+			return z, nil
+		})
+	}
+	op := n.op
+	return both(a, b, func(x, y float64) (float64, *evalError) {
+		if ordered(op, x, y) {
+			return 1, nil
+		}
+		return 0, nil
+	})
+}
+
+func ordered(op string, x, y float64) bool {
+	switch op {
+	case "<":
+		return x < y
+	case "<=":
+		return x <= y
+	case ">":
+		return x > y
+	case ">=":
+		return x >= y
+	case "==":
+		return x == y
+	}
+	return x != y
+}
+
+// bare are the functions of one argument that need no unit: angles in rad. A
+// result that is no number is out of the domain.
+var bare = map[string]func(float64) float64{
+	"sqrt": math.Sqrt, "sin": arith.Sin, "cos": arith.Cos, "tan": arith.Tan,
+	"asin": arith.Asin, "acos": arith.Acos, "atan": arith.Atan, "abs": math.Abs,
+}
+
+func (c *compiler) call(n *node) step {
+	switch n.text {
+	case "u", "sure":
+		c.fail(n, problem.NotAllowed, problem.Advise("take "+n.text+" of what was measured, not of what changes along the stroke"), "%s has no meaning for what changes along the stroke", n.text)
+		return constant(0)
+	case "width_at", "press_for":
+		return c.curve(n)
+	case "tremor":
+		return c.tremor(n)
+	}
+	args := make([]step, len(n.args))
+	for i, a := range n.args {
+		args[i] = c.compile(a)
+	}
+	switch n.text {
+	case "hypot":
+		return both(args[0], args[1], func(x, y float64) (float64, *evalError) { return arith.Hypot(x, y), nil })
+	case "atan2":
+		return both(args[0], args[1], func(y, x float64) (float64, *evalError) { return arith.Atan2(y, x), nil })
+	case "least":
+		return extremeStep(args, -1)
+	case "greatest":
+		return extremeStep(args, 1)
+	case "round", "floor", "ceil":
+		return roundingStep(n, args)
+	}
+	return bareStep(n, args[0])
+}
+
+// bareStep is one of the functions of one argument.
+func bareStep(n *node, arg step) step {
+	f := bare[n.text]
+	out := &evalError{n, problem.OutOfDomain, n.text + " has no value there", problem.Advise("look at what goes into it")}
+	return func(p point) (float64, *evalError) {
+		x, err := arg(p)
+		if err != nil {
+			return 0, err
+		}
+		if x = f(x); math.IsNaN(x) {
+			return 0, out
+		}
+		return x, nil
+	}
+}
+
+// extremeStep is the least (sign -1) or the greatest (1) of its arguments.
+func extremeStep(args []step, sign float64) step {
+	run := args[0]
+	for _, next := range args[1:] {
+		run = both(run, next, func(x, y float64) (float64, *evalError) {
+			if (y-x)*sign > 0 {
+				return y, nil
+			}
+			return x, nil
+		})
+	}
+	return run
+}
+
+// roundingStep is round, floor or ceil, by steps of 1 where none is given.
+func roundingStep(n *node, args []step) step {
+	size := constant(1)
+	if len(args) > 1 {
+		size = args[1]
+	}
+	whole := wholes[n.text]
+	out := &evalError{n, problem.OutOfDomain, n.text + " has no value there", problem.Advise("write a larger step, such as 0.1*mm")}
+	return both(args[0], size, func(x, size float64) (float64, *evalError) {
+		y, ok := stepped(x, math.Abs(size), whole)
+		if !ok {
+			return 0, out
+		}
+		return y, nil
+	})
+}
+
+// curve asks a brush for the width at a press or back.
+func (c *compiler) curve(n *node) step {
+	v, ok := c.value(n.args[0])
+	if !ok {
+		return constant(0)
+	}
+	b := v.brush
+	ask := b.Curve.WidthAt
+	if n.text == "press_for" {
+		ask = b.Curve.PressFor
+	}
+	inner := c.compile(n.args[1])
+	return func(p point) (float64, *evalError) {
+		x, err := inner(p)
+		if err != nil {
+			return 0, err
+		}
+		y, refused := ask(x)
+		if refused != nil {
+			message, fix := outside(b, refused)
+			return 0, &evalError{n.args[1], problem.OutsideTheBrush, message, fix}
+		}
+		return y, nil
+	}
+}
+
+// tremor takes a whole seed, a size that may change, and a fixed wavelength.
+func (c *compiler) tremor(n *node) step {
+	for _, i := range []int{0, 2} {
+		if i < len(n.args) && varies(n.args[i]) {
+			c.fail(n.args[i], problem.NotAllowed, problem.Advise("write a value that stays the same along the stroke"), "the %s of a tremor cannot change along the stroke", n.call.params[i])
+			return constant(0)
+		}
+	}
+	v, ok := c.value(n.args[0])
+	if !ok {
+		return constant(0)
+	}
+	number := v.quantity.In(quantity.One)
+	if number < 0 || number > 1<<53 || number != math.Floor(number) {
+		c.fail(n.args[0], problem.OutOfDomain, problem.Advise("write a whole number, such as 1"), "the seed of a tremor is a whole number from 0 on, not %s", v.quantity.Short())
+		return constant(0)
+	}
+	seed, wave := uint64(number), defaultWave
+	if len(n.args) > 2 {
+		v, ok := c.value(n.args[2])
+		if !ok {
+			return constant(0)
+		}
+		if wave = v.quantity.In(quantity.MM); wave < 0.01 {
+			c.fail(n.args[2], problem.OutOfDomain, problem.Advise("write a wavelength, such as 8*mm"), "the wavelength of a tremor is 0.01 mm at least, not %s", v.quantity.Short())
+			return constant(0)
+		}
+	}
+	size := c.compile(n.args[1])
+	out := &evalError{n, problem.OutOfDomain, "the stroke is too long to tremble", problem.Advise("write a longer wavelength")}
+	return func(p point) (float64, *evalError) {
+		x, err := size(p)
+		if err != nil {
+			return 0, err
+		}
+		if !(math.Abs(p.fromStart) < 1e12 && math.Abs(p.length) < 1e12) {
+			return 0, out
+		}
+		return float64(x * tremor(seed, p.stroke, p.fromStart, p.length, wave)), nil
+	}
+}

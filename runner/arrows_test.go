@@ -43,6 +43,11 @@ var arrows = map[string]string{
 	"runner/template":      "recipe/source recipe/problem recipe/model runner/drawing",
 	"runner/scribble":      "recipe/arith runner/drawing",
 	"runner/logbook":       "recipe/working recipe/format recipe/model runner/vector",
+	"runner/stage":         "recipe/model runner/drawing runner/register runner/region runner/stroke runner/motion runner/proof",
+	"runner/intake":        "recipe recipe/source recipe/problem recipe/model runner/drawing runner/template runner/register runner/stage golang.org/x/sync",
+	"runner/proving":       "recipe/arith recipe/model runner/plane runner/region runner/stroke runner/proof runner/stage golang.org/x/sync",
+	"runner/presenting": "recipe/source recipe/problem recipe/working recipe/arith recipe/brush recipe/model runner/plane runner/drawing runner/register " +
+		"runner/region runner/stroke runner/motion runner/proof runner/stage runner/record runner/impression runner/logbook",
 	"runner":               "recipe recipe/* runner/* golang.org/x/sync",
 	"notebooks":            "",
 	"notebooks/brushwork":  "recipe/arith runner/drawing runner/vector",

@@ -9,6 +9,7 @@ import (
 	"mahlstick/recipe/problem"
 	"mahlstick/runner"
 	"mahlstick/runner/proof"
+	"mahlstick/runner/proving"
 	"mahlstick/runner/record"
 )
 
@@ -53,7 +54,7 @@ func TestDemo(t *testing.T) {
 		units[l.Drawing.UnitName]++
 		strokes += len(l.Plan.Gestures)
 		drawn += l.Plan.Drawn
-		refused += l.Refused()
+		refused += l.Refused
 		for _, s := range l.Regions.Shapes {
 			holes += len(s.Holes)
 		}
@@ -61,7 +62,7 @@ func TestDemo(t *testing.T) {
 		if len(faults) > 0 {
 			t.Errorf("layer %s: %v", l.Model.Name, faults)
 		}
-		cover, err := l.Compare(again, &r.Job.Sheet, 0.02)
+		cover, err := proving.Compare(again, l.Moved, &r.Job.Sheet, 0.02)
 		if err != nil {
 			t.Fatal(err)
 		}

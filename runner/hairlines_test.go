@@ -61,7 +61,7 @@ func TestNothingButHairlines(t *testing.T) {
 			r := mustRun(t, recipe, runner.Options{})
 			l := r.Layers[0]
 			if r.Failed() {
-				t.Errorf("%s at %g: %+v, refused %g", hairlines, y, l.Cover, l.Refused())
+				t.Errorf("%s at %g: %+v, refused %g", hairlines, y, l.Cover, l.Refused)
 			}
 			if n := len(l.Plan.Gestures); (n > 0) != (hairlines == "paint") {
 				t.Errorf("%s: %d strokes", hairlines, n)

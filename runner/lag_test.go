@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"mahlstick/runner"
+	"mahlstick/runner/proving"
 )
 
 // A brush whose mark trails paints what was drawn: the reader tows the mark
@@ -69,11 +70,11 @@ func TestLag(t *testing.T) {
 				}
 				before := plain.Layers[i]
 				before.Model.Brush.Lag = l.Model.Brush.Lag
-				bare, err := before.Compare(before.Path, &plain.Job.Sheet, 0.02)
+				bare, err := proving.Compare(before.Path, before.Moved, &plain.Job.Sheet, 0.02)
 				if err != nil {
 					t.Fatal(err)
 				}
-				now, err := l.Compare(l.Path, &led.Job.Sheet, 0.02)
+				now, err := proving.Compare(l.Path, l.Moved, &led.Job.Sheet, 0.02)
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -84,7 +85,7 @@ func TestLag(t *testing.T) {
 				if 1-bare.Coverage < 5*(1-now.Coverage) {
 					t.Errorf("%s: without leading it covers %.3f %%", l.Model.Name, 100*bare.Coverage)
 				}
-				if l.Plan.Count(0) != before.Plan.Count(0) || l.Refused() != before.Refused() {
+				if l.Plan.Count(0) != before.Plan.Count(0) || l.Refused != before.Refused {
 					t.Errorf("%s: the plan of strokes is another", l.Model.Name)
 				}
 			}

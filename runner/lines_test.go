@@ -18,7 +18,7 @@ func TestProofOfLinesHoldsWhatWasDrawn(t *testing.T) {
 	r := mustRun(t, recipe, runner.Options{})
 	l := r.Layers[0]
 	if r.Failed() {
-		t.Errorf("%+v, refused %g", l.Cover, l.Refused())
+		t.Errorf("%+v, refused %g", l.Cover, l.Refused)
 	}
 	// J. Steiner's formula for the area round a curve: L·w + π(w/2)².
 	around := func(long, wide float64) float64 { return long*wide + math.Pi*wide*wide/4 }
@@ -28,7 +28,7 @@ func TestProofOfLinesHoldsWhatWasDrawn(t *testing.T) {
 		got, want float64
 	}{
 		{"drawn, in the plan", l.Plan.Drawn, drawn}, {"drawn, in the proof", l.Cover.Drawn, drawn},
-		{"painted, in the plan", l.Painted(), painted}, {"covered, in the proof", l.Cover.Covered, painted},
+		{"painted, in the plan", l.Painted, painted}, {"covered, in the proof", l.Cover.Covered, painted},
 	} {
 		if math.Abs(c.got-c.want) > 0.01*c.want {
 			t.Errorf("%s: %.1f mm², want %.1f", c.what, c.got, c.want)
@@ -62,9 +62,9 @@ func TestNoFalseAlarm(t *testing.T) {
 		r := mustRun(t, recipe, runner.Options{})
 		l := r.Layers[0]
 		if r.Failed() {
-			t.Errorf("%s: %+v, refused %g", c.name, l.Cover, l.Refused())
+			t.Errorf("%s: %+v, refused %g", c.name, l.Cover, l.Refused)
 		}
-		if share := l.Refused() / l.Plan.Drawn; c.width != "" && share < 0.05 {
+		if share := l.Refused / l.Plan.Drawn; c.width != "" && share < 0.05 {
 			t.Errorf("%s: only %g of it is refused", c.name, share)
 		}
 	}

@@ -1,35 +1,67 @@
 package runner
 
 import (
+	"strconv"
+	"strings"
+
+	"mahlstick/recipe/model"
 	"mahlstick/runner/motion"
+	"mahlstick/runner/presenting"
 	"mahlstick/runner/program"
 	"mahlstick/runner/record"
+	"mahlstick/runner/stage"
 )
 
-// writePrograms makes the text of every program. The hash in a program's
-// head is that of its own text with the hash left empty: it covers all that
-// can move a byte of it, and nothing else.
-func (r *Result) writePrograms() {
-	var painted []motion.Painted
-	for _, l := range r.Layers {
-		head := r.head(l.Model.Name, l.Model.Brush.Title, l.Model.Ink.Name)
+const (
+	programExt = ".nc" // ends the name of a program's file
+	walkName   = "0-margin-walk" + programExt
+)
+
+// write makes the text of every layer's program. The hash in a program's head
+// is that of its own text with the hash left empty: it covers all that can
+// change a byte of it, and nothing else.
+func write(layers []stage.Moved, job *model.Job) []stage.Written {
+	var out []stage.Written
+	for _, l := range layers {
+		head := programHead(job, l.Model.Name, l.Model.Brush.Title, l.Model.Ink.Name)
 		head.Number, head.Strip = l.Number, l.Strip
 		head.Hash = record.Hash(program.Layer(head, l.Motion))
-		l.Hash, l.Program = head.Hash, program.Layer(head, l.Motion)
-		r.Outputs = append(r.Outputs, record.Output{Name: programName(l), Data: l.Program})
-		painted = append(painted, motion.Painted{Gestures: l.gestures, Brush: l.Model.Brush})
+		out = append(out, stage.Written{Moved: l, File: programName(l.Number, l.Model.Name), Program: program.Layer(head, l.Motion), Hash: head.Hash})
 	}
-	if len(r.Layers) == 0 {
-		return
-	}
-	sheet, machine := &r.Job.Sheet, &r.Job.Machine
-	walk := motion.MarginWalk(painted, sheet, machine)
-	head := r.head("margin walk", r.Layers[0].Model.Brush.Title, "none")
-	head.Hash = record.Hash(program.Walk(head, walk))
-	r.walk = program.Walk(head, walk)
-	r.Outputs = append([]record.Output{{Name: walkName, Data: r.walk}}, r.Outputs...)
+	return out
 }
 
-func (r *Result) head(layer, brush, ink string) program.Head {
-	return program.Head{Job: r.Job.Name, Title: r.Job.Title, Of: len(r.Layers), Layer: layer, Brush: brush, Ink: ink}
+// writeWalk makes the program of the margin walk.
+func writeWalk(layers []stage.Moved, job *model.Job) presenting.Program {
+	var painted []motion.Painted
+	for _, l := range layers {
+		painted = append(painted, motion.Painted{Gestures: l.Gestures, Brush: l.Model.Brush})
+	}
+	walk := motion.MarginWalk(painted, &job.Sheet, &job.Machine)
+	head := programHead(job, "margin walk", layers[0].Model.Brush.Title, "none")
+	head.Hash = record.Hash(program.Walk(head, walk))
+	return presenting.Program{File: walkName, Text: program.Walk(head, walk)}
+}
+
+func programHead(job *model.Job, layer, brush, ink string) program.Head {
+	return program.Head{Job: job.Name, Title: job.Title, Of: len(job.Layers), Layer: layer, Brush: brush, Ink: ink}
+}
+
+// programName is the file of a layer's program: its number and its name in
+// letters that every file system takes.
+func programName(number int, layer string) string {
+	var b strings.Builder
+	for _, c := range strings.ToLower(layer) {
+		switch {
+		case c >= 'a' && c <= 'z', c >= '0' && c <= '9':
+			b.WriteRune(c)
+		case b.Len() > 0 && !strings.HasSuffix(b.String(), "-"):
+			b.WriteByte('-')
+		}
+	}
+	name := strings.Trim(b.String(), "-")
+	if name == "" {
+		name = "layer"
+	}
+	return strconv.Itoa(number) + "-" + name + programExt
 }

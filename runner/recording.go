@@ -2,12 +2,8 @@ package runner
 
 import (
 	"cmp"
-	"errors"
-	"html/template"
 	"io/fs"
-	"net/url"
 	"path"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -15,87 +11,60 @@ import (
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
-	"mahlstick/runner/impression"
+	"mahlstick/runner/presenting"
 	"mahlstick/runner/record"
 )
 
-// inputs are the files that were read, byte for byte: the recipe first, the
-// others by name.
-func (r *Result) inputs() []record.Output {
-	var in []record.Output
-	for _, f := range slices.Concat(r.Job.Files, r.drawings.list, r.attachments) {
-		in = append(in, record.Output{Name: f.Name, Data: f.Data})
-	}
-	slices.SortFunc(in[1:], func(a, b record.Output) int { return cmp.Compare(a.Name, b.Name) })
+const (
+	pageName    = "index.html"
+	pictureName = "painting.svg"
+)
+
+// inputFiles are the files that were read: the recipe first, the others by
+// name.
+func inputFiles(job, drawings, attachments []*source.File) []*source.File {
+	in := slices.Concat(job, drawings, attachments)
+	slices.SortFunc(in[1:], func(a, b *source.File) int { return cmp.Compare(a.Name, b.Name) })
 	return in
 }
 
-// maxAttachments bounds the bytes of all attachments of a job.
-const maxAttachments = 256 << 20
-
-// readAttachments reads what changes no program and still belongs to the job:
-// the studio's own notebook, which makes its folder the root, and the pictures
-// in the prose.
-func (r *Result) readAttachments() problem.List {
-	var problems problem.List
-	have := map[string]bool{}
-	for _, f := range slices.Concat(r.Job.Files, r.drawings.list) {
-		have[f.Name] = true
+// present makes the page, the picture and the record. asRun are files that go
+// with a signed impression besides.
+func (r *Result) present(signed *record.Impression, asRun ...record.Output) error {
+	rec := r.newRecord(signed)
+	page := presenting.Page(presenting.Job{
+		Job: r.Job, Layers: r.Layers, Walk: r.walk, Checks: r.Checks, Problems: r.problems, Inputs: rec.Inputs, Signed: signed,
+	})
+	outputs := append(r.programs(), record.Output{Name: pictureName, Data: page.Picture()})
+	page.Outputs = presenting.Outputs(outputs)
+	html, err := page.Render()
+	if err != nil {
+		return err
 	}
-	at := r.Job.Files[0].Place(0, 0)
-	room := int64(maxAttachments)
-	for _, name := range slices.Concat([]string{recipe.StudioFile}, r.Job.Pictures) {
-		if have[name] {
-			continue
-		}
-		have[name] = true
-		data, err := recipe.ReadFile(r.drawings.studio, name, room)
-		if name == recipe.StudioFile && errors.Is(err, fs.ErrNotExist) {
-			continue
-		}
-		if err != nil {
-			problems.Errorf(problem.Unreadable, at, problem.Advise("make the file readable"), "%s cannot be read: %v", name, plainCause(err))
-			continue
-		}
-		room -= int64(len(data))
-		r.attachments = append(r.attachments, source.New(name, data))
+	outputs = append(outputs, record.Output{Name: pageName, Data: html})
+	for _, o := range slices.Concat(outputs, asRun) {
+		rec.Outputs = append(rec.Outputs, record.NewFile(o.Name, o.Data))
 	}
-	return problems
+	r.Record = rec
+	r.Outputs = append(outputs, record.Output{Name: record.RecordName, Data: rec.JSON()})
+	return nil
 }
 
-// relink changes the links and pictures of prose, which are relative to the
-// recipe, so that they work from the page.
-func (r *Result) relink(html string, signed *record.Impression) string {
-	to := strings.Repeat("../", 2+strings.Count(r.Job.Name, "/"))
-	if signed != nil {
-		to = impression.Inputs + "/"
+// programs are the margin walk and the layers' programs as files.
+func (r *Result) programs() []record.Output {
+	out := []record.Output{{Name: r.walk.File, Data: r.walk.Text}}
+	for _, l := range r.Layers {
+		out = append(out, record.Output{Name: l.File, Data: l.Program})
 	}
-	for part := range strings.SplitSeq(path.Dir(r.Job.Files[0].Name), "/") {
-		if part != "." {
-			to += template.HTMLEscapeString(url.PathEscape(part)) + "/"
-		}
-	}
-	var out strings.Builder
-	from := 0
-	for _, at := range linkTags.FindAllStringIndex(html, -1) {
-		out.WriteString(html[from:at[1]])
-		from = at[1]
-		if i := strings.IndexAny(html[from:], `:/?#"`); i < 0 || html[from+i] != ':' && (html[from+i] != '#' || i > 0) {
-			out.WriteString(to)
-		}
-	}
-	out.WriteString(html[from:])
-	return out.String()
+	return out
 }
-
-var linkTags = regexp.MustCompile(`<(?:img src|a href)="`)
 
 // newRecord is the record without its outputs.
 func (r *Result) newRecord(signed *record.Impression) *record.Record {
 	rec := &record.Record{
 		Engine: record.Engine, Version: record.Version, Job: r.Job.Name, Title: r.Job.Title, Recipe: r.Job.Files[0].Name, Impression: signed,
 	}
-	for _, in := range r.inputs() {
+	for _, in := range r.inputs {
 		rec.Inputs = append(rec.Inputs, record.NewFile(in.Name, in.Data))
 	}
 	rec.Values = r.values()

@@ -87,11 +87,20 @@ func (r *Result) sign(store record.Store, locked *record.Locked, despite string)
 	for _, o := range asRun {
 		beside = append(beside, record.Output{Name: path.Join(impression.AsRun, o.Name), Data: o.Data})
 	}
-	if err := r.writePage(signed, beside...); err != nil {
+	if err := r.present(signed, beside...); err != nil {
 		return id, nil, err
 	}
 	name := path.Join(record.Impressions, impression.Name(id.Number))
-	return id, nil, locked.Add(name, impression.Freeze(r.Outputs, r.inputs(), asRun))
+	return id, nil, locked.Add(name, impression.Freeze(r.Outputs, filesAsRead(r.inputs), asRun))
+}
+
+// filesAsRead are files byte for byte.
+func filesAsRead(files []*source.File) []record.Output {
+	var out []record.Output
+	for _, f := range files {
+		out = append(out, record.Output{Name: f.Name, Data: f.Data})
+	}
+	return out
 }
 
 // unsound holds what was run against what the recipe gives now.

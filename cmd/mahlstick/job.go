@@ -200,7 +200,7 @@ func finish(out, errs io.Writer, recipe string, flags jobFlags, came evaluated, 
 	if result.Failed() {
 		for _, c := range result.Checks {
 			if !c.OK {
-				fmt.Fprintf(errs, "%s: %s: found %s, allowed %s%s\n", c.Program, c.Name, c.Found, c.Allowed, where(c.Where))
+				fmt.Fprintf(errs, "%s: %s: found %s, allowed %s%s\n", c.Program, c.Name, c.Found, c.Allowed, where(c.Line))
 			}
 		}
 		fmt.Fprintf(errs, "%s: a program broke a rule when it was read back. Nothing was written.\n", recipe)
@@ -235,11 +235,11 @@ func finish(out, errs io.Writer, recipe string, flags jobFlags, came evaluated, 
 	return exitDone
 }
 
-func where(s string) string {
-	if s == "" {
+func where(line int) string {
+	if line == 0 {
 		return ""
 	}
-	return " (" + s + ")"
+	return fmt.Sprintf(" (line %d)", line)
 }
 
 func countErrors(list problem.List) (n int) {

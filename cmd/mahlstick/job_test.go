@@ -11,12 +11,13 @@ import (
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
 	"mahlstick/runner"
-	"mahlstick/runner/logbook"
+	"mahlstick/runner/proof"
 	"mahlstick/runner/record"
+	"mahlstick/runner/stage"
 )
 
 // checkedResult is a job whose programs were checked like this.
-func checkedResult(checks ...logbook.Check) *runner.Result {
+func checkedResult(checks ...stage.Check) *runner.Result {
 	return &runner.Result{
 		Studio: "studio",
 		Job:    &model.Job{Name: "pond", Title: "Pond", Sheet: model.Sheet{Size: "A5 landscape"}},
@@ -25,8 +26,8 @@ func checkedResult(checks ...logbook.Check) *runner.Result {
 }
 
 var (
-	held   = logbook.Check{Program: "1-reeds.nc", Name: "press", OK: true, Found: "4.100 mm", Allowed: "at most 5.000 mm"}
-	broken = logbook.Check{Program: "2-bird.nc", Name: "press", Found: "5.200 mm", Allowed: "at most 5.000 mm", Where: "line 31"}
+	held   = stage.Check{Program: "1-reeds.nc", Outcome: proof.Outcome{Name: "press", OK: true, Found: "4.100 mm", Allowed: "at most 5.000 mm"}}
+	broken = stage.Check{Program: "2-bird.nc", Outcome: proof.Outcome{Name: "press", Found: "5.200 mm", Allowed: "at most 5.000 mm", Line: 31}}
 )
 
 // What was evaluated is written only where nothing speaks against it, and the
@@ -91,7 +92,7 @@ func TestFinish(t *testing.T) {
 
 // Checking writes nothing, whatever comes out.
 func TestFinishCheck(t *testing.T) {
-	for code, checks := range map[int][]logbook.Check{exitDone: {held}, exitProof: {held, broken}} {
+	for code, checks := range map[int][]stage.Check{exitDone: {held}, exitProof: {held, broken}} {
 		var out, errs bytes.Buffer
 		if got := finish(&out, &errs, "pond.md", jobFlags{problems: "text", workers: 1}, evaluated{result: checkedResult(checks...)}, nil); got != code {
 			t.Errorf("code %d, want %d", got, code)

@@ -16,14 +16,14 @@ func summary(w io.Writer, r *runner.Result) {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	for _, l := range r.Layers {
 		fmt.Fprintf(t, "  %d %s\t%s\t%s\t%s\tdrawn %s = painted %s + refused %s mm²\tcovers %s, spills %s\n",
-			l.Number, l.Model.Name, format.Count(len(l.Measures.Strokes), "stroke"), format.Plain.Length(l.Measures.Painted), format.Plain.Duration(l.Motion.Seconds),
-			area(l.Plan.Drawn), area(l.Painted()), area(l.Refused()), format.Plain.Share(l.Cover.Coverage), format.Plain.Share(l.Cover.Excess))
+			l.Number, l.Model.Name, format.Count(len(l.Measures.Strokes), "stroke"), format.Plain.Length(l.Measures.Painted), format.Plain.Duration(l.Measures.Seconds),
+			area(l.Plan.Drawn), area(l.Painted), area(l.Refused), format.Plain.Share(l.Cover.Coverage), format.Plain.Share(l.Cover.Excess))
 	}
 	t.Flush()
 	for _, l := range r.Layers {
-		for reason := stroke.TooWide; reason <= stroke.Lengthened; reason++ {
+		for _, reason := range stroke.Reasons() {
 			n, bare, length := 0, 0.0, 0.0
-			for _, m := range l.Remarks() {
+			for _, m := range l.Remarks {
 				if m.Reason == reason {
 					n++
 					bare += m.Area

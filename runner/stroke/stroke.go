@@ -73,6 +73,15 @@ func (r Reason) String() string {
 	return [...]string{"too wide", "too thin", "too small", "not promised", "slowed", "longer entry"}[r]
 }
 
+// Reasons lists all reasons in their order.
+func Reasons() []Reason {
+	out := make([]Reason, reasons)
+	for i := range out {
+		out[i] = Reason(i)
+	}
+	return out
+}
+
 // Remark is a place where what is painted is not quite what was drawn.
 type Remark struct {
 	Reason Reason

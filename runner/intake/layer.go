@@ -1,0 +1,166 @@
+package intake
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"mahlstick/recipe/model"
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/source"
+	"mahlstick/runner/drawing"
+	"mahlstick/runner/register"
+	"mahlstick/runner/stage"
+	"mahlstick/runner/template"
+)
+
+// placing is a layer while its drawing is read and placed.
+type placing struct {
+	stage.Placed
+	problems   problem.List
+	markLayers []string // further drawing layers on which its marks were found
+}
+
+// place reads the layer's drawing and lays it on the sheet.
+func (p *placing) place(file *source.File, job *model.Job) {
+	m := p.Model
+	options := drawing.Options{Unit: m.Unit, Layer: m.DrawingLayer, KeepLayers: statedMarkLayers(job), Gap: m.Gap, LayerPlace: m.DrawingLayerPlace}
+	d, found := drawing.Read(file, options)
+	if m.Width != nil { // the recipe's width brings round ends with it
+		found = slices.DeleteFunc(found, func(q problem.Problem) bool { return q.Code == problem.FlatEnds })
+	}
+	if d == nil || found.HasErrors() {
+		p.problems = unitByMark(file, options, m, job, found)
+		return
+	}
+	p.problems = found
+	template.PassOver(d)
+	p.Drawing = d
+	if m.Width == nil {
+		p.problems = append(p.problems, d.OpenProblems(func(c *drawing.Contour) bool {
+			return m.DrawingLayer == "" || strings.EqualFold(c.Layer, m.DrawingLayer)
+		})...)
+	}
+	if p.problems.HasErrors() {
+		return
+	}
+	p.Placement, p.Contours, found = register.Place(d, m, job.Marks, &job.Sheet)
+	if m.DrawingLayer != "" && hasCode(found, problem.NoMark) {
+		found = p.placeByAnyLayer(file, options, job, found)
+	}
+	p.problems = append(p.problems, found...)
+	p.problems = append(p.problems, widthOfOutlines(m, p.Contours)...)
+}
+
+// placeByAnyLayer places a layer whose marks were not found on its own drawing
+// layer: a mark that is found by its size may be on any. Where it is on none,
+// the problems found before remain.
+func (p *placing) placeByAnyLayer(file *source.File, options drawing.Options, job *model.Job, before problem.List) problem.List {
+	options.KeepLayers = p.Drawing.Layers
+	all, faults := drawing.Read(file, options)
+	if all == nil || faults.HasErrors() {
+		return before
+	}
+	template.PassOver(all)
+	placement, contours, found := register.Place(all, p.Model, job.Marks, &job.Sheet)
+	if contours == nil {
+		return before
+	}
+	p.Placement, p.Contours = placement, contours
+	p.markLayers = layersOf(all, placement.Marks)
+	return found
+}
+
+func hasCode(list problem.List, code problem.Code) bool {
+	return slices.ContainsFunc(list, func(p problem.Problem) bool { return p.Code == code })
+}
+
+// statedMarkLayers are the drawing layers that the recipe names for its marks.
+func statedMarkLayers(job *model.Job) []string {
+	var out []string
+	for _, m := range job.Marks {
+		if m.DrawingLayer != "" {
+			out = append(out, m.DrawingLayer)
+		}
+	}
+	return out
+}
+
+// layersOf names the drawing layers on which marks were found.
+func layersOf(d *drawing.Drawing, marks []register.Found) []string {
+	var out []string
+	for _, m := range marks {
+		for _, c := range d.Contours {
+			if c.Place == m.Place {
+				out = append(out, c.Layer)
+			}
+		}
+	}
+	return out
+}
+
+// widthOfOutlines warns of a width, which is for open lines, on a layer with
+// closed outlines: they are painted as the shapes that they enclose.
+func widthOfOutlines(m *model.Layer, contours []register.Contour) problem.List {
+	var first source.Place
+	closed := 0
+	for _, c := range contours {
+		if c.Closed && c.Widths == nil {
+			if closed++; closed == 1 {
+				first = c.Place
+			}
+		}
+	}
+	if m.Width == nil || closed == 0 {
+		return nil
+	}
+	its, each, note := "1 closed outline is", "the shape it encloses", "the closed outline"
+	if closed > 1 {
+		its, each, note = fmt.Sprintf("%d closed outlines are", closed), "the shapes they enclose", "the first of them"
+	}
+	p := problem.Problem{Severity: problem.Warning, Code: problem.ClosedOutline, Place: m.WidthPlace,
+		Message: fmt.Sprintf("the width is for open lines, and the layer %q has none: its %s painted as %s", m.Name, its, each),
+		Fix:     problem.Advise("leave the width out; for a line along an outline, draw it open or state its width in the drawing"),
+		Related: []problem.Related{{Place: first, Note: note}},
+	}
+	if closed < len(contours) {
+		p.Severity = problem.Hint
+		p.Message = fmt.Sprintf("the width is for the open lines of the layer %q; its %s painted as %s", m.Name, its, each)
+		p.Fix = problem.Advise("for a line along an outline, draw it open or state its width in the drawing; ignore this if the shape is intended")
+	}
+	return problem.List{p}
+}
+
+// unusedDrawingLayers reports, of drawings whose layers are painted one by
+// one, those layers that no layer of the recipe paints.
+func unusedDrawingLayers(layers []placing) problem.List {
+	var problems problem.List
+	for i, l := range layers {
+		sameFile := func(o placing) bool { return o.Model.Drawing == l.Model.Drawing }
+		paintsAll := func(o placing) bool { return sameFile(o) && (o.Model.DrawingLayer == "" || o.Drawing == nil) }
+		if slices.ContainsFunc(layers[:i], sameFile) || slices.ContainsFunc(layers, paintsAll) {
+			continue
+		}
+		var unused []string
+		for _, c := range l.Drawing.Passed {
+			uses := func(o placing) bool {
+				return sameFile(o) && (strings.EqualFold(o.Model.DrawingLayer, c.Layer) || slices.Contains(o.markLayers, c.Layer))
+			}
+			if c.Why == drawing.NotAsked && !template.IsGuide(c.Layer) && !slices.Contains(unused, c.Layer) && !slices.ContainsFunc(layers, uses) {
+				unused = append(unused, c.Layer)
+			}
+		}
+		if len(unused) == 0 {
+			continue
+		}
+		const most = 8
+		names := strings.Join(unused[:min(len(unused), most)], ", ")
+		if len(unused) > most {
+			names += " ..."
+		}
+		problems.Add(problem.Problem{Severity: problem.Hint, Code: problem.UnpaintedLayer, Place: l.Model.DrawingPlace,
+			Message: fmt.Sprintf("%s has drawing layers that no layer of the recipe paints: %s", l.Model.Drawing, names),
+			Fix:     problem.Advise("add a line to Layers with the drawing layer; ignore this if it is intended")})
+	}
+	return problems
+}

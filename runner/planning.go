@@ -1,0 +1,87 @@
+package runner
+
+import (
+	"slices"
+
+	"mahlstick/recipe/model"
+	"mahlstick/recipe/problem"
+	"mahlstick/runner/motion"
+	"mahlstick/runner/order"
+	"mahlstick/runner/plane"
+	"mahlstick/runner/region"
+	"mahlstick/runner/stage"
+	"mahlstick/runner/stroke"
+)
+
+// plan makes the gestures of a layer that lies on the sheet. Where the list
+// holds an error the plan is nil.
+func plan(l stage.Placed, workers int) (stage.Planned, problem.List) {
+	var closed []region.Contour
+	var lines []stroke.OpenLine
+	for _, c := range l.Contours {
+		if c.Closed && c.Widths == nil {
+			closed = append(closed, region.Contour{Identity: c.Identity, Points: c.Points})
+			continue
+		}
+		line := stroke.OpenLine{Points: c.Points, Widths: c.Widths, Shape: c.Shape, Place: c.Place}
+		if c.Closed { // a stroke of its own width that returns to its start
+			line.Points = append(slices.Clone(line.Points), line.Points[0])
+			line.Widths = append(slices.Clone(line.Widths), line.Widths[0])
+		}
+		lines = append(lines, line)
+	}
+	p := stage.Planned{Placed: l}
+	regions, problems := region.Build(closed, region.Options{Strokes: l.Model.Inside == model.Strokes})
+	if problems.HasErrors() {
+		return p, problems
+	}
+	p.Regions = regions
+	made, found := stroke.Make(stroke.Drawn{Closed: regions, Lines: lines}, l.Model, stroke.Options{Workers: workers})
+	p.Plan = made
+	return p, append(problems, found...)
+}
+
+// move puts each layer's gestures in order, adds the check strips and turns
+// all of it into moves of the machine.
+func move(layers []stage.Planned, sheet *model.Sheet, machine *model.Machine) ([]stage.Moved, problem.List) {
+	var problems problem.List
+	var occupied []plane.Box // where no check strip may be
+	occupy := func(gestures []stroke.Gesture) {
+		if box, any := motion.Swept(gestures); any {
+			occupied = append(occupied, box)
+		}
+	}
+	for _, l := range layers {
+		occupy(l.Plan.Gestures)
+	}
+	var out []stage.Moved
+	for _, l := range layers {
+		m := stage.Moved{Planned: l}
+		gestures := l.Plan.Gestures
+		if l.Model.CheckStrip {
+			strip, marks, found := motion.CheckStrip(l.Model, sheet, occupied)
+			problems = append(problems, found...)
+			m.Strip = marks
+			gestures = append(strip, gestures...)
+			occupy(strip)
+		}
+		m.Gestures = order.Sort(gestures, order.Options{Start: layCorner(sheet), Return: true, EdgesFirst: l.Model.EdgesFirst})
+		moves, found := motion.Make(m.Gestures, l.Model, sheet, machine)
+		m.Motion = moves
+		problems = append(problems, found...)
+		out = append(out, m)
+	}
+	return out, problems
+}
+
+// layCorner is the sheet's corner at the machine's zero, on the sheet.
+func layCorner(s *model.Sheet) plane.Point {
+	var x, y float64
+	if s.Lay == model.LowerRight || s.Lay == model.UpperRight {
+		x = s.Width
+	}
+	if s.Lay == model.UpperLeft || s.Lay == model.UpperRight {
+		y = s.Height
+	}
+	return plane.At(x, y)
+}

@@ -1,0 +1,139 @@
+// Package presenting makes the view of a proven job that the logbook prints.
+// What it says of a program was read back from the program's text.
+package presenting
+
+import (
+	"bytes"
+	"net/url"
+	"path"
+	"strconv"
+	"strings"
+
+	"mahlstick/recipe/model"
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/working"
+	"mahlstick/runner/impression"
+	"mahlstick/runner/logbook"
+	"mahlstick/runner/record"
+	"mahlstick/runner/stage"
+)
+
+// Job is all that a page presents.
+type Job struct {
+	*model.Job
+	Layers   []stage.Proven
+	Walk     Program // the margin walk
+	Checks   []stage.Check
+	Problems problem.List
+	Inputs   []record.File
+	// Signed is the impression that the page is for; nil for the job as it
+	// stands.
+	Signed *record.Impression
+}
+
+// Program is a machine program.
+type Program struct {
+	File string
+	Text []byte
+}
+
+func (p Program) view() logbook.Program {
+	return logbook.Program{File: p.File, Lines: bytes.Count(p.Text, []byte("\n"))}
+}
+
+// Page is the view of a job, without the list of its outputs.
+func Page(j Job) *logbook.Page {
+	walk := j.Walk.view()
+	p := &logbook.Page{
+		Title: j.Title, Job: j.Name, Recipe: j.Files[0].Name, RecipeHash: record.Hash(j.Files[0].Data),
+		Engine: record.Engine, Edition: j.Signed.String(),
+		Sheet: sheetView(&j.Sheet, j.Marks), Machine: machineView(&j.Machine),
+		Workings: map[string]working.Working{}, Walk: &walk, Checks: checkViews(j.Checks),
+		Notes: noteViews(j), Inputs: inputViews(j.Inputs, j.Signed),
+	}
+	for _, w := range j.Workings {
+		p.Workings[w.Name] = w
+	}
+	links := newLinks(j.Job, j.Signed)
+	p.Blocks, p.Derived = viewBlocks(j.Job)
+	for i := range p.Blocks {
+		p.Blocks[i].HTML = links.fromPage(p.Blocks[i].HTML)
+	}
+	for _, l := range j.Layers {
+		p.Layers = append(p.Layers, layerView(l, &j.Machine))
+	}
+	for _, res := range j.Results {
+		v := logbook.Result{Heading: res.Heading, HTML: links.fromPage(res.HTML)}
+		for _, q := range res.Strip {
+			v.Strip = append(v.Strip, logbook.StripReading{Mark: q.Mark, Asked: q.Asked, Measured: q.Measured})
+		}
+		p.Results = append(p.Results, v)
+	}
+	return p
+}
+
+// Outputs lists files that stand beside the page.
+func Outputs(files []record.Output) []logbook.FileHash {
+	var out []logbook.FileHash
+	for _, o := range files {
+		f := record.NewFile(o.Name, o.Data)
+		out = append(out, logbook.FileHash{Name: f.Name, Link: f.Name, Size: f.Size, Hash: f.SHA256})
+	}
+	return out
+}
+
+func sheetView(s *model.Sheet, marks []model.Mark) logbook.Sheet {
+	v := logbook.Sheet{Size: s.Size, Width: s.Width, Height: s.Height, Margin: s.Margin, Paper: s.Paper, Grain: s.Grain, Lay: s.Lay, Turned: s.Turned}
+	for _, m := range marks {
+		v.Marks = append(v.Marks, logbook.Mark{Name: m.Name, X: m.X, Y: m.Y, Size: m.Size})
+	}
+	return v
+}
+
+func machineView(m *model.Machine) logbook.Machine {
+	return logbook.Machine{Title: m.Title, ReachX: m.ReachX, ReachY: m.ReachY, SafeHeight: m.SafeHeight, Clear: clearUnder(m.SafeHeight)}
+}
+
+// clearUnder is the height (mm) that nothing on the bed may reach, when the
+// brush travels at that height.
+func clearUnder(safe float64) float64 { return max(safe-2, safe/2) }
+
+func checkViews(checks []stage.Check) []logbook.Check {
+	var out []logbook.Check
+	for _, c := range checks {
+		v := logbook.Check{Program: c.Program, Name: c.Name, OK: c.OK, Found: c.Found, Allowed: c.Allowed}
+		if c.Line > 0 {
+			v.Where = "line " + strconv.Itoa(c.Line)
+		}
+		out = append(out, v)
+	}
+	return out
+}
+
+// noteViews are the warnings of a job.
+func noteViews(j Job) []logbook.Note {
+	var out []logbook.Note
+	for _, p := range j.Problems.Sorted() {
+		if p.Severity == problem.Warning {
+			out = append(out, logbook.Note{Severity: p.Severity.String(), Where: p.Place.String(), Text: p.Message, Fix: p.Fix.Advice})
+		}
+	}
+	if s := j.Signed; s != nil && s.Despite != "" {
+		out = append(out, logbook.Note{Severity: problem.Warning.String(), Where: j.Files[0].Name,
+			Text: "Signed despite this: " + strings.Join(s.Because, "; "), Fix: "the reason given was: " + s.Despite})
+	}
+	return out
+}
+
+func inputViews(files []record.File, signed *record.Impression) []logbook.FileHash {
+	var out []logbook.FileHash
+	for _, f := range files {
+		in := logbook.FileHash{Name: f.Name, Size: f.Size, Hash: f.SHA256}
+		// A browser shows these as text; others might be run by it.
+		if ext := path.Ext(f.Name); signed != nil && (ext == ".md" || ext == ".dxf") {
+			in.Link = (&url.URL{Path: path.Join(impression.Inputs, f.Name)}).String()
+		}
+		out = append(out, in)
+	}
+	return out
+}

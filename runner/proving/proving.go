@@ -1,0 +1,129 @@
+// Package proving has the written programs of a job read back and checked. It
+// hands runner/proof the limits of recipe, machine and brush as plain values,
+// and what was drawn as plain areas; proof knows nothing else of the job.
+package proving
+
+import (
+	"fmt"
+
+	"golang.org/x/sync/errgroup"
+
+	"mahlstick/recipe/model"
+	"mahlstick/runner/proof"
+	"mahlstick/runner/stage"
+	"mahlstick/runner/stroke"
+)
+
+// Layers reads back the programs of all layers, as many at a time as there are
+// workers.
+func Layers(written []stage.Written, job *model.Job, workers int) ([]stage.Proven, error) {
+	proven := make([]stage.Proven, len(written))
+	var pool errgroup.Group
+	pool.SetLimit(workers)
+	for i, w := range written {
+		pool.Go(func() (err error) {
+			if proven[i], err = layer(w, job); err != nil {
+				err = fmt.Errorf("proof of %s: %w", w.File, err)
+			}
+			return err
+		})
+	}
+	return proven, pool.Wait()
+}
+
+// Walk reads back the program of the margin walk, which never goes below the
+// safe height.
+func Walk(file string, program []byte, job *model.Job) []proof.Outcome {
+	path, _ := proof.Read(file, program) // faults break the first rule
+	return proof.Check(path, walkLimits(job))
+}
+
+// Compare draws the marks of a program again and compares them with what the
+// layer is to paint, in pixels of the given side in mm.
+func Compare(path *proof.Path, layer stage.Moved, sheet *model.Sheet, pixel float64) (proof.Cover, error) {
+	brush, err := sampleCurve(layer.Model.Brush)
+	if err != nil {
+		return proof.Cover{}, err
+	}
+	return comparison{newSheetFrame(sheet), brush, pixel}.with(path, layer, layer.Plan.Lines)
+}
+
+func layer(w stage.Written, job *model.Job) (stage.Proven, error) {
+	brush, err := sampleCurve(w.Model.Brush)
+	if err != nil {
+		return stage.Proven{}, err
+	}
+	l := stage.Proven{Written: w}
+	c := comparison{newSheetFrame(&job.Sheet), brush, pixel}
+	l.Path, _ = proof.Read(w.File, w.Program) // faults break the first rule
+	l.Measures = proof.Measure(l.Path, timing(&job.Machine), brush)
+	if l.Cover, err = c.with(l.Path, w.Moved, w.Plan.Lines); err != nil {
+		return l, err
+	}
+	l.Marks = marksOnSheet(l.Path, brush, w.Model.Brush, c.frame)
+	l.Remarks = remarks(w, l.Cover)
+	l.Refused = refused(w.Plan, l.Remarks)
+	l.Painted = w.Plan.Drawn - l.Refused
+	held := l.Cover
+	if lines := gesturesOf(w.Plan, stroke.Line); len(lines) > 0 && l.Refused > 0 {
+		// Lines that the brush cannot paint at full width are compared with
+		// what was planned, not with what was drawn.
+		if held, err = c.with(l.Path, w.Moved, lines); err != nil {
+			return l, err
+		}
+	}
+	l.Outcomes = append(proof.Check(l.Path, limits(w, job, c.frame, brush)), agreement(l, held))
+	return l, nil
+}
+
+// marksOnSheet are the marks of a program, in mm on the sheet.
+func marksOnSheet(path *proof.Path, brush *proof.Brush, mounted *model.Brush, f sheetFrame) [][]proof.Mark {
+	strokes := path.Marks(brush)
+	for _, marks := range strokes {
+		for i := range marks {
+			m := &marks[i]
+			m.X, m.Y = f.onSheet(m.X+mounted.TipX, m.Y+mounted.TipY)
+		}
+	}
+	return strokes
+}
+
+// gesturesOf returns the planned gestures of a kind.
+func gesturesOf(p *stroke.Plan, kind stroke.Kind) []stroke.Gesture {
+	var out []stroke.Gesture
+	for _, g := range p.Gestures {
+		if g.Kind == kind {
+			out = append(out, g)
+		}
+	}
+	return out
+}
+
+// remarks are those of the plan, then those of the moves. Other strokes of a
+// shape may cover what longer entries leave bare, so the areas of these are
+// scaled down to the bare area that was found.
+func remarks(w stage.Written, found proof.Cover) []stroke.Remark {
+	out := append([]stroke.Remark(nil), w.Plan.Remarks...)
+	sum := 0.0
+	for _, r := range w.Motion.Remarks {
+		sum += r.Area
+	}
+	share := 1.0
+	if sum > found.Missing {
+		share = found.Missing / sum
+	}
+	for _, r := range w.Motion.Remarks {
+		r.Area *= share
+		out = append(out, r)
+	}
+	return out
+}
+
+// refused is the area in mm² of what was drawn and is not painted.
+func refused(p *stroke.Plan, remarks []stroke.Remark) float64 {
+	sum := p.Drawn - p.Painted()
+	for _, r := range remarks[len(p.Remarks):] { // those of the moves
+		sum += r.Area
+	}
+	return min(sum, p.Drawn)
+}

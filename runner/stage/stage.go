@@ -1,0 +1,71 @@
+// Package stage holds what is known of a layer at each stage on its way from
+// a drawing to a proven program. Each stage is made once, from the one before
+// it, and is not changed afterwards.
+package stage
+
+import (
+	"mahlstick/recipe/model"
+	"mahlstick/runner/drawing"
+	"mahlstick/runner/motion"
+	"mahlstick/runner/proof"
+	"mahlstick/runner/region"
+	"mahlstick/runner/register"
+	"mahlstick/runner/stroke"
+)
+
+// Placed is a layer whose drawing lies on the sheet.
+type Placed struct {
+	Number    int // from 1
+	Model     *model.Layer
+	Drawing   *drawing.Drawing // nil where it could not be read
+	Placement register.Placement
+	Contours  []register.Contour // to be painted; nil where the drawing could not be placed
+}
+
+// Planned is a layer as strokes of a brush.
+type Planned struct {
+	Placed
+	Regions *region.Result
+	Plan    *stroke.Plan
+}
+
+// Moved is a layer as moves of the machine.
+type Moved struct {
+	Planned
+	Gestures []stroke.Gesture // in the order of painting, the check strip first
+	Strip    []motion.StripMark
+	Motion   motion.Plan
+}
+
+// Written is a layer with its program.
+type Written struct {
+	Moved
+	File    string // name of the program's file
+	Program []byte
+	Hash    string // of all that can change a byte of the program
+}
+
+// Proven is a layer whose program was read back and checked.
+type Proven struct {
+	Written
+	Path     *proof.Path
+	Measures proof.Measures
+	Cover    proof.Cover
+	Outcomes []proof.Outcome // of the rules, in a fixed order
+	// Marks are what the program leaves on the paper, stroke by stroke, in mm
+	// on the sheet.
+	Marks [][]proof.Mark
+	// Remarks are the places where the painting differs from the drawing:
+	// those of the plan, then those of the moves, with the areas that the
+	// reading found.
+	Remarks []stroke.Remark
+	// Painted and Refused are the areas, in mm², of what was drawn and is
+	// painted, and of what is not. Together they are Plan.Drawn.
+	Painted, Refused float64
+}
+
+// Check is the outcome of one rule for one program.
+type Check struct {
+	Program string // name of the program's file
+	proof.Outcome
+}

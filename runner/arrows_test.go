@@ -26,7 +26,7 @@ var arrows = map[string]string{
 	"runner/vector":        "recipe/arith",
 	"runner/plane":         "runner/vector",
 	"runner/contour":       "recipe/source",
-	"runner/drawing":       "recipe/source recipe/problem recipe/arith recipe/format recipe/model runner/vector runner/contour github.com/yofu/dxf golang.org/x/text",
+	"runner/drawing":       "recipe/source recipe/problem recipe/arith recipe/format recipe/model runner/vector runner/contour golang.org/x/text",
 	"runner/register":      "recipe/source recipe/problem recipe/arith recipe/format recipe/model runner/vector runner/contour runner/drawing runner/plane",
 	"runner/region":        "recipe/source recipe/problem runner/plane runner/contour",
 	"runner/surd":          "",
@@ -40,8 +40,8 @@ var arrows = map[string]string{
 	"runner/record":        "recipe/source recipe/problem recipe/model golang.org/x/sys",
 	"runner/record/faults": "",
 	"runner/impression":    "runner/record runner/proof runner/vector",
-	"runner/template":      "recipe/source recipe/problem recipe/model runner/drawing",
-	"runner/scribble":      "recipe/arith runner/drawing",
+	"runner/template":      "recipe/source recipe/problem recipe/model runner/drawing runner/drawing/dxfwrite runner/vector",
+	"runner/scribble":      "recipe/arith runner/drawing/dxfwrite runner/vector",
 	"runner/logbook":       "recipe/working recipe/format recipe/model runner/vector",
 	"runner/stage":         "recipe/model runner/drawing runner/register runner/region runner/stroke runner/motion runner/proof",
 	"runner/intake":        "recipe recipe/source recipe/problem recipe/model runner/drawing runner/template runner/register runner/stage golang.org/x/sync",
@@ -50,11 +50,14 @@ var arrows = map[string]string{
 		"runner/region runner/stroke runner/motion runner/proof runner/stage runner/record runner/impression runner/logbook",
 	"runner":               "recipe recipe/* runner/* golang.org/x/sync",
 	"notebooks":            "",
-	"notebooks/brushwork":  "recipe/arith runner/drawing runner/vector",
-	"notebooks/heron/draw": "recipe/arith runner/drawing runner/vector notebooks/brushwork",
-	"notebooks/guide/draw": "runner/drawing runner/vector notebooks/brushwork",
+	"notebooks/brushwork":  "recipe/arith runner/drawing/dxfwrite runner/vector",
+	"notebooks/heron/draw": "recipe/arith runner/drawing/dxfwrite runner/vector notebooks/brushwork",
+	"notebooks/guide/draw": "runner/drawing/dxfwrite runner/vector notebooks/brushwork",
 	"cmd/mahlstick": "recipe recipe/* runner runner/* notebooks github.com/spf13/cobra " +
 		"github.com/mattn/go-isatty github.com/fsnotify/fsnotify golang.org/x/sys",
+
+	"runner/drawing/dxfwrite": "runner/vector github.com/yofu/dxf",
+	"runner/drawing/preview":  "runner/drawing runner/vector",
 }
 
 func TestArrows(t *testing.T) {

@@ -18,7 +18,7 @@ import (
 	"mahlstick/recipe/format"
 	"mahlstick/recipe/problem"
 	"mahlstick/runner"
-	"mahlstick/runner/drawing"
+	"mahlstick/runner/drawing/preview"
 	"mahlstick/runner/record"
 )
 
@@ -117,7 +117,7 @@ func drawDrawings(recipe, picture string) error {
 			}
 		}
 	}
-	return writePicture(picture, func(w io.Writer) error { return drawing.Picture(w, drawings) })
+	return writePicture(picture, func(w io.Writer) error { return preview.Write(w, drawings) })
 }
 
 // intoLogbook writes a result into its studio's logbook and waits so long for

@@ -6,7 +6,7 @@ import (
 	"testing"
 
 	"mahlstick/notebooks/brushwork"
-	"mahlstick/runner/drawing"
+	"mahlstick/runner/drawing/dxfwrite"
 	"mahlstick/runner/vector"
 )
 
@@ -62,7 +62,7 @@ func TestTurns(t *testing.T) {
 }
 
 func TestWriteSaysWhatWentWrong(t *testing.T) {
-	files := []brushwork.File{{Name: "one", Out: drawing.Out{Unit: "mm"}}}
+	files := []brushwork.File{{Name: "one", Out: dxfwrite.File{Unit: "mm"}}}
 	if err := brushwork.Write(filepath.Join(t.TempDir(), "nowhere"), files); err == nil {
 		t.Error("writing into a folder that is not there went well")
 	}

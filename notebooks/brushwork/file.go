@@ -8,7 +8,7 @@ import (
 	"os"
 	"path/filepath"
 
-	"mahlstick/runner/drawing"
+	"mahlstick/runner/drawing/dxfwrite"
 	"mahlstick/runner/vector"
 )
 
@@ -48,14 +48,14 @@ func Rounded(v, decimals float64) float64 { return math.Floor(Mul(v, decimals)+0
 // File is a drawing under its name, without the ending.
 type File struct {
 	Name string
-	Out  drawing.Out
+	Out  dxfwrite.File
 }
 
 // Write writes drawings into a folder.
 func Write(folder string, files []File) error {
 	for _, f := range files {
 		var b bytes.Buffer
-		if err := drawing.WriteDXF(&b, f.Out); err != nil {
+		if err := dxfwrite.Write(&b, f.Out); err != nil {
 			return fmt.Errorf("%s: %w", f.Name, err)
 		}
 		if err := os.WriteFile(filepath.Join(folder, f.Name+".dxf"), b.Bytes(), 0o644); err != nil {

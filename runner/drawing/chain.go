@@ -211,13 +211,13 @@ func (c *chainer) tellCrossings(d *Drawing, n int) {
 		if more += ", "; i == 0 {
 			more = "; so they do at "
 		}
-		more += "(" + short(e.At.X) + ", " + short(e.At.Y) + ") mm"
+		more += "(" + Short(e.At.X) + ", " + Short(e.At.Y) + ") mm"
 	}
 	if n > named {
 		more += fmt.Sprintf(" and at %d more", n-named)
 	}
 	c.r.warnOnce(problem.EndsCrossing, "", first.Place.Start, first.Place.End, problem.Advise("draw the shapes apart, or as closed polylines"),
-		"%d ends meet at (%s, %s) mm%s; each line was followed as straight on as it goes", first.Ends, short(first.At.X), short(first.At.Y), more)
+		"%d ends meet at (%s, %s) mm%s; each line was followed as straight on as it goes", first.Ends, Short(first.At.X), Short(first.At.Y), more)
 }
 
 func (d *Drawing) loose(e LooseEnd) {

@@ -122,7 +122,7 @@ func (c *chainer) bridges(ends []looseEnd) []bridge {
 		if work <= 0 {
 			p := c.pieces[c.lastPiece(*e)]
 			c.r.report(problem.GapTooWide, int(p.at), int(p.end), problem.Advise("state a smaller gap for the layer"),
-				"so many loose ends lie within the gap of %s mm of each other that it cannot be told which belong together", short(c.r.opt.Gap))
+				"so many loose ends lie within the gap of %s mm of each other that it cannot be told which belong together", Short(c.r.opt.Gap))
 			return nil
 		}
 	}

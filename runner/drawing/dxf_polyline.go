@@ -197,7 +197,7 @@ func (d *dxf) corneredPath(m *xform, corners []corner, closed bool) bool {
 	for i := range corners {
 		c := &corners[i]
 		if c.from < 0 || c.to < 0 {
-			d.spoiled(problem.BadValue, problem.Advise("draw it again"), "this polyline has the negative width %s", short(min(c.from, c.to)))
+			d.spoiled(problem.BadValue, problem.Advise("draw it again"), "this polyline has the negative width %s", Short(min(c.from, c.to)))
 			return false
 		}
 		wide = wide || c.from > 0 || c.to > 0

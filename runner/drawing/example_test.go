@@ -6,6 +6,8 @@ import (
 
 	"mahlstick/recipe/source"
 	"mahlstick/runner/drawing"
+	"mahlstick/runner/drawing/dxfwrite"
+	"mahlstick/runner/vector"
 )
 
 // Loose lines become an outline, a text is passed over, and what was read is
@@ -50,14 +52,14 @@ func ExampleDrawing_OpenProblems() {
 	// close it in the drawing, or state a gap of 0.13 mm for the layer
 }
 
-func ExampleWriteDXF() {
+func Example_writing() {
 	var b bytes.Buffer
-	err := drawing.WriteDXF(&b, drawing.Out{
+	err := dxfwrite.Write(&b, dxfwrite.File{
 		Unit:   "cm",
 		Layers: []string{"mark", "straw"},
-		Entities: []drawing.Entity{
-			drawing.Square("mark", drawing.XY{X: 1.5, Y: 1.5}, 0.8),
-			drawing.Circle{Layer: "straw", Centre: drawing.XY{X: 10, Y: 14}, Radius: 3},
+		Entities: []dxfwrite.Entity{
+			dxfwrite.Square("mark", vector.XY{X: 1.5, Y: 1.5}, 0.8),
+			dxfwrite.Circle{Layer: "straw", Centre: vector.XY{X: 10, Y: 14}, Radius: 3},
 		},
 	})
 	d, _ := drawing.Read(source.New("new.dxf", b.Bytes()), drawing.Options{Layer: "straw"})

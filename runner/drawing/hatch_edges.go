@@ -165,7 +165,7 @@ func (h *hatchReader) joinEdges() {
 				gap := vector.Distance(last, d.path[0])
 				d.spoiled(problem.OpenBoundary, problem.Advise("draw the hatch again on a closed outline"),
 					"a boundary of this %s is open: from (%s, %s) mm to (%s, %s) mm, %s mm apart", h.what,
-					short(d.path[0].X), short(d.path[0].Y), short(last.X), short(last.Y), short(gap))
+					Short(d.path[0].X), Short(d.path[0].Y), Short(last.X), Short(last.Y), Short(gap))
 				return
 			}
 			h.append(k, back)

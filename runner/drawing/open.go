@@ -49,7 +49,7 @@ func (d *Drawing) OpenProblems(want func(*Contour) bool) problem.List {
 	if first, n := d.onlyOpen(want); n > fewOpen {
 		list.Errorf(problem.OpenContour, first.Place, problem.Advise("say how wide they are: give the layer a column width, such as 1 mm, or draw their outlines"),
 			"all %d lines are open and have no width, this one from (%s, %s) mm to (%s, %s) mm", n,
-			short(first.Points[0].X), short(first.Points[0].Y), short(first.Points[len(first.Points)-1].X), short(first.Points[len(first.Points)-1].Y))
+			Short(first.Points[0].X), Short(first.Points[0].Y), Short(first.Points[len(first.Points)-1].X), Short(first.Points[len(first.Points)-1].Y))
 		return list
 	}
 	more := 0
@@ -81,19 +81,19 @@ func (d *Drawing) openProblem(c *Contour) problem.Problem {
 	p := problem.Problem{
 		Code: problem.OpenContour, Place: c.Place,
 		Message: fmt.Sprintf("this line is open: from (%s, %s) mm to (%s, %s) mm, %s mm apart",
-			short(a.X), short(a.Y), short(b.X), short(b.Y), short(gap)),
+			Short(a.X), Short(a.Y), Short(b.X), Short(b.Y), Short(gap)),
 		Fix: problem.Advise("close it in the drawing, or give it a width in the drawing or the layer to paint it as a stroke"),
 	}
 	if gap < 5 && gap < reach/2 {
-		p.Fix = problem.Advise(fmt.Sprintf("close it in the drawing, or state a gap of %s mm for the layer", short(math.Ceil(float64(gap*100)+1e-9)/100)))
+		p.Fix = problem.Advise(fmt.Sprintf("close it in the drawing, or state a gap of %s mm for the layer", Short(math.Ceil(float64(gap*100)+1e-9)/100)))
 	}
 	for _, e := range d.Loose {
 		switch {
 		case e.At != a && e.At != b:
 		case e.Ends > 1:
-			p.Related = append(p.Related, related(e.Place, fmt.Sprintf("%d ends meet at (%s, %s) mm", e.Ends, short(e.At.X), short(e.At.Y))))
+			p.Related = append(p.Related, related(e.Place, fmt.Sprintf("%d ends meet at (%s, %s) mm", e.Ends, Short(e.At.X), Short(e.At.Y))))
 		case e.Nearest > 0 && e.Nearest < 5:
-			p.Related = append(p.Related, related(e.Place, fmt.Sprintf("from (%s, %s) mm the nearest other loose end is %s mm away", short(e.At.X), short(e.At.Y), short(e.Nearest))))
+			p.Related = append(p.Related, related(e.Place, fmt.Sprintf("from (%s, %s) mm the nearest other loose end is %s mm away", Short(e.At.X), Short(e.At.Y), Short(e.Nearest))))
 		}
 	}
 	return p

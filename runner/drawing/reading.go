@@ -286,7 +286,7 @@ func (r *reading) within(what string, at, end int) bool {
 			if !(math.Abs(p.X) <= limit && math.Abs(p.Y) <= limit) {
 				r.report(problem.BeyondReach, at, end,
 					problem.Advise("move the drawing near its origin, or see whether its unit is right"),
-					"this %s reaches (%s, %s) mm, more than 10 m from the origin", what, short(p.X), short(p.Y))
+					"this %s reaches (%s, %s) mm, more than 10 m from the origin", what, Short(p.X), Short(p.Y))
 				return false
 			}
 		}
@@ -464,8 +464,8 @@ func orderCounts(a, b Count) int {
 	return cmp.Or(cmp.Compare(a.Layer, b.Layer), cmp.Compare(a.What, b.What), cmp.Compare(a.Why, b.Why))
 }
 
-// short writes a length for a message: three decimals at most.
-func short(v float64) string {
+// Short writes a length for a message: three decimals at most.
+func Short(v float64) string {
 	if math.Abs(v) >= 1e7 {
 		return fmt.Sprintf("%.3g", v)
 	}

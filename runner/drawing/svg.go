@@ -234,7 +234,7 @@ func nameOfUnit(mm float64) string {
 			return u.name
 		}
 	}
-	return short(mm) + " mm"
+	return Short(mm) + " mm"
 }
 
 // transform reads an element's transform attribute and reports what is wrong

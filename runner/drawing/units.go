@@ -122,7 +122,7 @@ func (r *reading) reportNoUnit(hint string) {
 			if i > 0 {
 				sizes += ", "
 			}
-			sizes += short(w*u.mm) + " x " + short(h*u.mm) + " mm in " + u.name
+			sizes += Short(w*u.mm) + " x " + Short(h*u.mm) + " mm in " + u.name
 		}
 	}
 	r.reportAt(problem.NoUnit, at, problem.Advise("write the drawing's unit in the recipe: mm, cm, in ..."),
@@ -175,8 +175,8 @@ func (d *Drawing) SuggestUnit(ratio float64) (Suggestion, bool) {
 		}
 	}
 	if s.Factor == "" && s.Unit != "" {
-		if s.Factor = short(ratio) + " times too large"; ratio < 1 {
-			s.Factor = short(1/ratio) + " times too small"
+		if s.Factor = Short(ratio) + " times too large"; ratio < 1 {
+			s.Factor = Short(1/ratio) + " times too small"
 		}
 	}
 	return s, s.Factor != ""
@@ -204,8 +204,8 @@ func (d *Drawing) SuggestFit(width, height, sheetWidth, sheetHeight float64) []S
 		w, h := float64(width*(u.mm/d.UnitMM)), float64(height*(u.mm/d.UnitMM))
 		if w <= sheetWidth && h <= sheetHeight && (w >= sheetWidth/5 || h >= sheetHeight/5) {
 			s := Suggestion{Unit: u.name, Write: d.WriteUnit(u.name)}
-			if s.Factor = short(d.UnitMM/u.mm) + " times too large"; u.mm > d.UnitMM {
-				s.Factor = short(u.mm/d.UnitMM) + " times too small"
+			if s.Factor = Short(d.UnitMM/u.mm) + " times too large"; u.mm > d.UnitMM {
+				s.Factor = Short(u.mm/d.UnitMM) + " times too small"
 			}
 			list = append(list, s)
 		}

@@ -7,7 +7,8 @@ import (
 	"strings"
 
 	"mahlstick/recipe/arith"
-	"mahlstick/runner/drawing"
+	"mahlstick/runner/drawing/dxfwrite"
+	"mahlstick/runner/vector"
 )
 
 // drawn is a drawing and what the recipe has to say of it.
@@ -20,7 +21,7 @@ type drawn struct {
 // by what the marks put right.
 func (s *scribbler) drawing(b brush) drawn {
 	var open bool
-	var shapes []drawing.Entity
+	var shapes []dxfwrite.Entity
 	for range 2 + s.IntN(7) {
 		e, isOpen := s.shape(b)
 		open = open || isOpen
@@ -36,7 +37,7 @@ func (s *scribbler) drawing(b brush) drawn {
 		dx, dy = math.Floor(s.between(-40, 40)), math.Floor(s.between(-40, 40))
 	}
 	for _, m := range s.marks {
-		shapes = append(shapes, drawing.Square("", drawing.XY{X: m.x, Y: m.y}, m.size))
+		shapes = append(shapes, dxfwrite.Square("", vector.XY{X: m.x, Y: m.y}, m.size))
 	}
 	if !open && s.IntN(4) == 0 {
 		d.ext, d.text = ".svg", s.svg(shapes, dx, dy)
@@ -48,11 +49,11 @@ func (s *scribbler) drawing(b brush) drawn {
 	}{{"mm", "", 1}, {"cm", "", 10}, {"in", "", 25.4}, {"", "mm", 1}, {"", "cm", 10}, {"mm", "cm, not as the file says", 10}}[s.IntN(6)]
 	d.ext, d.unit = ".dxf", unit.cell
 	var text bytes.Buffer
-	out := drawing.Out{Unit: unit.file}
+	out := dxfwrite.File{Unit: unit.file}
 	for _, e := range shapes {
 		out.Entities = append(out.Entities, moved(e, dx, dy, 1/unit.mm))
 	}
-	if err := drawing.WriteDXF(&text, out); err != nil {
+	if err := dxfwrite.Write(&text, out); err != nil {
 		panic(fmt.Sprintf("a scribble that cannot be written: %v", err)) // the same for everybody
 	}
 	d.text = text.String()
@@ -60,7 +61,7 @@ func (s *scribbler) drawing(b brush) drawn {
 }
 
 // shape is a shape for the brush; open says that it needs a width.
-func (s *scribbler) shape(b brush) (e drawing.Entity, open bool) {
+func (s *scribbler) shape(b brush) (e dxfwrite.Entity, open bool) {
 	switch s.IntN(9) {
 	case 0, 1, 2:
 		return s.swell(b), false
@@ -68,7 +69,7 @@ func (s *scribbler) shape(b brush) (e drawing.Entity, open bool) {
 		return s.blob(), false
 	case 4:
 		c, r := s.centre(12), s.between(0.3, 9)
-		return drawing.Circle{Centre: c, Radius: r}, false
+		return dxfwrite.Circle{Centre: c, Radius: r}, false
 	case 5:
 		return s.bar(b), false
 	case 6:
@@ -81,28 +82,28 @@ func (s *scribbler) shape(b brush) (e drawing.Entity, open bool) {
 }
 
 // centre is a place for a shape of that radius, clear of margin and marks.
-func (s *scribbler) centre(radius float64) drawing.XY {
+func (s *scribbler) centre(radius float64) vector.XY {
 	clear := s.margin + radius + 3
 	if len(s.marks) > 0 {
 		clear += s.marks[0].size + 1
 	}
-	return drawing.XY{X: s.between(clear, s.width-clear), Y: s.between(clear, s.height-clear)}
+	return vector.XY{X: s.between(clear, s.width-clear), Y: s.between(clear, s.height-clear)}
 }
 
-func polar(c drawing.XY, r, angle float64) drawing.XY {
+func polar(c vector.XY, r, angle float64) vector.XY {
 	sin, cos := arith.SinCos(angle)
-	return drawing.XY{X: c.X + float64(r*cos), Y: c.Y + float64(r*sin)}
+	return vector.XY{X: c.X + float64(r*cos), Y: c.Y + float64(r*sin)}
 }
 
 const turn = 2 * math.Pi
 
 // swell is the outline of a stroke that swells and tapers along an arc.
-func (s *scribbler) swell(b brush) drawing.Entity {
+func (s *scribbler) swell(b brush) dxfwrite.Entity {
 	c := s.centre(14)
 	radius, from, sweep := s.between(6, 12), s.between(0, turn), s.between(0.5, 3)
 	widest := s.between(0.2, 1.15) * b.widest
 	n := 12 + s.IntN(30)
-	var left, right []drawing.XY
+	var left, right []vector.XY
 	for i := range n + 1 {
 		t := float64(i) / float64(n)
 		angle := from + float64(sweep*t)
@@ -116,51 +117,51 @@ func (s *scribbler) swell(b brush) drawing.Entity {
 	for i := range right {
 		left = append(left, right[len(right)-1-i])
 	}
-	return drawing.Path("", left...)
+	return dxfwrite.Path("", left...)
 }
 
 // blob is a closed outline without a corner in particular.
-func (s *scribbler) blob() drawing.Entity {
+func (s *scribbler) blob() dxfwrite.Entity {
 	c := s.centre(10)
 	base := s.between(1, 7)
 	n := 7 + s.IntN(30)
-	var points []drawing.XY
+	var points []vector.XY
 	for i := range n {
 		points = append(points, polar(c, base*s.between(0.7, 1.3), turn*float64(i)/float64(n)))
 	}
-	return drawing.Path("", points...)
+	return dxfwrite.Path("", points...)
 }
 
 // bar is a turned rectangle, often wider than the brush.
-func (s *scribbler) bar(b brush) drawing.Entity {
+func (s *scribbler) bar(b brush) dxfwrite.Entity {
 	c := s.centre(14)
 	length, width, angle := s.between(6, 24)/2, s.between(0.5, 3)*b.widest/2, s.between(0, turn)
 	sin, cos := arith.SinCos(angle)
-	var points []drawing.XY
+	var points []vector.XY
 	for _, k := range [][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
 		x, y := k[0]*length, k[1]*min(width, 7)
-		points = append(points, drawing.XY{X: c.X + float64(x*cos) - float64(y*sin), Y: c.Y + float64(x*sin) + float64(y*cos)})
+		points = append(points, vector.XY{X: c.X + float64(x*cos) - float64(y*sin), Y: c.Y + float64(x*sin) + float64(y*cos)})
 	}
-	return drawing.Path("", points...)
+	return dxfwrite.Path("", points...)
 }
 
 // rounded is a closed polyline of arcs and lines.
-func (s *scribbler) rounded() drawing.Entity {
+func (s *scribbler) rounded() dxfwrite.Entity {
 	c := s.centre(12)
 	n := 3 + s.IntN(5)
-	p := drawing.Polyline{Closed: true}
+	p := dxfwrite.Polyline{Closed: true}
 	for i := range n {
-		p.Points = append(p.Points, drawing.Vertex{At: polar(c, s.between(3, 6), turn*float64(i)/float64(n)), Bulge: []float64{0, 0.2, 0.4, -0.15}[s.IntN(4)]})
+		p.Points = append(p.Points, dxfwrite.Vertex{At: polar(c, s.between(3, 6), turn*float64(i)/float64(n)), Bulge: []float64{0, 0.2, 0.4, -0.15}[s.IntN(4)]})
 	}
 	return p
 }
 
 // loop is a closed spline, a stroke that comes back to where it began.
-func (s *scribbler) loop() drawing.Entity {
+func (s *scribbler) loop() dxfwrite.Entity {
 	c := s.centre(12)
 	const degree = 3
 	n := 6 + s.IntN(6)
-	var control []drawing.XY
+	var control []vector.XY
 	for i := range n {
 		control = append(control, polar(c, s.between(4, 8), turn*float64(i)/float64(n)))
 	}
@@ -168,7 +169,7 @@ func (s *scribbler) loop() drawing.Entity {
 	for i := range degree {
 		control = append(control, control[i])
 	}
-	sp := drawing.Spline{Degree: degree, Control: control, Closed: true}
+	sp := dxfwrite.Spline{Degree: degree, Control: control, Closed: true}
 	for i := range len(control) + degree + 1 {
 		sp.Knots = append(sp.Knots, float64(i))
 	}
@@ -176,11 +177,11 @@ func (s *scribbler) loop() drawing.Entity {
 }
 
 // line is an open line through a few points.
-func (s *scribbler) line(b brush) drawing.Entity {
+func (s *scribbler) line(b brush) dxfwrite.Entity {
 	c := s.centre(14)
-	p := drawing.Polyline{}
+	p := dxfwrite.Polyline{}
 	for i := range 3 + s.IntN(8) {
-		p.Points = append(p.Points, drawing.Vertex{At: polar(c, s.between(6, 10), 0.45*float64(i))})
+		p.Points = append(p.Points, dxfwrite.Vertex{At: polar(c, s.between(6, 10), 0.45*float64(i))})
 	}
 	if s.IntN(2) == 0 {
 		p.AnyWidth = true
@@ -195,22 +196,22 @@ func (s *scribbler) line(b brush) drawing.Entity {
 }
 
 // moved shifts an entity and scales it about the origin.
-func moved(e drawing.Entity, dx, dy, scale float64) drawing.Entity {
-	at := func(p drawing.XY) drawing.XY {
-		return drawing.XY{X: float64((p.X + dx) * scale), Y: float64((p.Y + dy) * scale)}
+func moved(e dxfwrite.Entity, dx, dy, scale float64) dxfwrite.Entity {
+	at := func(p vector.XY) vector.XY {
+		return vector.XY{X: float64((p.X + dx) * scale), Y: float64((p.Y + dy) * scale)}
 	}
 	switch e := e.(type) {
-	case drawing.Circle:
+	case dxfwrite.Circle:
 		e.Centre, e.Radius = at(e.Centre), e.Radius*scale
 		return e
-	case drawing.Polyline:
-		e.Points = append([]drawing.Vertex(nil), e.Points...)
+	case dxfwrite.Polyline:
+		e.Points = append([]dxfwrite.Vertex(nil), e.Points...)
 		for i, v := range e.Points {
-			e.Points[i] = drawing.Vertex{At: at(v.At), Bulge: v.Bulge, StartWidth: v.StartWidth * scale, EndWidth: v.EndWidth * scale}
+			e.Points[i] = dxfwrite.Vertex{At: at(v.At), Bulge: v.Bulge, StartWidth: v.StartWidth * scale, EndWidth: v.EndWidth * scale}
 		}
 		return e
-	case drawing.Spline:
-		e.Control = append([]drawing.XY(nil), e.Control...)
+	case dxfwrite.Spline:
+		e.Control = append([]vector.XY(nil), e.Control...)
 		for i, p := range e.Control {
 			e.Control[i] = at(p)
 		}
@@ -221,11 +222,11 @@ func moved(e drawing.Entity, dx, dy, scale float64) drawing.Entity {
 
 // svg writes closed shapes as an SVG picture in mm, with y downwards. Arcs of
 // polylines become straight lines.
-func (s *scribbler) svg(shapes []drawing.Entity, dx, dy float64) string {
+func (s *scribbler) svg(shapes []dxfwrite.Entity, dx, dy float64) string {
 	var text strings.Builder
 	fmt.Fprintf(&text, `<svg xmlns="http://www.w3.org/2000/svg" width="%gmm" height="%gmm" viewBox="0 0 %g %g">`+"\n", s.width, s.height, s.width, s.height)
 	fmt.Fprintf(&text, `<g transform="translate(%g %g)">`+"\n", dx, -dy)
-	path := func(points []drawing.XY, join string) {
+	path := func(points []vector.XY, join string) {
 		text.WriteString(`<path fill="#000" d="`)
 		for i, p := range points {
 			word := join
@@ -238,17 +239,17 @@ func (s *scribbler) svg(shapes []drawing.Entity, dx, dy float64) string {
 	}
 	for _, e := range shapes {
 		switch e := e.(type) {
-		case drawing.Circle:
+		case dxfwrite.Circle:
 			fmt.Fprintf(&text, `<circle cx="%.4f" cy="%.4f" r="%.4f"/>`+"\n", e.Centre.X, s.height-e.Centre.Y, e.Radius)
-		case drawing.Polyline:
-			var points []drawing.XY
+		case dxfwrite.Polyline:
+			var points []vector.XY
 			for _, v := range e.Points {
 				points = append(points, v.At)
 			}
 			path(points, "L")
-		case drawing.Spline:
+		case dxfwrite.Spline:
 			n := len(e.Control) - e.Degree
-			points := []drawing.XY{e.Control[0]}
+			points := []vector.XY{e.Control[0]}
 			for i := range n { // quadratic curves from control point to control point
 				points = append(points, e.Control[i], e.Control[(i+1)%n])
 			}

@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"mahlstick/notebooks/brushwork"
-	"mahlstick/runner/drawing"
+	"mahlstick/runner/drawing/dxfwrite"
 )
 
 // near is how far (mm) an arc that is written may lie from the line it stands
@@ -69,10 +69,10 @@ func follows(l []pt, b float64) bool {
 type frame struct{ brushwork.Frame }
 
 // polyline writes corners down.
-func (f frame) polyline(layer string, cs []corner, closed bool) drawing.Polyline {
-	e := drawing.Polyline{Layer: layer, Closed: closed}
+func (f frame) polyline(layer string, cs []corner, closed bool) dxfwrite.Polyline {
+	e := dxfwrite.Polyline{Layer: layer, Closed: closed}
 	for _, c := range cs {
-		e.Points = append(e.Points, drawing.Vertex{At: f.At(c.at), Bulge: brushwork.Rounded(c.bulge, 1e6)})
+		e.Points = append(e.Points, dxfwrite.Vertex{At: f.At(c.at), Bulge: brushwork.Rounded(c.bulge, 1e6)})
 	}
 	return e
 }

@@ -2,20 +2,20 @@ package main
 
 import (
 	"mahlstick/notebooks/brushwork"
-	"mahlstick/runner/drawing"
+	"mahlstick/runner/drawing/dxfwrite"
 )
 
 // picture is one drawing file of the guide.
 type picture struct {
 	name string
 	frame
-	out drawing.Out
+	out dxfwrite.File
 }
 
 // drawn begins a drawing in a unit whose sheet has its lower left corner at a
 // place (mm) of the drawing's own. A silent drawing does not say its unit.
 func drawn(name, unit string, corner pt, silent bool) *picture {
-	p := &picture{name: name, frame: frame{brushwork.NewFrame(unit, corner)}, out: drawing.Out{Unit: unit}}
+	p := &picture{name: name, frame: frame{brushwork.NewFrame(unit, corner)}, out: dxfwrite.File{Unit: unit}}
 	if silent {
 		p.out.Unit = ""
 	}
@@ -25,11 +25,11 @@ func drawn(name, unit string, corner pt, silent bool) *picture {
 // onSheet begins a drawing whose coordinates are those of the sheet.
 func onSheet(name string) *picture { return drawn(name, "mm", pt{}, false) }
 
-func (p *picture) add(e drawing.Entity) { p.out.Entities = append(p.out.Entities, e) }
+func (p *picture) add(e dxfwrite.Entity) { p.out.Entities = append(p.out.Entities, e) }
 
 // mark is the registration mark: a square round a point of the sheet.
 func (p *picture) mark(x, y, size float64) {
-	p.add(drawing.Square("register", p.At(xy(x, y)), p.Length(size)))
+	p.add(dxfwrite.Square("register", p.At(xy(x, y)), p.Length(size)))
 }
 
 // stroke is the outline of a stroke through the given coordinates.
@@ -76,7 +76,7 @@ func (p *picture) shape(layer string, xy ...float64) {
 }
 
 func (p *picture) disc(layer string, x, y, radius float64) {
-	p.add(drawing.Circle{Layer: layer, Centre: p.At(xy(x, y)), Radius: p.Length(radius)})
+	p.add(dxfwrite.Circle{Layer: layer, Centre: p.At(xy(x, y)), Radius: p.Length(radius)})
 }
 
 // ring is a stroke that closes on itself.

@@ -10,6 +10,7 @@ import (
 	"mahlstick/notebooks/brushwork"
 	"mahlstick/recipe/source"
 	"mahlstick/runner/drawing"
+	"mahlstick/runner/drawing/dxfwrite"
 	"mahlstick/runner/vector"
 )
 
@@ -95,15 +96,15 @@ func TestThereIsEnoughInIt(t *testing.T) {
 		}
 		for _, e := range p.file(ink).Entities {
 			switch e.(type) {
-			case drawing.Line:
+			case dxfwrite.Line:
 				kinds["line"] = true
-			case drawing.Arc:
+			case dxfwrite.Arc:
 				kinds["arc"] = true
-			case drawing.Circle:
+			case dxfwrite.Circle:
 				kinds["circle"] = true
-			case drawing.Polyline:
+			case dxfwrite.Polyline:
 				kinds["polyline"] = true
-			case drawing.Spline:
+			case dxfwrite.Spline:
 				kinds["spline"] = true
 			}
 		}

@@ -1,4 +1,4 @@
-package drawing_test
+package preview_test
 
 import (
 	"bytes"
@@ -10,6 +10,7 @@ import (
 
 	"mahlstick/recipe/source"
 	"mahlstick/runner/drawing"
+	"mahlstick/runner/drawing/preview"
 )
 
 // A picture rings each dead end, squares each branch, and names the places.
@@ -31,7 +32,7 @@ func TestPicture(t *testing.T) {
 		t.Fatal(problems)
 	}
 	var out bytes.Buffer
-	if err := drawing.Picture(&out, []*drawing.Drawing{d, {File: source.New("empty.dxf", nil)}}); err != nil {
+	if err := preview.Write(&out, []*drawing.Drawing{d, {File: source.New("empty.dxf", nil)}}); err != nil {
 		t.Fatal(err)
 	}
 	rings, squares, words := 0, 0, ""

@@ -1,15 +1,18 @@
-package drawing
+// Package dxfwrite writes drawing files: text DXF from a plain description.
+package dxfwrite
 
 import (
 	"errors"
 	"fmt"
 	"math"
 	"strings"
+
+	"mahlstick/runner/vector"
 )
 
-// Out is a drawing to be written. Its coordinates are in its own unit, y
+// File is a drawing to be written. Its coordinates are in its own unit, y
 // upwards.
-type Out struct {
+type File struct {
 	// Unit is "mm", "cm", "m", "in", "ft" or "" for a file that states none.
 	Unit string
 	// Layers are declared in this order. Layer "0" is always there; layers
@@ -30,27 +33,27 @@ type Entity interface {
 // Line is a straight line.
 type Line struct {
 	Layer    string // "" is layer "0", here and below
-	From, To XY
+	From, To vector.XY
 }
 
 // Circle is a full circle.
 type Circle struct {
 	Layer  string
-	Centre XY
+	Centre vector.XY
 	Radius float64
 }
 
 // Arc is part of a circle, counter-clockwise from Start to End (degrees).
 type Arc struct {
 	Layer      string
-	Centre     XY
+	Centre     vector.XY
 	Radius     float64
 	Start, End float64
 }
 
 // Vertex is a corner of a polyline and the segment that follows it.
 type Vertex struct {
-	At XY
+	At vector.XY
 	// Bulge is the tangent of a quarter of the following arc's angle,
 	// positive where it runs counter-clockwise, 0 for a straight segment.
 	Bulge float64
@@ -72,7 +75,7 @@ type Spline struct {
 	Layer   string
 	Degree  int
 	Knots   []float64
-	Control []XY
+	Control []vector.XY
 	Weights []float64
 	Closed  bool
 }
@@ -84,7 +87,7 @@ func (e Polyline) layer() string { return e.Layer }
 func (e Spline) layer() string   { return e.Layer }
 
 // Path is a closed polyline through the points.
-func Path(layer string, points ...XY) Polyline {
+func Path(layer string, points ...vector.XY) Polyline {
 	p := Polyline{Layer: layer, Closed: true, Points: make([]Vertex, len(points))}
 	for i, at := range points {
 		p.Points[i].At = at
@@ -94,11 +97,11 @@ func Path(layer string, points ...XY) Polyline {
 
 // Square is a closed square of the given side around a centre, such as a
 // registration mark.
-func Square(layer string, centre XY, side float64) Polyline {
+func Square(layer string, centre vector.XY, side float64) Polyline {
 	h := side / 2
 	return Path(layer,
-		XY{X: centre.X - h, Y: centre.Y - h}, XY{X: centre.X + h, Y: centre.Y - h},
-		XY{X: centre.X + h, Y: centre.Y + h}, XY{X: centre.X - h, Y: centre.Y + h})
+		vector.XY{X: centre.X - h, Y: centre.Y - h}, vector.XY{X: centre.X + h, Y: centre.Y - h},
+		vector.XY{X: centre.X + h, Y: centre.Y + h}, vector.XY{X: centre.X - h, Y: centre.Y + h})
 }
 
 func finite(values ...float64) error {
@@ -168,7 +171,7 @@ func CheckLayerName(name string) error {
 }
 
 // layerNames are all layers of o in the order in which they are declared.
-func (o Out) layerNames() ([]string, error) {
+func (o File) layerNames() ([]string, error) {
 	seen := map[string]bool{"0": true}
 	names := []string{"0"}
 	add := func(name string) error {

@@ -1,4 +1,4 @@
-package drawing
+package dxfwrite
 
 import (
 	"fmt"
@@ -21,10 +21,10 @@ import (
 // package variables, so only one drawing may be written at a time.
 var writing sync.Mutex
 
-// WriteDXF writes o as a text DXF of the year 2000 (2007 where a layer's name
+// Write writes o as a text DXF of the year 2000 (2007 where a layer's name
 // needs letters beyond ASCII). The same drawing gives the same bytes.
 // Numbers are written so that reading them gives the same numbers back.
-func WriteDXF(w io.Writer, o Out) error {
+func Write(w io.Writer, o File) error {
 	names, err := o.layerNames()
 	if err != nil {
 		return fmt.Errorf("write drawing: %w", err)
@@ -144,7 +144,7 @@ func dxfEntity(e Entity, box *vector.Box) entity.Entity {
 	panic(fmt.Sprintf("drawing: no such entity %T", e))
 }
 
-func dxfCircle(centre XY, radius float64) *entity.Circle {
+func dxfCircle(centre vector.XY, radius float64) *entity.Circle {
 	out := entity.NewCircle()
 	out.Center = []float64{centre.X, centre.Y, 0}
 	out.Radius = radius

@@ -1,4 +1,4 @@
-package drawing_test
+package dxfwrite_test
 
 import (
 	"bytes"
@@ -8,27 +8,29 @@ import (
 
 	"mahlstick/recipe/source"
 	"mahlstick/runner/drawing"
+	"mahlstick/runner/drawing/dxfwrite"
+	"mahlstick/runner/vector"
 )
 
 // looks has layers that look otherwise than layers do by themselves.
-func looks() drawing.Out {
-	return drawing.Out{
+func looks() dxfwrite.File {
+	return dxfwrite.File{
 		Unit:   "mm",
 		Layers: []string{"edge", "moss", "plain"},
-		Looks: map[string]drawing.Look{
+		Looks: map[string]dxfwrite.Look{
 			"edge": {Colour: "#808080", NotPlotted: true, Locked: true},
 			"moss": {Colour: "#6c7a45"},
 		},
-		Entities: []drawing.Entity{
-			drawing.Path("edge", drawing.XY{}, drawing.XY{X: 210}, drawing.XY{X: 210, Y: 148}, drawing.XY{Y: 148}),
-			drawing.Square("moss", drawing.XY{X: 15, Y: 15}, 8),
+		Entities: []dxfwrite.Entity{
+			dxfwrite.Path("edge", vector.XY{}, vector.XY{X: 210}, vector.XY{X: 210, Y: 148}, vector.XY{Y: 148}),
+			dxfwrite.Square("moss", vector.XY{X: 15, Y: 15}, 8),
 		},
 	}
 }
 
 func TestWriteLooks(t *testing.T) {
 	var b bytes.Buffer
-	if err := drawing.WriteDXF(&b, looks()); err != nil {
+	if err := dxfwrite.Write(&b, looks()); err != nil {
 		t.Fatal(err)
 	}
 	golden(t, "looks.dxf", b.Bytes())
@@ -54,8 +56,8 @@ func TestColourIndex(t *testing.T) {
 		"#808080": 8, "#c0c0c0": 9, "#ffffff": 255, "#fffffe": 255, "#fb0402": 1, "#333333": 250,
 	} {
 		var b bytes.Buffer
-		o := drawing.Out{Layers: []string{"ink"}, Looks: map[string]drawing.Look{"ink": {Colour: colour}}}
-		if err := drawing.WriteDXF(&b, o); err != nil {
+		o := dxfwrite.File{Layers: []string{"ink"}, Looks: map[string]dxfwrite.Look{"ink": {Colour: colour}}}
+		if err := dxfwrite.Write(&b, o); err != nil {
 			t.Fatal(err)
 		}
 		if !strings.Contains(b.String(), fmt.Sprintf("\n2\nink\n70\n0\n62\n%d\n420\n", want)) {
@@ -67,8 +69,8 @@ func TestColourIndex(t *testing.T) {
 func TestWriteLooksRefuses(t *testing.T) {
 	for _, colour := range []string{"red", "#12345", "#1234567", "#12345g", "#+12345"} {
 		var b bytes.Buffer
-		o := drawing.Out{Layers: []string{"ink"}, Looks: map[string]drawing.Look{"ink": {Colour: colour}}}
-		if err := drawing.WriteDXF(&b, o); err == nil || b.Len() > 0 {
+		o := dxfwrite.File{Layers: []string{"ink"}, Looks: map[string]dxfwrite.Look{"ink": {Colour: colour}}}
+		if err := dxfwrite.Write(&b, o); err == nil || b.Len() > 0 {
 			t.Errorf("%s: error %v and %d bytes, want an error and none", colour, err, b.Len())
 		}
 	}

@@ -23,7 +23,7 @@ var stillLarge = []string{
 	"runner.Layer", "runner.Result",
 	"runner/axis.diagram",
 	"runner/drawing.chainer", "runner/drawing.dxf", "runner/drawing.reading", "runner/drawing.svg",
-	"runner/logbook.Page", "runner/order.search", "runner/proof.interpreter", "runner/register.registration", "runner/scribble.scribbler",
+	"runner/logbook.Page", "runner/order.search", "runner/register.registration", "runner/scribble.scribbler",
 	"runner/stroke.gaps", "runner/stroke.lanes", "runner/stroke.maker", "runner/stroke.weave",
 }
 

@@ -31,7 +31,7 @@ func outOfPlane(plane int, a, b, across float64) Point {
 }
 
 // arc computes the circle of a G2 or G3 to the point, section 3.5.3.
-func (r *interpreter) arc(stated Axes, to Point) (*Helix, bool) {
+func (r *mover) arc(stated Axes, to Point) (*Helix, bool) {
 	b := r.block
 	var offsets [3]byte // letters of the two offsets in the plane, and of the one across
 	var in Axes
@@ -66,8 +66,9 @@ func (r *interpreter) arc(stated Axes, to Point) (*Helix, bool) {
 		r.faultWord('R', "arc", "keep the radius or the centre", "the arc has a radius and a centre")
 		return nil, false
 	case hasR:
-		var ok bool
-		if ca, cb, ok = r.centre(sa, sb, ea, eb, float64(radius*r.unit)); !ok {
+		var why, fix string
+		if ca, cb, why, fix = centre(sa, sb, ea, eb, float64(radius*r.unit), r.motion == 20); why != "" {
+			r.faultWord('R', "arc", fix, "%s", why)
 			return nil, false
 		}
 	case hasA || hasB:
@@ -103,30 +104,30 @@ func (r *interpreter) arc(stated Axes, to Point) (*Helix, bool) {
 }
 
 // centre finds the centre of an arc of radius |radius| from s to e: of at most
-// half a turn for a positive radius, of more for a negative one.
-func (r *interpreter) centre(sa, sb, ea, eb, radius float64) (ca, cb float64, ok bool) {
+// half a turn for a positive radius, of more for a negative one. If there is
+// none, it returns why and a fix.
+func centre(sa, sb, ea, eb, radius float64, clockwise bool) (ca, cb float64, why, fix string) {
 	chord := root(ea-sa, eb-sb)
 	if chord == 0 {
-		r.faultWord('R', "arc", "write a full circle with its centre", "the arc ends where it begins, so its radius does not say where its centre is")
-		return 0, 0, false
+		return 0, 0, "the arc ends where it begins, so its radius does not say where its centre is", "write a full circle with its centre"
 	}
 	half := chord / 2
 	size := math.Abs(radius)
 	if half > size+radiusSlack || size == 0 {
-		r.faultWord('R', "arc", "write a radius of at least half the distance between the ends", "the radius %s mm is too small: the ends of the arc are %s mm apart", mm(size), mm(chord))
-		return 0, 0, false
+		return 0, 0, "the radius " + mm(size) + " mm is too small: the ends of the arc are " + mm(chord) + " mm apart",
+			"write a radius of at least half the distance between the ends"
 	}
 	height := 0.0
 	if size > half {
 		height = math.Sqrt(float64(size*size) - float64(half*half))
 	}
 	// Clockwise, at most half a turn: the centre is to the right of the chord.
-	if (r.motion == 20) == (radius > 0) {
+	if clockwise == (radius > 0) {
 		height = -height
 	}
 	ca = (sa+ea)/2 - float64(height*(eb-sb))/chord
 	cb = (sb+eb)/2 + float64(height*(ea-sa))/chord
-	return ca, cb, true
+	return ca, cb, "", ""
 }
 
 // Length is the length of a move in space, mm.

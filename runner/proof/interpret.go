@@ -2,23 +2,11 @@ package proof
 
 import "bytes"
 
-// interpreter is the state of the machine, as far as the program sets it.
+// interpreter executes the program line by line.
 type interpreter struct {
-	*text
-	block *block // of the line
-
-	at        Point   // where the machine is, in the coordinates at the program's start
-	zero      Point   // the zero set by G92, in the same coordinates
-	kept      Point   // the zero that G92.2 stores and G92.3 restores
-	unit      float64 // mm
-	relative  bool
-	plane     int
-	motion    int // G0 to G3 in tenths, -1 for none
-	feed      float64
-	inverse   bool    // G93
-	perMove   float64 // F under G93, 1/min
-	ended     bool
-	arcChords int // of all arcs together
+	words
+	mover mover
+	ended bool
 }
 
 // Read reads a program. The path contains everything that could be followed and
@@ -33,7 +21,8 @@ func Read(name string, program []byte) (*Path, []Fault) {
 	p := &Path{Name: name}
 	t := &text{path: p}
 	parser := parser{text: t}
-	machine := interpreter{text: t, block: &parser.block, unit: 1, plane: 17, motion: -1}
+	words := words{text: t, block: &parser.block}
+	machine := interpreter{words: words, mover: mover{words: words, unit: 1, plane: 17, motion: -1}}
 	if len(program) > MaxBytes {
 		p.Lines = 1
 		t.fault(0, 0, "too-much", "split the program", "the program has %d bytes, at most %d are read", len(program), MaxBytes)
@@ -133,7 +122,7 @@ func (r *interpreter) isArc() bool {
 	if g := r.block.g[motions]; g != 0 {
 		return g == 20+1 || g == 30+1
 	}
-	return r.motion == 20 || r.motion == 30
+	return r.mover.motion == 20 || r.mover.motion == 30
 }
 
 // execute executes the line in the order of table 8.
@@ -155,10 +144,10 @@ func (r *interpreter) execute() {
 	}
 	if g := b.g[distances]; g != 0 {
 		r.note('G', g, b.gAt[distances])
-		r.relative = g == 910+1
+		r.mover.relative = g == 910+1
 	}
 	r.note('G', b.g[retracts], b.gAt[retracts])
-	if !r.shiftZero() || !r.move() {
+	if !r.mover.shiftZero() || !r.mover.move() {
 		return
 	}
 	if m := b.m[stops]; m != 0 {
@@ -167,7 +156,7 @@ func (r *interpreter) execute() {
 		case 2, 30:
 			r.ended, r.path.End = true, r.path.Lines
 		default:
-			r.add(Move{Kind: Pause, To: r.at})
+			r.mover.add(Move{Kind: Pause, To: r.mover.at})
 		}
 	}
 }
@@ -178,14 +167,14 @@ func (r *interpreter) setFeedMode() {
 	r.note('G', g, r.block.gAt[feedModes])
 	switch g {
 	case 930 + 1:
-		r.inverse, r.feed = true, 0
+		r.mover.inverse, r.mover.feed = true, 0
 	case 940 + 1:
-		if r.inverse {
-			r.feed = 0
+		if r.mover.inverse {
+			r.mover.feed = 0
 		}
-		r.inverse = false
+		r.mover.inverse = false
 	}
-	r.perMove = 0
+	r.mover.perMove = 0
 }
 
 // setFeed executes F.
@@ -196,10 +185,10 @@ func (r *interpreter) setFeed() bool {
 	case f < 0:
 		r.faultWord('F', "feed", "write a feed above zero", "the feed is negative")
 		return false
-	case r.inverse:
-		r.perMove = f
+	case r.mover.inverse:
+		r.mover.perMove = f
 	default:
-		r.feed = float64(f * r.unit)
+		r.mover.feed = float64(f * r.mover.unit)
 	}
 	return true
 }
@@ -225,13 +214,13 @@ func (r *interpreter) setPlaneAndUnit() {
 	b := r.block
 	if g := b.g[planes]; g != 0 {
 		r.note('G', g, b.gAt[planes])
-		r.plane = int(g-1) / 10
+		r.mover.plane = int(g-1) / 10
 	}
 	if g := b.g[units]; g != 0 {
 		r.note('G', g, b.gAt[units])
-		r.unit = 1
+		r.mover.unit = 1
 		if g == 200+1 {
-			r.unit = 25.4
+			r.mover.unit = 25.4
 		}
 	}
 }
@@ -244,200 +233,5 @@ func (r *interpreter) dwell() bool {
 		return false
 	}
 	r.noteWord('G', 4, r.block.gAt[once])
-	return r.add(Move{Kind: Dwell, To: r.at, Seconds: p})
-}
-
-// shiftZero executes G92 to G92.3, section 3.5.18.
-func (r *interpreter) shiftZero() bool {
-	b := r.block
-	g := b.g[once]
-	switch g - 1 {
-	case 920:
-		if !b.has['X'-'A'] && !b.has['Y'-'A'] && !b.has['Z'-'A'] {
-			r.fault(int(b.gAt[once]), 3, "no-axis", "write X, Y or Z, or take G92 away", "G92 has no X, Y or Z")
-			return false
-		}
-		for _, axis := range [...]Axes{X, Y, Z} {
-			letter := axisLetter(axis)
-			v, ok := b.word(letter)
-			if !ok {
-				continue
-			}
-			if r.path.Stated&axis == 0 {
-				r.faultWord(letter, "unknown-start", "move there first, or set the zero at the machine", "G92 gives a new name to the machine's position, which the program has not set")
-				return false
-			}
-			*coordinate(&r.zero, axis) = *coordinate(&r.at, axis) - float64(v*r.unit)
-		}
-		r.kept = r.zero
-	case 921:
-		r.zero, r.kept = Point{}, Point{}
-	case 922:
-		r.zero = Point{}
-	case 923:
-		r.zero = r.kept
-	default:
-		return true
-	}
-	r.note('G', g, b.gAt[once])
-	return true
-}
-
-// axisLetter is the word that states an axis.
-func axisLetter(axis Axes) byte {
-	switch axis {
-	case X:
-		return 'X'
-	case Y:
-		return 'Y'
-	}
-	return 'Z'
-}
-
-// move makes the motion of the line, sections 3.5.1 to 3.5.3.
-func (r *interpreter) move() bool {
-	b := r.block
-	var stated Axes
-	for _, axis := range [...]Axes{X, Y, Z} {
-		if b.has[axisLetter(axis)-'A'] {
-			stated |= axis
-		}
-	}
-	g := int(b.g[motions]) - 1
-	if b.g[once] == 920+1 {
-		if g >= 0 {
-			r.fault(int(b.gAt[once]), 3, "twice", "put G92 on a line of its own", "G92 and a motion both use the axis words of the line")
-			return false
-		}
-		return true
-	}
-	if g >= 0 {
-		r.motion = g
-		if g == 800 {
-			r.motion = -1
-		}
-	}
-	if stated == 0 {
-		if g < 0 || g == 800 {
-			return true
-		}
-		r.fault(int(b.gAt[motions]), 2, "no-axis", "write X, Y or Z after it", "%s has no X, Y or Z", gName(g))
-		return false
-	}
-	if r.motion < 0 {
-		r.faultFirst(stated, "no-motion", "write G0, G1, G2 or G3 before it", "no motion word says how to go there")
-		return false
-	}
-	to, ok := r.target(stated)
-	return ok && r.moveTo(stated, to)
-}
-
-// moveTo makes a motion to a point, of the kind that holds.
-func (r *interpreter) moveTo(stated Axes, to Point) bool {
-	m := Move{Kind: Rapid, Stated: stated, To: to}
-	if r.motion > 0 {
-		m.Kind, m.Feed = Feed, r.feed
-	}
-	if r.motion >= 20 {
-		m.Kind = Arc
-		var ok bool
-		if m.Helix, ok = r.arc(stated, to); !ok {
-			return false
-		}
-		if r.arcChords += m.Helix.count(chordError); r.arcChords > MaxChords {
-			r.fault(0, 1, "too-much", "split the program", "the arcs of the program need more than %d chords", MaxChords)
-			r.stop = true
-			return false
-		}
-	}
-	if m.Kind != Rapid && r.inverse {
-		// Under G93 the move takes 1/F minutes, section 3.5.19.
-		if r.perMove == 0 {
-			r.fault(0, 1, "feed", "write F on each G1, G2 and G3 line, or G94 once", "the line needs an F of its own while G93 holds")
-			return false
-		}
-		m.From = r.at
-		m.Feed = float64(m.Length() * r.perMove)
-	}
-	return r.add(m)
-}
-
-// target is the point that the axis words state, in mm.
-func (r *interpreter) target(stated Axes) (Point, bool) {
-	to := r.at
-	for _, axis := range [...]Axes{X, Y, Z} {
-		if stated&axis == 0 {
-			continue
-		}
-		letter := axisLetter(axis)
-		v, c := float64(r.block.value[letter-'A']*r.unit), coordinate(&to, axis)
-		switch {
-		case !r.relative:
-			*c = v + *coordinate(&r.zero, axis)
-		case r.path.Stated&axis == 0:
-			r.faultWord(letter, "unknown-start", "write G90 and go to a position first", "%c counts from a position that the program has not set", letter)
-			return to, false
-		default:
-			*c += v
-		}
-		if *c > MaxCoord || *c < -MaxCoord {
-			r.faultWord(letter, "far-away", "write a position that the machine can reach", "%c goes to %s mm, farther than any machine", letter, plain(*c))
-			return to, false
-		}
-	}
-	return to, true
-}
-
-// add appends a move to the path and goes there.
-func (r *interpreter) add(m Move) bool {
-	if len(r.path.Moves) == MaxMoves {
-		r.fault(0, 1, "too-much", "split the program", "the program has more than %d moves", MaxMoves)
-		r.stop = true
-		return false
-	}
-	m.From, m.Line = r.at, r.path.Lines
-	m.Unknown = (X | Y | Z) &^ r.path.Stated
-	r.path.Stated |= m.Stated
-	r.at = m.To
-	r.path.Moves = append(r.path.Moves, m)
-	return true
-}
-
-// note keeps a G word given in tenths plus 1, 0 for none.
-func (r *interpreter) note(letter byte, tenths, at int16) {
-	if tenths != 0 {
-		r.noteWord(letter, float64(tenths-1)/10, at)
-	}
-}
-
-// noteM keeps an M word, given as its number plus 1, 0 for none.
-func (r *interpreter) noteM(number, at int16) {
-	if number != 0 {
-		r.noteWord('M', float64(number-1), at)
-	}
-}
-
-func (r *interpreter) noteWord(letter byte, value float64, at int16) {
-	if len(r.path.Words) == MaxNotes {
-		r.fault(int(at), 1, "too-much", "split the program", "the program has more than %d words that set how the machine works", MaxNotes)
-		r.stop = true
-		return
-	}
-	r.path.Words = append(r.path.Words, Word{Letter: letter, Value: value, Line: r.path.Lines, Column: r.column(int(at)), Moves: len(r.path.Moves)})
-}
-
-// faultWord reports the word with the letter.
-func (r *interpreter) faultWord(letter byte, code, fix, format string, args ...any) {
-	r.fault(int(r.block.at[letter-'A']), 1, code, fix, format, args...)
-}
-
-// faultFirst reports the first of the axis words on the line.
-func (r *interpreter) faultFirst(stated Axes, code, fix, message string) {
-	at := len(r.line)
-	for _, axis := range [...]Axes{X, Y, Z} {
-		if stated&axis != 0 {
-			at = min(at, int(r.block.at[axisLetter(axis)-'A']))
-		}
-	}
-	r.fault(at, 1, code, fix, "%s", message)
+	return r.mover.add(Move{Kind: Dwell, To: r.mover.at, Seconds: p})
 }

@@ -2,6 +2,7 @@ package quantity
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -73,7 +74,7 @@ func scanNumber(s string) (number, int, *fault) {
 	if len(run) == 0 {
 		return scanFraction(s, at, end, sign, "")
 	}
-	digits, wrong := settle(run)
+	digits, wrong := withDecimalPoint(run)
 	if wrong != nil {
 		wrong.end = end
 		for i := range wrong.better {
@@ -188,68 +189,91 @@ func digitRun(s string, at int) ([]piece, int) {
 	return run, end
 }
 
-// settle decides what the separators mean and gives the digits with a point.
-func settle(run []piece) (string, *fault) {
-	commas, points, groups, spaces := 0, 0, 0, 0
+// separators counts the separators between groups of digits.
+type separators struct {
+	commas, points, blanks int
+	groups                 int  // signs that only part groups: apostrophes, narrow blanks
+	mixed                  bool // of more than one kind
+}
+
+func countSeparators(run []piece) separators {
+	var n separators
 	var group rune
-	mixed := false
 	for _, p := range run {
-		switch {
-		case p.separator == ',':
-			commas++
-		case p.separator == '.':
-			points++
-		case p.separator == ' ':
-			spaces++
-		case p.separator != 0:
-			mixed = mixed || group != 0 && group != p.separator
-			groups, group = groups+1, p.separator
+		switch p.separator {
+		case 0:
+		case ',':
+			n.commas++
+		case '.':
+			n.points++
+		case ' ':
+			n.blanks++
+		default:
+			n.mixed = n.mixed || group != 0 && group != p.separator
+			n.groups, group = n.groups+1, p.separator
 		}
 	}
-	all := ""
-	for _, p := range run {
-		all += p.digits
-	}
+	return n
+}
+
+// most digits of a number: no float64 holds half as many.
+const mostDigits = 40
+
+// withDecimalPoint decides what the separators mean and gives the digits with
+// a point.
+func withDecimalPoint(run []piece) (string, *fault) {
+	all := joined(run)
 	count := len(all)
 	if run[0].digits == "" {
 		count++ // the zero that is printed before the point
 	}
+	n := countSeparators(run)
 	switch {
-	case count > 40:
+	case count > mostDigits:
 		return "", &fault{code: problem.WrongNumber, message: "has too many digits"}
-	case spaces > 0:
+	case n.blanks > 0:
 		f := &fault{code: problem.WrongNumber, message: "has a blank inside a number"}
-		if inThrees(run) && commas+points == 0 {
+		if inThrees(run) && n.commas+n.points == 0 {
 			f.better = []string{all}
 		}
 		return "", f
-	case mixed:
+	case n.mixed:
 		return "", &fault{code: problem.WrongNumber, message: "mixes two kinds of separator"}
-	case commas > 0 && points > 0:
-		// The last one is the decimal mark, whichever it is, and stands once.
-		last := run[len(run)-1]
-		if (last.separator == ',' && commas == 1 || last.separator == '.' && points == 1) && groups == 0 && inThrees(run[:len(run)-1]) {
-			return withPoint(run[:len(run)-1], last.digits), nil
-		}
-		return "", &fault{code: problem.WrongNumber, message: "has its points and commas in an order that means nothing"}
-	case commas > 1 || points > 1:
-		if groups == 0 && inThrees(run) {
+	case n.commas > 0 && n.points > 0:
+		return lastIsDecimal(run, n)
+	case n.commas > 1 || n.points > 1:
+		if n.groups == 0 && inThrees(run) {
 			return all, nil
 		}
 		return "", &fault{code: problem.WrongNumber, message: "has more than one decimal mark"}
-	case commas == 1 && groups == 0 && len(run) == 2 && len(run[1].digits) == 3 && len(run[0].digits) <= 3 && run[0].digits != "" && run[0].digits[0] != '0':
+	case n.commas == 1 && n.groups == 0 && mayBeThousands(run):
 		return "", &fault{code: problem.AmbiguousNumber, better: []string{run[0].digits + "." + run[1].digits, all}}
 	}
-	mark := len(run)
-	for i, p := range run {
-		if p.separator == ',' || p.separator == '.' {
-			mark = i
-		}
+	mark := slices.IndexFunc(run, func(p piece) bool { return p.separator == ',' || p.separator == '.' })
+	if mark < 0 {
+		mark = len(run)
 	}
+	decimal := withPoint(run[:mark], joined(run[mark:]))
 	if !inThrees(run[:mark]) || mark < len(run) && !fractionInThrees(run[mark:]) {
-		return "", &fault{code: problem.WrongNumber, message: "is not parted in groups of three digits", better: []string{withPoint(run[:mark], joined(run[mark:]))}}
+		return "", &fault{code: problem.WrongNumber, message: "is not parted in groups of three digits", better: []string{decimal}}
 	}
-	return withPoint(run[:mark], joined(run[mark:])), nil
+	return decimal, nil
+}
+
+// lastIsDecimal reads a number with both commas and points: the last one is
+// the decimal mark, whichever it is, and stands once.
+func lastIsDecimal(run []piece, n separators) (string, *fault) {
+	last := run[len(run)-1]
+	once := last.separator == ',' && n.commas == 1 || last.separator == '.' && n.points == 1
+	if once && n.groups == 0 && inThrees(run[:len(run)-1]) {
+		return withPoint(run[:len(run)-1], last.digits), nil
+	}
+	return "", &fault{code: problem.WrongNumber, message: "has its points and commas in an order that means nothing"}
+}
+
+// mayBeThousands says whether a single comma may part thousands: 1,234.
+func mayBeThousands(run []piece) bool {
+	return len(run) == 2 && len(run[1].digits) == 3 && len(run[0].digits) <= 3 && run[0].digits != "" && run[0].digits[0] != '0'
 }
 
 func joined(run []piece) string {

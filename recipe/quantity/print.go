@@ -20,18 +20,13 @@ func (q Quantity) String() string {
 	if q.typed != "" {
 		return q.typed
 	}
-	return q.derived()
-}
-
-// derived prints number and ± by rounding.
-func (q Quantity) derived() string {
-	value, u := q.Digits()
+	value, u := rounded(q)
 	return assemble(value, u, q.unit)
 }
 
-// Digits are the number and the uncertainty as they are printed, without the
-// unit; u is "" for an exact quantity.
-func (q Quantity) Digits() (value, u string) {
+// rounded is the number and the uncertainty of a derived quantity as they are
+// printed, without the unit; u is "" for an exact quantity.
+func rounded(q Quantity) (value, u string) {
 	if !q.Uncertain() {
 		return round(q.number), ""
 	}
@@ -118,7 +113,7 @@ func together(x, u float64) (value, uncertainty string) {
 	if err != nil || math.IsInf(x, 0) || math.IsNaN(x) {
 		return round(x), "not a number"
 	}
-	rounded, _ := strconv.ParseFloat(short, 64)
+	shownU, _ := strconv.ParseFloat(short, 64)
 	last := exponent - (uncertaintyDigits - 1) // power of ten of the last printed place
 	size := exponent
 	if x != 0 {
@@ -127,14 +122,14 @@ func together(x, u float64) (value, uncertainty string) {
 	switch {
 	case size-last > 16, size > 14, last < -15:
 		// No float64 has so many digits; each is printed by itself.
-		return tidyNumber(x, numberDigits), tidyNumber(rounded, uncertaintyDigits)
+		return tidyNumber(x, numberDigits), tidyNumber(shownU, uncertaintyDigits)
 	case last <= 0:
-		return trueMinus(unsignedZero(strconv.FormatFloat(x, 'f', -last, 64))), strconv.FormatFloat(rounded, 'f', -last, 64)
+		return trueMinus(unsignedZero(strconv.FormatFloat(x, 'f', -last, 64))), strconv.FormatFloat(shownU, 'f', -last, 64)
 	}
 	// Round to tens, hundreds and so on.
 	place, _ := strconv.ParseFloat("1e"+strconv.Itoa(last), 64)
 	whole := math.RoundToEven(x/place) * place
-	return trueMinus(unsignedZero(strconv.FormatFloat(whole, 'f', 0, 64))), strconv.FormatFloat(rounded, 'f', 0, 64)
+	return trueMinus(unsignedZero(strconv.FormatFloat(whole, 'f', 0, 64))), strconv.FormatFloat(shownU, 'f', 0, 64)
 }
 
 // powerOfTen is the exponent of x in scientific notation, from its decimal
@@ -163,14 +158,14 @@ func (q Quantity) ShownDigits() (value, u string) {
 	value, rest, stated := strings.Cut(q.typed, " ± ")
 	switch {
 	case q.typed == "":
-		return q.Digits()
+		return rounded(q)
 	case !stated:
 		return q.ShortDigits(), ""
 	}
 	n, _, wrong := scanNumber(strings.TrimPrefix(value, "("))
 	m, _, bad := scanNumber(rest)
 	if wrong != nil || bad != nil || assemble(n.text, m.text, q.unit) != q.typed {
-		return q.Digits()
+		return rounded(q)
 	}
 	return n.text, m.text
 }

@@ -8,7 +8,18 @@ import (
 	"mahlstick/recipe/problem"
 )
 
+// choice is a base unit by its place in the table.
 type choice struct{ axis, index int }
+
+// unit is the base unit itself.
+func (c choice) unit() Unit {
+	var e [axes]int
+	e[c.axis] = 1
+	dim, _ := dimOf(e)
+	u := Unit{dim: dim}
+	u.choice[c.axis] = uint8(c.index)
+	return u
+}
 
 // spellings leads from what may be written in a cell to a base unit, words
 // from the names in a formula.
@@ -54,60 +65,85 @@ func (e *UnitError) Error() string { return `"` + e.Text + `" is no unit` }
 // "mm/s^2", "1/mm", "°", "%". Capitals count: "MM" is no unit. The error is a
 // *UnitError.
 func ParseUnit(text string) (Unit, error) {
-	out, at := One, 0
-	sign, divided := 1, false
 	if text == "%" || text == "percent" {
 		return Percent, nil
 	}
+	p := unitParser{text: text, sign: 1}
 	if strings.HasPrefix(text, "1/") {
-		at = 1
+		p.at = 1
 	}
-	for first := true; first || at < len(text); first = false {
-		if !first || at == 1 || strings.HasPrefix(text, "/") {
-			r, size := utf8.DecodeRuneInString(text[at:])
-			switch {
-			case r == '/' || r == '⁄' || r == '∕':
-				sign, divided = -1, true
-			case (r == '·' || r == '⋅' || r == '*' || r == '×') && !divided:
-				// a/b·c is read in two ways (ISO 80000-1:2009, 7.2.3).
-			default:
-				return One, &UnitError{Text: text, To: len(text)}
+	for first := true; first || p.at < len(text); first = false {
+		if !first || p.at == 1 || strings.HasPrefix(text, "/") {
+			if !p.operator() {
+				return One, p.wrong()
 			}
-			at += size
 		}
-		end := at
-		for end < len(text) {
-			r, size := utf8.DecodeRuneInString(text[end:])
-			if !unicode.IsLetter(r) && !strings.ContainsRune("°º″\"”", r) {
-				break
-			}
-			end += size
+		if err := p.factor(); err != nil {
+			return One, err
 		}
-		c, ok := spellings[text[at:end]]
-		if !ok {
-			return One, &UnitError{Text: text[at:end], From: at, To: end, Nearest: nearestUnit(text[at:end])}
+	}
+	return p.unit, nil
+}
+
+// unitParser is on its way through the factors of a unit.
+type unitParser struct {
+	text    string
+	at      int
+	unit    Unit
+	sign    int // of the exponents: -1 behind a bar
+	divided bool
+}
+
+// wrong says that the whole text is no unit.
+func (p *unitParser) wrong() *UnitError { return &UnitError{Text: p.text, To: len(p.text)} }
+
+// operator reads the sign before a factor.
+func (p *unitParser) operator() bool {
+	r, size := utf8.DecodeRuneInString(p.text[p.at:])
+	switch r {
+	case '/', '⁄', '∕':
+		p.sign, p.divided = -1, true
+	case '·', '⋅', '*', '×':
+		// a/b·c is read in two ways (ISO 80000-1:2009, 7.2.3).
+		if p.divided {
+			return false
 		}
-		exponent, size := scanPower(text[end:])
-		if exponent == 0 {
-			return One, &UnitError{Text: text, To: len(text)}
+	default:
+		return false
+	}
+	p.at += size
+	return true
+}
+
+// factor reads a base unit with its exponent and multiplies it in.
+func (p *unitParser) factor() error {
+	end := p.at
+	for end < len(p.text) {
+		r, size := utf8.DecodeRuneInString(p.text[end:])
+		if !unicode.IsLetter(r) && !strings.ContainsRune("°º″\"”", r) {
+			break
 		}
 		end += size
-		var e [axes]int
-		e[c.axis] = exponent * sign
-		dim, ok := dimOf(e)
-		factor := Unit{dim: dim}
-		factor.choice[c.axis] = uint8(c.index)
-		before := out.dim.exponents()[c.axis]
-		if before != 0 && out.choice[c.axis] != factor.choice[c.axis] {
-			ok = false // mm·in would need a factor
-		}
-		joined, fits := out.Times(factor)
-		if !ok || !fits {
-			return One, &UnitError{Text: text, To: len(text)}
-		}
-		out, at = joined, end
 	}
-	return out, nil
+	word := p.text[p.at:end]
+	c, ok := spellings[word]
+	if !ok {
+		return &UnitError{Text: word, From: p.at, To: end, Nearest: nearestUnit(word)}
+	}
+	exponent, size := scanPower(p.text[end:])
+	if exponent == 0 {
+		return p.wrong()
+	}
+	factor, ok := c.unit().Power(exponent * p.sign)
+	if before := p.unit.dim.exponents()[c.axis]; before != 0 && p.unit.choice[c.axis] != factor.choice[c.axis] {
+		ok = false // mm·in would need a factor
+	}
+	joined, fits := p.unit.Times(factor)
+	if !ok || !fits {
+		return p.wrong()
+	}
+	p.unit, p.at = joined, end+size
+	return nil
 }
 
 const raised = "⁰¹²³⁴⁵⁶⁷⁸⁹"
@@ -243,12 +279,7 @@ func UnitByWord(word string) (Unit, bool) {
 	if !ok {
 		return One, false
 	}
-	var e [axes]int
-	e[c.axis] = 1
-	dim, _ := dimOf(e)
-	out := Unit{dim: dim}
-	out.choice[c.axis] = uint8(c.index)
-	return out, true
+	return c.unit(), true
 }
 
 // UnitHelp tells about one unit for the table of the guide.
@@ -264,12 +295,9 @@ type UnitHelp struct {
 func Units() []UnitHelp {
 	var out []UnitHelp
 	for axis, list := range bases {
-		for _, b := range list {
-			var e [axes]int
-			e[axis] = 1
-			dim, _ := dimOf(e)
+		for i, b := range list {
 			cells := append([]string{b.symbol}, b.spelling...)
-			out = append(out, UnitHelp{b.symbol, cells, b.word, dim, b.help})
+			out = append(out, UnitHelp{b.symbol, cells, b.word, choice{axis, i}.unit().dim, b.help})
 		}
 	}
 	return append(out, UnitHelp{"%", []string{"%", "percent"}, "percent", Pure, "one in a hundred"})

@@ -58,7 +58,7 @@ func Compare(q, r Quantity) (int, error) {
 func Negate(q Quantity) Quantity { return Derive(0-q.number, q.unit, Term{q, -1}) }
 
 // plain turns per cent into a plain number.
-func (q Quantity) plain() Quantity {
+func plain(q Quantity) Quantity {
 	if q.unit.percent {
 		return q.To(One)
 	}
@@ -93,9 +93,9 @@ func QuotientDim(a, b Dim) (Dim, bool) {
 // Multiply is the product, in the bases of q as far as it has any. A length
 // times an angle is an arc: the angle is counted in radians and goes away.
 func Multiply(q, r Quantity) (Quantity, error) {
-	q, r = q.plain(), r.plain()
+	q, r = plain(q), plain(r)
 	if arc(q.unit.dim, r.unit.dim) {
-		q, r = q.radians(), r.radians()
+		q, r = radians(q), radians(r)
 	}
 	dim, ok := ProductDim(q.unit.dim, r.unit.dim)
 	if !ok {
@@ -111,7 +111,7 @@ var ErrZero = errors.New("division by zero")
 
 // Divide is the quotient, in the bases of q as far as it has any.
 func Divide(q, r Quantity) (Quantity, error) {
-	q, r = q.plain(), r.plain()
+	q, r = plain(q), plain(r)
 	dim, ok := QuotientDim(q.unit.dim, r.unit.dim)
 	if !ok {
 		return Quantity{}, ErrUnit
@@ -137,7 +137,7 @@ func (u Unit) meet(r Quantity) Quantity {
 }
 
 // radians rewrites the angle in q, if any, in radians.
-func (q Quantity) radians() Quantity {
+func radians(q Quantity) Quantity {
 	to := q.unit
 	to.choice[angleAxis] = 0
 	return q.To(to)

@@ -92,8 +92,7 @@ func (e *Field) Usual() string {
 		return ""
 	}
 	low, high := quantity.New(e.UsualLow, e.Unit), quantity.New(e.UsualHigh, e.Unit)
-	digits, _ := low.Digits()
-	return digits + " to " + high.String()
+	return low.ShortDigits() + " to " + high.String()
 }
 
 // Sample is a right value.

@@ -88,25 +88,7 @@ func TestCodesAreReported(t *testing.T) {
 		if err != nil || !strings.Contains(string(data), `"mahlstick/recipe/problem"`) {
 			return err
 		}
-		set := token.NewFileSet()
-		file, err := parser.ParseFile(set, name, data, 0)
-		if err != nil {
-			return err
-		}
-		ast.Inspect(file, func(n ast.Node) bool {
-			switch n := n.(type) {
-			case *ast.SelectorExpr:
-				if x, ok := n.X.(*ast.Ident); ok && x.Name == "problem" {
-					used[n.Sel.Name] = true
-				}
-			case *ast.BasicLit:
-				if texts[strings.Trim(n.Value, `"`)] {
-					t.Errorf("%s: %s is written as text", set.Position(n.Pos()), n.Value)
-				}
-			}
-			return true
-		})
-		return nil
+		return codesIn(t, name, data, texts, used)
 	})
 	if err != nil {
 		t.Fatal(err)
@@ -116,4 +98,28 @@ func TestCodesAreReported(t *testing.T) {
 			t.Errorf("nothing reports %s", name)
 		}
 	}
+}
+
+// codesIn notes the constants that a file uses, and finds codes that are
+// written as text.
+func codesIn(t *testing.T, name string, data []byte, texts, used map[string]bool) error {
+	set := token.NewFileSet()
+	file, err := parser.ParseFile(set, name, data, 0)
+	if err != nil {
+		return err
+	}
+	ast.Inspect(file, func(n ast.Node) bool {
+		switch n := n.(type) {
+		case *ast.SelectorExpr:
+			if x, ok := n.X.(*ast.Ident); ok && x.Name == "problem" {
+				used[n.Sel.Name] = true
+			}
+		case *ast.BasicLit:
+			if texts[strings.Trim(n.Value, `"`)] {
+				t.Errorf("%s: %s is written as text", set.Position(n.Pos()), n.Value)
+			}
+		}
+		return true
+	})
+	return nil
 }

@@ -136,8 +136,8 @@ func scanExponent(s string) string {
 	return s[:i]
 }
 
-// piece is a group of digits and the separator before it, 0 for the first.
-type piece struct {
+// digitGroup is a group of digits and the separator before it, 0 for the first.
+type digitGroup struct {
 	separator rune
 	digits    string
 }
@@ -145,13 +145,13 @@ type piece struct {
 // digitRun cuts the digits from at on into groups and tells where they end.
 // A blank that parts words counts as a separator when digits follow that are
 // not the start of a fraction or of a unit such as 1/mm.
-func digitRun(s string, at int) ([]piece, int) {
-	var run []piece
+func digitRun(s string, at int) ([]digitGroup, int) {
+	var run []digitGroup
 	end := at
 	for end < len(s) {
 		if digit(rune(s[end])) {
 			if len(run) == 0 {
-				run = append(run, piece{})
+				run = append(run, digitGroup{})
 			}
 			run[len(run)-1].digits, end = leadingDigits(s, end)
 			continue
@@ -162,12 +162,12 @@ func digitRun(s string, at int) ([]piece, int) {
 		switch {
 		case r == '.' && !followed && len(run) > 0 && run[len(run)-1].separator != '.':
 			// "2." is 2.
-			return append(run, piece{'.', ""}), next
+			return append(run, digitGroup{'.', ""}), next
 		case !followed:
 			return run, end
 		case r == '.' || r == ',':
 			if len(run) == 0 {
-				run = append(run, piece{})
+				run = append(run, digitGroup{})
 			}
 		case len(run) == 0:
 			return run, end
@@ -183,7 +183,7 @@ func digitRun(s string, at int) ([]piece, int) {
 		default:
 			return run, end
 		}
-		run = append(run, piece{separator: r})
+		run = append(run, digitGroup{separator: r})
 		end = next
 	}
 	return run, end
@@ -196,7 +196,7 @@ type separators struct {
 	mixed                  bool // of more than one kind
 }
 
-func countSeparators(run []piece) separators {
+func countSeparators(run []digitGroup) separators {
 	var n separators
 	var group rune
 	for _, p := range run {
@@ -221,7 +221,7 @@ const mostDigits = 40
 
 // withDecimalPoint decides what the separators mean and gives the digits with
 // a point.
-func withDecimalPoint(run []piece) (string, *fault) {
+func withDecimalPoint(run []digitGroup) (string, *fault) {
 	all := joined(run)
 	count := len(all)
 	if run[0].digits == "" {
@@ -249,7 +249,7 @@ func withDecimalPoint(run []piece) (string, *fault) {
 	case n.commas == 1 && n.groups == 0 && mayBeThousands(run):
 		return "", &fault{code: problem.AmbiguousNumber, better: []string{run[0].digits + "." + run[1].digits, all}}
 	}
-	mark := slices.IndexFunc(run, func(p piece) bool { return p.separator == ',' || p.separator == '.' })
+	mark := slices.IndexFunc(run, func(g digitGroup) bool { return g.separator == ',' || g.separator == '.' })
 	if mark < 0 {
 		mark = len(run)
 	}
@@ -262,7 +262,7 @@ func withDecimalPoint(run []piece) (string, *fault) {
 
 // lastIsDecimal reads a number with both commas and points: the last one is
 // the decimal mark, whichever it is, and stands once.
-func lastIsDecimal(run []piece, n separators) (string, *fault) {
+func lastIsDecimal(run []digitGroup, n separators) (string, *fault) {
 	last := run[len(run)-1]
 	once := last.separator == ',' && n.commas == 1 || last.separator == '.' && n.points == 1
 	if once && n.groups == 0 && inThrees(run[:len(run)-1]) {
@@ -272,11 +272,11 @@ func lastIsDecimal(run []piece, n separators) (string, *fault) {
 }
 
 // mayBeThousands says whether a single comma may part thousands: 1,234.
-func mayBeThousands(run []piece) bool {
+func mayBeThousands(run []digitGroup) bool {
 	return len(run) == 2 && len(run[1].digits) == 3 && len(run[0].digits) <= 3 && run[0].digits != "" && run[0].digits[0] != '0'
 }
 
-func joined(run []piece) string {
+func joined(run []digitGroup) string {
 	s := ""
 	for _, p := range run {
 		s += p.digits
@@ -284,7 +284,7 @@ func joined(run []piece) string {
 	return s
 }
 
-func withPoint(whole []piece, fraction string) string {
+func withPoint(whole []digitGroup, fraction string) string {
 	s := joined(whole)
 	if s == "" {
 		s = "0"
@@ -297,7 +297,7 @@ func withPoint(whole []piece, fraction string) string {
 
 // inThrees says whether all groups but the first have three digits and the
 // first has one to three where others follow.
-func inThrees(run []piece) bool {
+func inThrees(run []digitGroup) bool {
 	for i, p := range run {
 		if i > 0 && len(p.digits) != 3 || i == 0 && len(run) > 1 && (len(p.digits) > 3 || p.digits == "" || p.digits[0] == '0') {
 			return false
@@ -308,7 +308,7 @@ func inThrees(run []piece) bool {
 
 // fractionInThrees is the same behind the decimal mark, where the last group
 // may be short.
-func fractionInThrees(run []piece) bool {
+func fractionInThrees(run []digitGroup) bool {
 	for i, p := range run {
 		if len(run) > 1 && (i < len(run)-1 && len(p.digits) != 3 || len(p.digits) > 3) {
 			return false

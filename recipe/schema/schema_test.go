@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -64,37 +65,44 @@ func TestTable(t *testing.T) {
 			t.Errorf("%s is not found", s.Word)
 		}
 		seen := map[string]bool{}
-		for _, e := range s.Fields() {
-			where := s.Word + ": " + e.Word
-			if seen[e.Word] || e.Word != strings.ToLower(e.Word) || !strings.HasSuffix(e.Help, ".") {
-				t.Errorf("%s stands twice, has capitals or no help", where)
+		for _, f := range s.Fields() {
+			where := s.Word + ": " + f.Word
+			if seen[f.Word] {
+				t.Errorf("%s is listed twice", where)
 			}
-			seen[e.Word] = true
-			if e.Required && (e.Default != "" || e.Example == "") {
-				t.Errorf("%s is required and has a default, or no example", where)
-			}
-			if found := s.Find(strings.ToUpper(strings.ReplaceAll(e.Word, " ", "-"))); found == nil || found.Word != e.Word {
+			seen[f.Word] = true
+			if found := s.Find(strings.ToUpper(strings.ReplaceAll(f.Word, " ", "-"))); found == nil || found.Word != f.Word {
 				t.Errorf("%s is not found by its word", where)
 			}
-			if e.Kind == schema.Choice && e.Default != "" && !strings.Contains(strings.Join(e.Choices, "|"), e.Default) {
-				t.Errorf("%s: %q is none of %v", where, e.Default, e.Choices)
-			}
-			if e.Kind != schema.Quantity {
-				continue
-			}
-			for _, text := range []string{e.Default, e.Example} {
-				if text == "" {
-					continue
-				}
-				q, list := quantity.Parse(strings.TrimPrefix(text, "± "), source.Place{}, quantity.Of(e.Unit.Dim()))
-				if len(list) > 0 {
-					t.Errorf("%s: %v", where, list)
-				}
-				x := q.In(e.Unit)
-				if !e.IsUsual(x) || e.Most > 0 && x > e.Most || e.Bound == schema.Above0 && x <= 0 {
-					t.Errorf("%s: %s is not usual: %s", where, text, e.Usual())
-				}
-			}
+			checkField(t, where, &f)
+		}
+	}
+}
+
+func checkField(t *testing.T, where string, f *schema.Field) {
+	if f.Word != strings.ToLower(f.Word) || !strings.HasSuffix(f.Help, ".") {
+		t.Errorf("%s has capitals or no help", where)
+	}
+	if f.Required && (f.Default != "" || f.Example == "") {
+		t.Errorf("%s is required and has a default, or no example", where)
+	}
+	if f.Kind == schema.Choice && f.Default != "" && !slices.Contains(f.Choices, f.Default) {
+		t.Errorf("%s: %q is none of %v", where, f.Default, f.Choices)
+	}
+	if f.Kind != schema.Quantity {
+		return
+	}
+	for _, text := range []string{f.Default, f.Example} {
+		if text == "" {
+			continue
+		}
+		q, list := quantity.Parse(strings.TrimPrefix(text, "± "), source.Place{}, quantity.Of(f.Unit.Dim()))
+		if len(list) > 0 {
+			t.Errorf("%s: %v", where, list)
+		}
+		x := q.In(f.Unit)
+		if !f.IsUsual(x) || f.Most > 0 && x > f.Most || f.Bound == schema.Above0 && x <= 0 {
+			t.Errorf("%s: %s is not usual: %s", where, text, f.Usual())
 		}
 	}
 }

@@ -14,16 +14,22 @@ import (
 // WorkingWord marks a fenced block whose lines are formulas.
 const WorkingWord = "working"
 
-// fence reads a fenced block; it answers nil where the block is no working.
-func (r *reader) fence(n *ast.FencedCodeBlock) *Fence {
+// fenceReader reads the working blocks of a notebook into a document.
+type fenceReader struct {
+	*input
+	doc *Document
+}
+
+// read reads a fenced block; it answers nil where the block is no working.
+func (r *fenceReader) read(n *ast.FencedCodeBlock) *Fence {
 	word, info := "", span{}
 	if n.Info != nil {
 		seg := n.Info.Segment
 		info.start, info.end = r.trim(seg.Start, seg.Stop)
-		if i := bytes.IndexAny(r.doc.text[info.start:info.end], " \t"); i >= 0 {
+		if i := bytes.IndexAny(r.text[info.start:info.end], " \t"); i >= 0 {
 			info.end = info.start + i
 		}
-		word = string(r.doc.text[info.start:info.end])
+		word = string(r.text[info.start:info.end])
 	}
 	end := r.lintFence(n)
 	if !strings.EqualFold(word, WorkingWord) {
@@ -33,7 +39,7 @@ func (r *reader) fence(n *ast.FencedCodeBlock) *Fence {
 			r.shown(n, r.place(info.start, info.end))
 		} else if word == "" {
 			open := max(n.Pos(), 0)
-			mark := len(r.doc.text[open:]) - len(bytes.TrimLeft(r.doc.text[open:], "`~"))
+			mark := len(r.text[open:]) - len(bytes.TrimLeft(r.text[open:], "`~"))
 			r.shown(n, r.place(open, open+mark))
 		}
 		return nil
@@ -58,10 +64,10 @@ var definition = regexp.MustCompile(`^[ \t]*(\pL[\pL\pM\d_ -]*?)[ \t]*:?=[^=]`)
 
 // shown notes the names that a block would define if it were working. place
 // is what would have to be corrected.
-func (r *reader) shown(n *ast.FencedCodeBlock, place source.Place) {
+func (r *fenceReader) shown(n *ast.FencedCodeBlock, place source.Place) {
 	for i := range n.Lines().Len() {
 		seg := n.Lines().At(i)
-		if name := definition.FindSubmatch(r.doc.text[seg.Start:seg.Stop]); name != nil {
+		if name := definition.FindSubmatch(r.text[seg.Start:seg.Stop]); name != nil {
 			if r.doc.Shown == nil {
 				r.doc.Shown = map[string]source.Place{}
 			}
@@ -73,8 +79,8 @@ func (r *reader) shown(n *ast.FencedCodeBlock, place source.Place) {
 }
 
 // workingLine cuts "name = formula # remark".
-func (r *reader) workingLine(f *Fence, start, stop int) {
-	raw := string(r.doc.text[start:stop])
+func (r *fenceReader) workingLine(f *Fence, start, stop int) {
+	raw := string(r.text[start:stop])
 	body, remark, _ := strings.Cut(raw, "#")
 	if strings.TrimSpace(body) == "" {
 		return // a line of its own for a remark
@@ -83,7 +89,7 @@ func (r *reader) workingLine(f *Fence, start, stop int) {
 	i := strings.IndexByte(body, '=')
 	if colon := strings.IndexByte(body, ':'); i < 0 || colon >= 0 && i == colon+1 {
 		a, b := r.trim(start, start+len(body))
-		fix := "name = " + string(r.doc.text[a:b])
+		fix := "name = " + string(r.text[a:b])
 		if colon > 0 && !strings.Contains(body[:colon], "?") {
 			fix = strings.TrimSpace(body[:colon]) + " = " + strings.TrimLeft(body[colon+1:], "= \t")
 			r.doc.Misread = append(r.doc.Misread, strings.TrimSpace(body[:colon]))
@@ -92,9 +98,9 @@ func (r *reader) workingLine(f *Fence, start, stop int) {
 		return
 	}
 	a, b := r.trim(start, start+i)
-	line.Name = Text{string(r.doc.text[a:b]), r.place(a, b)}
+	line.Name = Text{string(r.text[a:b]), r.place(a, b)}
 	a, b = r.trim(start+i+1, start+len(body))
-	line.Formula = Text{string(r.doc.text[a:b]), r.place(a, b)}
+	line.Formula = Text{string(r.text[a:b]), r.place(a, b)}
 	switch {
 	case line.Name.Empty():
 		r.problems.Errorf(problem.WorkingLine, r.place(start, start+i+1), problem.Write("name ="),

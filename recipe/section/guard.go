@@ -84,14 +84,14 @@ func linkBytes(root ast.Node) (sum int) {
 }
 
 // admitTree checks what shows only in the tree.
-func (r *reader) admitTree(root ast.Node, pc parser.Context) bool {
+func admitTree(in *input, root ast.Node, pc parser.Context) bool {
 	if e, ok := pc.Get(firstExcess).(excess); ok {
-		at := r.place(e.at, e.at)
+		at := in.place(e.at, e.at)
 		if e.lines > MaxLines {
-			r.problems.Errorf(problem.LongParagraph, at, problem.Advise("put empty lines between its parts"),
+			in.problems.Errorf(problem.LongParagraph, at, problem.Advise("put empty lines between its parts"),
 				"the paragraph or table that begins here has %d lines, more than %d", e.lines, MaxLines)
 		} else {
-			r.problems.Errorf(problem.LongParagraph, at, problem.Advise("write tables with fewer columns"),
+			in.problems.Errorf(problem.LongParagraph, at, problem.Advise("write tables with fewer columns"),
 				"with the table that begins here, the notebook has more than %d cells", MaxCells)
 		}
 		return false
@@ -100,7 +100,7 @@ func (r *reader) admitTree(root ast.Node, pc parser.Context) bool {
 		return true // what stands in the text cannot be more than the text
 	}
 	if n := linkBytes(root); n > MaxLinks {
-		r.problems.Errorf(problem.LongParagraph, r.place(0, 0), problem.Advise("use references with long targets less often"),
+		in.problems.Errorf(problem.LongParagraph, in.place(0, 0), problem.Advise("use references with long targets less often"),
 			"the targets of the notebook's links have %d bytes together, more than %d", n, MaxLinks)
 		return false
 	}

@@ -1,8 +1,6 @@
 package section
 
 import (
-	"bytes"
-	"net/url"
 	"strings"
 
 	"github.com/yuin/goldmark"
@@ -11,8 +9,6 @@ import (
 	"github.com/yuin/goldmark/parser"
 	"github.com/yuin/goldmark/text"
 	"github.com/yuin/goldmark/util"
-
-	"mahlstick/recipe/problem"
 )
 
 // The parser keeps nothing between two texts and may be shared. Of the table
@@ -64,87 +60,4 @@ func plain(node ast.Node, source []byte) string {
 // unescape undoes backslashes and character references.
 func unescape(value []byte) []byte {
 	return util.ResolveEntityNames(util.ResolveNumericReferences(util.UnescapePunctuations(value)))
-}
-
-// links lists the links below a node, not the pictures.
-func (r *reader) links(node ast.Node) []Link {
-	var out []Link
-	_ = ast.Walk(node, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
-		if !entering {
-			return ast.WalkContinue, nil
-		}
-		switch n := n.(type) {
-		case *ast.Link:
-			out = append(out, r.link(n))
-			return ast.WalkSkipChildren, nil
-		case *ast.Image:
-			r.picture(n)
-			return ast.WalkSkipChildren, nil
-		case *ast.RawHTML:
-			if n.Segments.Len() > 0 {
-				r.lintHTML(n.Segments.At(0).Start)
-			}
-		}
-		return ast.WalkContinue, nil
-	})
-	return out
-}
-
-// picture notes a picture that lies beside the notebook, and tells when one
-// will not be shown.
-func (r *reader) picture(n *ast.Image) {
-	l := r.locate(n, n.Destination, n.Reference != nil)
-	if !near(string(unescape(n.Destination))) {
-		if !embedded(string(n.Destination)) {
-			r.problems.Warnf(problem.FarPicture, l.TargetPlace, problem.Advise("keep a copy beside the notebook and write its path"),
-				"the page shows no picture from elsewhere: %q", string(n.Destination))
-		}
-		return
-	}
-	r.doc.Pictures = append(r.doc.Pictures, l)
-}
-
-func (r *reader) link(n *ast.Link) Link { return r.locate(n, n.Destination, n.Reference != nil) }
-
-func (r *reader) locate(n ast.Node, destination []byte, elsewhere bool) Link {
-	target, fragment, _ := strings.Cut(string(unescape(destination)), "#")
-	if path, err := url.PathUnescape(target); err == nil {
-		target = path
-	}
-	l := Link{Label: plain(n, r.doc.text), Target: target, Fragment: fragment}
-	start := max(n.Pos(), 0)
-	// The target follows the label's last text; the library keeps no place
-	// for it.
-	from := start + 1
-	for c := n.LastChild(); c != nil; c = c.LastChild() {
-		if t, ok := c.(*ast.Text); ok {
-			from = max(from, t.Segment.Stop)
-		}
-	}
-	end := r.lineEnd(start)
-	l.Place = r.place(start, min(from+1, end))
-	l.TargetPlace = l.Place
-	if from >= end || elsewhere {
-		return l
-	}
-	at := bytes.Index(r.doc.text[from:end], []byte("]("))
-	if at < 0 {
-		return l
-	}
-	at += from + 2
-	i := bytes.Index(r.doc.text[at:end], destination)
-	if i < 0 {
-		return l
-	}
-	at += i
-	l.TargetPlace = r.place(at, at+len(destination))
-	at += len(destination)
-	if i := bytes.IndexByte(r.doc.text[at:end], ')'); i >= 0 {
-		end = at + i + 1
-	}
-	l.Place = r.place(start, end)
-	if len(destination) == 0 {
-		l.TargetPlace = l.Place
-	}
-	return l
 }

@@ -21,13 +21,13 @@ func TestCellsAsTheLibrarySeesThem(t *testing.T) {
 		"text\n| a |\n|---|\n| 1 |\n",
 	}
 	for _, text := range texts {
-		r := &reader{doc: &Document{File: source.New("a.md", []byte(text)), text: []byte(text)}}
+		in := &input{file: source.New("a.md", []byte(text)), text: []byte(text)}
 		cells := 0
 		_ = ast.Walk(tree(text), func(n ast.Node, entering bool) (ast.WalkStatus, error) {
 			if !entering || n.Kind() != east.KindTableRow && n.Kind() != east.KindTableHeader {
 				return ast.WalkContinue, nil
 			}
-			spans := r.split(n.Pos(), r.lineEnd(n.Pos()))
+			spans := in.split(n.Pos(), in.lineEnd(n.Pos()))
 			i := 0
 			for cell := n.FirstChild(); cell != nil; cell = cell.NextSibling() {
 				if cell.Lines().Len() == 0 {
@@ -35,7 +35,7 @@ func TestCellsAsTheLibrarySeesThem(t *testing.T) {
 				}
 				seg := cell.Lines().At(0)
 				if got, want := text[spans[i].start:spans[i].end], string(seg.Value([]byte(text))); got != want {
-					t.Errorf("%q: cell %d of %q is %q, the library has %q", text, i, r.doc.text[n.Pos():r.lineEnd(n.Pos())], got, want)
+					t.Errorf("%q: cell %d of %q is %q, the library has %q", text, i, in.text[n.Pos():in.lineEnd(n.Pos())], got, want)
 				}
 				i++
 				cells++

@@ -38,7 +38,7 @@ func (d *Document) Pieces(value Value) []Piece {
 	w := d.newWriter(value)
 	headed := map[*Section]bool{}
 	for _, p := range d.pieces {
-		var b sheet
+		var b htmlBuffer
 		for _, node := range p.nodes {
 			if p.section == nil || node.Kind() != east.KindTable {
 				w.render(&b, node, d.text)
@@ -58,23 +58,23 @@ func (d *Document) Pieces(value Value) []Piece {
 // EntryHTML renders all that stands in an entry, tables as well.
 func (d *Document) EntryHTML(e *Entry, value Value) string {
 	w := d.newWriter(value)
-	var b sheet
+	var b htmlBuffer
 	for _, node := range e.nodes {
 		w.render(&b, node, d.text)
 	}
 	return b.String()
 }
 
-// writer renders nodes; it takes the place of the library's own renderer
+// htmlWriter renders nodes; it takes the place of the library's own renderer
 // where that would fetch, run or drop something.
-type writer struct {
+type htmlWriter struct {
 	renderer renderer.Renderer
 	value    Value
 	folder   string // of the notebook, below the studio
 }
 
-func (d *Document) newWriter(value Value) *writer {
-	w := &writer{value: value, folder: path.Dir(d.File.Name)}
+func (d *Document) newWriter(value Value) *htmlWriter {
+	w := &htmlWriter{value: value, folder: path.Dir(d.File.Name)}
 	w.renderer = renderer.NewRenderer(renderer.WithNodeRenderers(
 		util.Prioritized(w, 100),
 		util.Prioritized(extension.NewTableHTMLRenderer(), 500),
@@ -83,24 +83,24 @@ func (d *Document) newWriter(value Value) *writer {
 	return w
 }
 
-// sheet takes rendered text. It is all the buffer that the library asks for,
+// htmlBuffer takes rendered text. It is all that the library asks of a buffer,
 // which would otherwise make a new one for each node.
-type sheet struct{ bytes.Buffer }
+type htmlBuffer struct{ bytes.Buffer }
 
 // Buffered is nothing: all that is written is there at once.
-func (s *sheet) Buffered() int { return 0 }
+func (s *htmlBuffer) Buffered() int { return 0 }
 
 // Flush has nothing to do.
-func (s *sheet) Flush() error { return nil }
+func (s *htmlBuffer) Flush() error { return nil }
 
-var _ util.BufWriter = (*sheet)(nil)
+var _ util.BufWriter = (*htmlBuffer)(nil)
 
-func (w *writer) render(b *sheet, node ast.Node, source []byte) {
+func (w *htmlWriter) render(b *htmlBuffer, node ast.Node, source []byte) {
 	_ = w.renderer.Render(b, source, node) // a buffer takes everything
 }
 
 // RegisterFuncs hands the library the nodes that are rendered here.
-func (w *writer) RegisterFuncs(reg renderer.NodeRendererFuncRegisterer) {
+func (w *htmlWriter) RegisterFuncs(reg renderer.NodeRendererFuncRegisterer) {
 	reg.Register(ast.KindLink, w.link)
 	reg.Register(ast.KindAutoLink, w.autoLink)
 	reg.Register(ast.KindImage, w.image)
@@ -109,11 +109,11 @@ func (w *writer) RegisterFuncs(reg renderer.NodeRendererFuncRegisterer) {
 	reg.Register(ast.KindHTMLBlock, w.nothing)
 }
 
-func (w *writer) nothing(util.BufWriter, []byte, ast.Node, bool) (ast.WalkStatus, error) {
+func (w *htmlWriter) nothing(util.BufWriter, []byte, ast.Node, bool) (ast.WalkStatus, error) {
 	return ast.WalkSkipChildren, nil
 }
 
-func (w *writer) link(out util.BufWriter, _ []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
+func (w *htmlWriter) link(out util.BufWriter, _ []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
 	n := node.(*ast.Link)
 	target := string(unescape(n.Destination))
 	if !w.inside(target) && !web(target) {
@@ -139,7 +139,7 @@ func (w *writer) link(out util.BufWriter, _ []byte, node ast.Node, entering bool
 	return ast.WalkContinue, nil
 }
 
-func (w *writer) autoLink(out util.BufWriter, source []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
+func (w *htmlWriter) autoLink(out util.BufWriter, source []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
 	if !entering {
 		return ast.WalkContinue, nil
 	}
@@ -156,7 +156,7 @@ func (w *writer) autoLink(out util.BufWriter, source []byte, node ast.Node, ente
 	return ast.WalkContinue, nil
 }
 
-func (w *writer) image(out util.BufWriter, source []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
+func (w *htmlWriter) image(out util.BufWriter, source []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
 	if !entering {
 		return ast.WalkContinue, nil
 	}
@@ -174,7 +174,7 @@ func (w *writer) image(out util.BufWriter, source []byte, node ast.Node, enterin
 	return ast.WalkSkipChildren, nil
 }
 
-func (w *writer) codeSpan(out util.BufWriter, source []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
+func (w *htmlWriter) codeSpan(out util.BufWriter, source []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
 	if !entering {
 		return ast.WalkContinue, nil
 	}
@@ -236,7 +236,7 @@ func near(target string) bool {
 
 // inside says whether a target is near and stays in the studio. Browsers take
 // a backslash for a slash.
-func (w *writer) inside(target string) bool {
+func (w *htmlWriter) inside(target string) bool {
 	if !near(target) {
 		return false
 	}

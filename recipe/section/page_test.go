@@ -145,27 +145,12 @@ func checkDocument(t *testing.T, text string) {
 		}
 		p.Fixed()
 	}
+	eachPlace(d, inside)
 	for _, s := range d.Sections {
-		inside("heading", s.Heading.Place)
-		inside("name", s.Name.Place)
-		inside("rest", s.Rest.Place)
-		for _, l := range s.Links {
-			inside("link", l.Place)
-			inside("target", l.TargetPlace)
-		}
 		for _, table := range s.Tables {
-			inside("table", table.Place)
 			for _, row := range table.Rows {
-				inside("row", row.Place)
 				if len(row.Cells) != len(table.Header) {
 					t.Errorf("%q: %d cells under a header of %d", text, len(row.Cells), len(table.Header))
-				}
-				for _, c := range row.Cells {
-					inside("cell", c.Place)
-					for _, l := range c.Links {
-						inside("link", l.Place)
-						inside("target", l.TargetPlace)
-					}
 				}
 			}
 		}
@@ -179,6 +164,32 @@ func checkDocument(t *testing.T, text string) {
 		}
 	}
 	checkInert(t, page(d, nil))
+}
+
+// eachPlace visits all places of the sections, with what stands there.
+func eachPlace(d *section.Document, visit func(what string, at source.Place)) {
+	links := func(list []section.Link) {
+		for _, l := range list {
+			visit("link", l.Place)
+			visit("target", l.TargetPlace)
+		}
+	}
+	for _, s := range d.Sections {
+		visit("heading", s.Heading.Place)
+		visit("name", s.Name.Place)
+		visit("rest", s.Rest.Place)
+		links(s.Links)
+		for _, table := range s.Tables {
+			visit("table", table.Place)
+			for _, row := range table.Rows {
+				visit("row", row.Place)
+				for _, c := range row.Cells {
+					visit("cell", c.Place)
+					links(c.Links)
+				}
+			}
+		}
+	}
 }
 
 // checkInert parses the page with an independent reader and allows nothing

@@ -32,20 +32,7 @@ func show(d *section.Document) string {
 				fmt.Fprintf(&b, "  entry %q at %s\n", e.Heading.String, e.Heading.Place)
 			}
 			for _, t := range e.Tables {
-				fmt.Fprintf(&b, "  table at %s\n", t.Place)
-				for i, row := range append([]section.Row{{Cells: t.Header}}, t.Rows...) {
-					fmt.Fprintf(&b, "    %d:", i)
-					for _, c := range row.Cells {
-						fmt.Fprintf(&b, " [%q %s]", c.String, c.Place)
-						if !c.Formula.Empty() {
-							fmt.Fprintf(&b, "=%q@%d", c.Formula.String, c.Formula.Place.Column())
-						}
-						for _, l := range c.Links {
-							fmt.Fprintf(&b, "->%q %q@%d", l.Label, l.Target, l.TargetPlace.Column())
-						}
-					}
-					b.WriteByte('\n')
-				}
+				showTable(&b, t)
 			}
 		}
 	}
@@ -55,6 +42,23 @@ func show(d *section.Document) string {
 		}
 	}
 	return b.String()
+}
+
+func showTable(b *strings.Builder, t *section.Table) {
+	fmt.Fprintf(b, "  table at %s\n", t.Place)
+	for i, row := range append([]section.Row{{Cells: t.Header}}, t.Rows...) {
+		fmt.Fprintf(b, "    %d:", i)
+		for _, c := range row.Cells {
+			fmt.Fprintf(b, " [%q %s]", c.String, c.Place)
+			if !c.Formula.Empty() {
+				fmt.Fprintf(b, "=%q@%d", c.Formula.String, c.Formula.Place.Column())
+			}
+			for _, l := range c.Links {
+				fmt.Fprintf(b, "->%q %q@%d", l.Label, l.Target, l.TargetPlace.Column())
+			}
+		}
+		b.WriteByte('\n')
+	}
 }
 
 func TestRead(t *testing.T) {
@@ -131,7 +135,7 @@ Brush name "x" rest "" at a.md:4:1
 
 func TestLints(t *testing.T) {
 	const table = "## Sheet\n| a | b |\n|---|---|\n"
-	tests := []struct{ name, text, code, at, mended string }{
+	tests := []struct{ name, text, code, at, fixed string }{
 		{"surplus cell", table + "| size | A4 | portrait |\n", "surplus-cell", "A4 | portrait", table + "| size | A4 portrait |\n"},
 		{"surplus cell behind a quantity", table + "| margin | 8 mm | 3 |\n", "surplus-cell", "8 mm | 3", table + "| margin | 8 mm |\n"},
 		{"surplus cell behind an uncertain one", table + "| margin | 8 ± 0.1 mm | mm |\n", "surplus-cell", "8 ± 0.1 mm | mm", table + "| margin | 8 ± 0.1 mm |\n"},
@@ -185,18 +189,18 @@ func TestLints(t *testing.T) {
 			if string(p.Code) != test.code || p.Place.Text() != test.at {
 				t.Errorf("got %s at %q, want %s at %q", p.Code, p.Place.Text(), test.code, test.at)
 			}
-			if test.mended == "" {
+			if test.fixed == "" {
 				return
 			}
-			mended, ok := p.Fixed()
+			fixed, ok := p.Fixed()
 			if !ok {
 				t.Fatalf("the fix is only advice: %q", p.Fix.Advice)
 			}
-			if diff := cmp.Diff(test.mended, string(mended)); diff != "" {
+			if diff := cmp.Diff(test.fixed, string(fixed)); diff != "" {
 				t.Error(diff)
 			}
-			if _, again := read(string(mended)); len(again) > 0 && string(again[0].Code) == test.code && again[0].Place.Text() == p.Place.Text() {
-				t.Errorf("after the mend: %v", again)
+			if _, again := read(string(fixed)); len(again) > 0 && string(again[0].Code) == test.code && again[0].Place.Text() == p.Place.Text() {
+				t.Errorf("after the fix: %v", again)
 			}
 		})
 	}

@@ -10,44 +10,15 @@ import (
 	"mahlstick/recipe/problem"
 )
 
-// span is a stretch of the parsed text.
-type span struct{ start, end int }
-
-// split cuts a line of a table at its bars. A bar behind a backslash does not
-// count, and backticks do not protect one (GFM 0.29, "Tables (extension)").
-// The spans are trimmed.
-func (r *reader) split(start, end int) []span {
-	start, end = r.trim(start, end)
-	text := r.doc.text
-	if start < end && text[start] == '|' {
-		start++
-	}
-	if start < end && text[end-1] == '|' && !(end-2 >= start && text[end-2] == '\\') {
-		end--
-	}
-	var out []span
-	for from := start; from < end; {
-		stop := from
-		for stop < end && !(text[stop] == '|' && (stop == 0 || text[stop-1] != '\\')) {
-			stop++
-		}
-		a, b := r.trim(from, stop)
-		if a == b {
-			a = min(from+1, stop) // behind the blank that follows the bar
-			b = a
-		}
-		out = append(out, span{a, b})
-		from = stop + 1
-	}
-	if len(out) == 0 {
-		out = append(out, span{start, start}) // a single bar
-	}
-	return out
+// tableReader reads the tables of a notebook.
+type tableReader struct {
+	*input
+	links *linkReader
 }
 
-// table reads the cells from the lines themselves: the library drops surplus
+// read reads the cells from the lines themselves: the library drops surplus
 // cells, and its nodes have lost the spelling.
-func (r *reader) table(n *east.Table) *Table {
+func (r *tableReader) read(n *east.Table) *Table {
 	t := &Table{}
 	start, end, barred := -1, -1, false
 	for child := n.FirstChild(); child != nil; child = child.NextSibling() {
@@ -62,13 +33,13 @@ func (r *reader) table(n *east.Table) *Table {
 			}
 			r.lintBars(spans, len(spans))
 			t.Head = r.place(at, r.lintRule(stop, len(spans)))
-			barred = bytes.IndexByte(r.doc.text[at:stop], '|') >= 0
+			barred = bytes.IndexByte(r.text[at:stop], '|') >= 0
 			end = stop
 			continue
 		}
 		end = stop
 		row := Row{Place: r.place(at, stop)}
-		if barred && bytes.IndexByte(r.doc.text[at:stop], '|') < 0 {
+		if barred && bytes.IndexByte(r.text[at:stop], '|') < 0 {
 			r.problems.Errorf(problem.GluedText, row.Place, problem.BlankLineAbove(),
 				"text right below a table is read as one more row of it")
 			break
@@ -99,14 +70,14 @@ func nthChild(n ast.Node, i int) ast.Node {
 	return child
 }
 
-func (r *reader) cell(s span, node ast.Node) Cell {
-	raw := string(r.doc.text[s.start:s.end])
+func (r *tableReader) cell(s span, node ast.Node) Cell {
+	raw := string(r.text[s.start:s.end])
 	c := Cell{Text: Text{freeBars(raw), r.place(s.start, s.end)}}
 	if a, b, ok := codeSpan(raw); ok {
 		c.Formula = Text{freeBars(raw[a:b]), r.place(s.start+a, s.start+b)}
 	}
 	if node != nil && strings.ContainsAny(raw, "[<") {
-		c.Links = r.links(node)
+		c.Links = r.links.below(node)
 	}
 	return c
 }

@@ -1,0 +1,122 @@
+package section
+
+import (
+	"bytes"
+	"unicode/utf8"
+
+	"mahlstick/recipe/problem"
+)
+
+// Bounds on one notebook. They keep the Markdown library, some of whose work
+// grows with the square of a line or of the nesting, far from its limits.
+const (
+	MaxBytes   = 4 << 20 // a thousand pages of text
+	MaxLine    = 16 << 10
+	MaxNesting = 100 // quotes and lists inside each other on one line
+)
+
+// admit checks what can be checked before parsing, and sets the text to parse:
+// the file's bytes, each in its place, with a byte order mark blanked and lone
+// carriage returns made line feeds.
+func admit(in *input) bool {
+	in.text = in.file.Data
+	if len(in.text) > MaxBytes {
+		in.problems.Errorf(problem.TooLarge, in.place(0, 0), problem.Advise("keep a notebook below 4 MB; pictures belong beside it"),
+			"the notebook holds %d bytes, more than %d", len(in.text), MaxBytes)
+		return false
+	}
+	if !admitEncoding(in) {
+		return false
+	}
+	in.text = withLineFeeds(withoutMark(in.text))
+	return admitLines(in)
+}
+
+// admitEncoding takes UTF-8 only.
+func admitEncoding(in *input) bool {
+	text := in.text
+	if bytes.HasPrefix(text, []byte("\xff\xfe")) || bytes.HasPrefix(text, []byte("\xfe\xff")) {
+		in.problems.Errorf(problem.NotText, in.place(0, 2), problem.Advise("save it as UTF-8"), "the notebook is saved as UTF-16")
+		return false
+	}
+	if utf8.Valid(text) && bytes.IndexByte(text, 0) < 0 {
+		return true
+	}
+	at := 0
+	for at < len(text) {
+		c, n := utf8.DecodeRune(text[at:])
+		if c == 0 || c == utf8.RuneError && n == 1 {
+			break
+		}
+		at += n
+	}
+	in.problems.Errorf(problem.NotText, in.place(at, at+1), problem.Advise("save it as UTF-8"), "the notebook is not text: byte %#02x stands here", text[at])
+	return false
+}
+
+// withoutMark blanks a byte order mark. Three blanks leave a heading a heading.
+func withoutMark(text []byte) []byte {
+	if rest, marked := bytes.CutPrefix(text, []byte("\xef\xbb\xbf")); marked {
+		return append([]byte("   "), rest...)
+	}
+	return text
+}
+
+// withLineFeeds makes lone carriage returns line feeds.
+func withLineFeeds(text []byte) []byte {
+	i := bytes.IndexByte(text, '\r')
+	if i < 0 {
+		return text
+	}
+	text = bytes.Clone(text)
+	for ; i < len(text); i++ {
+		if text[i] == '\r' && (i+1 == len(text) || text[i+1] != '\n') {
+			text[i] = '\n'
+		}
+	}
+	return text
+}
+
+// admitLines refuses lines that the library would work on for long.
+func admitLines(in *input) bool {
+	start := 0
+	for line := range bytes.Lines(in.text) {
+		if len(line) > MaxLine {
+			in.problems.Errorf(problem.LongLine, in.place(start, start), problem.Advise("break the line; it may be broken at any blank of a paragraph"),
+				"the line holds %d bytes, more than %d", len(line), MaxLine)
+			return false
+		}
+		if nesting(line) > MaxNesting {
+			in.problems.Errorf(problem.DeepNesting, in.place(start, start), problem.Advise("take out marks of quotes and lists, or blanks, before the text"),
+				"the line is nested more than %d deep", MaxNesting)
+			return false
+		}
+		start += len(line)
+	}
+	return true
+}
+
+// nesting is how deep the marks and blanks before a line's text may nest it.
+func nesting(line []byte) int {
+	marks, columns := 0, 0
+	for i := 0; i < len(line) && line[i] != '\n' && line[i] != '\r'; i++ {
+		next := byte('\n')
+		if i+1 < len(line) {
+			next = line[i+1]
+		}
+		switch c := line[i]; {
+		case c == ' ':
+			columns++
+		case c == '\t':
+			columns += 4
+		case c == '>':
+			marks++
+		case (c == '-' || c == '+' || c == '*' || c == '.' || c == ')') && blank(next):
+			marks++
+		case c >= '0' && c <= '9':
+		default:
+			return marks + max(0, columns-marks)/2
+		}
+	}
+	return marks // nothing stands behind them
+}

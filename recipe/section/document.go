@@ -1,0 +1,144 @@
+// Package section takes a notebook's Markdown apart: headings, located cells
+// of tables, working blocks, links, and prose for the page. It is the only
+// package that knows the Markdown library, and it reports what that library
+// drops in silence.
+//
+// The language is CommonMark 0.31.2 with the tables of GitHub Flavored
+// Markdown 0.29, raw HTML left out.
+package section
+
+import (
+	"github.com/yuin/goldmark/ast"
+
+	"mahlstick/recipe/source"
+)
+
+// Text is a text that knows its place.
+type Text struct {
+	String string
+	Place  source.Place
+}
+
+// Empty says whether there is no text.
+func (t Text) Empty() bool { return t.String == "" }
+
+// Document is a notebook taken apart.
+type Document struct {
+	File     *source.File
+	Title    Text // the first level-1 heading, empty where there is none
+	Sections []*Section
+	// Prose are the level-2 headings that open no data section, with the
+	// tables below each.
+	Prose []*Section
+	// Fences are the working blocks in reading order.
+	Fences []*Fence
+	// Misread are the names of lines of working that could not be read: told
+	// already, so that nobody need hear that they are unknown.
+	Misread []string
+	// Shown are blocks that are not marked as working though their lines have
+	// its form, by the names that they would define.
+	Shown map[string]source.Place
+	// Pictures are the pictures of the prose that lie beside the notebook.
+	Pictures []Link
+	// Cut says that a fence without an end swallowed the rest of the file, or
+	// that the file could not be read as a notebook, so that what seems to be
+	// missing may only be hidden.
+	Cut bool
+
+	text   []byte // the file's bytes as they were parsed
+	pieces []piece
+}
+
+// Section is what stands under a level-2 heading.
+type Section struct {
+	Word    string // as in the list of words: "Brush"; "" for prose
+	Heading Text   // "Brush: fine sable"
+	Name    Text   // what follows the colon, empty where there is none
+	// Rest is what follows the word without a colon, as in "Brush fine sable".
+	Rest   Text
+	Tables []*Table
+	// Hidden is the head of a table that is only shown as it is written; told
+	// as a warning.
+	Hidden source.Place
+	Links  []Link // links outside the tables
+	// Lost says that a table of it was read as text: what seems to be missing
+	// may stand there.
+	Lost bool
+	// Entries are the parts under its level-3 headings; the first has no
+	// heading and holds what stands before them.
+	Entries []*Entry
+}
+
+// Entry is a part of a section under a level-3 heading.
+type Entry struct {
+	Heading Text
+	Tables  []*Table
+	nodes   []ast.Node
+}
+
+// Table is a table of a data section.
+type Table struct {
+	Place  source.Place // from the header row to the last row
+	Head   source.Place // the header row and the row of dashes
+	Header []Cell
+	Rows   []Row
+}
+
+// Row is one line of a table, with exactly as many cells as the header.
+type Row struct {
+	Place source.Place // the line without the blanks around it
+	Cells []Cell
+	// Broken says that bars split the row in a way that was not meant.
+	Broken bool
+}
+
+// Cell is one cell. Its place is that of its text without the blanks round
+// it, of no width where the cell is empty.
+type Cell struct {
+	Text
+	// Formula is the inside of the backticks where the cell is nothing but
+	// one span of code, otherwise empty.
+	Formula Text
+	Links   []Link
+}
+
+// Link is an ordinary Markdown link.
+type Link struct {
+	Label  string
+	Target string // as a path, escapes undone, without the fragment
+	// Fragment is what follows "#" in the target.
+	Fragment    string
+	Place       source.Place // the whole link
+	TargetPlace source.Place // the target in brackets; the link where it stands elsewhere
+}
+
+// Fence is a working block.
+type Fence struct {
+	Place source.Place // the opening line
+	Lines []Line
+}
+
+// Line is one line of a working block: name = formula # remark.
+type Line struct {
+	Place   source.Place
+	Name    Text
+	Formula Text
+	Remark  string
+}
+
+// Kind tells what a piece of the notebook is.
+type Kind int8
+
+// The kinds of piece.
+const (
+	Prose        Kind = iota // prose outside the data sections
+	SectionProse             // prose of a data section; the first stands under its heading, the others behind a table or a block
+	Working                  // a working block
+)
+
+type piece struct {
+	kind    Kind
+	section *Section
+	fence   *Fence
+	nodes   []ast.Node
+}

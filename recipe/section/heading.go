@@ -1,0 +1,96 @@
+package section
+
+import (
+	"strings"
+
+	"github.com/yuin/goldmark/ast"
+	east "github.com/yuin/goldmark/extension/ast"
+
+	"mahlstick/recipe/problem"
+)
+
+// headingReader reads the headings of a notebook.
+type headingReader struct {
+	*input
+	words map[string]string // the words of sections in small letters, to the word as it is written
+}
+
+// wrongLevel reports a heading that is the word of a section, where it can
+// hardly be anything else, and of another level than 2.
+func (r *headingReader) wrongLevel(level int, text Text, open opened, titled bool) bool {
+	s := r.section(text)
+	switch {
+	case level == 2, s.Word == "", !s.Rest.Empty():
+		return false
+	case level == 1 && !titled:
+		return false
+	case level > 2 && open.under != nil && (open.data == nil || open.data.Word == "Results"):
+		return false // a heading of the prose
+	}
+	start := text.Place.Start - 1
+	for start >= 0 && (r.text[start] == '#' || r.text[start] == ' ' || r.text[start] == '\t') {
+		start--
+	}
+	start++
+	if start == text.Place.Start || r.text[start] != '#' {
+		return false // underlined
+	}
+	r.problems.Errorf(problem.UnknownSection, r.place(start, text.Place.End), problem.Write("## "+text.String),
+		"the heading of a section begins with ##, and %s with %s", s.Word, strings.Repeat("#", level))
+	return true
+}
+
+// section reads a level-2 heading.
+func (r *headingReader) section(text Text) *Section {
+	behind := Text{"", r.place(text.Place.End, text.Place.End)}
+	s := &Section{Heading: text, Name: behind, Rest: behind, Entries: []*Entry{{}}}
+	end := strings.IndexAny(text.String, " \t:")
+	if end < 0 {
+		end = len(text.String)
+	}
+	s.Word = r.words[strings.ToLower(text.String[:end])]
+	tail := text.String[end:]
+	trimmed := strings.TrimLeft(tail, " \t")
+	rest := &s.Rest
+	if strings.HasPrefix(trimmed, ":") {
+		trimmed, rest = strings.TrimLeft(trimmed[1:], " \t"), &s.Name
+	}
+	start := len(text.String) - len(trimmed)
+	*rest = Text{trimmed, text.Place.Sub(start, len(text.String))}
+	return s
+}
+
+// raw is the raw text of a heading.
+func (r *headingReader) raw(n *ast.Heading) Text {
+	lines := n.Lines()
+	if lines.Len() == 0 {
+		at := max(n.Pos(), 0)
+		return Text{"", r.place(at, r.lineEnd(at))}
+	}
+	first, last := lines.At(0), lines.At(lines.Len()-1)
+	start, end := r.trim(first.Start, last.Stop)
+	return Text{string(r.text[start:end]), r.place(start, end)}
+}
+
+// lintHeading finds a section's heading that is text for want of a blank.
+func (r *headingReader) lintHeading(n *ast.Paragraph) {
+	seg := n.Lines().At(0)
+	start, end := r.trim(seg.Start, seg.Stop)
+	if start == end || r.text[start] != '#' {
+		return
+	}
+	line := string(r.text[start:end])
+	text := strings.TrimLeft(line, "#")
+	if marks := len(line) - len(text); marks > 6 || text == "" || blank(text[0]) {
+		return
+	}
+	if s := r.section(Text{text, r.place(end-len(text), end)}); s.Word != "" && (s.Rest.Empty() || rowsFollow(n)) {
+		r.problems.Errorf(problem.UnknownSection, r.place(start, end), problem.Write("## "+text),
+			"a heading has a blank behind its #; without it, this is read as text")
+	}
+}
+
+// rowsFollow says whether a table is next.
+func rowsFollow(n ast.Node) bool {
+	return n.NextSibling() != nil && n.NextSibling().Kind() == east.KindTable
+}

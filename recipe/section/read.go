@@ -1,0 +1,203 @@
+package section
+
+import (
+	"bytes"
+	"strings"
+
+	"github.com/yuin/goldmark/ast"
+	east "github.com/yuin/goldmark/extension/ast"
+
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/source"
+)
+
+// opened are the sections in which the reading is.
+type opened struct {
+	data  *Section // the data section, or nil
+	under *Section // the same, or the prose section
+}
+
+// reader carries what is known while a document is taken apart.
+type reader struct {
+	*input
+	doc      *Document
+	headings headingReader
+	tables   tableReader
+	fences   fenceReader
+	links    *linkReader
+	open     opened
+}
+
+// Read takes a file apart. words are the words that open a data section when
+// they stand first in a level-2 heading; capitals do not count. A file that
+// is too large, nested too deeply or no text at all gives an empty document
+// and an error.
+func Read(file *source.File, words []string) (*Document, problem.List) {
+	in := &input{file: file}
+	doc := &Document{File: file}
+	if !admit(in) {
+		doc.Cut = true
+		return doc, in.problems
+	}
+	doc.text = in.text
+	root, pc := parse(in.text)
+	if !admitTree(in, root, pc) {
+		doc.Cut = true
+		return doc, in.problems
+	}
+	links := &linkReader{in, doc}
+	r := &reader{input: in, doc: doc, headings: headingReader{in, map[string]string{}}, tables: tableReader{in, links}, fences: fenceReader{in, doc}, links: links}
+	for _, word := range words {
+		r.headings.words[strings.ToLower(word)] = word
+	}
+	for node := root.FirstChild(); node != nil; node = node.NextSibling() {
+		r.block(node)
+	}
+	return doc, in.problems
+}
+
+func (r *reader) block(node ast.Node) {
+	switch n := node.(type) {
+	case *ast.Heading:
+		r.heading(n)
+		return
+	case *ast.FencedCodeBlock:
+		if fence := r.fences.read(n); fence != nil {
+			r.doc.pieces = append(r.doc.pieces, piece{kind: Working, fence: fence})
+			return
+		}
+		r.lintHidden(n.Lines(), problem.Advise("take away the fence around it"))
+	case *east.Table:
+		table := r.tables.read(n)
+		if r.open.under != nil {
+			r.open.under.Tables = append(r.open.under.Tables, table)
+		}
+		if r.open.data != nil {
+			entry := r.open.data.Entries[len(r.open.data.Entries)-1]
+			entry.Tables = append(entry.Tables, table)
+			entry.nodes = append(entry.nodes, node)
+			if len(r.open.data.Entries) == 1 {
+				// What follows the table is shown behind its rows.
+				r.doc.pieces = append(r.doc.pieces, piece{kind: SectionProse, section: r.open.data})
+			}
+			return
+		}
+	case *ast.Paragraph:
+		r.lintParagraph(n)
+		r.linksOf(n)
+	default:
+		r.inside(n)
+	}
+	r.keep(node)
+}
+
+// keep keeps a node for the page.
+func (r *reader) keep(node ast.Node) {
+	kind := Prose
+	if r.open.data != nil {
+		kind = SectionProse
+		entry := r.open.data.Entries[len(r.open.data.Entries)-1]
+		entry.nodes = append(entry.nodes, node)
+		if len(r.open.data.Entries) > 1 {
+			return // shown with its entry
+		}
+	}
+	r.append(kind, node)
+}
+
+func (r *reader) append(kind Kind, node ast.Node) {
+	pieces := r.doc.pieces
+	if n := len(pieces); n > 0 && pieces[n-1].kind == kind && pieces[n-1].section == r.open.data {
+		pieces[n-1].nodes = append(pieces[n-1].nodes, node)
+		return
+	}
+	r.doc.pieces = append(pieces, piece{kind: kind, section: r.open.data, nodes: []ast.Node{node}})
+}
+
+// inside looks into lists and quotes: working blocks count anywhere, tables
+// and links there are prose.
+func (r *reader) inside(node ast.Node) {
+	_ = ast.Walk(node, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if !entering {
+			return ast.WalkContinue, nil
+		}
+		switch n := n.(type) {
+		case *ast.FencedCodeBlock:
+			if fence := r.fences.read(n); fence != nil {
+				defer func() {
+					r.doc.pieces = append(r.doc.pieces, piece{kind: Working, fence: fence})
+				}()
+			} else {
+				r.lintHidden(n.Lines(), problem.Advise("take away the fence around it"))
+			}
+		case *ast.CodeBlock:
+			r.lintHidden(n.Lines(), problem.Advise("take away the blanks before its lines"))
+		case *east.Table:
+			if r.open.data != nil {
+				r.open.data.Hidden = r.place(n.Pos(), r.lineEnd(n.Pos()))
+				r.problems.Warnf(problem.HiddenTable, r.open.data.Hidden, problem.Advise("take it out of the quote or list"),
+					"a table inside a quote or a list is shown as prose and sets nothing")
+			}
+			return ast.WalkSkipChildren, nil
+		case *ast.HTMLBlock:
+			if n.Lines().Len() > 0 {
+				r.lintComment(n)
+				r.lintHTML(n.Lines().At(0).Start)
+				if n.HTMLBlockType != ast.HTMLBlockType2 { // a comment hides on purpose
+					r.lintHidden(n.Lines(), problem.Advise("put an empty line between the HTML and the table"))
+				}
+			}
+		case *ast.Paragraph, *ast.TextBlock:
+			r.linksOf(n)
+			return ast.WalkSkipChildren, nil
+		}
+		return ast.WalkContinue, nil
+	})
+}
+
+// linksOf notes the links and pictures of a paragraph.
+func (r *reader) linksOf(n ast.Node) {
+	lines := n.Lines()
+	for i := range lines.Len() {
+		seg := lines.At(i)
+		if bytes.ContainsAny(r.text[seg.Start:seg.Stop], "[<") {
+			links := r.links.below(n)
+			if r.open.under != nil {
+				r.open.under.Links = append(r.open.under.Links, links...)
+			}
+			return
+		}
+	}
+}
+
+func (r *reader) heading(n *ast.Heading) {
+	text := r.headings.raw(n)
+	level := n.Level
+	if r.headings.wrongLevel(level, text, r.open, !r.doc.Title.Empty()) {
+		level = 2
+	}
+	switch {
+	case level == 1:
+		r.open = opened{}
+		if r.doc.Title.Empty() {
+			r.doc.Title = Text{plain(n, r.text), text.Place}
+			return
+		}
+	case level == 2:
+		r.open = opened{}
+		s := r.headings.section(text)
+		r.open.under = s
+		if s.Word == "" {
+			r.doc.Prose = append(r.doc.Prose, s)
+			break
+		}
+		r.doc.Sections = append(r.doc.Sections, s)
+		r.open.data = s
+		r.doc.pieces = append(r.doc.pieces, piece{kind: SectionProse, section: s})
+		return
+	case level == 3 && r.open.data != nil:
+		r.open.data.Entries = append(r.open.data.Entries, &Entry{Heading: Text{plain(n, r.text), text.Place}})
+		return
+	}
+	r.keep(n)
+}

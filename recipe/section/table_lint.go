@@ -1,0 +1,104 @@
+package section
+
+import (
+	"bytes"
+	"regexp"
+	"strings"
+
+	"mahlstick/recipe/format"
+	"mahlstick/recipe/problem"
+)
+
+// wholeQuantity is a number with its unit.
+var wholeQuantity = regexp.MustCompile(`^[-−+]?[0-9][0-9.]*(?: ?(?:±|\+/-) ?[0-9.]+)? ?(?:\pL[\pL/²³0-9]*|%|°)$`)
+
+// wholeSpan is a formula between backticks or a link, wholeColour a colour.
+var (
+	wholeSpan   = regexp.MustCompile("^(?:`[^`]+`|\\[[^\\[\\]]*\\]\\([^()]*\\))$")
+	wholeColour = regexp.MustCompile(`^#[0-9A-Fa-f]{6}$`)
+)
+
+// lintBars tells of cells that would be dropped and of bars that split a span
+// of code. It answers whether there was anything to tell.
+func (r *tableReader) lintBars(spans []span, want int) bool {
+	before := len(r.problems)
+	open := -1
+	for i, s := range spans {
+		if bytes.Count(r.text[s.start:s.end], []byte("`"))%2 == 0 {
+			continue
+		}
+		if open < 0 {
+			open = i
+			continue
+		}
+		r.lintSplitCode(spans[open].end, s.start)
+		open = -1
+		want = len(spans) // the same fault: do not tell it twice
+	}
+	if len(spans) <= want || want == 0 {
+		return len(r.problems) > before
+	}
+	end := spans[len(spans)-1].end
+	for spans[len(spans)-1].start == end && r.text[end-1] != '|' {
+		end--
+		spans[len(spans)-1] = span{end, end}
+	}
+	// A bar between an ink and its colour splits the cell, wherever it stands.
+	for k := 1; k < len(spans) && len(spans) == want+1; k++ {
+		if a, b := spans[k-1], spans[k]; a.start < a.end && wholeColour.Match(r.text[b.start:b.end]) {
+			r.problems.Errorf(problem.SurplusCell, r.place(a.start, b.end), problem.Write(string(r.text[a.start:a.end])+" "+string(r.text[b.start:b.end])),
+				"the row has %d cells where the header has %d; the rest would be dropped", len(spans), want)
+			return true
+		}
+	}
+	var words []string
+	for _, s := range spans[want-1:] {
+		if s.start < s.end {
+			words = append(words, string(r.text[s.start:s.end]))
+		}
+	}
+	// A bar in the middle of a text split it; behind a whole quantity, formula
+	// or link stands what belongs in no column.
+	whole := strings.Join(words, " ")
+	if len(words) > 1 && (wholeQuantity.MatchString(words[0]) || wholeSpan.MatchString(words[0])) {
+		whole = words[0]
+	}
+	r.problems.Errorf(problem.SurplusCell, r.place(spans[want-1].start, end), problem.Write(whole),
+		"the row has %d cells where the header has %d; the rest would be dropped", len(spans), want)
+	return true
+}
+
+// lintSplitCode names each run of bars between two halves of a span of code.
+func (r *tableReader) lintSplitCode(from, to int) {
+	for i := from; i < to; i++ {
+		if r.text[i] != '|' {
+			continue
+		}
+		end := i
+		for end < to && r.text[end] == '|' {
+			end++
+		}
+		r.problems.Errorf(problem.UnescapedBar, r.place(i, end), problem.Write(strings.Repeat(`\|`, end-i)),
+			"a bar splits the cell, even between backticks")
+		i = end
+	}
+}
+
+// lintRule tells of a row of dashes that is longer than its header: the
+// library makes up the columns that are missing. It returns the row's end.
+func (r *tableReader) lintRule(headerEnd, columns int) int {
+	i := bytes.IndexByte(r.text[headerEnd:], '\n')
+	if i < 0 {
+		return headerEnd
+	}
+	start := headerEnd + i + 1
+	end := r.lineEnd(start)
+	start, end = r.trim(start, end)
+	if n := len(r.split(start, end)); n > columns {
+		r.problems.Errorf(problem.RuleRow, r.place(start, end), problem.Write(rule(columns)),
+			"the header has %s, this row of dashes %d", format.Count(columns, "column"), n)
+	}
+	return end
+}
+
+func rule(columns int) string { return strings.Repeat("|---", columns) + "|" }

@@ -31,7 +31,7 @@ var arrows = map[string]string{
 	"runner/region":        "recipe/source recipe/problem runner/plane runner/contour",
 	"runner/surd":          "",
 	"runner/axis":          "runner/vector runner/plane runner/region runner/surd",
-	"runner/stroke":        "recipe/source recipe/problem recipe/arith recipe/model recipe/brush runner/vector runner/plane runner/region runner/axis",
+	"runner/stroke":        "recipe/source recipe/problem recipe/arith recipe/model recipe/brush runner/vector runner/plane runner/region runner/axis runner/contour golang.org/x/sync",
 	"runner/order":         "runner/plane runner/stroke",
 	"runner/lagcomp":       "recipe/arith recipe/brush runner/plane runner/stroke runner/vector",
 	"runner/motion":        "recipe/source recipe/problem recipe/arith recipe/format recipe/model recipe/brush runner/plane runner/stroke runner/lagcomp runner/vector",

@@ -23,7 +23,7 @@ func plan(l stage.Placed, workers int) (stage.Planned, problem.List) {
 			closed = append(closed, region.Contour{Identity: c.Identity, Points: c.Points})
 			continue
 		}
-		line := stroke.OpenLine{Points: c.Points, Widths: c.Widths, Shape: c.Shape, Place: c.Place}
+		line := stroke.OpenLine{Identity: c.Identity, Points: c.Points, Widths: c.Widths}
 		if c.Closed { // a stroke of its own width that returns to its start
 			line.Points = append(slices.Clone(line.Points), line.Points[0])
 			line.Widths = append(slices.Clone(line.Widths), line.Widths[0])

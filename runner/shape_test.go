@@ -24,7 +24,6 @@ var stillLarge = []string{
 	"runner/axis.diagram",
 	"runner/drawing.chainer", "runner/drawing.dxf", "runner/drawing.reading", "runner/drawing.svg",
 	"runner/logbook.Page", "runner/order.search", "runner/register.registration", "runner/scribble.scribbler",
-	"runner/stroke.gaps", "runner/stroke.lanes", "runner/stroke.maker", "runner/stroke.weave",
 }
 
 // published are types whose methods are those of an interface that others

@@ -16,32 +16,32 @@ type filling struct {
 	spare  float64 // by how much a mark overlaps its neighbour on either side
 }
 
-func (m *maker) filling() filling {
-	overlap := min(max(m.layer.Overlap, 0), 0.9)
+func (p regionPlanner) filling() filling {
+	overlap := min(max(p.layer.Overlap, 0), 0.9)
 	return filling{
-		radius: m.radius, first: m.broad,
-		pitch: mul(2*m.radius, 1-overlap), spare: mul(m.radius, overlap),
+		radius: p.radius, first: p.limits.broad,
+		pitch: mul(2*p.radius, 1-overlap), spare: mul(p.radius, overlap),
 	}
 }
 
-// fill paints where a region is wider than the brush: lanes at full width, the
-// outermost along the edge. It answers false where they could not be made.
-func (m *maker) fill(r region.Region, wide *net) ([]Gesture, bool) {
-	f := m.filling()
+// fill makes lanes where a region is wider than the brush, at full width, the
+// outermost along the edge. It returns false if they could not be made.
+func (p regionPlanner) fill(r region.Region, wide *graph) ([]Gesture, bool) {
+	f := p.filling()
 	peaks := wide.peaks()
 	parts, ok := inset(spare(r), f.first)
 	if !ok {
 		return nil, false
 	}
-	// A sliver of a place that is hardly wider than the brush is painted along
-	// its axis.
-	parts = reaching(parts, peaks, f.first+m.slackBroad)
-	l := lanes{hand: m.hand, filling: f, of: r}
-	switch m.layer.Lanes {
+	// A narrow place that is hardly wider than the brush is painted along its
+	// axis.
+	parts = reaching(parts, peaks, f.first+p.limits.slackBroad)
+	l := lanes{press: p.press, filling: f, of: r}
+	switch p.layer.Lanes {
 	case model.Straight:
-		return l.hatched(parts, m.layer.LaneAngle)
+		return l.hatched(parts, p.layer.LaneAngle)
 	case model.Both:
-		straight, ok := l.straight(parts, m.layer.LaneAngle)
+		straight, ok := l.straight(parts, p.layer.LaneAngle)
 		if !ok {
 			return nil, false
 		}
@@ -53,21 +53,21 @@ func (m *maker) fill(r region.Region, wide *net) ([]Gesture, bool) {
 
 // lanes makes gestures of the lanes of one region.
 type lanes struct {
-	hand
-	filling
-	of region.Region
+	press   pressProfile
+	filling filling
+	of      region.Region
 }
 
 func (l *lanes) gesture(points []axis.Point, within float64) Gesture {
-	h := l.hand
-	h.within = within
-	return Gesture{Kind: Lane, Shape: l.of.Shape, Points: h.path(points), Place: l.of.Place}
+	press := l.press
+	press.within = within
+	return Gesture{Kind: Lane, Shape: l.of.Shape, Points: press.path(points), Place: l.of.Place}
 }
 
-// outer and inner are how far a lane may leave its course, in mm: the
-// outermost makes the edge, the others overlap.
-func (l *lanes) outer() float64 { return l.within / 2 }
-func (l *lanes) inner() float64 { return l.within * 2 }
+// outer and inner are how far a lane may leave its path, in mm. The outermost
+// lane makes the edge; the others overlap.
+func (l *lanes) outer() float64 { return l.press.within / 2 }
+func (l *lanes) inner() float64 { return l.press.within * 2 }
 
 // hatched fills parts with straight lanes and a lane around each.
 func (l *lanes) hatched(parts []region.Region, degrees float64) ([]Gesture, bool) {
@@ -77,7 +77,7 @@ func (l *lanes) hatched(parts []region.Region, degrees float64) ([]Gesture, bool
 	}
 	for _, part := range parts {
 		for _, ring := range part.Rings {
-			out = append(out, l.gesture(l.lap(ring), l.outer()))
+			out = append(out, l.gesture(l.filling.lap(ring), l.outer()))
 		}
 	}
 	return out, true
@@ -87,7 +87,7 @@ func (l *lanes) hatched(parts []region.Region, degrees float64) ([]Gesture, bool
 func (l *lanes) straight(parts []region.Region, degrees float64) ([]Gesture, bool) {
 	var out []Gesture
 	for _, part := range parts {
-		lines, ok := l.hatch(part, degrees)
+		lines, ok := l.filling.hatch(part, degrees)
 		if !ok {
 			return nil, false
 		}
@@ -98,27 +98,27 @@ func (l *lanes) straight(parts []region.Region, degrees float64) ([]Gesture, boo
 	return out, true
 }
 
-// followed fills parts with lanes that follow the edge, the innermost first,
-// and before them with strokes along the ridges that no lane reaches.
-func (l *lanes) followed(parts []region.Region, wide *net, peaks []axis.Point) ([]Gesture, bool) {
+// followed fills parts with lanes that follow the edge, the innermost first.
+// Before them come strokes along the ridges that no lane reaches.
+func (l *lanes) followed(parts []region.Region, wide *graph, peaks []axis.Point) ([]Gesture, bool) {
 	var out []Gesture
-	for _, c := range l.gaps(wide) {
+	for _, c := range l.filling.gaps(wide) {
 		out = append(out, l.gesture(c.points, l.inner()))
 	}
 	var rows [][]Gesture
 	within := l.outer()
-	for depth := l.first; len(parts) > 0; depth += l.pitch {
+	for depth := l.filling.first; len(parts) > 0; depth += l.filling.pitch {
 		var row []Gesture
 		for _, part := range parts {
 			for _, ring := range part.Rings {
-				row = append(row, l.gesture(l.lap(ring), within))
+				row = append(row, l.gesture(l.filling.lap(ring), within))
 			}
 		}
 		rows = append(rows, row)
 		within = l.inner()
 		var next []region.Region
-		for _, part := range reaching(parts, peaks, depth+l.pitch) {
-			inner, ok := inset(spare(part), l.pitch)
+		for _, part := range reaching(parts, peaks, depth+l.filling.pitch) {
+			inner, ok := inset(spare(part), l.filling.pitch)
 			if !ok {
 				return nil, false
 			}
@@ -141,8 +141,8 @@ func spare(r region.Region) region.Region {
 	return out
 }
 
-// reaching keeps the parts that hold a point of the axis with more than a
-// radius.
+// reaching keeps the parts that contain a point of the axis with more than the
+// given radius.
 func reaching(parts []region.Region, peaks []axis.Point, radius float64) []region.Region {
 	var out []region.Region
 	for _, part := range parts {
@@ -160,63 +160,12 @@ func reaching(parts []region.Region, peaks []axis.Point, radius float64) []regio
 // full is the radius of the widest mark on the grid.
 func (f filling) full() int32 { return int32(f.radius + 0.5) }
 
-// lap is a closed path round a ring at full width.
+// lap is a closed path around a ring at full width.
 func (f filling) lap(ring []plane.Point) []axis.Point {
 	out := make([]axis.Point, 0, len(ring)+1)
 	for i := range len(ring) + 1 {
 		p := ring[i%len(ring)]
 		out = append(out, axis.Point{X: p.X, Y: p.Y, R: f.full()})
-	}
-	return out
-}
-
-// peaks lists the points of a net that have no neighbour with a greater
-// radius.
-func (n *net) peaks() []axis.Point {
-	var out []axis.Point
-	for _, l := range n.links {
-		for i := 1; i < len(l.points)-1; i++ {
-			if p := l.points[i]; p.R >= l.points[i-1].R && p.R >= l.points[i+1].R {
-				out = append(out, p)
-			}
-		}
-	}
-	for _, at := range n.nodes {
-		top := true
-		for _, e := range at.ends {
-			points := n.links[e.link()].points
-			next := points[1]
-			if e.far() {
-				next = points[len(points)-2]
-			}
-			top = top && next.R <= at.at.R
-		}
-		if top {
-			out = append(out, at.at)
-		}
-	}
-	return out
-}
-
-// parts lists the nodes of every connected part of a net, by lowest number.
-func (n *net) parts() [][]int32 {
-	seen := make([]bool, len(n.nodes))
-	var out [][]int32
-	for i := range n.nodes {
-		if seen[i] {
-			continue
-		}
-		seen[i] = true
-		part := []int32{int32(i)}
-		for k := 0; k < len(part); k++ {
-			for _, e := range n.nodes[part[k]].ends {
-				if to := n.node(e.other()); !seen[to] {
-					seen[to] = true
-					part = append(part, to)
-				}
-			}
-		}
-		out = append(out, part)
 	}
 	return out
 }

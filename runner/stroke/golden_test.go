@@ -9,6 +9,7 @@ import (
 
 	"mahlstick/recipe/brush"
 	"mahlstick/recipe/model"
+	"mahlstick/runner/contour"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/stroke"
 )
@@ -36,7 +37,7 @@ func TestGolden(t *testing.T) {
 	}
 	p := plan(t, stroke.Drawn{
 		Closed: regionsOf(rings...),
-		Lines:  []stroke.OpenLine{{Points: ring(append(arcOf(20, 40, 9, 170, 20), 40, 36, 47, 41)...), Shape: 6}},
+		Lines:  []stroke.OpenLine{{Points: ring(append(arcOf(20, 40, 9, 170, 20), 40, 36, 47, 41)...), Identity: contour.Identity{Shape: 6}}},
 	}, l)
 	var b strings.Builder
 	for _, g := range p.Gestures {

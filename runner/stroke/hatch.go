@@ -13,11 +13,11 @@ import (
 // hatch gives straight lanes inside a part of a filled place around which a
 // lane runs along the part's edge.
 //
-// The lanes lie on lines that are one pitch apart, counted from the sheet's
-// corner, and stop short of the edge by the overlap. They and the lane around
-// leave nothing bare: from any point the nearest line is half a pitch away, and
-// either the foot of the perpendicular lies on a lane or the edge, and so the
-// lane around, is nearer.
+// The lanes are on lines one pitch apart, counted from the sheet's corner, and
+// stop short of the edge by the overlap. Together with the lane along the edge
+// they leave nothing bare: the nearest line is at most half a pitch from any
+// point, and either the foot of the perpendicular is on a lane, or the edge, and
+// with it the lane along it, is nearer.
 func (f filling) hatch(part region.Region, degrees float64) ([][]axis.Point, bool) {
 	inner := []region.Region{part}
 	if f.spare > 0 {

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"mahlstick/runner/contour"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/stroke"
 )
@@ -31,7 +32,7 @@ func widthAlong(g stroke.Gesture, width func(float64) float64, x float64) float6
 
 func TestLineWidths(t *testing.T) {
 	l := layerWith(0.2, 4)
-	line := stroke.OpenLine{Points: ring(0, 0, 10, 0, 10, 0, 30, 0), Widths: []float64{1, 3, 3, 1}, Shape: 5}
+	line := stroke.OpenLine{Points: ring(0, 0, 10, 0, 10, 0, 30, 0), Widths: []float64{1, 3, 3, 1}, Identity: contour.Identity{Shape: 5}}
 	p := plan(t, stroke.Drawn{Lines: []stroke.OpenLine{line}}, l)
 	if len(p.Gestures) != 1 || p.Gestures[0].Kind != stroke.Line || p.Gestures[0].Shape != 5 || len(p.Remarks) > 0 {
 		t.Fatalf("%+v", p)
@@ -141,11 +142,11 @@ func TestLineFaults(t *testing.T) {
 func TestDegenerateLines(t *testing.T) {
 	l := layerWith(0.4, 2)
 	p := plan(t, stroke.Drawn{Lines: []stroke.OpenLine{
-		{Points: ring(1, 1), Widths: []float64{1.5}, Shape: 0},
-		{Points: ring(2, 2, 2, 2), Widths: []float64{1, 1}, Shape: 1},
-		{Shape: 2},
+		{Points: ring(1, 1), Widths: []float64{1.5}, Identity: contour.Identity{Shape: 0}},
+		{Points: ring(2, 2, 2, 2), Widths: []float64{1, 1}, Identity: contour.Identity{Shape: 1}},
+		{Identity: contour.Identity{Shape: 2}},
 	}}, l)
-	if len(p.Gestures) != 2 || p.Gestures[0].Points[0].Width != 1.5 || len(p.Remarks) != 1 || p.Remarks[0].Reason != stroke.TooSmall || p.Bare != 1 {
+	if len(p.Gestures) != 2 || p.Gestures[0].Points[0].Width != 1.5 || len(p.Remarks) != 1 || p.Remarks[0].Reason != stroke.TooSmall || p.UnpaintedShapes != 1 {
 		t.Errorf("%+v", p)
 	}
 }

@@ -177,15 +177,7 @@ func TestOutlines(t *testing.T) {
 	all := outlines(t)
 	whole := len(all)
 	for _, o := range all {
-		var in []region.Contour
-		for i, r := range o.rings {
-			var ring []plane.Point
-			for _, p := range r {
-				ring = append(ring, plane.At(p[0], p[1]))
-			}
-			in = append(in, region.Contour{Identity: contour.Identity{Shape: i}, Points: ring})
-		}
-		drawn, problems := region.Build(in, region.Options{})
+		drawn, problems := region.Build(contoursOf(o.rings), region.Options{})
 		if len(problems) > 0 || len(drawn.Regions) == 0 {
 			t.Errorf("%s: lost: %v", o.name, problems)
 			continue
@@ -235,6 +227,18 @@ func TestOutlines(t *testing.T) {
 	if float64(near) < 0.9*float64(medians) {
 		t.Errorf("%d of %d points of the medians are near the path", near, medians)
 	}
+}
+
+func contoursOf(rings [][][2]float64) []region.Contour {
+	var out []region.Contour
+	for i, r := range rings {
+		var ring []plane.Point
+		for _, p := range r {
+			ring = append(ring, plane.At(p[0], p[1]))
+		}
+		out = append(out, region.Contour{Identity: contour.Identity{Shape: i}, Points: ring})
+	}
+	return out
 }
 
 // broken says whether an outline was mended where it touched or crossed

@@ -2,12 +2,11 @@ package stroke
 
 import (
 	"cmp"
-	"fmt"
-	"math"
 	"runtime"
 	"slices"
-	"sync"
 	"sync/atomic"
+
+	"golang.org/x/sync/errgroup"
 
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
@@ -16,7 +15,7 @@ import (
 	"mahlstick/runner/region"
 )
 
-// Drawn is what stands on a layer, placed on the sheet.
+// Drawn is what a layer shows, placed on the sheet.
 type Drawn struct {
 	Closed *region.Result // nil for none
 	Lines  []OpenLine
@@ -24,7 +23,7 @@ type Drawn struct {
 
 // Options of Make. The zero value uses all processors.
 type Options struct {
-	Workers int // how many regions are worked on at a time; 0 for one a processor
+	Workers int // regions planned at the same time; 0 for one per processor
 }
 
 // Make plans the gestures of a layer. The same drawing gives the same plan,
@@ -34,8 +33,9 @@ type Options struct {
 //  2. Every shape has a gesture or a remark.
 //  3. Drawn is Painted and Refused together.
 //
-// Faults: "no-brush-curve" for a layer whose brush has no curve,
-// "width-formula" where a line's formula fails or gives no length.
+// Problems: "no-brush-curve" if the layer's brush has no curve,
+// "width-formula" if a line's formula fails or does not result in a length,
+// "no-axis" if a shape has no centre line.
 func Make(drawn Drawn, layer *model.Layer, opt Options) (*Plan, problem.List) {
 	var problems problem.List
 	if layer.Brush == nil || layer.Brush.Curve == nil || layer.Brush.Curve.SafePress() <= 0 {
@@ -43,88 +43,92 @@ func Make(drawn Drawn, layer *model.Layer, opt Options) (*Plan, problem.List) {
 			"layer %q has no brush that was measured", layer.Name)
 		return nil, problems
 	}
-	m, own := newMaker(layer, layer.LaneMargin), newMaker(layer, 0)
-	plan := &Plan{}
 	var closed region.Result
 	if drawn.Closed != nil {
 		closed = *drawn.Closed
 	}
-	pieces := make([]piece, len(closed.Regions)+len(drawn.Lines))
-	each(len(pieces), opt.Workers, func(b *axis.Builder, i int) {
+	// Open lines state their widths, so no margin is taken off them.
+	regions, lines := regionPlanner{newPainter(layer, layer.LaneMargin)}, linePlanner{newPainter(layer, 0)}
+	outcomes := make([]outcome, len(closed.Regions)+len(drawn.Lines))
+	forEach(len(outcomes), opt.Workers, func(b *axis.Builder, i int) {
 		if i < len(closed.Regions) {
-			pieces[i] = m.region(closed.Regions[i], b)
+			outcomes[i] = regions.plan(closed.Regions[i], b)
 		} else {
-			pieces[i] = own.line(drawn.Lines[i-len(closed.Regions)])
+			outcomes[i] = lines.plan(drawn.Lines[i-len(closed.Regions)])
 		}
 	})
 	for _, s := range closed.Shapes {
-		plan.Shapes++
-		plan.Drawn += s.Area
 		if s.Regions == 0 {
-			pieces = append(pieces, piece{remarks: []Remark{{Reason: TooSmall, Shape: s.Number, At: s.At, Place: s.Place}}})
+			outcomes = append(outcomes, outcome{remarks: []Remark{{Reason: TooSmall, Shape: s.Number, At: s.At, Place: s.Place}}})
 		}
 	}
-	gestures := map[int]bool{}
-	for _, p := range pieces {
-		plan.Gestures = append(plan.Gestures, p.gestures...)
-		plan.Remarks = append(plan.Remarks, p.remarks...)
-		if len(p.stated.Points) > 0 {
-			plan.Lines = append(plan.Lines, p.stated)
+	for i := range outcomes {
+		problems = append(problems, outcomes[i].problems...)
+	}
+	if problems.HasErrors() {
+		return nil, problems
+	}
+	return collect(drawn, &closed, outcomes), problems
+}
+
+// collect makes the plan of what came of each region and line.
+func collect(drawn Drawn, closed *region.Result, outcomes []outcome) *Plan {
+	plan := &Plan{Shapes: len(closed.Shapes) + len(drawn.Lines), Drawn: closed.Drawn()}
+	hasGesture := map[int]bool{}
+	for _, o := range outcomes {
+		plan.Gestures = append(plan.Gestures, o.gestures...)
+		plan.Remarks = append(plan.Remarks, o.remarks...)
+		if len(o.stated.Points) > 0 {
+			plan.Lines = append(plan.Lines, o.stated)
 		}
-		plan.Necks += p.necks
-		for r, a := range p.refused {
-			plan.Refused[r] += a
+		plan.Drawn += o.drawn
+		plan.Necks += o.necks
+		for r, area := range o.refused {
+			plan.Refused[r] += area
 		}
-		for _, g := range p.gestures {
-			gestures[g.Shape] = true
+		for _, g := range o.gestures {
+			hasGesture[g.Shape] = true
 		}
-		problems = append(problems, p.problems...)
 	}
 	for _, l := range drawn.Lines {
-		plan.Shapes++
-		if !gestures[l.Shape] {
-			plan.Bare++
+		if !hasGesture[l.Shape] {
+			plan.UnpaintedShapes++
 		}
 	}
 	for _, s := range closed.Shapes {
-		if !gestures[s.Number] {
-			plan.Bare++
+		if !hasGesture[s.Number] {
+			plan.UnpaintedShapes++
 		}
-	}
-	for i := range pieces {
-		plan.Drawn += pieces[i].drawn
 	}
 	slices.SortStableFunc(plan.Gestures, func(a, b Gesture) int { return cmp.Compare(a.Shape, b.Shape) })
 	slices.SortStableFunc(plan.Remarks, func(a, b Remark) int {
 		return cmp.Or(cmp.Compare(a.Shape, b.Shape), cmp.Compare(a.Reason, b.Reason))
 	})
-	if problems.HasErrors() {
-		return nil, problems
-	}
-	return plan, problems
+	return plan
 }
 
-// each calls do for 0 to n-1 on so many workers, one a processor for 0. Each
-// worker has a builder of its own.
-func each(n, workers int, do func(b *axis.Builder, i int)) {
+// forEach calls do for 0 to n-1, with so many workers at the same time (one
+// per processor for 0). Each worker has its own builder.
+func forEach(n, workers int, do func(b *axis.Builder, i int)) {
 	if workers <= 0 {
 		workers = runtime.GOMAXPROCS(0)
 	}
 	var next atomic.Int64
-	var wait sync.WaitGroup
+	var group errgroup.Group
 	for range min(workers, n) {
-		wait.Go(func() {
+		group.Go(func() error {
 			var b axis.Builder
 			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
 				do(&b, i)
 			}
+			return nil
 		})
 	}
-	wait.Wait()
+	_ = group.Wait() // no worker returns an error
 }
 
-// piece is what came of one region or line.
-type piece struct {
+// outcome is what came of one region or line.
+type outcome struct {
 	gestures []Gesture
 	remarks  []Remark
 	refused  [reasons]float64
@@ -134,148 +138,66 @@ type piece struct {
 	problems problem.List
 }
 
-// maker holds what is the same for all regions of a layer.
-type maker struct {
-	layer  *model.Layer
-	hand   hand
-	radius float64 // of the widest mark that is made, in grid steps
-	limits
+// remark adds a remark and counts its area.
+func (o *outcome) remark(r Remark) {
+	o.remarks = append(o.remarks, r)
+	o.refused[r.Reason] += r.Area
 }
 
-// newMaker makes one whose marks are narrower than the widest by a margin in
-// mm; open lines have none, as their widths are stated.
-func newMaker(layer *model.Layer, margin float64) *maker {
+// apportion scales the areas of all remarks with a reason, which were measured
+// along the path, so that their sum is the area refused for that reason.
+func (o *outcome) apportion(reason Reason, area float64) {
+	sum := 0.0
+	for _, r := range o.remarks {
+		if r.Reason == reason {
+			sum += r.Area
+		}
+	}
+	if sum <= 0 {
+		return
+	}
+	o.refused[reason] = area
+	for i := range o.remarks {
+		if r := &o.remarks[i]; r.Reason == reason {
+			r.Area = mul(r.Area, o.refused[reason]/sum)
+		}
+	}
+}
+
+// painter holds what is the same for all that is painted on a layer.
+type painter struct {
+	layer  *model.Layer
+	press  pressProfile
+	radius float64 // of the widest mark that is made, in grid steps
+	limits limits
+}
+
+// newPainter makes a painter whose marks are narrower than the widest by a
+// margin in mm.
+func newPainter(layer *model.Layer, margin float64) *painter {
 	curve := layer.Brush.Curve
-	m := &maker{layer: layer}
+	p := &painter{layer: layer}
 	narrowest, widest := curve.Range()
 	if margin > 0 {
 		widest = max(widest-margin, narrowest, widest/8)
 	}
-	m.radius = float64(widest / 2 * plane.PerMM)
-	m.limits = limits{
+	p.radius = float64(widest / 2 * plane.PerMM)
+	p.limits = limits{
 		narrow:      narrowest / 2 * plane.PerMM,
-		broad:       m.radius + mul(m.tolerance()/8, plane.PerMM),
-		slackNarrow: mul(m.tolerance()/4, plane.PerMM), slackBroad: mul(m.tolerance()/2, plane.PerMM),
+		broad:       p.radius + mul(p.tolerance()/8, plane.PerMM),
+		slackNarrow: mul(p.tolerance()/4, plane.PerMM), slackBroad: mul(p.tolerance()/2, plane.PerMM),
 	}
 	// The axis may leave out branches that move the edge by the whole
-	// tolerance. The path takes a quarter of it more, and so does the width, of
-	// which either edge gets half.
-	m.hand = hand{curve: curve, narrowest: narrowest, widest: widest, within: m.tolerance() / 4, width: m.tolerance() / 4}
-	return m
+	// tolerance. The path takes a quarter of it more, and so does the width,
+	// half of which is at either edge.
+	p.press = pressProfile{curve: curve, narrowest: narrowest, widest: widest, within: p.tolerance() / 4, width: p.tolerance() / 4}
+	return p
 }
 
 // tolerance in mm.
-func (m *maker) tolerance() float64 {
-	if m.layer.Tolerance > 0 {
-		return m.layer.Tolerance
+func (p *painter) tolerance() float64 {
+	if p.layer.Tolerance > 0 {
+		return p.layer.Tolerance
 	}
 	return 0.02
-}
-
-// region plans one region.
-func (m *maker) region(r region.Region, b *axis.Builder) piece {
-	var out piece
-	area := r.Area()
-	graph, err := b.Medial(r, m.tolerance())
-	if err != nil || len(graph.Nodes) == 0 {
-		out.problems.Errorf(problem.NoAxis, r.Place, problem.Advise("draw the shape again with fewer points, or report it"),
-			"no centre line was found: %s", fault(err))
-		return out
-	}
-	largest := largestOf(graph)
-	remark := func(reason Reason, at axis.Point, area, length float64) {
-		out.remark(Remark{
-			Reason: reason, Shape: r.Shape, At: at.Plane(), Area: area, Length: length / plane.PerMM,
-			Width: 2 * float64(at.R) / plane.PerMM, Place: r.Place,
-		})
-	}
-	switch {
-	case mul(2, float64(largest.R)) < mul(m.tolerance(), plane.PerMM):
-		remark(TooSmall, largest, area, 0)
-		return out
-	case float64(largest.R) < m.narrow-m.slackNarrow && !m.layer.Hairlines:
-		remark(TooThin, largest, area, graphLength(graph))
-		return out
-	}
-	c := m.cut(graph, m.layer.Hairlines)
-	// Rounding aside the thin places are smaller than what the widest mark leaves.
-	most := min(float64(largest.R), m.radius)
-	left := max(area-squareMM(mul(math.Pi, mul(most, most))), 0)
-	for _, place := range m.thinPlaces(c.thin) {
-		place.area = min(place.area, left)
-		left -= place.area
-		remark(TooThin, place.at, place.area, place.length)
-	}
-	if !m.layer.Hairlines {
-		out.necks = m.necks(&c.fit) / plane.PerMM
-	}
-	if len(c.wide.links) > 0 || float64(largest.R) > m.broad+m.slackBroad {
-		lanes, ok := m.fill(r, &c.wide)
-		if !ok {
-			remark(TooWide, largest, area, 0)
-			return out
-		}
-		out.gestures = append(out.gestures, lanes...)
-	}
-	chains := c.fit.chains()
-	if len(graph.Edges) == 0 && m.level(float64(largest.R)) != wide {
-		chains = append(chains, chain{kind: Main, points: []axis.Point{largest}})
-	}
-	for _, ch := range chains {
-		points := m.trimmed(ch)
-		if ch.kind == Main {
-			m.promise(&out, points, r.Shape, r.Place)
-		}
-		out.gestures = append(out.gestures, Gesture{Kind: ch.kind, Shape: r.Shape, Points: m.hand.path(points), Place: r.Place})
-	}
-	return out
-}
-
-// trimmed gives the points of a chain, taken back at free tips that are too
-// thin.
-func (m *maker) trimmed(c chain) []axis.Point {
-	points := c.points
-	if m.layer.Hairlines && !c.closed {
-		if c.tips[1] {
-			points = trim(points, m.narrow)
-		}
-		if c.tips[0] {
-			slices.Reverse(points)
-			points = trim(points, m.narrow)
-			slices.Reverse(points)
-		}
-	}
-	return points
-}
-
-func largestOf(g *axis.Graph) axis.Point {
-	largest := g.Nodes[0].Point
-	for _, n := range g.Nodes {
-		if n.R > largest.R {
-			largest = n.Point
-		}
-	}
-	for _, e := range g.Edges {
-		for _, p := range e.Points {
-			if p.R > largest.R {
-				largest = p
-			}
-		}
-	}
-	return largest
-}
-
-func fault(err error) string {
-	if err == nil {
-		return "the region is empty"
-	}
-	return fmt.Sprint(err)
-}
-
-func graphLength(g *axis.Graph) float64 {
-	sum := 0.0
-	for _, e := range g.Edges {
-		sum += length(e.Points)
-	}
-	return sum
 }

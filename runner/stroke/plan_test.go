@@ -79,8 +79,8 @@ func TestShapes(t *testing.T) {
 				if m, c, n := p.Count(stroke.Main), p.Count(stroke.Corner), p.Count(stroke.Lane); m != tt.mains || c != tt.corner || n != tt.lane && (tt.lane >= 0 || n == 0) {
 					t.Errorf("%d strokes, %d corners, %d lanes; want %d, %d, %d", m, c, n, tt.mains, tt.corner, tt.lane)
 				}
-				if len(p.Remarks) > 0 || p.Painted() != drawn.Drawn() || p.Bare > 0 || p.Shapes != 1 {
-					t.Errorf("remarks %v, painted %g of %g, bare %d of %d", p.Remarks, p.Painted(), drawn.Drawn(), p.Bare, p.Shapes)
+				if len(p.Remarks) > 0 || p.Painted() != drawn.Drawn() || p.UnpaintedShapes > 0 || p.Shapes != 1 {
+					t.Errorf("remarks %v, painted %g of %g, bare %d of %d", p.Remarks, p.Painted(), drawn.Drawn(), p.UnpaintedShapes, p.Shapes)
 				}
 				pressed(t, p, l)
 			}
@@ -138,17 +138,8 @@ func TestWideChoices(t *testing.T) {
 				l.Lanes, l.LaneAngle, l.LaneMargin = lanes, 30, margin
 				p := plan(t, stroke.Drawn{Closed: drawn}, l)
 				pressed(t, p, l)
-				widest, count := 0.0, 0
-				for _, g := range p.Gestures {
-					for _, q := range g.Points {
-						widest = max(widest, q.Width)
-					}
-					if g.Kind == stroke.Lane {
-						count++
-					}
-				}
-				if math.Abs(widest-(2.4-margin)) > 1e-6 || count == 0 {
-					t.Errorf("%s, %v, margin %g: %d lanes, the widest mark %g mm", name, lanes, margin, count, widest)
+				if widest := widestOf(p); math.Abs(widest-(2.4-margin)) > 1e-6 || p.Count(stroke.Lane) == 0 {
+					t.Errorf("%s, %v, margin %g: %d lanes, the widest mark %g mm", name, lanes, margin, p.Count(stroke.Lane), widest)
 				}
 				if v := judge(drawn.Regions, p.Gestures, widthOf(l), 0.05); v.coverage < 0.998 || v.spill > 0.002 || v.worst > 0.08 {
 					t.Errorf("%s, %v, margin %g: %+v", name, lanes, margin, v)
@@ -156,6 +147,17 @@ func TestWideChoices(t *testing.T) {
 			}
 		}
 	}
+}
+
+// widestOf is the width of a plan's widest mark in mm.
+func widestOf(p *stroke.Plan) float64 {
+	widest := 0.0
+	for _, g := range p.Gestures {
+		for _, q := range g.Points {
+			widest = max(widest, q.Width)
+		}
+	}
+	return widest
 }
 
 // TestHatching: straight lanes at an angle, and one around them.
@@ -213,8 +215,8 @@ func TestThinPlaces(t *testing.T) {
 		if got != want {
 			t.Errorf("hairlines %v:\n%s, want\n%s", hairlines, got, want)
 		}
-		if p.Shapes != 4 || p.Bare != bare {
-			t.Errorf("hairlines %v: %d of %d shapes are bare, want %d", hairlines, p.Bare, p.Shapes, bare)
+		if p.Shapes != 4 || p.UnpaintedShapes != bare {
+			t.Errorf("hairlines %v: %d of %d shapes are bare, want %d", hairlines, p.UnpaintedShapes, p.Shapes, bare)
 		}
 		if r := p.Refused[stroke.TooThin]; math.Abs(r-refused) > 0.1 {
 			t.Errorf("hairlines %v: %g mm² refused, want about %g", hairlines, r, refused)

@@ -9,16 +9,16 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// hand knows what a brush can do on a layer.
-type hand struct {
+// pressProfile turns widths along a path into presses of one brush.
+type pressProfile struct {
 	curve             *brush.Curve
 	narrowest, widest float64 // mm
 	within, width     float64 // mm: tolerances of the simplified path
 }
 
-// point presses the brush so that the mark has the radius of p, or the nearest
-// one that it can have.
-func (h *hand) point(p axis.Point) Point {
+// point gives the press at which the mark has the radius of p, or the nearest
+// radius that the brush can paint.
+func (h *pressProfile) point(p axis.Point) Point {
 	w := min(max(2*float64(p.R)/plane.PerMM, h.narrowest), h.widest)
 	press, err := h.curve.PressFor(w)
 	if err != nil { // w is within the curve's range
@@ -27,10 +27,9 @@ func (h *hand) point(p axis.Point) Point {
 	return Point{X: p.X, Y: p.Y, Press: press, Width: w}
 }
 
-// path presses the brush along an axis. Where the width would not grow evenly
-// though the press does, points are put between; those that are not needed are
-// left out.
-func (h *hand) path(points []axis.Point) []Point {
+// path gives the presses along an axis. It adds points where the press grows
+// evenly but the width would not, and then leaves out those that are not needed.
+func (h *pressProfile) path(points []axis.Point) []Point {
 	if len(points) == 0 {
 		return nil
 	}
@@ -46,8 +45,8 @@ func (h *hand) path(points []axis.Point) []Point {
 	return out
 }
 
-// refine adds the stretch from a, whose point stands last on the list, to b.
-func (h *hand) refine(out []Point, a, b axis.Point, to Point, depth int) []Point {
+// refine adds the stretch from a, whose point is the last in the list, to b.
+func (h *pressProfile) refine(out []Point, a, b axis.Point, to Point, depth int) []Point {
 	from := out[len(out)-1]
 	if depth > 0 && distance(a, b) > 4 {
 		middle := between(a, b, 0.5)
@@ -62,9 +61,9 @@ func (h *hand) refine(out []Point, a, b axis.Point, to Point, depth int) []Point
 	return append(out, to)
 }
 
-// bends says whether the mark between two points departs from the even width
-// that was drawn by more than a third of the tolerance.
-func (h *hand) bends(from, to Point, a, b axis.Point) bool {
+// bends reports whether the mark between two points differs from the width
+// that was drawn, which changes evenly, by more than a third of the tolerance.
+func (h *pressProfile) bends(from, to Point, a, b axis.Point) bool {
 	for _, t := range [...]float64{0.25, 0.5, 0.75} {
 		drawn := 2 * vector.Lerp(float64(a.R), float64(b.R), t) / plane.PerMM
 		drawn = min(max(drawn, h.narrowest), h.widest)
@@ -73,25 +72,4 @@ func (h *hand) bends(from, to Point, a, b axis.Point) bool {
 		}
 	}
 	return false
-}
-
-// trim takes back the end of a path at a free tip that is thinner than the
-// lightest mark, whose radius is given in grid steps: so far that the mark
-// ends where the shape does, but no further than the path is too thin.
-func trim(points []axis.Point, radius float64) []axis.Point {
-	left := radius - float64(points[len(points)-1].R)
-	for left > 0 && len(points) > 1 {
-		n := len(points)
-		tip, before := points[n-1], points[n-2]
-		d, stop := distance(tip, before), 1.0
-		if float64(before.R) > radius {
-			stop = (radius - float64(tip.R)) / (float64(before.R) - float64(tip.R))
-		}
-		if mul(d, stop) > left || stop < 1 {
-			return append(points[:n-1:n-1], between(tip, before, min(stop, left/d)))
-		}
-		left -= d
-		points = points[:n-1]
-	}
-	return points
 }

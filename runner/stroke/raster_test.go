@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"mahlstick/runner/plane"
 	"mahlstick/runner/region"
 	"mahlstick/runner/stroke"
 )
@@ -42,41 +43,45 @@ func (b *bitmap) count() int {
 // fill sets the pixels inside a region, row by row, by the crossings of its
 // edges with the row.
 func (b *bitmap) fill(r region.Region) {
-	type edge struct{ x1, y1, x2, y2 float64 }
-	var edges []edge
+	rows := make([][]float64, b.h)
 	for _, ring := range r.Rings {
 		for k, p := range ring {
-			q := ring[(k+1)%len(ring)]
-			px, py := p.MM()
-			qx, qy := q.MM()
-			edges = append(edges, edge{px, py, qx, qy})
-		}
-	}
-	rows := make([][]float64, b.h)
-	for _, e := range edges {
-		lo, hi := math.Min(e.y1, e.y2), math.Max(e.y1, e.y2)
-		for j := max(0, int((lo-b.y0)/b.px)-1); j < b.h; j++ {
-			_, y := b.centre(0, j)
-			if y >= hi {
-				break
-			}
-			if y >= lo {
-				rows[j] = append(rows[j], e.x1+(y-e.y1)*(e.x2-e.x1)/(e.y2-e.y1))
-			}
+			b.cross(rows, p, ring[(k+1)%len(ring)])
 		}
 	}
 	for j, row := range rows {
 		slices.Sort(row)
 		for k := 0; k+1 < len(row); k += 2 {
-			for i := max(0, int((row[k]-b.x0)/b.px)-1); i < b.w; i++ {
-				x, _ := b.centre(i, j)
-				if x >= row[k+1] {
-					break
-				}
-				if x >= row[k] {
-					b.on[j*b.w+i] = true
-				}
-			}
+			b.set(j, row[k], row[k+1])
+		}
+	}
+}
+
+// cross adds to each row of pixels where the edge from p to q crosses it.
+func (b *bitmap) cross(rows [][]float64, p, q plane.Point) {
+	x1, y1 := p.MM()
+	x2, y2 := q.MM()
+	lo, hi := math.Min(y1, y2), math.Max(y1, y2)
+	for j := max(0, int((lo-b.y0)/b.px)-1); j < b.h; j++ {
+		_, y := b.centre(0, j)
+		if y >= hi {
+			break
+		}
+		if y >= lo {
+			rows[j] = append(rows[j], x1+(y-y1)*(x2-x1)/(y2-y1))
+		}
+	}
+}
+
+// set sets the pixels of a row from one x (mm) up to before another.
+func (b *bitmap) set(j int, from, to float64) {
+	for i := max(0, int((from-b.x0)/b.px)-1); i < b.w; i++ {
+		x, _ := b.centre(i, j)
+		if x >= to {
+			break
+		}
+		if x >= from {
+			b.on[j*b.w+i] = true
 		}
 	}
 }
@@ -133,14 +138,8 @@ func (b *bitmap) sweep(x1, y1, r1, x2, y2, r2 float64) {
 				lo, hi = min(lo, x), max(hi, x)
 			}
 		}
-		for i := max(0, int((lo-b.x0)/b.px)-1); i < b.w; i++ {
-			x, _ := b.centre(i, j)
-			if x > hi {
-				break
-			}
-			if x >= lo {
-				b.on[j*b.w+i] = true
-			}
+		if lo <= hi {
+			b.set(j, lo, math.Nextafter(hi, math.Inf(1)))
 		}
 	}
 }
@@ -237,34 +236,6 @@ func (b *bitmap) distanceToEdge() []float64 {
 			}
 		}
 	}
-	n := max(b.w, b.h)
-	f, v, z := make([]float64, n), make([]int, n), make([]float64, n+1)
-	transform := func(n int, at func(i int) *float64) {
-		for i := range n {
-			f[i] = *at(i)
-		}
-		k := 0
-		v[0], z[0], z[1] = 0, math.Inf(-1), math.Inf(1)
-		for q := 1; q < n; q++ {
-			for {
-				p := v[k]
-				s := ((f[q] + float64(q*q)) - (f[p] + float64(p*p))) / float64(2*q-2*p)
-				if s > z[k] {
-					k++
-					v[k], z[k], z[k+1] = q, s, math.Inf(1)
-					break
-				}
-				k--
-			}
-		}
-		k = 0
-		for q := range n {
-			for z[k+1] < float64(q) {
-				k++
-			}
-			*at(q) = float64((q-v[k])*(q-v[k])) + f[v[k]]
-		}
-	}
 	for i := range b.w {
 		transform(b.h, func(j int) *float64 { return &field[j*b.w+i] })
 	}
@@ -272,4 +243,34 @@ func (b *bitmap) distanceToEdge() []float64 {
 		transform(b.w, func(i int) *float64 { return &field[j*b.w+i] })
 	}
 	return field
+}
+
+// transform turns a row of n squared distances into those along the row, too:
+// the lower envelope of the parabolas that stand on them.
+func transform(n int, at func(i int) *float64) {
+	f, v, z := make([]float64, n), make([]int, n), make([]float64, n+1)
+	for i := range n {
+		f[i] = *at(i)
+	}
+	k := 0
+	v[0], z[0], z[1] = 0, math.Inf(-1), math.Inf(1)
+	for q := 1; q < n; q++ {
+		for {
+			p := v[k]
+			s := ((f[q] + float64(q*q)) - (f[p] + float64(p*p))) / float64(2*q-2*p)
+			if s > z[k] {
+				k++
+				v[k], z[k], z[k+1] = q, s, math.Inf(1)
+				break
+			}
+			k--
+		}
+	}
+	k = 0
+	for q := range n {
+		for z[k+1] < float64(q) {
+			k++
+		}
+		*at(q) = float64((q-v[k])*(q-v[k])) + f[v[k]]
+	}
 }

@@ -96,7 +96,7 @@ func TestPathFollowsACurvedBrush(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	h := hand{curve: c, narrowest: 0.2, widest: 2.6, within: 0.005, width: 0.01}
+	h := pressProfile{curve: c, narrowest: 0.2, widest: 2.6, within: 0.005, width: 0.01}
 	path := h.path(axisPath(0, 0, 0, 20, 0, 1.4))
 	if len(path) < 6 {
 		t.Errorf("only %d points", len(path))

@@ -102,11 +102,11 @@ type Plan struct {
 	// Lines are the open lines with the widths that were asked for, in the order
 	// in which they were drawn; they have no press.
 	Lines []Gesture
-	// Shapes is how many shapes were drawn, and Bare how many of them gave no
-	// gesture; each of these has a remark.
-	Shapes, Bare int
-	Drawn        float64
-	Refused      [reasons]float64
+	// Shapes is the number of drawn shapes, UnpaintedShapes the number of those
+	// without a gesture; each of these has a remark.
+	Shapes, UnpaintedShapes int
+	Drawn                   float64
+	Refused                 [reasons]float64
 	// Necks is how long, in mm, the stretches are that are thinner than the
 	// lightest mark and painted with it all the same where the recipe leaves
 	// hairlines: each is shorter than that mark is wide.

@@ -9,9 +9,9 @@ import (
 	"mahlstick/runner/plane"
 )
 
-// thinPlace is a connected stretch narrower than the lightest mark; lengths in
-// grid steps, area in mm². Its point is the middle of its longest branch, with
-// that branch's mean radius: at its ends everything is as thin as can be.
+// thinPlace is a connected part of an axis narrower than the lightest mark.
+// Lengths are in grid steps, the area in mm². Its point is the middle of its
+// longest branch, with the mean radius of that branch.
 type thinPlace struct {
 	at           axis.Point
 	longest      float64
@@ -26,7 +26,7 @@ func (t *thinPlace) add(o thinPlace) {
 	t.area += o.area
 }
 
-// measure makes a place of one stretch, without its area.
+// measure makes a place of one stretch, without the area.
 func measure(points []axis.Point) thinPlace {
 	t := thinPlace{length: length(points), at: points[0]}
 	t.longest = t.length
@@ -45,8 +45,8 @@ func measure(points []axis.Point) thinPlace {
 	return t
 }
 
-// swept is the area between the two ends of a width that is carried along a
-// path, square to it, in square grid steps.
+// swept is the area that a width covers when it is carried along a path at
+// right angles to it, in square grid steps.
 func swept(points []axis.Point) float64 {
 	sum := 0.0
 	for i := 1; i < len(points); i++ {
@@ -55,34 +55,25 @@ func swept(points []axis.Point) float64 {
 	return sum
 }
 
-// joint is what a stretch of axis ends at.
-type joint int8
-
-const (
-	painted joint = iota // an axis that is painted goes on
-	meeting              // others of its kind begin
-	tip                  // the axis ends
-)
-
-// bare is the part of a region that belongs to a stretch of its axis and lies
-// beyond the marks at its ends, in square grid steps; below 0 where these reach
-// over the whole stretch and beyond it.
+// bare is the area that belongs to a stretch of axis and is not covered by the
+// marks at its ends, in square grid steps. It is below 0 if those marks reach
+// past the whole stretch.
 //
-// To a point of the axis belong the two radii on which its disc touches the
-// outline. With s along the axis, they make the angle θ = acos(-dR/ds) with
-// it, and sweep the area between two points, which is that of a strip whose
-// width is carried along, R·sin θ·ds on either side, less the sectors that the
-// radii turn through, R²·dθ for both sides together. (Own derivation: for
-// straight sides dθ is 0; between two corners it halves the strips to
-// triangles.) The mark at a painted end covers the sector ahead of its radii;
-// at the tip of an axis the disc has as much beyond them.
+// At each point of the axis, two radii lead to where its disc touches the
+// outline. With s along the axis, they are at the angle θ = acos(-dR/ds) to it.
+// Between two points the radii sweep the area of a strip whose width is carried
+// along, R·sin θ·ds on either side, less the sectors through which they turn,
+// R²·dθ for both sides together. (Own derivation: for straight sides dθ is 0;
+// between two corners it halves the strips to triangles.) The mark at a painted
+// end covers the sector ahead of its radii; at the tip of an axis the disc adds
+// as much beyond them.
 func (s stretch) bare() float64 {
 	sum, first, last := 0.0, math.NaN(), math.NaN()
 	sector := func(p axis.Point, half float64) { sum -= mul(mul(float64(p.R), float64(p.R)), half) }
 	p := s.points[0]
 	for i, q := range s.points[1:] {
 		d := distance(p, q)
-		// Over a shorter way the grid's rounding would show.
+		// Over less the rounding to the grid would show.
 		if d == 0 || d < leastChord && i < len(s.points)-2 {
 			continue
 		}
@@ -120,11 +111,12 @@ func (s stretch) bare() float64 {
 	return sum
 }
 
-// leastChord is the least way, in grid steps, over which the slope of a radius
-// is taken.
+// leastChord is the shortest distance, in grid steps, over which the slope of a
+// radius is measured.
 const leastChord = 30
 
-// gather joins thin stretches that meet, in the order of the first of each.
+// gather makes one place of thin stretches that meet, in the order of their
+// first stretches.
 func gather(stretches []stretch) []thinPlace {
 	place := map[plane.Point]int{} // end point of a stretch: its place
 	group := make([]int, len(stretches))
@@ -152,7 +144,7 @@ func gather(stretches []stretch) []thinPlace {
 		t.area = squareMM(r.bare())
 		out[n].add(t)
 	}
-	for i := range out { // a mark that reaches over one stretch reaches into the next
+	for i := range out { // a mark that covers one stretch may reach into the next
 		out[i].area = max(out[i].area, 0)
 	}
 	return out
@@ -167,14 +159,14 @@ func root(group []int, i int) int {
 
 // thinPlaces lists the thin places of a region. The short ones, such as the
 // fine ends of its strokes, are one place together.
-func (m *maker) thinPlaces(stretches []stretch) []thinPlace {
+func (p regionPlanner) thinPlaces(stretches []stretch) []thinPlace {
 	var out []thinPlace
 	var ends thinPlace
 	for _, t := range gather(stretches) {
-		if m.layer.Hairlines {
+		if p.layer.Hairlines {
 			t.area = 0 // painted
 		}
-		if t.length > 20*m.narrow {
+		if t.length > 20*p.limits.narrow {
 			out = append(out, t)
 			continue
 		}
@@ -186,26 +178,26 @@ func (m *maker) thinPlaces(stretches []stretch) []thinPlace {
 	return out
 }
 
-// necks is how long the parts of a net are that are thinner than the lightest
-// mark.
-func (m *maker) necks(n *net) float64 {
-	sum := 0.0
-	for _, l := range n.links {
+// necks is the length of those parts of a graph that are thinner than the
+// lightest mark.
+func (p regionPlanner) necks(g *graph) float64 {
+	narrow, sum := p.limits.narrow, 0.0
+	for _, l := range g.links {
 		for i := 1; i < len(l.points); i++ {
 			// Where the axis was cut its radius is the limit, but for rounding.
-			if p, q := l.points[i-1], l.points[i]; float64(max(p.R, q.R)) <= m.narrow+1 && float64(min(p.R, q.R)) < m.narrow-1 {
-				sum += distance(p, q)
+			if a, b := l.points[i-1], l.points[i]; float64(max(a.R, b.R)) <= narrow+1 && float64(min(a.R, b.R)) < narrow-1 {
+				sum += distance(a, b)
 			}
 		}
 	}
 	return sum
 }
 
-// promise remarks on the stretches of a path that are thinner than can be
-// promised, unless they are short: the fine ends of every stroke are thinner.
-// A stroke that is thinner from end to end is told, however short.
-func (m *maker) promise(out *piece, points []axis.Point, shape int, place source.Place) {
-	thinnest := m.layer.Brush.Thinnest
+// promise adds remarks for the stretches of a path below the thinnest sure
+// line. Short ones do not count, because the fine ends of every stroke are
+// thinner; a stroke that is thinner from end to end always counts.
+func (p *painter) promise(out *outcome, points []axis.Point, shape int, place source.Place) {
+	thinnest := p.layer.Brush.Thinnest
 	l := limits{narrow: mul(thinnest/2, plane.PerMM), broad: math.Inf(1)}
 	runs := l.runs(points)
 	for _, r := range runs {

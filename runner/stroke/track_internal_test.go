@@ -78,27 +78,33 @@ func TestBendOfCurves(t *testing.T) {
 	for _, c := range all {
 		for _, sag := range []float64{0.0005, 0.001, 0.005} {
 			points, us := chords(c.at, c.bend, c.from, c.to, sag)
-			tr := newTrack(points)
-			worst := 0.0
-			for i, u := range us {
-				for _, share := range []float64{0, 0.3, 0.5} {
-					s := tr.from[i]
-					if i+1 < len(us) {
-						s += share * (tr.from[i+1] - s)
-						u = us[i] + share*(us[i+1]-us[i])
-					}
-					if s < bendReach || s > tr.length-bendReach {
-						continue // averaged over what lies inside
-					}
-					worst = max(worst, math.Abs(tr.bend(s)-c.bend(u)))
-				}
-			}
+			worst := worstBend(newTrack(points), us, c.bend)
 			t.Logf("%s of %.3g 1/mm, sag %g: off by %.5f 1/mm", c.name, c.bend(c.from), sag, worst)
 			if worst > c.off {
 				t.Errorf("%s of %.3g 1/mm, sag %g: off by %.5f 1/mm", c.name, c.bend(c.from), sag, worst)
 			}
 		}
 	}
+}
+
+// worstBend is by how much the bend of a track is off the curvature, at its
+// points and at places between, whose parameters are us.
+func worstBend(tr *track, us []float64, bend func(float64) float64) float64 {
+	worst := 0.0
+	for i, u := range us {
+		for _, share := range []float64{0, 0.3, 0.5} {
+			s := tr.from[i]
+			if i+1 < len(us) {
+				s += share * (tr.from[i+1] - s)
+				u = us[i] + share*(us[i+1]-us[i])
+			}
+			if s < bendReach || s > tr.length-bendReach {
+				continue // averaged over what lies inside
+			}
+			worst = max(worst, math.Abs(tr.bend(s)-bend(u)))
+		}
+	}
+	return worst
 }
 
 // TestBendOfBalancedChords: a curve is read as chords that lie on either side

@@ -1,0 +1,155 @@
+package stroke
+
+import (
+	"mahlstick/runner/axis"
+	"mahlstick/runner/plane"
+)
+
+// graph is the axis of one region, or the part of it that is left when the
+// wide and the thin stretches are cut out. Lengths and radii are in grid steps.
+type graph struct {
+	nodes []node
+	links []link
+}
+
+type node struct {
+	at   axis.Point
+	ends []end
+	// cut: the axis continues beyond this node, but not in this graph.
+	cut bool
+}
+
+// link is a stretch of axis between two nodes.
+type link struct {
+	points []axis.Point
+	nodes  [2]int32 // where it begins and where it ends
+	length float64
+}
+
+// end is one end of a link: twice its index, plus 1 for the far end.
+type end int32
+
+func (e end) link() int32 { return int32(e >> 1) }
+func (e end) far() bool   { return e&1 == 1 }
+func (e end) other() end  { return e ^ 1 }
+
+func (g *graph) node(e end) int32 { return g.links[e.link()].nodes[e&1] }
+
+func (g *graph) addNode(at axis.Point, cut bool) int32 {
+	g.nodes = append(g.nodes, node{at: at, cut: cut})
+	return int32(len(g.nodes) - 1)
+}
+
+func (g *graph) addLink(points []axis.Point, from, to int32) {
+	i := end(len(g.links)) * 2
+	g.links = append(g.links, link{points: points, nodes: [2]int32{from, to}, length: length(points)})
+	g.nodes[from].ends = append(g.nodes[from].ends, i)
+	g.nodes[to].ends = append(g.nodes[to].ends, i+1)
+}
+
+// from lists the points of a link starting at one of its ends.
+func (g *graph) from(e end, visit func(p axis.Point) (more bool)) {
+	points := g.links[e.link()].points
+	for i := range points {
+		p := points[i]
+		if e.far() {
+			p = points[len(points)-1-i]
+		}
+		if !visit(p) {
+			return
+		}
+	}
+}
+
+// peaks lists the points that have no neighbour with a greater radius.
+func (g *graph) peaks() []axis.Point {
+	var out []axis.Point
+	for _, l := range g.links {
+		for i := 1; i < len(l.points)-1; i++ {
+			if p := l.points[i]; p.R >= l.points[i-1].R && p.R >= l.points[i+1].R {
+				out = append(out, p)
+			}
+		}
+	}
+	for _, n := range g.nodes {
+		top := true
+		for _, e := range n.ends {
+			points := g.links[e.link()].points
+			next := points[1]
+			if e.far() {
+				next = points[len(points)-2]
+			}
+			top = top && next.R <= n.at.R
+		}
+		if top {
+			out = append(out, n.at)
+		}
+	}
+	return out
+}
+
+// parts lists the nodes of each connected part, in the order of the part's
+// lowest node number.
+func (g *graph) parts() [][]int32 {
+	seen := make([]bool, len(g.nodes))
+	var out [][]int32
+	for i := range g.nodes {
+		if seen[i] {
+			continue
+		}
+		seen[i] = true
+		part := []int32{int32(i)}
+		for k := 0; k < len(part); k++ {
+			for _, e := range g.nodes[part[k]].ends {
+				if to := g.node(e.other()); !seen[to] {
+					seen[to] = true
+					part = append(part, to)
+				}
+			}
+		}
+		out = append(out, part)
+	}
+	return out
+}
+
+// remove takes the links of a part out of the graph.
+func (g *graph) remove(part []int32) {
+	gone := make([]bool, len(g.links))
+	for _, i := range part {
+		for _, e := range g.nodes[i].ends {
+			gone[e.link()] = true
+		}
+	}
+	old := g.links
+	g.links = nil
+	for i := range g.nodes {
+		g.nodes[i].ends = nil
+	}
+	for i, l := range old {
+		if !gone[i] {
+			g.addLink(l.points, l.nodes[0], l.nodes[1])
+		}
+	}
+}
+
+func mul(a, b float64) float64 { return float64(a * b) }
+
+// distance in grid steps.
+func distance(a, b axis.Point) float64 { return plane.Distance(a.Plane(), b.Plane()) }
+
+// length of a path in grid steps.
+func length(points []axis.Point) float64 {
+	sum := 0.0
+	for i := 1; i < len(points); i++ {
+		sum += distance(points[i-1], points[i])
+	}
+	return sum
+}
+
+// between is the point at a share t of the way from a to b, on the grid.
+func between(a, b axis.Point, t float64) axis.Point {
+	return axis.Point{X: plane.Lerp(a.X, b.X, t), Y: plane.Lerp(a.Y, b.Y, t), R: plane.Lerp(a.R, b.R, t)}
+}
+
+// squareMM turns square grid steps into mm².
+func squareMM(v float64) float64 { return v / (plane.PerMM * plane.PerMM) }

@@ -1,0 +1,142 @@
+package stroke
+
+import (
+	"math"
+	"slices"
+
+	"mahlstick/recipe/problem"
+	"mahlstick/runner/axis"
+	"mahlstick/runner/plane"
+	"mahlstick/runner/region"
+)
+
+// regionPlanner plans gestures along the axes of regions.
+type regionPlanner struct{ *painter }
+
+// plan plans one region.
+func (p regionPlanner) plan(r region.Region, b *axis.Builder) outcome {
+	var out outcome
+	area := r.Area()
+	medial, err := b.Medial(r, p.tolerance())
+	if err != nil || len(medial.Nodes) == 0 {
+		cause := "the region is empty"
+		if err != nil {
+			cause = err.Error()
+		}
+		out.problems.Errorf(problem.NoAxis, r.Place, problem.Advise("draw the shape again with fewer points, or report it"),
+			"no centre line was found: %s", cause)
+		return out
+	}
+	largest := largestOf(medial)
+	remark := func(reason Reason, at axis.Point, area, length float64) {
+		out.remark(Remark{
+			Reason: reason, Shape: r.Shape, At: at.Plane(), Area: area, Length: length / plane.PerMM,
+			Width: 2 * float64(at.R) / plane.PerMM, Place: r.Place,
+		})
+	}
+	switch {
+	case mul(2, float64(largest.R)) < mul(p.tolerance(), plane.PerMM):
+		remark(TooSmall, largest, area, 0)
+		return out
+	case float64(largest.R) < p.limits.narrow-p.limits.slackNarrow && !p.layer.Hairlines:
+		remark(TooThin, largest, area, axisLength(medial))
+		return out
+	}
+	c := p.limits.cut(medial, p.layer.Hairlines)
+	// Rounding aside, the thin places are smaller than what the widest mark leaves.
+	most := min(float64(largest.R), p.radius)
+	left := max(area-squareMM(mul(math.Pi, mul(most, most))), 0)
+	for _, place := range p.thinPlaces(c.thin) {
+		place.area = min(place.area, left)
+		left -= place.area
+		remark(TooThin, place.at, place.area, place.length)
+	}
+	if !p.layer.Hairlines {
+		out.necks = p.necks(&c.fit) / plane.PerMM
+	}
+	if len(c.wide.links) > 0 || float64(largest.R) > p.limits.broad+p.limits.slackBroad {
+		lanes, ok := p.fill(r, &c.wide)
+		if !ok {
+			remark(TooWide, largest, area, 0)
+			return out
+		}
+		out.gestures = append(out.gestures, lanes...)
+	}
+	chains := c.fit.chains()
+	if len(medial.Edges) == 0 && p.limits.level(float64(largest.R)) != wide {
+		chains = append(chains, chain{kind: Main, points: []axis.Point{largest}})
+	}
+	for _, ch := range chains {
+		points := p.trimmed(ch)
+		if ch.kind == Main {
+			p.promise(&out, points, r.Shape, r.Place)
+		}
+		out.gestures = append(out.gestures, Gesture{Kind: ch.kind, Shape: r.Shape, Points: p.press.path(points), Place: r.Place})
+	}
+	return out
+}
+
+// trimmed gives the points of a chain, shortened at free tips that are too
+// thin.
+func (p regionPlanner) trimmed(c chain) []axis.Point {
+	points := c.points
+	if p.layer.Hairlines && !c.closed {
+		if c.tips[1] {
+			points = trim(points, p.limits.narrow)
+		}
+		if c.tips[0] {
+			slices.Reverse(points)
+			points = trim(points, p.limits.narrow)
+			slices.Reverse(points)
+		}
+	}
+	return points
+}
+
+// trim shortens a path at its end, a free tip thinner than the lightest mark,
+// whose radius is given in grid steps. The mark then ends where the shape does;
+// no more is taken off than is too thin.
+func trim(points []axis.Point, radius float64) []axis.Point {
+	left := radius - float64(points[len(points)-1].R)
+	for left > 0 && len(points) > 1 {
+		n := len(points)
+		tip, before := points[n-1], points[n-2]
+		d, stop := distance(tip, before), 1.0
+		if float64(before.R) > radius {
+			stop = (radius - float64(tip.R)) / (float64(before.R) - float64(tip.R))
+		}
+		if mul(d, stop) > left || stop < 1 {
+			return append(points[:n-1:n-1], between(tip, before, min(stop, left/d)))
+		}
+		left -= d
+		points = points[:n-1]
+	}
+	return points
+}
+
+// largestOf is the point of an axis with the greatest radius.
+func largestOf(g *axis.Graph) axis.Point {
+	largest := g.Nodes[0].Point
+	for _, n := range g.Nodes {
+		if n.R > largest.R {
+			largest = n.Point
+		}
+	}
+	for _, e := range g.Edges {
+		for _, p := range e.Points {
+			if p.R > largest.R {
+				largest = p
+			}
+		}
+	}
+	return largest
+}
+
+// axisLength is the length of all edges of an axis, in grid steps.
+func axisLength(g *axis.Graph) float64 {
+	sum := 0.0
+	for _, e := range g.Edges {
+		sum += length(e.Points)
+	}
+	return sum
+}

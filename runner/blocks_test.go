@@ -63,7 +63,7 @@ func TestSectionsStandOnThePageOnce(t *testing.T) {
 }
 
 var (
-	needLine = regexp.MustCompile(`<p class="small">needs (.*?)(?: · used by .*)?</p>`)
+	needLine = regexp.MustCompile(`<p class="small">uses (.*?)(?: · used by .*)?</p>`)
 	idOf     = regexp.MustCompile(` id="([^"]+)"`)
 	linkedTo = regexp.MustCompile(`<a href="#([^"]+)">`)
 )

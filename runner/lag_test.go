@@ -100,7 +100,7 @@ func aheadOnPage(t *testing.T, r *runner.Result) (out []float64) {
 		if o.Name != "index.html" {
 			continue
 		}
-		for _, m := range regexp.MustCompile(`led ahead of the mark</th><td>up to ([0-9.]+) mm`).FindAllSubmatch(o.Data, -1) {
+		for _, m := range regexp.MustCompile(`holder ahead of the mark</th><td>up to ([0-9.]+) mm`).FindAllSubmatch(o.Data, -1) {
 			v, err := strconv.ParseFloat(string(m[1]), 64)
 			if err != nil {
 				t.Fatal(err)

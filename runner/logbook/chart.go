@@ -7,8 +7,8 @@ import (
 	"mahlstick/recipe/format"
 )
 
-// Curve is the chart of a brush: width over press, both in mm.
-func (p *Page) Curve(c *Chart) template.HTML {
+// chart is the curve of a brush: width over press, both in mm.
+func chart(c *Chart) template.HTML {
 	const w, h, left, right, top, bottom = 400.0, 270.0, 44.0, 14.0, 12.0, 38.0
 	maxPress, maxWidth := c.SafePress, 0.0
 	for _, r := range append(c.Rungs, c.Curve...) {
@@ -43,7 +43,7 @@ func (p *Page) Curve(c *Chart) template.HTML {
 		s.WriteString(`"/>`)
 	}
 	if c.Thinnest > 0 {
-		s.WriteString(`<path class="promise" d="M` + x(0) + " " + y(c.Thinnest) + "H" + x(maxPress) + `"/><text text-anchor="end" x="` + mm(w-right-4) + `" y="` + y(c.Thinnest) + `" dy="-4">thinnest promise ` + format.Page.Fixed(c.Thinnest, 2) + `</text>`)
+		s.WriteString(`<path class="promise" d="M` + x(0) + " " + y(c.Thinnest) + "H" + x(maxPress) + `"/><text text-anchor="end" x="` + mm(w-right-4) + `" y="` + y(c.Thinnest) + `" dy="-4">thinnest sure line ` + format.Page.Fixed(c.Thinnest, 2) + `</text>`)
 	}
 	for _, r := range c.Rungs {
 		if r.UWidth > 0 {

@@ -32,7 +32,7 @@ func silhouette() []pt {
 }
 
 // head paints bill, eye, crown and crest.
-func (p *picture) head() {
+func head(p *picture) {
 	// Bill: straw under an indigo drawing.
 	p.brush(straw, "bill", profile{0, 0.5, 0.4, 2.6, 0.75, 3.9, 0.9, 2.6, 1, 0.6}, 58, 217.3, 70, 219, 82, 221, 91, 222)
 	p.brush(indigo, "bill", profile{0, 0.3, 0.3, 0.9, 0.75, 1.7, 0.92, 1.2, 1, 0.4}, 54, 216.8, 64, 219.1, 76, 222.3, 86.5, 225.4)
@@ -59,7 +59,7 @@ func (p *picture) head() {
 }
 
 // neck paints the neck and the plumes that hang from it over the breast.
-func (p *picture) neck() {
+func neck(p *picture) {
 	n := loft{through(brushwork.Points(107, 226, 113.5, 219, 117.6, 208, 115.5, 195, 110, 184, 107, 172, 110, 160)), through(brushwork.Points(95, 215, 103, 213.5, 108, 207, 106.5, 196, 98, 184, 90.5, 171, 89, 157))}
 	// The back of the neck in two sweeps, the second of which becomes the
 	// back; the throat in two.
@@ -127,7 +127,7 @@ func leg(l []pt) []pt {
 }
 
 // legs paints both legs down to the water.
-func (p *picture) legs() {
+func legs(p *picture) {
 	p.brush(straw, "legs", profile{0, 0.6, 0.14, 1.8, 0.24, 2, 0.31, 2.8, 0.38, 1.9, 0.9, 1.6, 1, 0.8}, 125.4, 101, 126.8, 94, 127.6, 88, 125, 71, 122.7, 57.4)
 	p.brush(straw, "legs", profile{0, 0.6, 0.14, 1.3, 0.24, 1.4, 0.31, 2, 0.38, 1.3, 0.9, 1.1, 1, 0.6}, 139, 100, 141.2, 93.6, 142, 88, 137.6, 72, 134.4, 59.4)
 	// One side of each leg drawn, the joints marked, the shins ringed.

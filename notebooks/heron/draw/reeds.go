@@ -62,7 +62,7 @@ func (p *picture) bulrush(foot, top pt, bow, long float64, shapes [][]pt) {
 	}
 }
 
-func (p *picture) reeds(shapes [][]pt) {
+func reeds(p *picture, shapes [][]pt) {
 	foot := func(x float64) pt { return xy(x, waterline(x)) }
 	p.bulrush(foot(165), xy(152, 254), 2, 26, shapes)
 	p.bulrush(foot(180.4), xy(176, 278), 3, 31, shapes)

@@ -8,7 +8,7 @@ import (
 // sun paints the light as rings round one centre, the paler the nearer: each
 // begins and ends at the bird, which stands before it, and the outer ones run
 // on behind the tip of its bill. The disc itself is left to the paper.
-func (p *picture) sun(bird []pt) {
+func sun(p *picture, bird []pt) {
 	c := xy(70, 224)
 	for i, a := range []struct{ r, w float64 }{{31.5, 4.1}, {26.2, 3.3}, {21.7, 2.5}, {17.9, 1.7}} {
 		var line []pt

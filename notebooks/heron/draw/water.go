@@ -57,7 +57,7 @@ func (p *picture) ripple(ink string, x, y, long, w float64) {
 }
 
 // water paints the lake before the bird steps into it.
-func (p *picture) water() {
+func water(p *picture) {
 	// Ripples widen towards the painter: a line of dashes each.
 	for _, r := range []struct{ y, from, to, w float64 }{
 		{63.5, 98, 114, 0.7}, {57, 86, 110, 1}, {51.5, 104, 144, 1.5}, {47.6, 92, 118, 1.5}, {46.4, 126, 160, 1.9}, {42.4, 104, 142, 2.2},
@@ -88,7 +88,7 @@ func (p *picture) water() {
 
 // wake paints what the bird does to the water: rings round its legs and
 // under its bill, and the legs again, upside down.
-func (p *picture) wake() {
+func wake(p *picture) {
 	leg1, leg2 := xy(122, 55), xy(133.6, 57.6)
 	p.ring(slate, "water", leg1, 7, 1.9, 0.5, 0.9, 0)
 	p.ring(slate, "water", leg2, 4.4, 1.3, 0.4, 0.7, 0)

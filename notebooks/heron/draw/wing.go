@@ -6,7 +6,7 @@ import (
 )
 
 // wing paints the folded wing, its feathers in rows along the form.
-func (p *picture) wing() {
+func wing(p *picture) {
 	e := loft{through(brushwork.Points(113.6, 176.4, 120, 172, 130.6, 163.4, 144.4, 143, 156, 121, 164.6, 103)), through(brushwork.Points(108, 167.4, 118, 166, 128, 157, 140.6, 138, 152.4, 117, 161, 101))}
 	w := loft{through(brushwork.Points(104, 166, 117, 170.5, 130.5, 161.5, 145, 140.5, 156.4, 119, 167, 99)), through(brushwork.Points(96.5, 152, 101, 138, 114.5, 124.5, 132, 114, 149, 104, 169.5, 90))}
 	// Small coverts in staggered rows.
@@ -62,7 +62,7 @@ func (p *picture) wing() {
 }
 
 // body draws what holds the feathers together.
-func (p *picture) body() {
+func body(p *picture) {
 	// Lower edge of the wing, belly.
 	p.brush(indigo, "wing", profile{0, 0.4, 0.25, 2.3, 0.5, 1.2, 0.8, 0.9, 1, 0.3}, 97, 155, 98, 146, 104, 135, 114, 125.4, 126, 117.6)
 	p.brush(indigo, "wing", profile{0, 0.3, 0.4, 1.4, 0.8, 0.8, 1, 0.3}, 124, 117, 136, 110.8, 150, 102, 163, 93.4)

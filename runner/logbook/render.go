@@ -1,0 +1,93 @@
+package logbook
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"html/template"
+	"regexp"
+	"strings"
+
+	"mahlstick/recipe/format"
+)
+
+//go:embed page.css
+var pageCSS string
+
+//go:embed page.tmpl
+var pageTemplate string
+
+// Render gives the job's page as one HTML file. The same Page gives the same
+// bytes.
+func (p *Page) Render() ([]byte, error) {
+	var out bytes.Buffer
+	if err := pages.Execute(&out, newShown(p)); err != nil {
+		return nil, fmt.Errorf("logbook page of %s: %w", p.Job, err)
+	}
+	return out.Bytes(), nil
+}
+
+// The page's style and the texts marked HTML are ours or were made inert by
+// the recipe reader; everything else is escaped by its context.
+var pages = template.Must(template.New("page").Funcs(template.FuncMap{
+	"css":    func() template.CSS { return template.CSS(strings.ReplaceAll(pageCSS, "\n", "")) },
+	"colour": hexColour,
+	"key":    keyColour,
+	"cell":   cell,
+	"text":   message,
+	"html":   func(s string) template.HTML { return template.HTML(s) },
+	"line":   mathLine,
+	"result": resultLine,
+	"row":    rowID,
+	"turned": turned,
+	"short":  func(s string) string { return s[:min(12, len(s))] },
+	"add":    func(a, b int) int { return a + b },
+
+	"defs": defs, "painting": painting, "layerPicture": layerPicture, "bed": bed, "chart": chart,
+
+	"number":   func(v float64) string { return format.Page.Number(v, 2) },
+	"fixed1":   func(v float64) string { return format.Page.Fixed(v, 1) },
+	"fixed2":   func(v float64) string { return format.Page.Fixed(v, 2) },
+	"signed2":  func(v float64) string { return format.Page.Signed(v, 2) },
+	"length":   format.Page.Length,
+	"area":     format.Page.Area,
+	"share":    format.Page.Share,
+	"duration": format.Page.Duration,
+	"feed":     format.Page.Feed,
+	"count":    format.Count,
+}).Parse(pageTemplate))
+
+// cell shows what a table's cell says; a formula that is worked out along the
+// stroke has no single value and is shown as written.
+func cell(value string) template.HTML {
+	text := template.HTMLEscapeString(value)
+	if n := len(text); n > 2 && text[0] == '`' && text[n-1] == '`' {
+		text = "<code>" + text[1:n-1] + "</code>"
+	}
+	return template.HTML(text)
+}
+
+var hyphenMinus = regexp.MustCompile(`(^|[\s(=,])-(\d)`)
+
+// message shows a text that was made for the terminal, with the true minus.
+func message(text string) string { return hyphenMinus.ReplaceAllString(text, "$1−$2") }
+
+func turned(quarters int) string {
+	return [...]string{"not at all", "a quarter turn counter-clockwise", "half a turn", "a quarter turn clockwise"}[quarters&3]
+}
+
+// hexColour lets a colour through only when it is one.
+func hexColour(s string) template.CSS {
+	if len(s) == 7 && s[0] == '#' && strings.Trim(s[1:], "0123456789abcdef") == "" {
+		return template.CSS(s)
+	}
+	return "#000000"
+}
+
+// keyColour is that of the last layer, which carries the drawing.
+func keyColour(layers []Layer) template.CSS {
+	if len(layers) == 0 {
+		return "#25221d"
+	}
+	return hexColour(layers[len(layers)-1].Hex)
+}

@@ -1,0 +1,93 @@
+package logbook
+
+import (
+	"math"
+
+	"mahlstick/recipe/format"
+)
+
+// shown is a page with what follows from it.
+type shown struct {
+	*Page
+	rowIDs map[string]string // ids of rows, cells and brushes, by their names in formulas
+	Total  Total
+}
+
+// Total is the sum over all layers.
+type Total struct {
+	Strokes          int
+	Painted, Seconds float64
+	CheckStrips      bool // there are any
+}
+
+func newShown(p *Page) *shown {
+	s := &shown{Page: p, rowIDs: rowIDs(p.Blocks)}
+	for _, l := range p.Layers {
+		s.Total.Strokes += l.AllStrokes()
+		s.Total.Painted += l.Painted
+		s.Total.Seconds += l.Seconds
+		s.Total.CheckStrips = s.Total.CheckStrips || len(l.Strip) > 0
+	}
+	return s
+}
+
+// AllStrokes counts the strokes of the picture.
+func (l Layer) AllStrokes() int { return l.Strokes + l.Corners + l.Lanes }
+
+// Measured says whether the program was compared with the drawing.
+func (l Layer) Measured() bool { return !math.IsNaN(l.Coverage) }
+
+// NotPainted says whether something drawn is not painted.
+func (l Layer) NotPainted() bool {
+	for _, r := range l.Remarks {
+		if r.Refused {
+			return true
+		}
+	}
+	return false
+}
+
+// Gestures lists the strokes by what they are for: "4 strokes, 14 lanes and 2
+// corner touches".
+func (l Layer) Gestures() string {
+	var parts []string
+	for _, k := range []struct {
+		n    int
+		noun string
+	}{{l.Strokes, "stroke"}, {l.Lanes, "lane"}, {l.Corners, "corner touch"}} {
+		if k.n > 0 {
+			parts = append(parts, format.Count(k.n, k.noun))
+		}
+	}
+	if len(parts) == 0 {
+		return "none"
+	}
+	return format.List(parts)
+}
+
+// Off is by how much the mark came out wider than asked.
+func (r StripReading) Off() float64 { return r.Measured - r.Asked }
+
+// CheckTable is the checks of one program.
+type CheckTable struct {
+	Program        string
+	Checks         []Check
+	Passed, Failed int
+}
+
+// CheckTables groups the checks by program, in their order.
+func (s *shown) CheckTables() (out []CheckTable) {
+	for _, c := range s.Checks {
+		if len(out) == 0 || out[len(out)-1].Program != c.Program {
+			out = append(out, CheckTable{Program: c.Program})
+		}
+		t := &out[len(out)-1]
+		t.Checks = append(t.Checks, c)
+		if c.OK {
+			t.Passed++
+		} else {
+			t.Failed++
+		}
+	}
+	return out
+}

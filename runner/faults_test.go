@@ -12,20 +12,21 @@ import (
 	"mahlstick/runner"
 	"mahlstick/runner/impression"
 	"mahlstick/runner/record"
+	"mahlstick/runner/record/disk"
 	"mahlstick/runner/record/faults"
 )
 
 // Between any two operations of a run and of a signing on the demo the process
-// is killed, or the operation fails and the process goes on. What stands there
-// is the old result or the new one, and no impression is ever lost; the next
-// command puts things right.
+// is killed, or the operation fails and the process goes on. Each file is then
+// the old one or the new one, and no impression is ever lost; after the next
+// command the whole result is the old one or the new one.
 func TestDemoThroughFaults(t *testing.T) {
 	d := newFaultyDemo(t)
 	for _, k := range []struct {
 		name string
 		do   func(record.Store) error
 	}{
-		{"run", func(s record.Store) error { return d.fresh.Write(s) }},
+		{"run", func(s record.Store) error { _, err := d.fresh.Write(s); return err }},
 		{"sign", func(s record.Store) error { _, _, err := d.fresh.Sign(s, ""); return err }},
 	} {
 		wanted := d.prepare(t, k.name)
@@ -33,19 +34,16 @@ func TestDemoThroughFaults(t *testing.T) {
 			t.Fatal(err)
 		}
 		oldJob, newJob := d.job(t, d.template), d.job(t, wanted.Dir)
-		for _, mode := range []struct {
-			dead       bool
-			noExchange error
-		}{{true, nil}, {false, nil}, {true, record.ErrNoExchange}, {false, record.ErrNoExchange}} {
-			if k.name == "sign" && mode.noExchange != nil {
+		for _, mode := range []struct{ dead, noExchange bool }{{true, false}, {false, false}, {true, true}, {false, true}} {
+			if k.name == "sign" && mode.noExchange {
 				continue // exchanges nothing
 			}
-			name := fmt.Sprintf("%s,dead=%v,exchange=%v", k.name, mode.dead, mode.noExchange == nil)
+			name := fmt.Sprintf("%s,dead=%v,exchange=%v", k.name, mode.dead, !mode.noExchange)
 			t.Run(name, func(t *testing.T) {
 				ops, olds, news := 0, 0, 0
 				for at := 0; ; at++ {
 					store := d.prepare(t, fmt.Sprint(name, at))
-					f := &faults.Faulty{Disk: record.System, At: at, Dead: mode.dead, NoExchange: mode.noExchange}
+					f := &faults.Faulty{Disk: disk.System{}, At: at, Dead: mode.dead, NoExchange: mode.noExchange}
 					broken := store
 					broken.Disk = f
 					err := k.do(broken)
@@ -122,7 +120,7 @@ func (d *faultyDemo) prepare(t *testing.T, name string) record.Store {
 			t.Fatal(err)
 		}
 	}
-	return record.Store{Dir: dir, Disk: record.System}
+	return record.Store{Dir: dir, Disk: disk.System{}}
 }
 
 // job lists the files of the job. One that is still the old file need not be
@@ -151,9 +149,14 @@ func (d *faultyDemo) after(t *testing.T, at int, store record.Store, err error, 
 		job := d.job(t, store.Dir)
 		return sameFiles(job, oldJob), sameFiles(job, newJob)
 	}
-	if f.NoExchange == nil {
-		if isOld, isNew := state(); !isOld && !isNew {
-			t.Fatalf("operation %d: neither old nor new", at)
+	if isOld, isNew := state(); !isOld && !isNew {
+		if committed := errors.As(err, new(*record.PostCommitError)); !f.Dead && !committed {
+			t.Fatalf("operation %d: neither old nor new, and the error says that it is untouched: %v", at, err)
+		}
+		for name, data := range d.job(t, store.Dir) {
+			if data != oldJob[name] && data != newJob[name] {
+				t.Fatalf("operation %d: %s is neither old nor new", at, name)
+			}
 		}
 	}
 	if rerr := store.Recover(); rerr != nil {

@@ -130,7 +130,7 @@ func RepeatOne(logbook string, id impression.ID, workers int) *Repeat {
 	}
 	// What is evaluated is what was read and held against the record, from
 	// memory: nothing else can come in.
-	studio := &recipe.Studio{Dir: dir, FS: frozen.Inputs}
+	studio := &recipe.Studio{Dir: dir, FS: frozen.Inputs.FS()}
 	again, problems, err := RunIn(studio, frozen.Record.Recipe, Options{Workers: workers, Impression: frozen.Record.Impression})
 	switch {
 	case err != nil:

@@ -1,12 +1,16 @@
 package runner_test
 
 import (
+	"bytes"
 	"fmt"
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
+	"sync/atomic"
 	"testing"
+	"time"
 
 	"mahlstick/runner"
 	"mahlstick/runner/impression"
@@ -64,5 +68,65 @@ func BenchmarkRepeat(b *testing.B) {
 			}
 			b.ReportMetric(float64(100*b.N)/b.Elapsed().Seconds(), "impressions/s")
 		})
+	}
+}
+
+// Impressions are repeated while a run of the same job writes and another
+// impression is signed, again and again: none is ever found changed or missing.
+func TestRepeatBesideRuns(t *testing.T) {
+	studio, recipe := pond(t)
+	mustSign(t, recipe, 2)
+	slower := mustRun(t, recipe, runner.Options{})
+	text, err := os.ReadFile(recipe)
+	if err == nil {
+		err = os.WriteFile(recipe, bytes.Replace(text, []byte("0.8 * 750"), []byte("0.6 * 750"), 1), 0o644)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	results := []*runner.Result{slower, mustRun(t, recipe, runner.Options{})}
+	store := runner.LogbookOf(studio)
+	store.Wait = time.Minute
+	var over atomic.Bool
+	writes := make(chan int)
+	go func() {
+		n := 0
+		for ; !over.Load(); n++ {
+			r := results[n%2]
+			if _, err := r.Write(store); err != nil {
+				t.Error(err)
+			}
+			if n%20 == 0 {
+				run := *r // signing turns the result into that of the impression
+				run.Outputs = slices.Clone(r.Outputs)
+				if _, _, err := run.Sign(store, ""); err != nil {
+					t.Error(err)
+				}
+			}
+		}
+		writes <- n
+	}()
+	const repeats = 200
+	told := 0
+	for n := range repeats {
+		if err := store.Recover(); err != nil {
+			t.Error(err)
+		}
+		ids, err := impression.All(store.Dir)
+		if err != nil || len(ids) < 2 {
+			t.Error(ids, err)
+		}
+		runner.RepeatAll(store.Dir, ids[n%2:n%2+1], 1, nil, func(r *runner.Repeat) {
+			told++
+			if r.Err != nil || r.Tampered() || r.Differs() {
+				t.Errorf("%s: %+v", r.ID, r)
+			}
+		})
+	}
+	over.Store(true)
+	n := <-writes
+	t.Logf("%d repeats beside %d runs", repeats, n)
+	if told != repeats || n < 20 {
+		t.Errorf("%d repeats told, %d runs", told, n)
 	}
 }

@@ -14,61 +14,76 @@ import (
 	"mahlstick/recipe/source"
 	"mahlstick/runner/impression"
 	"mahlstick/runner/record"
+	"mahlstick/runner/record/disk"
 )
 
-// ErrNotRun says that there is nothing to sign.
+// ErrNotRun is the error of signing a recipe that has not been run.
 var ErrNotRun = errors.New("the recipe has not been run")
 
-// Unsound says why a run is not signed without a reason given.
+// Unsound lists why a run is not signed without a reason.
 type Unsound struct {
-	// Stale tells how what was run differs from what the recipe gives now.
-	Stale []string
-	// Changed are files of the run that were changed since it was made.
+	// OutOfDate lists how the run differs from what the recipe makes now.
+	OutOfDate []string
+	// Changed lists files of the run that were changed since. They alone do
+	// not prevent signing, unless the record is one of them.
 	Changed []string
-	// Failed are the rules that a program breaks.
+	// Failed lists the rules that a program breaks.
 	Failed []string
+
+	recordChanged bool
 }
 
 func (u *Unsound) Error() string { return "the run cannot be signed as it is" }
 
-func (u *Unsound) all() []string { return slices.Concat(u.Changed, u.Stale, u.Failed) }
+func (u *Unsound) all() []string { return slices.Concat(u.Changed, u.OutOfDate, u.Failed) }
+
+func (u *Unsound) refuses() bool {
+	return len(u.OutOfDate) > 0 || len(u.Failed) > 0 || u.recordChanged
+}
+
+// Signed is an impression that was just written.
+type Signed struct {
+	impression.ID
+	// Kept are files that were changed by hand after the run: they were renamed,
+	// and the files of the run are in their places again.
+	Kept []record.Kept
+}
 
 // Sign freezes the run as the job's next impression: inputs, programs, page
-// and record. What was run must be what the recipe gives now, and every
-// program must keep its rules; a reason in despite overrules both and is
-// recorded. Then what stood in the job's folder is kept beside it, where it
-// is something else.
+// and record. The run must be what the recipe makes now, and every program must
+// keep its rules; a reason in despite overrules both and is recorded. Where
+// something differs, the impression also holds the run as it was found.
 //
-// The list holds what is wrong with the recipe, such as an edition that is
-// full. Nothing is written unless the whole impression is; a
-// *record.PostCommitError says that it stands though something failed after it.
-func (r *Result) Sign(store record.Store, despite string) (impression.ID, problem.List, error) {
-	if _, err := os.Stat(store.Dir); errors.Is(err, fs.ErrNotExist) {
-		return impression.ID{}, nil, ErrNotRun // the lock would make the folder
+// The list holds problems of the recipe, such as an edition that is full.
+// Nothing is written unless the whole impression is. After a
+// *record.PostCommitError it is written.
+func (r *Result) Sign(store record.Store, despite string) (Signed, problem.List, error) {
+	recordFile := filepath.Join(store.Folder(r.Job.Name), record.RecordName)
+	if _, err := os.Lstat(recordFile); errors.Is(err, fs.ErrNotExist) && store.Recover() == nil {
+		if _, err := os.Lstat(recordFile); errors.Is(err, fs.ErrNotExist) {
+			return Signed{}, nil, ErrNotRun // the lock would make the folder
+		}
 	}
 	locked, err := store.Lock(r.Job.Name)
 	if err != nil {
-		return impression.ID{}, nil, err
+		return Signed{}, nil, err
 	}
-	id, problems, err := r.sign(store, locked, despite)
+	signed, problems, err := r.sign(store, locked, despite)
 	if err := errors.Join(err, locked.Unlock()); err != nil || problems.HasErrors() {
-		return id, problems, err
+		return signed, problems, err
 	}
-	return id, nil, updateIndex(store, r.Studio)
+	return signed, nil, updateIndex(store, r.Studio)
 }
 
-func (r *Result) sign(store record.Store, locked *record.Locked, despite string) (impression.ID, problem.List, error) {
-	id := impression.ID{Job: r.Job.Name}
+func (r *Result) sign(store record.Store, locked *record.Locked, despite string) (Signed, problem.List, error) {
+	id := Signed{ID: impression.ID{Job: r.Job.Name}}
 	folder := store.Folder(r.Job.Name)
 	run, err := impression.LoadRun(folder)
-	if errors.Is(err, fs.ErrNotExist) {
-		return id, nil, ErrNotRun
-	}
 	if err != nil {
 		return id, nil, err
 	}
 	unsound := r.unsound(run)
-	if len(unsound.all()) > 0 && despite == "" {
+	if unsound.refuses() && despite == "" {
 		return id, nil, unsound
 	}
 	if id.Number, err = impression.Next(folder); err != nil {
@@ -78,20 +93,27 @@ func (r *Result) sign(store record.Store, locked *record.Locked, despite string)
 		return id, full, nil
 	}
 	signed := &record.Impression{Number: id.Number, Edition: r.Job.Edition}
-	var asRun []record.Output
+	var found []record.Output
 	if because := unsound.all(); len(because) > 0 {
 		signed.Despite, signed.Because = despite, because
-		asRun = whatWasRun(run)
+		found = asFound(run)
 	}
-	var beside []record.Output
-	for _, o := range asRun {
-		beside = append(beside, record.Output{Name: path.Join(impression.AsRun, o.Name), Data: o.Data})
+	var asRun []record.Output
+	for _, o := range found {
+		asRun = append(asRun, record.Output{Name: path.Join(impression.AsRun, o.Name), Data: o.Data})
 	}
-	if err := r.present(signed, beside...); err != nil {
+	unsigned := slices.Clone(r.Outputs)
+	if err := r.present(signed, asRun...); err != nil {
 		return id, nil, err
 	}
 	name := path.Join(record.Impressions, impression.Name(id.Number))
-	return id, nil, locked.Add(name, impression.Freeze(r.Outputs, filesAsRead(r.inputs), asRun))
+	err = locked.Add(name, impression.Freeze(r.Outputs, filesAsRead(r.inputs), found))
+	if err == nil && len(unsound.Changed) > 0 && !unsound.refuses() {
+		if id.Kept, err = locked.Replace(unsigned); err != nil {
+			err = &record.PostCommitError{Err: err}
+		}
+	}
+	return id, nil, err
 }
 
 // filesAsRead are files byte for byte.
@@ -103,17 +125,17 @@ func filesAsRead(files []*source.File) []record.Output {
 	return out
 }
 
-// unsound holds what was run against what the recipe gives now.
+// unsound compares the run with what the recipe makes now.
 func (r *Result) unsound(run *impression.Frozen) *Unsound {
-	u := &Unsound{}
+	u := &Unsound{recordChanged: run.Record == nil}
 	for _, c := range run.Changed {
 		u.Changed = append(u.Changed, c.String())
 	}
 	if run.Record != nil {
 		if run.Record.Recipe != r.Record.Recipe {
-			u.Stale = append(u.Stale, fmt.Sprintf("what was run is %s", run.Record.Recipe))
+			u.OutOfDate = append(u.OutOfDate, fmt.Sprintf("the run is of %s", run.Record.Recipe))
 		}
-		u.Stale = append(u.Stale, impression.Stale(run, r.Outputs, r.Record)...)
+		u.OutOfDate = append(u.OutOfDate, impression.OutOfDate(run, r.Outputs, r.Record)...)
 		for _, c := range run.Record.Checks {
 			if !c.OK {
 				u.Failed = append(u.Failed, fmt.Sprintf("%s, when it was run: %s: found %s, allowed %s", c.Program, c.Rule, c.Found, c.Allowed))
@@ -128,10 +150,9 @@ func (r *Result) unsound(run *impression.Frozen) *Unsound {
 	return u
 }
 
-// whatWasRun are the files of the run as they stand, those too that somebody
-// changed since, for the sheet may have been painted with them; its record
-// among them.
-func whatWasRun(run *impression.Frozen) []record.Output {
+// asFound are the files of the run as they are now, changed ones included, for
+// the sheet may have been painted with them; its record among them.
+func asFound(run *impression.Frozen) []record.Output {
 	var out []record.Output
 	if run.Record == nil {
 		return nil
@@ -148,7 +169,7 @@ func whatWasRun(run *impression.Frozen) []record.Output {
 	return append(out, record.Output{Name: record.RecordName, Data: run.Raw})
 }
 
-// full tells when the edition holds no further number.
+// full is the problem of an edition that has no further number.
 func (r *Result) full(number int) problem.List {
 	size := r.Job.Edition
 	if size == 0 || number <= size {
@@ -162,11 +183,11 @@ func (r *Result) full(number int) problem.List {
 	}
 	var problems problem.List
 	problems.Errorf(problem.EditionFull, at, problem.Write(strconv.Itoa(number)),
-		"the edition of %d is full: impression %d was signed. To enlarge it, state the new size, run the recipe, and sign again", size, number-1)
+		"the edition of %d is full: impression %d is signed. To enlarge it, write the new size, run the recipe, and sign again", size, number-1)
 	return problems
 }
 
 // LogbookOf is the store of a studio's logbook.
 func LogbookOf(studio string) record.Store {
-	return record.Store{Dir: filepath.Join(studio, "logbook"), Disk: record.System}
+	return record.Store{Dir: filepath.Join(studio, "logbook"), Disk: disk.System{}}
 }

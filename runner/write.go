@@ -19,18 +19,19 @@ import (
 )
 
 // Write writes the result into the studio's logbook, whole or not at all, and
-// updates the logbook's index. After a *record.PostCommitError the result is
-// written all the same.
-func (r *Result) Write(store record.Store) error {
+// updates the logbook's index. kept lists files that were changed by hand and
+// now have another name. After a *record.PostCommitError the result is written
+// all the same.
+func (r *Result) Write(store record.Store) (kept []record.Kept, err error) {
 	locked, err := store.Lock(r.Job.Name)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	err = locked.Replace(r.Outputs)
+	kept, err = locked.Replace(r.Outputs)
 	if err := errors.Join(err, locked.Unlock()); err != nil {
-		return err
+		return kept, err
 	}
-	return updateIndex(store, r.Studio)
+	return kept, updateIndex(store, r.Studio)
 }
 
 // updateIndex is WriteIndex after a job was written.
@@ -46,6 +47,9 @@ func updateIndex(store record.Store, studio string) error {
 func WriteIndex(store record.Store, studio string) error {
 	page := &logbook.Studio{Title: studioTitle(studio)}
 	err := filepath.WalkDir(store.Dir, func(name string, e fs.DirEntry, err error) error {
+		if errors.Is(err, fs.ErrNotExist) && name != store.Dir {
+			return nil // somebody removed a folder meanwhile
+		}
 		if err != nil {
 			return err
 		}

@@ -1,6 +1,7 @@
-// Kills runs and signs a job over and over, kills the process at random
-// moments (SIGKILL), and wants the old result or the new one each time, and
-// every impression whole.
+// Kills runs and signs a job over and over and kills the process at random
+// moments (SIGKILL). Each time the old result or the new one must be there, or
+// each file as in one of them if a new result is decided, which the next command
+// then completes; and every impression must be whole.
 //
 //	go run ./.ci/kills PROGRAM COUNT [SEED]
 package main
@@ -19,24 +20,21 @@ import (
 	"strings"
 	"time"
 
+	"mahlstick/.ci/results"
 	"mahlstick/runner/impression"
 	"mahlstick/runner/record"
 )
 
-func main() {
-	if err := try(); err != nil {
-		fmt.Fprintln(os.Stderr, err)
-		os.Exit(1)
-	}
-}
+func main() { results.Main(try) }
 
 type trial struct {
-	program, studio string
+	program string
+	results.Job
 	*rand.Rand
 	recipes [2][]byte            // two recipes of one job
-	results [2]map[string]string // and what each gives
+	gives   [2]map[string]string // the files of each
 	typical time.Duration        // of a run
-	count   struct{ kills, finished, old, fresh, leftovers, impressions int }
+	count   struct{ kills, finished, old, fresh, mixed, leftovers, impressions int }
 }
 
 func try() error {
@@ -62,7 +60,7 @@ func try() error {
 		return err
 	}
 	defer os.RemoveAll(dir)
-	t := &trial{program: program, studio: dir, Rand: rand.New(rand.NewPCG(seed, 0))}
+	t := &trial{program: program, Job: results.Job{Studio: dir, Name: "pond"}, Rand: rand.New(rand.NewPCG(seed, 0))}
 	fmt.Printf("seed %d\n", seed)
 	if err := t.prepare(); err != nil {
 		return err
@@ -78,8 +76,8 @@ func try() error {
 	}
 	lines := strings.Split(strings.TrimSpace(string(out)), "\n")
 	c := t.count
-	fmt.Printf("%d kills and %d that came too late: %d times the old result, %d times the new, %d times something half made was left and cleared away\n",
-		c.kills, c.finished, c.old, c.fresh, c.leftovers)
+	fmt.Printf("%d kills and %d that came too late: %d times the old result, %d times the new, %d times a part of the new, completed by the next command; %d times something unfinished was left and removed\n",
+		c.kills, c.finished, c.old, c.fresh, c.mixed, c.leftovers)
 	fmt.Printf("%d impressions signed, none lost: %s\n", c.impressions, lines[len(lines)-1])
 	if c.old == 0 || c.fresh == 0 || c.leftovers == 0 {
 		return errors.New("the kills did not reach all of these")
@@ -89,15 +87,14 @@ func try() error {
 
 func (t *trial) command(args ...string) *exec.Cmd {
 	cmd := exec.Command(t.program, args...)
-	cmd.Dir = t.studio
+	cmd.Dir = t.Studio
 	return cmd
 }
 
-func (t *trial) recipe() string { return filepath.Join(t.studio, "pond", "pond.md") }
-func (t *trial) job() string    { return filepath.Join(t.studio, "logbook", "pond") }
+func (t *trial) recipe() string { return filepath.Join(t.Studio, "pond", "pond.md") }
 
 func (t *trial) prepare() error {
-	if err := os.CopyFS(t.studio, os.DirFS("testdata/studio")); err != nil {
+	if err := os.CopyFS(t.Studio, os.DirFS("testdata/studio")); err != nil {
 		return err
 	}
 	text, err := os.ReadFile(t.recipe())
@@ -114,51 +111,31 @@ func (t *trial) prepare() error {
 			return fmt.Errorf("%w\n%s", err, out)
 		}
 		t.typical = max(t.typical, time.Since(start))
-		if t.results[i], err = t.stands(); err != nil {
+		if t.gives[i], err = t.Files(); err != nil {
 			return err
 		}
 	}
-	if maps.Equal(t.results[0], t.results[1]) {
-		return errors.New("the two recipes give the same")
+	if maps.Equal(t.gives[0], t.gives[1]) {
+		return errors.New("the two recipes make the same files")
 	}
 	return nil
 }
 
-// stands is what is in the job's folder, impressions left out.
-func (t *trial) stands() (map[string]string, error) {
-	files := map[string]string{}
-	err := filepath.WalkDir(t.job(), func(name string, e fs.DirEntry, err error) error {
-		if err != nil {
-			return err
-		}
-		if e.IsDir() {
-			if e.Name() == record.Impressions {
-				return fs.SkipDir
-			}
-			return nil
-		}
-		data, err := os.ReadFile(name)
-		files[name] = record.Hash(data)
-		return err
-	})
-	return files, err
-}
-
-// kill starts a run or a signing, kills it, and looks at what is left.
+// kill starts a run or a signing, kills it, and checks what is left.
 func (t *trial) kill(i int) error {
-	before, err := t.stands()
+	before, err := t.Files()
 	if err != nil {
 		return err
 	}
-	stands := 0
-	if maps.Equal(before, t.results[1]) {
-		stands = 1
+	current := 0
+	if maps.Equal(before, t.gives[1]) {
+		current = 1
 	}
 	signing := i%4 == 3
-	wanted := 1 - stands
+	wanted := 1 - current
 	args := []string{"run", "pond/pond.md"}
 	if signing {
-		wanted, args[0] = stands, "sign"
+		wanted, args[0] = current, "sign"
 	}
 	if err := os.WriteFile(t.recipe(), t.recipes[wanted], 0o644); err != nil {
 		return err
@@ -183,24 +160,8 @@ func (t *trial) kill(i int) error {
 		}
 		<-done
 	}
-	after, err := t.stands()
-	if err != nil {
+	if err := t.look(before, t.gives[wanted]); err != nil {
 		return err
-	}
-	switch {
-	case maps.Equal(after, before):
-		t.count.old++
-	case maps.Equal(after, t.results[wanted]):
-		t.count.fresh++
-	default:
-		return fmt.Errorf("neither the old result nor the new one: %v", after)
-	}
-	left, err := filepath.Glob(filepath.Join(t.studio, "logbook", ".mahlstick", "pond.[mno]*"))
-	if err != nil {
-		return err
-	}
-	if len(left) > 0 {
-		t.count.leftovers++
 	}
 	if err := t.impressions(signing); err != nil {
 		return err
@@ -208,32 +169,70 @@ func (t *trial) kill(i int) error {
 	if i%5 != 0 {
 		return nil
 	}
-	// The next command goes through and clears away what is left.
+	// The next command works and removes what is left.
 	if out, err := t.command("run", "pond/pond.md").CombinedOutput(); err != nil {
 		return fmt.Errorf("the next run: %w\n%s", err, out)
 	}
-	if left, _ := filepath.Glob(filepath.Join(t.studio, "logbook", ".mahlstick", "pond.[mno]*")); len(left) > 0 {
-		return fmt.Errorf("the next run left %v", left)
+	if left, _, err := t.Unfinished(); err != nil || len(left) > 0 {
+		return fmt.Errorf("the next run left %v: %w", left, err)
 	}
-	if now, err := t.stands(); err != nil || !maps.Equal(now, t.results[wanted]) {
-		return fmt.Errorf("the next run gives something else: %v", err)
+	if now, err := t.Files(); err != nil || !maps.Equal(now, t.gives[wanted]) {
+		return fmt.Errorf("the next run makes something else: %w", err)
 	}
 	return t.impressions(false)
 }
 
-// moments are what is waited for before the time of a kill is drawn: nothing,
-// the folder that a new result grows in, and what stands when it is whole.
+// look wants the files from before or the new ones. If a new result is decided,
+// and a part of it is in its place, even a command that only reads must complete
+// it.
+func (t *trial) look(before, fresh map[string]string) error {
+	left, decided, err := t.Unfinished()
+	if err != nil {
+		return err
+	}
+	if len(left) > 0 {
+		t.count.leftovers++
+	}
+	after, err := t.Files()
+	if err != nil {
+		return err
+	}
+	switch {
+	case maps.Equal(after, before):
+		t.count.old++
+		return nil
+	case maps.Equal(after, fresh):
+		t.count.fresh++
+		return nil
+	case !decided:
+		return fmt.Errorf("neither the old result nor the new one: %v", after)
+	}
+	t.count.mixed++
+	if name := results.Mixed(after, before, fresh); name != "" {
+		return fmt.Errorf("%s is neither the old file nor the new one", name)
+	}
+	if out, err := t.command("repeat").CombinedOutput(); err != nil {
+		return fmt.Errorf("repeat: %w\n%s", err, out)
+	}
+	if after, err = t.Files(); err != nil || !maps.Equal(after, fresh) {
+		return fmt.Errorf("the next command did not complete the new result: %w", err)
+	}
+	return nil
+}
+
+// moments are what must exist before the time of a kill is chosen: nothing, the
+// folder of a new result while it is written, or what exists when it is whole.
 func (t *trial) moments(signing bool) []string {
-	works := filepath.Join(t.studio, "logbook", ".mahlstick")
-	whole := filepath.Join(works, "pond.new")
+	works := filepath.Join(t.Studio, "logbook", ".mahlstick")
+	whole := filepath.Join(works, "pond.next")
 	if signing {
-		whole = filepath.Join(t.job(), record.Impressions, impression.Name(t.count.impressions+1))
+		whole = filepath.Join(t.Folder(), record.Impressions, impression.Name(t.count.impressions+1))
 	}
 	return []string{"", filepath.Join(works, "pond.making"), whole}
 }
 
-// moment waits for the moment to kill. ended says that the process came to
-// its end before. leftover is what an earlier kill left under the name.
+// moment waits for the moment to kill. ended is true where the process ended
+// before it. leftover is what an earlier kill left under the name.
 func (t *trial) moment(done chan error, name string, leftover fs.FileInfo) (ended bool, err error) {
 	for name != "" {
 		select {
@@ -259,10 +258,10 @@ func (t *trial) moment(done chan error, name string, leftover fs.FileInfo) (ende
 	}
 }
 
-// impressions wants every impression that there was to be there and whole,
-// and at most one more.
+// impressions wants every earlier impression to be there and whole, and at most
+// one more.
 func (t *trial) impressions(more bool) error {
-	numbers, err := impression.List(t.job())
+	numbers, err := impression.List(t.Folder())
 	if err != nil {
 		return err
 	}
@@ -270,14 +269,5 @@ func (t *trial) impressions(more bool) error {
 		return fmt.Errorf("%d impressions where %d were", len(numbers), t.count.impressions)
 	}
 	t.count.impressions = len(numbers)
-	for _, n := range numbers {
-		frozen, err := impression.Load(filepath.Join(t.job(), record.Impressions, impression.Name(n)))
-		if err != nil {
-			return err
-		}
-		if !frozen.Whole() {
-			return fmt.Errorf("impression %d: %v", n, frozen.Changed)
-		}
-	}
-	return nil
+	return t.Whole(numbers)
 }

@@ -1,7 +1,7 @@
 // Repeats signs the demo many times and repeats the impressions with the real
-// program, on one core and on two. It tells how long that takes, how much
-// faster two are than one, and how much memory is needed at most; it fails
-// where the memory grows with the number of impressions.
+// program, on one core and on two. It prints how long that takes, how much
+// faster two cores are than one, and the most memory used; it fails where the
+// memory grows with the number of impressions.
 //
 //	go run ./.ci/repeats PROGRAM [IMPRESSIONS]
 package main
@@ -17,16 +17,12 @@ import (
 	"syscall"
 	"time"
 
+	"mahlstick/.ci/results"
 	"mahlstick/notebooks"
 	"mahlstick/runner/impression"
 )
 
-func main() {
-	if err := try(); err != nil {
-		fmt.Fprintln(os.Stderr, err)
-		os.Exit(1)
-	}
-}
+func main() { results.Main(try) }
 
 func try() error {
 	if len(os.Args) < 2 {

@@ -30,8 +30,8 @@ type jobFlags struct {
 }
 
 func (f *jobFlags) add(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&f.problems, "problems", "text", "how problems are told: text, or json (one a line)")
-	cmd.Flags().IntVar(&f.workers, "workers", runtime.NumCPU(), "how many processor cores to use; the result does not depend on it")
+	cmd.Flags().StringVar(&f.problems, "problems", "text", "format of problems: text, or json with one problem per line")
+	cmd.Flags().IntVar(&f.workers, "workers", runtime.NumCPU(), "number of processor cores to use; the result does not depend on it")
 }
 
 func (f *jobFlags) check() error {
@@ -52,11 +52,13 @@ func runCommand() *cobra.Command {
 		Short: "Write the programs and the logbook page of each recipe",
 		Long: `Run evaluates each recipe, plans its strokes, writes one machine program for
 each layer and a margin walk, reads every program back and checks it, and
-writes the logbook page. If anything is wrong, nothing of that job is written
-and what was there stays as it was.
+writes the logbook page. If there is an error, nothing of that job is written
+and its earlier result stays.
 
-The result stands in logbook/JOB/ below the studio's root: the nearest folder
-upwards that holds studio.md, or else the recipe's own folder.
+The result goes to logbook/JOB/ in the studio's folder: the nearest folder
+upwards with a studio.md, or else the recipe's own folder. Your own files in
+logbook/JOB/ are never changed. A result file that you changed by hand is
+renamed to FILE.changed.
 
 ` + exitCodes,
 		Example: `  mahlstick run heron/heron.md
@@ -67,18 +69,22 @@ upwards that holds studio.md, or else the recipe's own folder.
 		},
 	}
 	flags.add(cmd)
-	cmd.Flags().DurationVar(&wait, "wait", 10*time.Second, "how long to wait for another run of the same job")
+	addWait(cmd, &wait)
 	return cmd
+}
+
+func addWait(cmd *cobra.Command, wait *time.Duration) {
+	cmd.Flags().DurationVar(wait, "wait", 10*time.Second, "how long to wait for another run of the same job")
 }
 
 func checkCommand() *cobra.Command {
 	var flags jobFlags
 	cmd := &cobra.Command{
 		Use:   "check RECIPE...",
-		Short: "Say everything that is wrong with each recipe; write nothing",
-		Long: `Check does all that run does, the planning and the proof included, and writes
-nothing. With --picture it also draws the drawings of one recipe as they were
-read, with a ring round every loose end: there an outline does not close.
+		Short: "List each problem, where it is, and how to fix it; write nothing",
+		Long: `Check does everything that run does, including the planning and the proof, and
+writes nothing. With --picture it also draws the drawings of one recipe as they
+were read, with a ring around each loose end, where an outline is not closed.
 
 ` + exitCodes,
 		Example: `  mahlstick check heron/heron.md
@@ -92,19 +98,19 @@ read, with a ring round every loose end: there an outline does not close.
 				}
 				if err := drawDrawings(recipes[0], picture); err != nil {
 					fmt.Fprintf(cmd.ErrOrStderr(), "mahlstick: the picture could not be written: %v\n", err)
-					return coded(exitDisk)
+					return exitWith(exitDisk)
 				}
 			}
 			return eachRecipe(cmd, recipes, flags, nil)
 		},
 	}
 	flags.add(cmd)
-	cmd.Flags().StringVar(&flags.picture, "picture", "", "the `FILE.svg` to draw the drawings into, loose ends ringed")
+	cmd.Flags().StringVar(&flags.picture, "picture", "", "draw the drawings into `FILE.svg`, with a ring around each loose end")
 	return cmd
 }
 
-// drawDrawings writes the picture of a recipe's drawings, though over none of
-// them; where none could be read there is no picture.
+// drawDrawings writes the picture of a recipe's drawings, but never over one of
+// them. If no drawing could be read there is no picture.
 func drawDrawings(recipe, picture string) error {
 	dir, drawings, err := runner.Drawings(recipe)
 	if err != nil || len(drawings) == 0 {
@@ -120,67 +126,67 @@ func drawDrawings(recipe, picture string) error {
 	return writePicture(picture, func(w io.Writer) error { return preview.Write(w, drawings) })
 }
 
-// intoLogbook writes a result into its studio's logbook and waits so long for
-// another run of the same job.
-func intoLogbook(wait time.Duration) func(*runner.Result) error {
-	return func(r *runner.Result) error {
+// writeResult writes a result and lists the files that were changed by hand.
+type writeResult func(*runner.Result) ([]record.Kept, error)
+
+// intoLogbook writes a result into its studio's logbook and waits at most so
+// long for another run of the same job.
+func intoLogbook(wait time.Duration) writeResult {
+	return func(r *runner.Result) ([]record.Kept, error) {
 		store := runner.LogbookOf(r.Studio)
 		store.Wait = wait
 		return r.Write(store)
 	}
 }
 
-// eachRecipe evaluates the recipes one after another, tells what is wrong
-// and what came out, and answers with the gravest code.
-func eachRecipe(cmd *cobra.Command, recipes []string, flags jobFlags, write func(*runner.Result) error) error {
+// eachRecipe evaluates the recipes one after another and prints their problems
+// and results. The exit code is the highest of all.
+func eachRecipe(cmd *cobra.Command, recipes []string, flags jobFlags, write writeResult) error {
 	if err := flags.check(); err != nil {
 		return err
 	}
 	out, errs := cmd.OutOrStdout(), cmd.ErrOrStderr()
 	worst := exitDone
-	var amiss []string
+	var failed []string
 	for i, recipe := range recipes {
 		if i > 0 && flags.problems == "text" {
 			fmt.Fprintln(out)
 		}
 		code := oneRecipe(out, errs, recipe, flags, write)
 		if worst = max(worst, code); code != exitDone {
-			amiss = append(amiss, recipe)
+			failed = append(failed, recipe)
 		}
 	}
-	if len(amiss) > 0 && len(amiss) < len(recipes) && flags.problems == "text" {
-		fmt.Fprintf(errs, "\n%d of %d recipes came to nothing: %s\n", len(amiss), len(recipes), strings.Join(amiss, ", "))
+	if len(failed) > 0 && len(failed) < len(recipes) && flags.problems == "text" {
+		fmt.Fprintf(errs, "\n%d of %d recipes failed: %s\n", len(failed), len(recipes), strings.Join(failed, ", "))
 	}
-	if worst != exitDone {
-		return coded(worst)
-	}
-	return nil
+	return exitWith(worst)
 }
 
-func oneRecipe(out, errs io.Writer, recipe string, flags jobFlags, write func(*runner.Result) error) int {
+func oneRecipe(out, errs io.Writer, recipe string, flags jobFlags, write writeResult) int {
 	show := progressOn(errs)
 	result, problems, err := runner.Run(recipe, runner.Options{Workers: flags.workers, Progress: show.line})
 	show.clear()
 	return finish(out, errs, recipe, flags, evaluated{result, problems, err}, write)
 }
 
-// evaluated is what came of a recipe.
+// evaluated is a recipe as evaluated.
 type evaluated struct {
 	result   *runner.Result
 	problems problem.List
 	err      error // about the disk
 }
 
-// finish tells what came of a recipe, writes the result where there is nothing
-// against it, and answers with the exit code.
-func finish(out, errs io.Writer, recipe string, flags jobFlags, came evaluated, write func(*runner.Result) error) int {
-	result, problems, err := came.result, came.problems.Sorted(), came.err
-	tell, to := problem.Print, errs
+// finish prints the problems of a recipe and its summary, and writes the result
+// if there is no error. It is the exit code.
+func finish(out, errs io.Writer, recipe string, flags jobFlags, e evaluated, write writeResult) int {
+	result, problems, err := e.result, e.problems.Sorted(), e.err
+	print, to := problem.Print, errs
 	if flags.problems == "json" {
-		tell, to = problem.PrintJSON, out // what an editor reads comes on standard output, and nothing else
+		print, to = problem.PrintJSON, out // an editor reads standard output
 		out = io.Discard
 	}
-	if perr := tell(to, problems); perr != nil {
+	if perr := print(to, problems); perr != nil {
 		return exitDisk
 	}
 	switch {
@@ -214,25 +220,29 @@ func finish(out, errs io.Writer, recipe string, flags jobFlags, came evaluated, 
 		}
 		return exitDone
 	}
-	if err := write(result); err != nil {
-		var postCommit *record.PostCommitError
-		if errors.As(err, &postCommit) {
-			fmt.Fprintf(errs, "mahlstick: %v\n  The result is written to %s. Run again when there is room.\n", postCommit, result.Folder())
-			return exitDisk
-		}
-		if errors.Is(err, record.ErrLocked) {
-			fmt.Fprintf(errs, "mahlstick: %s: %v\n", recipe, err)
-			return exitDisk
-		}
-		if errors.Is(err, record.ErrNoFolder) {
-			fmt.Fprintf(errs, "mahlstick: %s could not be written: %v\n  What was there is untouched. Move away what stands there, then run again.\n", result.Folder(), err)
-			return exitDisk
-		}
-		fmt.Fprintf(errs, "mahlstick: %s could not be written: %v\n  What was there is untouched. Free some space or make the folder writable, then run again.\n", result.Folder(), err)
+	kept, err := write(result)
+	listKept(errs, result.Folder(), kept)
+	if err != nil {
+		notWritten(errs, recipe, result.Folder(), err)
 		return exitDisk
 	}
 	fmt.Fprintf(out, "Wrote %s (%s). Open %s.\n", result.Folder(), format.Count(len(result.Outputs), "file"), filepath.Join(result.Folder(), "index.html"))
 	return exitDone
+}
+
+// notWritten explains why a result is not in its folder, or not completely.
+func notWritten(errs io.Writer, recipe, folder string, err error) {
+	var postCommit *record.PostCommitError
+	switch {
+	case errors.As(err, &postCommit):
+		fmt.Fprintf(errs, "mahlstick: %v\n  The result is written to %s. Run again when there is room.\n", postCommit, folder)
+	case errors.Is(err, record.ErrLocked):
+		fmt.Fprintf(errs, "mahlstick: %s: %v\n", recipe, err)
+	case errors.Is(err, record.ErrNoFolder), errors.Is(err, record.ErrInTheWay):
+		fmt.Fprintf(errs, "mahlstick: %s could not be written: %v\n  No file was changed. Move it away, then run again.\n", folder, err)
+	default:
+		fmt.Fprintf(errs, "mahlstick: %s could not be written: %v\n  No file was changed. Free some space or make the folder writable, then run again.\n", folder, err)
+	}
 }
 
 func where(line int) string {
@@ -251,7 +261,7 @@ func countErrors(list problem.List) (n int) {
 	return n
 }
 
-// progress shows one line on a terminal and nothing elsewhere.
+// progress shows one line on a terminal, and nothing in a file or a pipe.
 type progress struct {
 	to    io.Writer
 	on    bool
@@ -259,8 +269,8 @@ type progress struct {
 }
 
 func progressOn(w io.Writer) *progress {
-	if s, ok := w.(*safe); ok {
-		w = s.to // the carriage returns are our own
+	if s, ok := w.(*sanitizingWriter); ok {
+		w = s.to // these control characters are our own
 	}
 	f, ok := w.(*os.File)
 	return &progress{to: w, on: ok && isatty.IsTerminal(f.Fd())}

@@ -44,8 +44,8 @@ func TestFinish(t *testing.T) {
 		json     bool
 		code     int
 		written  bool
-		out, err string // among what is told
-		neither  string // told nowhere
+		out, err string // parts of what is printed
+		neither  string // printed nowhere
 	}{
 		"all rules hold":     {came: evaluated{result: checkedResult(held)}, code: exitDone, written: true, out: "Wrote "},
 		"with a warning":     {came: evaluated{result: checkedResult(held), problems: unusual}, code: exitDone, written: true, out: "Wrote ", err: "[unusual]"},
@@ -67,9 +67,9 @@ func TestFinish(t *testing.T) {
 				flags.problems = "json"
 			}
 			written := false
-			code := finish(&out, &errs, "pond.md", flags, c.came, func(*runner.Result) error {
+			code := finish(&out, &errs, "pond.md", flags, c.came, func(*runner.Result) ([]record.Kept, error) {
 				written = true
-				return c.writing
+				return nil, c.writing
 			})
 			if code != c.code {
 				t.Errorf("code %d, want %d", code, c.code)
@@ -78,10 +78,10 @@ func TestFinish(t *testing.T) {
 				t.Errorf("written: %t, want %t", written, c.written)
 			}
 			if !strings.Contains(out.String(), c.out) || !strings.Contains(errs.String(), c.err) {
-				t.Errorf("told\n%s\nand of what is wrong\n%s", &out, &errs)
+				t.Errorf("printed\n%s\nand on standard error\n%s", &out, &errs)
 			}
 			if c.neither != "" && strings.Contains(out.String()+errs.String(), c.neither) {
-				t.Errorf("told %q:\n%s%s", c.neither, &out, &errs)
+				t.Errorf("printed %q:\n%s%s", c.neither, &out, &errs)
 			}
 			if c.json && strings.Contains(out.String(), "\n") && !strings.HasPrefix(out.String(), "{") {
 				t.Errorf("not JSON alone: %s", &out)

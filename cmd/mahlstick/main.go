@@ -12,65 +12,93 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"mahlstick/recipe/problem"
 	"mahlstick/runner/record"
 )
 
 // Exit codes. When several hold, the highest wins.
 const (
-	exitDone     = 0 // all is well
+	exitDone     = 0
 	exitProblems = 1 // the recipe, a notebook or a drawing has problems
-	exitUse      = 2 // the command was used wrongly
-	exitDisk     = 3 // could not read or write, or another run holds the job
+	exitUse      = 2 // wrong use of the command
+	exitDisk     = 3 // could not read or write, or another run has the lock of the job
 	exitProof    = 4 // a program broke a rule when it was read back
-	exitDiffers  = 5 // a repeat differs
-	exitTampered = 6 // a frozen file was changed
+	exitDiffers  = 5 // a repeat or a run differs from what is made now
+	exitTampered = 6 // a signed file was changed
 )
 
 const exitCodes = `Exit codes (the highest wins):
   0  done
-  1  the recipe, a notebook or a drawing has problems
-  2  wrong use
-  3  could not read or write, or another run holds the job
+  1  the recipe, a notebook or a drawing has problems, or nothing was run yet
+  2  wrong use of the command
+  3  could not read or write, or another run is writing the job
   4  a program broke a rule when it was read back
-  5  a repeat differs
-  6  a frozen file was changed`
+  5  a repeat differs from what was signed, or a run is out of date
+  6  a signed file was changed`
 
-// coded is an error that has been told already and only carries its code.
-type coded int
+// exitError is an exit code whose reason was printed already.
+type exitError int
 
-func (c coded) Error() string { return fmt.Sprintf("exit code %d", int(c)) }
+func (e exitError) Error() string { return fmt.Sprintf("exit code %d", int(e)) }
+
+// exitWith is the error with an exit code.
+func exitWith(code int) error {
+	if code == exitDone {
+		return nil
+	}
+	return exitError(code)
+}
 
 func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
 
 // run is the whole program, for main and for the tests.
 func run(args []string, stdout, stderr io.Writer) int {
-	out, errs := &safe{to: stdout}, &safe{to: stderr}
+	out, errs := &sanitizingWriter{to: stdout}, &sanitizingWriter{to: stderr}
 	root := rootCommand()
 	root.SetArgs(args)
 	root.SetOut(out)
 	root.SetErr(errs)
 	err := root.Execute()
-	defer out.end()
-	defer errs.end()
-	var code coded
+	defer out.flush()
+	defer errs.flush()
+	var code exitError
 	switch {
 	case err == nil:
 		return exitDone
 	case errors.As(err, &code):
 		return int(code)
 	default:
-		// What cobra itself finds wrong is wrong use.
-		fmt.Fprintf(errs, "mahlstick: %v\n", err)
-		try := "--help"
-		if len(args) > 0 && strings.EqualFold(filepath.Ext(args[0]), ".md") {
-			try = "run " + args[0]
-		}
-		fmt.Fprintln(errs, "Try: mahlstick "+try)
+		// Errors of the command line library are wrong use.
+		fmt.Fprintf(errs, "mahlstick: %v\nTry: mahlstick %s\n", err, suggestion(root, args))
 		return exitUse
 	}
 }
 
-// takes wants so many arguments, in the words of the command's first example.
+// suggestion is what somebody probably meant who used the command wrongly.
+func suggestion(root *cobra.Command, args []string) string {
+	if len(args) == 0 {
+		return "--help"
+	}
+	if strings.EqualFold(filepath.Ext(args[0]), ".md") {
+		return "run " + args[0]
+	}
+	var names []string
+	for _, c := range root.Commands() {
+		if c.Name() == args[0] {
+			return args[0] + " --help"
+		}
+		if !c.Hidden {
+			names = append(names, c.Name())
+		}
+	}
+	if near, ok := problem.Nearest(args[0], names); ok {
+		return strings.Join(append([]string{near}, args[1:]...), " ")
+	}
+	return "--help"
+}
+
+// takes is the error for a wrong number of arguments, with the command's first
+// example.
 func takes(least, most int, what string) cobra.PositionalArgs {
 	return func(cmd *cobra.Command, args []string) error {
 		if len(args) >= least && len(args) <= most {
@@ -86,14 +114,14 @@ func rootCommand() *cobra.Command {
 	root := &cobra.Command{
 		Use:   "mahlstick",
 		Short: "Paint drawings with a brush held in a small machine, from a Markdown recipe",
-		Long: `mahlstick reads a recipe: a Markdown file that holds the sheet, the brushes as
-measured, the layers' drawings and the feeds. It works out the press at every
-point of every stroke, writes a machine program for each layer, reads the
-programs back to prove them, and writes the job's logbook page.
+		Long: `mahlstick reads a recipe: a Markdown file with the sheet, the measured brushes,
+the drawings of the layers and the feeds. It calculates the press at every point
+of every stroke, writes a machine program for each layer, reads the programs
+back to check them, and writes the job's logbook page.
 
 ` + exitCodes,
-		Example: `  mahlstick start studio             lay out a studio with examples and a guide
-  mahlstick check heron/heron.md     say what is wrong, write nothing
+		Example: `  mahlstick start studio             make a studio with examples and a guide
+  mahlstick check heron/heron.md     list each problem, write nothing
   mahlstick run heron/heron.md       write logbook/heron/
   mahlstick read logbook/heron/1-straw.nc`,
 		Version:       fmt.Sprintf("%s, engine %d", record.Version, record.Engine),

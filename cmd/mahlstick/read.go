@@ -15,23 +15,23 @@ import (
 	"mahlstick/runner/proof"
 )
 
-// largestProgram bounds a program that is read, in bytes.
-const largestProgram = 256 << 20
+// maxProgram bounds the size of a program, in bytes.
+const maxProgram = 256 << 20
 
 func readCommand() *cobra.Command {
 	var picture string
 	cmd := &cobra.Command{
 		Use:   "read PROGRAM...",
-		Short: "Read any machine program back: limits, time, strokes, words of note",
+		Short: "Read any machine program: its limits, time, strokes and rules",
 		Long: `Read follows a machine program (RS-274, ISO 6983-1) line by line, whoever wrote
-it, and tells where it goes, how long it takes, what its strokes are, and which
-rules of painting with a brush it keeps or breaks. It shares no code with what
-writes programs.
+it. It lists where the program goes, how long it takes, its strokes, and which
+rules for painting with a brush it keeps or breaks. It shares no code with the
+part that writes programs.
 
-The moves of a program tell neither the machine's travel feed and acceleration nor
-the brush. So the time leaves out rapids and the gaining and losing of speed, which
-the page of a job counts; and places and lengths are those of the machine's axis,
-not of the mark, which lies elsewhere where the brush has a lag or a tip offset.
+A program does not contain the machine's travel feed and acceleration, or the
+brush. So the time here leaves out rapids and changes of speed, which the page of
+a job includes. Positions and lengths are those of the machine's axis; the mark
+lies elsewhere if the brush has a lag or a tip offset.
 
 ` + exitCodes,
 		Example: `  mahlstick read logbook/heron/1-straw.nc
@@ -48,13 +48,10 @@ not of the mark, which lies elsewhere where the brush has a lag or a tip offset.
 				}
 				worst = max(worst, readOne(cmd, name, picture))
 			}
-			if worst != exitDone {
-				return coded(worst)
-			}
-			return nil
+			return exitWith(worst)
 		},
 	}
-	cmd.Flags().StringVar(&picture, "picture", "", "the `FILE.svg` to draw the path into")
+	cmd.Flags().StringVar(&picture, "picture", "", "draw the path into `FILE.svg`")
 	return cmd
 }
 
@@ -62,17 +59,17 @@ func readOne(cmd *cobra.Command, name, picture string) int {
 	errs := cmd.ErrOrStderr()
 	info, err := os.Stat(name)
 	if err == nil && !info.Mode().IsRegular() {
-		err = fmt.Errorf("%s is not a file: name the programs in it", name)
+		err = fmt.Errorf("%s is not a file: write the names of the programs in it", name)
 	}
 	switch strings.ToLower(filepath.Ext(name)) {
 	case ".md", ".dxf", ".svg", ".html", ".json":
-		if err == nil { // read as a program, each of its lines would be told
-			fmt.Fprintf(errs, "mahlstick: %s is no machine program; programs stand in logbook/ after a run\n", name)
+		if err == nil { // as a program, each of its lines would be a problem
+			fmt.Fprintf(errs, "mahlstick: %s is not a machine program; programs are in logbook/JOB/ after a run\n", name)
 			return exitUse
 		}
 	}
-	if err == nil && info.Size() > largestProgram {
-		err = fmt.Errorf("%s has %d MB; more than %d MB is not read", name, info.Size()>>20, largestProgram>>20)
+	if err == nil && info.Size() > maxProgram {
+		err = fmt.Errorf("%s has %d MB; the most that is read is %d MB", name, info.Size()>>20, maxProgram>>20)
 	}
 	var text []byte
 	if err == nil {

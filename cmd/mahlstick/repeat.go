@@ -24,17 +24,17 @@ func repeatCommand() *cobra.Command {
 	workers := runtime.NumCPU()
 	cmd := &cobra.Command{
 		Use:   "repeat [JOB[/NN]]...",
-		Short: "Evaluate past impressions again and compare byte for byte",
-		Long: `Repeat evaluates the frozen inputs of impressions again and holds what comes out
-against what was signed, byte for byte: the programs, the evaluated values, the
-outcome of the checks, and the page with its picture. Without a name it takes
-every impression of the studio. It writes nothing.
+		Short: "Make signed impressions again and compare them byte for byte",
+		Long: `Repeat evaluates the signed inputs of impressions again and compares the result
+with what was signed, byte for byte: the programs, the values, the results of
+the checks, and the page with its picture. Without a name it repeats every
+impression of the studio. It changes no file.
 
   exact    the same bytes
-  looks    the page says the same and only looks otherwise
-  differ   otherwise; the first line that differs is told, how far the marks
-           are apart, and the reason if it can be known
-  changed  a frozen file is not as it was signed; it is named
+  looks    the page has the same text and only looks different
+  differ   different; the first different line follows, how far apart the
+           marks are, and the reason if it is known
+  changed  a signed file was changed; its name follows
 
 ` + exitCodes,
 		Example: `  mahlstick repeat                 every impression of the studio
@@ -50,26 +50,23 @@ every impression of the studio. It writes nothing.
 			}
 			store := runner.LogbookOf(root)
 			if err := store.Recover(); err != nil {
-				// A logbook that cannot be written to can still be read.
-				fmt.Fprintf(cmd.ErrOrStderr(), "mahlstick: what an interrupted run left could not be cleared away: %v\n", err)
+				// A logbook that is not writable can still be read.
+				fmt.Fprintf(cmd.ErrOrStderr(), "mahlstick: an interrupted run could not be completed: %v\n", err)
 			}
 			ids, code := chosen(cmd.ErrOrStderr(), store.Dir, names)
 			if len(ids) > 0 || code == exitDone {
 				code = max(code, repeat(cmd, store.Dir, ids, workers))
 			}
-			if code != exitDone {
-				return coded(code)
-			}
-			return nil
+			return exitWith(code)
 		},
 	}
-	cmd.Flags().StringVar(&studio, "studio", "", "the studio's folder; without it, the one around the working folder")
-	cmd.Flags().IntVar(&workers, "workers", workers, "how many impressions are evaluated side by side")
+	cmd.Flags().StringVar(&studio, "studio", "", "the studio's folder (default: the one around the current folder)")
+	cmd.Flags().IntVar(&workers, "workers", workers, "number of impressions to evaluate at the same time")
 	return cmd
 }
 
-// findStudio is the folder that was named, or the nearest upwards that is a
-// studio or holds a logbook.
+// findStudio is the named folder, or else the nearest one upwards that is a
+// studio or has a logbook.
 func findStudio(named string) (string, error) {
 	if named != "" {
 		info, err := os.Stat(named)
@@ -89,12 +86,12 @@ func findStudio(named string) (string, error) {
 			}
 		}
 		if filepath.Dir(dir) == dir {
-			return "", fmt.Errorf("no studio around %s: no folder upwards holds %s or logbook/; name one with --studio", here, recipe.StudioFile)
+			return "", fmt.Errorf("there is no studio around %s: no folder upwards has %s or logbook/. Write one: --studio DIR", here, recipe.StudioFile)
 		}
 	}
 }
 
-// chosen finds the impressions that are meant; all where none is named.
+// chosen finds the named impressions, or all where there is no name.
 func chosen(errs io.Writer, logbook string, names []string) ([]impression.ID, int) {
 	code := exitDone
 	all, err := impression.All(logbook)
@@ -128,7 +125,7 @@ func chosen(errs io.Writer, logbook string, names []string) ([]impression.ID, in
 	return ids, code
 }
 
-// meant proposes a name that there is.
+// meant suggests a name that exists.
 func meant(wanted string, all []impression.ID) string {
 	var known []string
 	for _, id := range all {
@@ -139,7 +136,7 @@ func meant(wanted string, all []impression.ID) string {
 	if len(known) == 0 {
 		return "; nothing has been signed yet"
 	}
-	// A recipe, or the folder of a job or an impression, is a name at one remove.
+	// Somebody may write the recipe, or the folder of a job or an impression.
 	short := strings.TrimPrefix(strings.Replace(wanted, "/"+record.Impressions+"/", "/", 1), "logbook/")
 	for _, name := range []string{short, recipe.JobName(wanted)} {
 		if slices.Contains(known, name) {
@@ -149,7 +146,7 @@ func meant(wanted string, all []impression.ID) string {
 	if near, ok := problem.Nearest(wanted, known); ok {
 		return "; write: " + near
 	}
-	return "; mahlstick repeat without a name lists all"
+	return "; to list all: mahlstick repeat"
 }
 
 func repeat(cmd *cobra.Command, logbook string, ids []impression.ID, workers int) int {
@@ -172,16 +169,16 @@ func repeat(cmd *cobra.Command, logbook string, ids []impression.ID, workers int
 	}, func(r *runner.Repeat) {
 		show.clear()
 		sum.add(r)
-		row(out, wide, r)
+		printRepeat(out, wide, r)
 	})
 	show.clear()
 	fmt.Fprintf(out, "%s: %s\n", format.Count(len(ids), "impression"), &sum)
 	return sum.code
 }
 
-// row tells of one impression: a line of the table, and below it what is not
-// as it was.
-func row(out io.Writer, wide int, r *runner.Repeat) {
+// printRepeat prints one impression: a line of the table, and below it what is
+// different or changed.
+func printRepeat(out io.Writer, wide int, r *runner.Repeat) {
 	grades := [4]string{"-", "-", "-", "-"}
 	if c := r.Comparison; c != nil {
 		grades = [4]string{c.Programs.String(), c.Values.String(), c.Checks.String(), c.Page.String()}
@@ -191,56 +188,80 @@ func row(out io.Writer, wide int, r *runner.Repeat) {
 		last = fmt.Sprintf("%-6s  changed", last)
 	}
 	fmt.Fprintf(out, "%-*s  %-8s  %-6s  %-6s  %s\n", wide, problem.Sanitize(r.ID.String()), grades[0], grades[1], grades[2], last)
-	say := func(format string, args ...any) {
-		text := strings.TrimRight(fmt.Sprintf(format, args...), "\n")
-		fmt.Fprintf(out, "  %s\n", strings.ReplaceAll(text, "\n", "\n  "))
-	}
-	folder := problem.Sanitize("logbook/" + r.ID.Folder() + "/")
+	d := details{out: out, folder: problem.Sanitize("logbook/" + r.ID.Folder() + "/")}
 	if r.Gone {
-		say("it is gone: %s is not there", strings.TrimSuffix(folder, "/"))
+		d.line("it is missing: there is no %s", strings.TrimSuffix(d.folder, "/"))
 	}
 	if r.Err != nil {
-		say("it cannot be read: %v", r.Err)
+		d.line("it cannot be read: %v", r.Err)
 	}
-	if f := r.Frozen; f != nil {
-		for _, c := range f.Changed {
-			say("%s%s", folder, problem.Sanitize(c.String()))
-		}
-		if other := r.Misplaced(); other != "" {
-			say("what stands there is %s: it was copied or moved there", problem.Sanitize(other))
-		}
-		if f.Record == nil || len(f.Changed) > 0 && r.Comparison == nil && r.Problems == "" {
-			say("it was not evaluated, since that would not be what was signed")
-		}
-		for _, name := range f.Added {
-			say("%s%s was put there and counts for nothing", folder, problem.Sanitize(name))
-		}
-	}
+	d.files(r)
 	if r.Problems != "" {
-		say("its recipe is no longer taken:\n%s", r.Problems)
-		say("%s", problem.Sanitize(r.Why))
+		d.line("its recipe now has errors:\n%s", r.Problems)
+		d.line("%s", problem.Sanitize(r.Why))
 	}
-	if c := r.Comparison; c != nil {
-		for _, d := range c.First {
-			d.File = folder + problem.Sanitize(d.File)
-			say("%s", d)
-		}
-		for _, a := range c.Apart {
-			say("%s", problem.Sanitize(a.String()))
-		}
-		for _, w := range c.Why {
-			say("%s", problem.Sanitize(w))
-		}
-		for _, d := range c.Altered {
-			say("%s%s:%d\n  signed  %s\n  stands  %s", folder, problem.Sanitize(d.File), d.Line, d.Was, d.Is)
-		}
-		if f := r.Frozen; f != nil && len(f.Changed) > 0 && c.Same() {
-			say("its frozen inputs still give exactly what was signed")
-		}
+	d.differences(r)
+}
+
+// details are the lines below an impression.
+type details struct {
+	out    io.Writer
+	folder string // sanitized
+}
+
+// line prints a text, indented; a text may have several lines. The names of
+// files in it are sanitized before, since a name may have a line end, too.
+func (d details) line(format string, args ...any) {
+	for text := range strings.Lines(strings.TrimRight(fmt.Sprintf(format, args...), "\n")) {
+		fmt.Fprintf(d.out, "  %s\n", strings.TrimSuffix(text, "\n"))
 	}
 }
 
-// tally counts what came out.
+// files lists the signed files that were changed, and files that were added.
+func (d details) files(r *runner.Repeat) {
+	f := r.Frozen
+	if f == nil {
+		return
+	}
+	for _, c := range f.Changed {
+		d.line("%s%s", d.folder, problem.Sanitize(c.String()))
+	}
+	if other := r.Misplaced(); other != "" {
+		d.line("in its place is %s, copied or moved there", problem.Sanitize(other))
+	}
+	if f.Record == nil || len(f.Changed) > 0 && r.Comparison == nil && r.Problems == "" {
+		d.line("it was not evaluated, because its files are not as signed")
+	}
+	for _, name := range f.Added {
+		d.line("%s%s was added and has no effect", d.folder, problem.Sanitize(name))
+	}
+}
+
+// differences lists how what was made again differs from what was signed.
+func (d details) differences(r *runner.Repeat) {
+	c := r.Comparison
+	if c == nil {
+		return
+	}
+	for _, first := range c.First {
+		first.File = d.folder + problem.Sanitize(first.File)
+		d.line("%s", first)
+	}
+	for _, marks := range c.Distances {
+		d.line("%s", problem.Sanitize(marks.String()))
+	}
+	for _, w := range c.Why {
+		d.line("%s", problem.Sanitize(w))
+	}
+	for _, a := range c.Altered {
+		d.line("%s%s:%d\n  signed  %s\n  now     %s", d.folder, problem.Sanitize(a.File), a.Line, a.Was, a.Is)
+	}
+	if f := r.Frozen; f != nil && len(f.Changed) > 0 && c.Same() {
+		d.line("its signed inputs still make exactly what was signed")
+	}
+}
+
+// tally counts the outcomes.
 type tally struct {
 	exact, looks, differ, changed, unread int
 	code                                  int
@@ -269,7 +290,7 @@ func (t *tally) String() string {
 	for _, part := range []struct {
 		n    int
 		word string
-	}{{t.looks, "with a page that only looks otherwise"}, {t.differ, "differ"}, {t.changed, "changed since signing"}, {t.unread, "could not be read"}} {
+	}{{t.looks, "with a page that only looks different"}, {t.differ, "differ"}, {t.changed, "changed since signing"}, {t.unread, "could not be read"}} {
 		if part.n > 0 {
 			text += fmt.Sprintf(", %d %s", part.n, part.word)
 		}

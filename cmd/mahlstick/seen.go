@@ -15,8 +15,8 @@ import (
 	"mahlstick/recipe"
 )
 
-// seen is a studio that notes which files are looked for in it, those that
-// are not there too.
+// seen is a studio that remembers which files were looked for in it, missing
+// ones included.
 type seen struct {
 	dir  string // the studio's folder on the disk
 	root fs.FS
@@ -26,7 +26,7 @@ type seen struct {
 	others map[string]bool  // on the disk: where symbolic links lead
 }
 
-// stamp is how a file stood on the disk.
+// stamp is the state of a file on the disk.
 type stamp struct {
 	there bool
 	size  int64
@@ -62,8 +62,8 @@ func (s *seen) note(name string) {
 
 func (s *seen) path(name string) string { return filepath.Join(s.dir, filepath.FromSlash(name)) }
 
-// changed lists the files that stand otherwise on the disk than when they
-// were looked for.
+// changed lists the files whose state is not that of when they were looked
+// for.
 func (s *seen) changed() []string {
 	var out []string
 	for name, was := range s.stamps {
@@ -75,7 +75,7 @@ func (s *seen) changed() []string {
 	return out
 }
 
-// renew takes the files as they stand now.
+// renew remembers the state of the files now.
 func (s *seen) renew() {
 	for name := range s.stamps {
 		s.stamps[name] = s.stampOf(name)
@@ -93,8 +93,8 @@ func (s *seen) files() int {
 	return n
 }
 
-// folders are those in which something can happen to the files: their own, or
-// where it is not there the next one upwards.
+// folders are those in which the files can change: their own, or if that does
+// not exist the next one upwards.
 func (s *seen) folders() []string {
 	var out []string
 	add := func(dir string) {
@@ -120,18 +120,18 @@ func isFolder(dir string) bool {
 	return err == nil && info.IsDir()
 }
 
-// concerns says whether an event is about a file of the job: the file itself,
-// or a folder above it that comes or goes.
+// concerns is true for an event about a file of the job: the file itself, or a
+// folder above it that appears or disappears.
 func (s *seen) concerns(e fsnotify.Event) bool {
 	if !e.Has(fsnotify.Create | fsnotify.Write | fsnotify.Remove | fsnotify.Rename) {
 		return false // permissions alone
 	}
-	// Some systems tell that a folder was written to when a file in it was.
-	comesOrGoes := e.Has(fsnotify.Create | fsnotify.Remove | fsnotify.Rename)
+	// Some systems report a write of a folder when a file in it was written.
+	appears := e.Has(fsnotify.Create | fsnotify.Remove | fsnotify.Rename)
 	at := filepath.Clean(e.Name)
 	for name := range s.stamps {
 		whole := s.path(name)
-		if whole == at || comesOrGoes && strings.HasPrefix(whole, at+string(filepath.Separator)) {
+		if whole == at || appears && strings.HasPrefix(whole, at+string(filepath.Separator)) {
 			return true
 		}
 	}
@@ -150,7 +150,7 @@ func (s *seen) Stat(name string) (fs.FileInfo, error) {
 	return fs.Stat(s.root, name)
 }
 
-// ReadDir lists a folder, which is looked at for near names alone.
+// ReadDir lists a folder, which is only used to suggest names.
 func (s *seen) ReadDir(name string) ([]fs.DirEntry, error) { return fs.ReadDir(s.root, name) }
 
 // ReadLink and Lstat look at symbolic links.

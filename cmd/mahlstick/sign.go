@@ -23,19 +23,22 @@ func signCommand() *cobra.Command {
 	var despite string
 	cmd := &cobra.Command{
 		Use:   "sign RECIPE",
-		Short: "Freeze what was run as the next numbered impression",
+		Short: "Freeze the last run as the next numbered impression",
 		Long: `Sign freezes a job as the next impression, in logbook/JOB/impressions/NN/: the
 programs, the page, the painting, the record, and below inputs/ every file that
-they were made from. Nothing in it is ever written again. A sheet may be signed
-before or after it is painted; what went otherwise than planned is written
-under Results in the recipe, and moves no program.
+they were made from. No file in it is ever changed. You can sign a sheet before
+or after it is painted. If something went differently than planned, write it
+under Results in the recipe; that changes no program.
 
-Where the recipe states an edition (a row of Sheet), the impressions are
-numbered 1/10, 2/10, and so on, and there are no more than that.
+If the recipe has an edition (a row of Sheet), the impressions are numbered
+1/10, 2/10, and so on, and there are no more than that.
 
-What was run must be what the recipe gives now, and no rule may be broken;
---despite signs all the same, records the reason, and keeps what was run below
-as-run/ beside what the recipe gives now.
+The run must be what the recipe makes now, and no rule may be broken. With
+--despite you sign all the same: the reason is recorded, and the run as it was
+found is kept below as-run/.
+
+A file of the run that was changed by hand is renamed to FILE.changed, a copy
+goes below as-run/, and signing goes on.
 
 ` + exitCodes,
 		Example: `  mahlstick sign heron/heron.md
@@ -49,79 +52,83 @@ as-run/ beside what the recipe gives now.
 			if cmd.Flags().Changed("despite") && despite == "" {
 				return errors.New("--despite takes a reason")
 			}
-			if code := sign(cmd, args[0], flags, wait, despite); code != exitDone {
-				return coded(code)
-			}
-			return nil
+			return exitWith(sign(cmd, args[0], flags, wait, despite))
 		},
 	}
 	flags.add(cmd)
-	cmd.Flags().DurationVar(&wait, "wait", 10*time.Second, "how long to wait for another run of the same job")
-	cmd.Flags().StringVar(&despite, "despite", "", "sign although something speaks against it, for this reason")
+	addWait(cmd, &wait)
+	cmd.Flags().StringVar(&despite, "despite", "", "sign a run that is out of date or breaks a rule, for this reason")
 	return cmd
 }
 
 func sign(cmd *cobra.Command, recipe string, flags jobFlags, wait time.Duration, despite string) int {
 	out, errs := cmd.OutOrStdout(), cmd.ErrOrStderr()
-	tell, to := problem.Print, errs
-	if flags.problems == "json" { // what an editor reads comes on standard output
-		tell, to, out = problem.PrintJSON, out, io.Discard
+	print, to := problem.Print, errs
+	if flags.problems == "json" { // an editor reads standard output
+		print, to, out = problem.PrintJSON, out, io.Discard
 	}
 	show := progressOn(cmd.ErrOrStderr())
 	result, problems, err := runner.Run(recipe, runner.Options{Workers: flags.workers, Progress: show.line})
 	show.clear()
-	var id impression.ID
+	var signed runner.Signed
 	if err == nil && !problems.HasErrors() {
 		store := runner.LogbookOf(result.Studio)
 		store.Wait = wait
 		var more problem.List
-		id, more, err = result.Sign(store, despite)
+		signed, more, err = result.Sign(store, despite)
 		problems = append(problems, more...)
 	}
-	if perr := tell(to, problems.Sorted()); perr != nil {
+	if perr := print(to, problems.Sorted()); perr != nil {
 		return exitDisk
 	}
-	var unsound *runner.Unsound
 	var postCommit *record.PostCommitError
-	code := exitDone
-	if errors.As(err, &postCommit) {
-		fmt.Fprintf(errs, "mahlstick: %v\n  The impression is written. Run again when there is room.\n", postCommit)
-		code, err = exitDisk, nil
-	}
+	committed := errors.As(err, &postCommit)
 	switch {
-	case errors.As(err, &unsound):
-		return refused(errs, recipe, unsound)
-	case errors.Is(err, runner.ErrNotRun):
-		fmt.Fprintf(errs, "%s has not been run: there is nothing to sign. Run it first: mahlstick run %s\n", recipe, recipe)
-		return exitDiffers
-	case errors.Is(err, record.ErrLocked):
-		fmt.Fprintf(errs, "mahlstick: %s: %v\n", recipe, err)
-		return exitDisk
-	case err != nil:
-		fmt.Fprintf(errs, "mahlstick: %s could not be signed: %v\n  No impression was written, and what was there is untouched.\n", recipe, err)
-		return exitDisk
+	case err != nil && !committed:
+		return notSigned(errs, recipe, err)
 	case problems.HasErrors():
 		if flags.problems == "text" {
 			fmt.Fprintf(errs, "%s: %s. Nothing was signed.\n", recipe, format.Count(countErrors(problems), "error"))
 		}
 		return exitProblems
 	}
-	signed := result.Record.Impression
-	if despite != "" && signed.Despite == "" {
-		fmt.Fprintln(errs, "Nothing spoke against it; the reason is not recorded.")
+	if despite != "" && result.Record.Impression.Despite == "" {
+		fmt.Fprintln(errs, "Nothing prevented signing; the reason is not recorded.")
 	}
-	fmt.Fprintf(out, "Signed %s as impression %s in %s.\n", result.Job.Title, signed, filepath.Join(result.Folder(), record.Impressions, impression.Name(id.Number)))
-	return code
+	listKept(errs, result.Folder(), signed.Kept)
+	fmt.Fprintf(out, "Signed %s as impression %s in %s.\n", result.Job.Title, result.Record.Impression, filepath.Join(result.Folder(), record.Impressions, impression.Name(signed.Number)))
+	if committed {
+		fmt.Fprintf(errs, "mahlstick: %v\n  The impression is written. Run again when there is room.\n", postCommit)
+		return exitDisk
+	}
+	return exitDone
 }
 
-// refused says why a run was not signed.
+// notSigned explains why there is no new impression, and is the exit code.
+func notSigned(errs io.Writer, recipe string, err error) int {
+	var unsound *runner.Unsound
+	switch {
+	case errors.As(err, &unsound):
+		return refused(errs, recipe, unsound)
+	case errors.Is(err, runner.ErrNotRun):
+		fmt.Fprintf(errs, "%s has not been run, so there is nothing to sign. Run it first: mahlstick run %s\n", recipe, recipe)
+		return exitProblems
+	case errors.Is(err, record.ErrLocked):
+		fmt.Fprintf(errs, "mahlstick: %s: %v\n", recipe, err)
+	default:
+		fmt.Fprintf(errs, "mahlstick: %s could not be signed: %v\n  No impression was written, and no file was changed.\n", recipe, err)
+	}
+	return exitDisk
+}
+
+// refused lists why a run was not signed, and is the exit code.
 func refused(errs io.Writer, recipe string, u *runner.Unsound) int {
 	code := exitDone
-	list := func(head string, items []string, gravity int) {
+	list := func(head string, items []string, itsCode int) {
 		if len(items) == 0 {
 			return
 		}
-		code = max(code, gravity)
+		code = max(code, itsCode)
 		fmt.Fprintf(errs, "%s: %s\n", recipe, head)
 		const most = 8
 		for _, s := range items[:min(len(items), most)] {
@@ -131,9 +138,16 @@ func refused(errs io.Writer, recipe string, u *runner.Unsound) int {
 			fmt.Fprintf(errs, "  and %d more\n", more)
 		}
 	}
-	list("files of the run were changed since:", u.Changed, exitTampered)
-	list("the run is stale; the recipe gives something else now:", u.Stale, exitDiffers)
+	list("files of the run were changed by hand:", u.Changed, exitTampered)
+	list("the run is out of date: the recipe has changed:", u.OutOfDate, exitDiffers)
 	list("a program breaks a rule:", u.Failed, exitProof)
 	fmt.Fprintf(errs, "Nothing was signed. Run it again: mahlstick run %s\nOr sign it all the same, with a reason: --despite \"...\"\n", recipe)
 	return code
+}
+
+// listKept tells where files are that were changed by hand.
+func listKept(w io.Writer, folder string, kept []record.Kept) {
+	for _, k := range kept {
+		fmt.Fprintf(w, "%s was changed by hand. Your version is now %s.\n", filepath.Join(folder, k.Name), filepath.Join(folder, k.As))
+	}
 }

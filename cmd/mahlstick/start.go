@@ -20,15 +20,14 @@ import (
 func startCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "start DIR",
-		Short: "Lay out a studio with a picture, a guide of ten lessons, and their notebooks",
-		Long: `Start lays out a studio in a folder: studio.md, the heron in four layers, the
-guide, and the notebooks of brushes, inks, paper and machine that they share.
-Every recipe in it runs at once.
+		Short: "Make a studio with a picture, ten lessons and their notebooks",
+		Long: `Start writes a studio into a folder: studio.md, the heron in four layers, the
+guide, and the notebooks for brushes, inks, paper and machine that they share.
+Every recipe in it runs as it is.
 
-Nothing is ever overwritten. Files that are there already and say the same stay
-as they are; if any says something else, they are named and nothing is written.
-The logbook that runs write beside them is meant to be kept and committed, so no
-file tells version control to pass it over.
+Nothing is ever overwritten. If a file is there already with other contents, it
+is listed and nothing is written. Keep the logbook under version control, too:
+there is no file that excludes it.
 
 ` + exitCodes,
 		Example: `  mahlstick start studio
@@ -39,7 +38,7 @@ file tells version control to pass it over.
 			wrote, err := layOut(args[0], notebooks.Files)
 			if err != nil {
 				fmt.Fprintf(errs, "mahlstick: %v\n", err)
-				return coded(exitDisk)
+				return exitWith(exitDisk)
 			}
 			welcome(out, args[0], wrote)
 			return nil
@@ -67,9 +66,9 @@ func either(n int, one, many string) string {
 	return many
 }
 
-// layOut writes the files that a folder does not hold yet and gives their
-// names, sorted. If a file cannot be written, or is there with other contents,
-// the folder is left as it was.
+// layOut writes the files that a folder does not have yet; wrote is their names,
+// sorted. If a file cannot be written, or is there with other contents, the
+// folder stays as it was.
 func layOut(dir string, files fs.FS) (wrote []string, err error) {
 	undo := &undoing{}
 	defer func() {
@@ -104,9 +103,9 @@ func layOut(dir string, files fs.FS) (wrote []string, err error) {
 	return missing, nil
 }
 
-// compare tells which files a folder lacks, and what in it keeps them from
-// being written: files with other contents, files where folders are wanted,
-// folders where files are, and links that lead out.
+// compare lists the files that a folder lacks, and what prevents writing them:
+// files with other contents, files in the place of folders, folders in the
+// place of files, and links that lead out.
 func compare(root *os.Root, files fs.FS) (missing, blocked []string, err error) {
 	err = fs.WalkDir(files, ".", func(name string, d fs.DirEntry, err error) error {
 		if err != nil || name == "." {
@@ -141,7 +140,7 @@ func compare(root *os.Root, files fs.FS) (missing, blocked []string, err error) 
 	return missing, blocked, err
 }
 
-// skip notes what is in the way; what would lie in it is not looked at.
+// skip notes what is in the way, without looking into it.
 func skip(blocked *[]string, name string, d fs.DirEntry) error {
 	*blocked = append(*blocked, name)
 	if d.IsDir() {
@@ -150,11 +149,11 @@ func skip(blocked *[]string, name string, d fs.DirEntry) error {
 	return nil
 }
 
-// undoing remembers what was made, so that it can be taken away again.
+// undoing remembers what was made, so that it can be removed again.
 type undoing struct{ made []string }
 
-// all takes away what was made, the last first. A folder that somebody else
-// put something into meanwhile stays.
+// all removes what was made, the last first. A folder stays if somebody else put
+// something into it meanwhile.
 func (u *undoing) all() {
 	for _, name := range slices.Backward(u.made) {
 		os.Remove(name)
@@ -203,7 +202,8 @@ func (u *undoing) write(root *os.Root, dir, name string, files fs.FS) error {
 	return errors.Join(err, f.Close())
 }
 
-// cause leaves out the operation and the path, which are told already.
+// cause is the error without the operation and the path, which are in the
+// message already.
 func cause(err error) error {
 	var p *fs.PathError
 	if errors.As(err, &p) {
@@ -212,10 +212,10 @@ func cause(err error) error {
 	return err
 }
 
-// welcome says what was written and what to do next.
+// welcome prints what was written and what to do next.
 func welcome(out io.Writer, dir string, wrote []string) {
 	if len(wrote) == 0 {
-		fmt.Fprintf(out, "The studio in %s is complete; nothing had to be written.\n", dir)
+		fmt.Fprintf(out, "The studio in %s is complete; nothing was written.\n", dir)
 	} else {
 		fmt.Fprintf(out, "Wrote %s into %s:\n", format.Count(len(wrote), "file"), dir)
 		for _, part := range parts {
@@ -233,18 +233,18 @@ A recipe is a text file: change it in any editor and run it again.
 `, at("guide/01-first-stroke.md"), at("heron/heron.md"), at("logbook/index.html"))
 }
 
-// parts are what a studio is made of, in the order of interest.
+// parts are the parts of a studio, the most interesting first.
 var parts = []struct{ name, what string }{
 	{"studio.md", "the studio's name, house rules and machine"},
 	{"guide/", "ten lessons, from the first stroke to the trailing tip, and a page of all words"},
 	{"heron/", "a picture in four layers"},
-	{"brushes/", "brushes as they were measured"},
+	{"brushes/", "measured brushes"},
 	{"inks/", "inks"},
 	{"machines/", "the machine and its reach"},
 	{"papers/", "the paper"},
 }
 
-// topOf is the first part of a path, with a stroke behind a folder.
+// topOf is the first part of a path, with a slash behind a folder.
 func topOf(name string) string {
 	for i, c := range name {
 		if c == '/' {

@@ -7,42 +7,27 @@ import (
 
 	"mahlstick/recipe/format"
 	"mahlstick/runner"
+	"mahlstick/runner/stage"
 	"mahlstick/runner/stroke"
 )
 
-// summary tells a job in a few lines: what is painted, what is not and why.
+// summary prints a job in a few lines: what is painted, what is not, and why.
 func summary(w io.Writer, r *runner.Result) {
 	fmt.Fprintf(w, "%s, %s\n", r.Job.Title, r.Job.Sheet.Size)
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	for _, l := range r.Layers {
-		fmt.Fprintf(t, "  %d %s\t%s\t%s\t%s\tdrawn %s = painted %s + refused %s mm²\tcovers %s, spills %s\n",
+		fmt.Fprintf(t, "  %d %s\t%s\t%s\t%s\tdrawn %s = painted %s + refused %s mm²\tcovers %s, %s outside the drawing\n",
 			l.Number, l.Model.Name, format.Count(len(l.Measures.Strokes), "stroke"), format.Plain.Length(l.Measures.Painted), format.Plain.Duration(l.Measures.Seconds),
 			area(l.Plan.Drawn), area(l.Painted), area(l.Refused), format.Plain.Share(l.Cover.Coverage), format.Plain.Share(l.Cover.Excess))
 	}
 	t.Flush()
 	for _, l := range r.Layers {
-		for _, reason := range stroke.Reasons() {
-			n, bare, length := 0, 0.0, 0.0
-			for _, m := range l.Remarks {
-				if m.Reason == reason {
-					n++
-					bare += m.Area
-					length += m.Length
-				}
-			}
-			if n > 0 {
-				fmt.Fprintf(w, "  %s: %s in %s, %s", l.Model.Name, reason, format.Count(n, "place"), format.Plain.Length(length))
-				if bare > 0 {
-					fmt.Fprintf(w, ", %s not painted", format.Plain.Area(bare))
-				}
-				fmt.Fprintln(w)
-			}
-		}
+		printRemarks(w, l)
 	}
 	for _, l := range r.Layers {
 		for _, c := range l.Drawing.Passed {
 			if c.Missed() {
-				fmt.Fprintf(w, "  %s: %d %s passed over: %s\n", l.Model.Name, c.N, c.What, c.Why)
+				fmt.Fprintf(w, "  %s: %d %s skipped: %s\n", l.Model.Name, c.N, c.What, c.Why)
 			}
 		}
 	}
@@ -53,6 +38,29 @@ func summary(w io.Writer, r *runner.Result) {
 		}
 	}
 	fmt.Fprintf(w, "Read back: %d of %d rules hold.\n", held, len(r.Checks))
+}
+
+// printRemarks prints a line for each reason why something of a layer is not
+// painted as drawn.
+func printRemarks(w io.Writer, l stage.Proven) {
+	for _, reason := range stroke.Reasons() {
+		places, bare, length := 0, 0.0, 0.0
+		for _, m := range l.Remarks {
+			if m.Reason == reason {
+				places++
+				bare += m.Area
+				length += m.Length
+			}
+		}
+		if places == 0 {
+			continue
+		}
+		fmt.Fprintf(w, "  %s: %s in %s, %s", l.Model.Name, reason, format.Count(places, "place"), format.Plain.Length(length))
+		if bare > 0 {
+			fmt.Fprintf(w, ", %s not painted", format.Plain.Area(bare))
+		}
+		fmt.Fprintln(w)
+	}
 }
 
 // area writes areas that are added up, in mm², to the same decimal.

@@ -19,7 +19,7 @@ import (
 	"mahlstick/runner/template"
 )
 
-// templateFlags say which templates are written, and where.
+// templateFlags are which templates to write, and where.
 type templateFlags struct {
 	svg, together bool
 	to            string
@@ -29,15 +29,15 @@ func templateCommand() *cobra.Command {
 	var flags templateFlags
 	cmd := &cobra.Command{
 		Use:   "template RECIPE",
-		Short: "Write drawings to draw on: the sheet, its margin, the marks, a layer for each ink",
-		Long: `Template writes a drawing for each that the recipe links and that is not there
-yet, in the unit that the recipe states, else in mm. It has a layer for each
-ink, with the register marks where the recipe puts them, so that what is drawn
-on it starts out registered. The sheet's edge and its margin stand on locked
-layers that are not plotted. Their names end in "(not painted)", and whatever
-stands on a layer with such a name is never painted, in any drawing.
+		Short: "Write empty drawings: the sheet, its margin, the marks, a layer for each ink",
+		Long: `Template writes the drawings that the recipe links and that do not exist yet, in
+the unit of the recipe, or else in mm. Each has a layer for each ink, with the
+register marks at their places, so that what you draw on it is registered. The
+sheet's edge and the margin are on locked layers that are not plotted. Their
+names end in "(not painted)"; anything on a layer whose name ends so is not
+painted, in any drawing.
 
-A drawing that is there already is named and left as it is; the code is then 3.
+A drawing that exists already is not changed; it is listed, with exit code 3.
 
 ` + exitCodes,
 		Example: `  mahlstick template pond/pond.md               the drawings that the recipe links
@@ -48,15 +48,12 @@ A drawing that is there already is named and left as it is; the code is then 3.
 			if cmd.Flags().Changed("to") && flags.to == "" {
 				return errors.New("--to takes a folder")
 			}
-			if code := templates(cmd.OutOrStdout(), cmd.ErrOrStderr(), args[0], flags); code != exitDone {
-				return coded(code)
-			}
-			return nil
+			return exitWith(templates(cmd.OutOrStdout(), cmd.ErrOrStderr(), args[0], flags))
 		},
 	}
-	cmd.Flags().BoolVar(&flags.svg, "svg", false, "write SVG, whatever kind of drawing the recipe links")
-	cmd.Flags().BoolVar(&flags.together, "together", false, "write one drawing with all inks, called after the recipe")
-	cmd.Flags().StringVar(&flags.to, "to", "", "write into this folder, not where the recipe looks for its drawings")
+	cmd.Flags().BoolVar(&flags.svg, "svg", false, "write SVG, even if the recipe links DXF")
+	cmd.Flags().BoolVar(&flags.together, "together", false, "write one drawing with all inks, with the name of the recipe")
+	cmd.Flags().StringVar(&flags.to, "to", "", "write into this folder, not where the recipe links its drawings")
 	return cmd
 }
 
@@ -112,7 +109,7 @@ type templateFolder struct {
 
 func (f *templateFolder) write(out, errs io.Writer, job *model.Job, list []*template.Template, texts [][]byte, svg bool) int {
 	if err := os.MkdirAll(f.dir, 0o755); err != nil {
-		fmt.Fprintf(errs, "mahlstick: the folder %s cannot be made: %v\n", typed(f.dir), plainPath(err))
+		fmt.Fprintf(errs, "mahlstick: the folder %s cannot be made: %v\n", typed(f.dir), cause(err))
 		return exitDisk
 	}
 	root, err := os.OpenRoot(f.dir)
@@ -128,7 +125,7 @@ func (f *templateFolder) write(out, errs io.Writer, job *model.Job, list []*temp
 		shown := typed(filepath.Join(f.dir, filepath.FromSlash(name)))
 		switch err := writeNew(root, name, texts[i]); {
 		case errors.Is(err, fs.ErrExist):
-			fmt.Fprintf(errs, "%s is there already and was left as it is. Move it away, or write elsewhere: --to DIR\n", shown)
+			fmt.Fprintf(errs, "%s is there already and was not changed. Move it away, or write to another folder: --to DIR\n", shown)
 			code = max(code, exitDisk)
 		case err != nil:
 			fmt.Fprintf(errs, "mahlstick: %s could not be written: %v\n", shown, err)
@@ -148,7 +145,7 @@ func (f *templateFolder) name(t *template.Template, svg bool) string {
 	if !f.aside {
 		return name
 	}
-	// As it lies beside the recipe; what lies elsewhere goes by its name alone.
+	// The path from the recipe; for files elsewhere, the name alone.
 	if f.recipe == "." {
 		return name
 	}
@@ -158,7 +155,7 @@ func (f *templateFolder) name(t *template.Template, svg bool) string {
 	return path.Base(name)
 }
 
-// contents tells what stands on a template.
+// contents lists what is on a template.
 func contents(job *model.Job, t *template.Template) string {
 	var names []string
 	marks := map[string]bool{}
@@ -182,8 +179,8 @@ func contents(job *model.Job, t *template.Template) string {
 	return text + ", " + layers + strings.Join(names, ", ")
 }
 
-// advise says what to write in the recipe for layers that it would not find
-// in the drawings as they were written.
+// advise prints what to write in the recipe for layers that it would not find in
+// the new drawings.
 func (f *templateFolder) advise(out io.Writer, job *model.Job, list []*template.Template, svg bool) {
 	rows := [][]string{{"layer", "drawing", "drawing layer"}}
 	columns := 2
@@ -209,9 +206,9 @@ func (f *templateFolder) advise(out io.Writer, job *model.Job, list []*template.
 		return
 	}
 	if f.aside {
-		fmt.Fprintln(out, "Once they lie where the recipe looks for its drawings, its Layers say:")
+		fmt.Fprintln(out, "When you have moved them to the recipe's drawings, write under Layers:")
 	} else {
-		fmt.Fprintln(out, "To paint from there, the recipe's Layers say:")
+		fmt.Fprintln(out, "To paint from these drawings, write under Layers:")
 	}
 	table(out, rows, columns)
 }
@@ -248,28 +245,19 @@ func (f *templateFolder) link(name string) string {
 	return name
 }
 
-// writeNew writes a file that is not there yet, and folders for it. Where it
-// cannot be written whole it is taken away again.
+// writeNew writes a new file and the folders for it. A file that cannot be
+// written whole is removed again.
 func writeNew(root *os.Root, name string, data []byte) error {
 	if err := root.MkdirAll(path.Dir(name), 0o755); err != nil {
-		return plainPath(err)
+		return cause(err)
 	}
 	file, err := root.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 	if err != nil {
-		return plainPath(err)
+		return cause(err)
 	}
 	_, err = file.Write(data)
 	if err = errors.Join(err, file.Close()); err != nil {
 		err = errors.Join(err, root.Remove(name))
-	}
-	return err
-}
-
-// plainPath leaves out the operation and the path, which are told already.
-func plainPath(err error) error {
-	var at *fs.PathError
-	if errors.As(err, &at) {
-		return at.Err
 	}
 	return err
 }

@@ -27,12 +27,12 @@ func watchCommand() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "watch RECIPE",
 		Short: "Run again on each save of the recipe, a linked notebook or a drawing",
-		Long: `Watch runs the recipe as run does, then waits until the recipe, a notebook or a
-drawing that it links is saved, and runs it again; many saves at once make one
-run. What is wrong is told, the last whole result stays in the logbook, and the
-watch goes on. Reload the page in the browser to see what changed.
+		Long: `Watch runs the recipe as run does. Whenever the recipe, a notebook or a drawing
+that it links is saved, it runs the recipe again; many saves at once make one
+run. If there is an error, watch lists the problems, keeps the last result in the
+logbook, and goes on. Reload the page in the browser to see what changed.
 
-An interrupt (Ctrl-C) ends it, with code 0.
+Ctrl-C ends it, with exit code 0.
 
 ` + exitCodes,
 		Example: `  mahlstick watch heron/heron.md`,
@@ -48,14 +48,11 @@ An interrupt (Ctrl-C) ends it, with code 0.
 				out: cmd.OutOrStdout(), errs: cmd.ErrOrStderr(), recipe: args[0], flags: flags, write: intoLogbook(wait),
 				quiet: 100 * time.Millisecond, longest: 2 * time.Second,
 			}
-			if code := w.run(ctx); code != exitDone {
-				return coded(code)
-			}
-			return nil
+			return exitWith(w.run(ctx))
 		},
 	}
-	cmd.Flags().IntVar(&flags.workers, "workers", runtime.NumCPU(), "how many processor cores to use; the result does not depend on it")
-	cmd.Flags().DurationVar(&wait, "wait", 10*time.Second, "how long to wait for another run of the same job")
+	cmd.Flags().IntVar(&flags.workers, "workers", runtime.NumCPU(), "number of processor cores to use; the result does not depend on it")
+	addWait(cmd, &wait)
 	return cmd
 }
 
@@ -64,7 +61,7 @@ type watch struct {
 	out, errs io.Writer
 	recipe    string
 	flags     jobFlags
-	write     func(*runner.Result) error
+	write     writeResult
 	// A save may come as many events. A run begins when nothing has happened
 	// for so long, and at the latest so long after the first of them.
 	quiet, longest time.Duration
@@ -134,7 +131,7 @@ func (w *watch) once(ctx context.Context) (code int, ok bool) {
 	case e := <-came:
 		show.clear()
 		w.seen = now
-		finish(w.out, w.errs, w.recipe, w.flags, e, w.write) // its code is told, not given
+		finish(w.out, w.errs, w.recipe, w.flags, e, w.write) // the watch itself goes on
 	}
 	return exitDone, true
 }

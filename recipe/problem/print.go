@@ -10,8 +10,6 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"golang.org/x/text/width"
-
 	"mahlstick/recipe/source"
 )
 
@@ -112,43 +110,6 @@ func Sanitize(s string) string {
 		}
 		return r
 	}, s)
-}
-
-// blanks is as wide as s on a terminal, with its tabs.
-func blanks(s string) string {
-	var b strings.Builder
-	for _, r := range s {
-		if r == '\t' {
-			b.WriteByte('\t')
-			continue
-		}
-		b.WriteString(strings.Repeat(" ", runeColumns(r)))
-	}
-	return b.String()
-}
-
-func columns(s string) int {
-	n := 0
-	for _, r := range s {
-		n += runeColumns(r)
-	}
-	return n
-}
-
-// runeColumns is the number of terminal columns of a character: two for wide
-// ones (Unicode Standard Annex 11), none for marks that sit on another.
-func runeColumns(r rune) int {
-	switch {
-	case unicode.In(r, unicode.Mn, unicode.Me, unicode.Cf):
-		return 0
-	case r < 0x1100:
-		return 1
-	}
-	switch width.LookupRune(r).Kind() {
-	case width.EastAsianWide, width.EastAsianFullwidth:
-		return 2
-	}
-	return 1
 }
 
 // line is one problem as JSON. Lines and columns count from 1, columns in

@@ -75,16 +75,16 @@ func TestApart(t *testing.T) {
 		"with a point more":   {[]proof.Point{{X: 10, Y: 10, Z: -1}, {X: 30, Y: 10, Z: -1}, {X: 50, Y: 10, Z: -1}}, 0},
 		"far away":            {[]proof.Point{{X: 310, Y: 410, Z: -1}, {X: 350, Y: 410, Z: -1}}, 500},
 	} {
-		a := apart("1-line.nc", program(line...), program(c.is...))
+		a := markDistance("1-line.nc", program(line...), program(c.is...))
 		// The brush comes down and lifts within the same lines.
 		if math.Abs(a.MM-c.want) > 1e-3 {
 			t.Errorf("%s: %.6f mm apart, want %g\n%s", name, a.MM, c.want, a)
 		}
 	}
-	if a := apart("1.nc", program(line...), []byte("G21 G90\nG0 X1 Y1 Z5\nM2\n")); !math.IsInf(a.MM, 1) || !strings.Contains(a.String(), "only one of the two") {
+	if a := markDistance("1.nc", program(line...), []byte("G21 G90\nG0 X1 Y1 Z5\nM2\n")); !math.IsInf(a.MM, 1) || !strings.Contains(a.String(), "only one of the two") {
 		t.Errorf("a program that paints nothing: %s", a)
 	}
-	if a := apart("1.nc", nil, []byte("garbage")); a.MM != 0 {
+	if a := markDistance("1.nc", nil, []byte("garbage")); a.MM != 0 {
 		t.Errorf("two programs that paint nothing: %s", a)
 	}
 }
@@ -123,7 +123,7 @@ func TestApartAgainstEveryPair(t *testing.T) {
 	})
 }
 
-func TestStale(t *testing.T) {
+func TestOutOfDate(t *testing.T) {
 	value := func(name, formula, text string) record.Value {
 		return record.Value{Name: name, Formula: formula, Value: text}
 	}
@@ -142,14 +142,14 @@ func TestStale(t *testing.T) {
 		{same, record.Record{Engine: 1, Values: []record.Value{value("a", "", "1 mm"), value("b", "2 * a", "2 mm")}}, `b was "a * 2" and is "2 * a"`},
 		{same, record.Record{Engine: 1, Values: run.Record.Values[:1]}, "b is gone"},
 		{same, record.Record{Engine: 1, Values: append([]record.Value{value("c", "", "3")}, run.Record.Values...)}, "c is new: 3"},
-		{same, record.Record{Engine: 1, Values: []record.Value{run.Record.Values[1], run.Record.Values[0]}}, "the values stand in another order"},
+		{same, record.Record{Engine: 1, Values: []record.Value{run.Record.Values[1], run.Record.Values[0]}}, "the order of the values has changed"},
 		{[]record.Output{{Name: "1-a.nc", Data: []byte("G1 X2\n")}}, record.Record{Engine: 1, Values: run.Record.Values}, "1-a.nc differs from line 1 on"},
-		{nil, record.Record{Engine: 1, Values: run.Record.Values}, "1-a.nc was made, is not made any more"},
+		{nil, record.Record{Engine: 1, Values: run.Record.Values}, "1-a.nc was made, is no longer made"},
 		{append(same[:2:2], record.Output{Name: "2-b.nc"}), record.Record{Engine: 1, Values: run.Record.Values}, "2-b.nc was not made, is made now"},
-		{same, record.Record{Engine: 2, Version: "2", Values: run.Record.Values}, "it was made by engine 1, this is engine 2: CHANGELOG.md says what changed; mahlstick 1 makes it as it was"},
+		{same, record.Record{Engine: 2, Version: "2", Values: run.Record.Values}, "it was made by engine 1, this is engine 2: CHANGELOG.md lists what changed; mahlstick 1 makes the same programs"},
 	} {
-		if got := strings.Join(Stale(run, c.outputs, &c.now), "; "); got != c.want {
-			t.Errorf("stale: %q, want %q", got, c.want)
+		if got := strings.Join(OutOfDate(run, c.outputs, &c.now), "; "); got != c.want {
+			t.Errorf("out of date: %q, want %q", got, c.want)
 		}
 	}
 }

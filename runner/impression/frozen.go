@@ -15,21 +15,21 @@ import (
 // MaxBytes bounds the files of one impression together.
 const MaxBytes = 2 << 30
 
-// Frozen is an impression as it stands on the disk.
+// Frozen is an impression, or a run, as it is on the disk.
 type Frozen struct {
 	Record  *record.Record // nil where it cannot be trusted
 	Raw     []byte         // of the record
-	Inputs  Files          // that stand as they were read
-	Outputs Files          // that stand as they were signed
-	// Changed are the files that do not stand as they were signed.
+	Inputs  Files          // unchanged
+	Outputs Files          // unchanged
+	// Changed are the files that are no longer as the record lists them.
 	Changed []Change
-	// Altered are the texts of changed outputs as they stand now.
+	// Altered are the contents of changed outputs as they are now.
 	Altered Files
-	// Added are files that nobody signed. They count for nothing.
+	// Added are files that the record does not list. They have no effect.
 	Added []string
 }
 
-// Change is a file that does not stand as it was signed.
+// Change is a file that is no longer as it was signed.
 type Change struct {
 	Name string // below the impression's folder
 	What string // "was changed", "is missing"
@@ -37,16 +37,16 @@ type Change struct {
 
 func (c Change) String() string { return c.Name + " " + c.What }
 
-// Whole says whether every file stands as it was signed.
+// Whole is true where every file is as it was signed.
 func (f *Frozen) Whole() bool { return len(f.Changed) == 0 }
 
-// Load reads an impression's folder, each file once, and holds each against
+// Load reads an impression's folder, each file once, and compares each with
 // the record. An error is about the disk or about a record that another
 // mahlstick wrote.
 func Load(dir string) (*Frozen, error) { return load(dir, true) }
 
-// LoadRun reads what a run left in the job's folder; its inputs stand in the
-// studio and are not read. Outputs that somebody changed are, up to 64 MB each.
+// LoadRun reads the result of a run in the job's folder. Its inputs are in the
+// studio and are not read. Changed outputs are, up to 64 MB each.
 func LoadRun(dir string) (*Frozen, error) { return load(dir, false) }
 
 func load(dir string, signed bool) (*Frozen, error) {
@@ -55,63 +55,17 @@ func load(dir string, signed bool) (*Frozen, error) {
 		return nil, err
 	}
 	defer root.Close()
-	f := &Frozen{Inputs: Files{}, Outputs: Files{}, Altered: Files{}}
-	wasChanged := "was changed after it was signed"
+	l := &loader{root: root, signed: signed, wasChanged: "was changed after it was signed", known: map[string]bool{record.RecordName: true},
+		frozen: &Frozen{Inputs: Files{}, Outputs: Files{}, Altered: Files{}}}
 	if !signed {
-		wasChanged = "was changed after it was made"
+		l.wasChanged = "was changed after it was made"
 	}
-	data, what, err := readFile(root, record.RecordName, record.MaxBytes)
-	if err != nil {
-		return nil, err
-	}
-	if what == "" && !record.Sealed(data) || what == tooLarge {
-		what = wasChanged
-	}
-	if what != "" {
-		f.Changed = append(f.Changed, Change{record.RecordName, what})
-		return f, nil
-	}
-	f.Raw = data
-	f.Record, err = record.Parse(data)
-	if err != nil {
-		return nil, fmt.Errorf("%w; a newer mahlstick may have written it", err)
-	}
-	known := map[string]bool{record.RecordName: true}
-	var total int64
-	take := func(file record.File, name string, into Files) error {
-		if !fs.ValidPath(name) || known[name] {
-			return fmt.Errorf("%s names the file %q, which cannot be", record.RecordName, name)
-		}
-		known[name] = true
-		if total += int64(file.Size); file.Size < 0 || total > MaxBytes {
-			return fmt.Errorf("%s names files of more than %d MB", record.RecordName, MaxBytes>>20)
-		}
-		limit := int64(file.Size)
-		if !signed {
-			limit = max(limit, mostAltered)
-		}
-		data, what, err := readFile(root, name, limit)
-		if err != nil {
-			return err
-		}
-		if total += max(0, int64(len(data)-file.Size)); total > MaxBytes {
-			what, data = tooLarge, nil
-		}
-		if what == "" && record.Hash(data) != file.SHA256 || what == tooLarge {
-			what = wasChanged
-		}
-		if what != "" {
-			f.Changed = append(f.Changed, Change{name, what})
-			if data != nil && name == file.Name {
-				f.Altered[name] = data
-			}
-			return nil
-		}
-		into[file.Name] = data
-		return nil
+	f := l.frozen
+	if err := l.record(); err != nil || f.Record == nil {
+		return f, err
 	}
 	for _, out := range f.Record.Outputs {
-		if err := take(out, out.Name, f.Outputs); err != nil {
+		if err := l.file(out, out.Name, f.Outputs); err != nil {
 			return nil, err
 		}
 	}
@@ -119,12 +73,12 @@ func load(dir string, signed bool) (*Frozen, error) {
 		return f, nil
 	}
 	for _, in := range f.Record.Inputs {
-		if err := take(in, path.Join(Inputs, in.Name), f.Inputs); err != nil {
+		if err := l.file(in, path.Join(Inputs, in.Name), f.Inputs); err != nil {
 			return nil, err
 		}
 	}
 	err = fs.WalkDir(root.FS(), ".", func(name string, e fs.DirEntry, err error) error {
-		if err == nil && !e.IsDir() && !known[name] {
+		if err == nil && !e.IsDir() && !l.known[name] {
 			f.Added = append(f.Added, name)
 		}
 		return err
@@ -133,18 +87,84 @@ func load(dir string, signed bool) (*Frozen, error) {
 	return f, err
 }
 
-// mostAltered bounds an output that was changed after a run, in bytes.
-const mostAltered = 64 << 20
+// loader reads the files of a record and compares each with it.
+type loader struct {
+	root       *os.Root
+	signed     bool
+	wasChanged string
+	known      map[string]bool // names that the record lists, and its own
+	total      int64           // bytes so far
+	frozen     *Frozen
+}
+
+// record reads the record. Where it cannot be trusted there is none, and a
+// change says why.
+func (l *loader) record() error {
+	data, what, err := readFile(l.root, record.RecordName, record.MaxBytes)
+	if err != nil {
+		return err
+	}
+	if what == "" && !record.Sealed(data) || what == tooLarge {
+		what = l.wasChanged
+	}
+	if what != "" {
+		l.frozen.Changed = append(l.frozen.Changed, Change{record.RecordName, what})
+		return nil
+	}
+	l.frozen.Raw = data
+	l.frozen.Record, err = record.Parse(data)
+	if err != nil {
+		return fmt.Errorf("%w; a newer mahlstick may have written it", err)
+	}
+	return nil
+}
+
+// file reads one file, which the record lists, under its name in the folder.
+func (l *loader) file(listed record.File, name string, into Files) error {
+	if !fs.ValidPath(name) || l.known[name] {
+		return fmt.Errorf("%s lists the file %q, which cannot be", record.RecordName, name)
+	}
+	l.known[name] = true
+	if l.total += int64(listed.Size); listed.Size < 0 || l.total > MaxBytes {
+		return fmt.Errorf("%s lists files of more than %d MB", record.RecordName, MaxBytes>>20)
+	}
+	limit := int64(listed.Size)
+	if !l.signed {
+		limit = max(limit, maxAltered)
+	}
+	data, what, err := readFile(l.root, name, limit)
+	if err != nil {
+		return err
+	}
+	if l.total += max(0, int64(len(data)-listed.Size)); l.total > MaxBytes {
+		what, data = tooLarge, nil
+	}
+	if what == "" && record.Hash(data) != listed.SHA256 || what == tooLarge {
+		what = l.wasChanged
+	}
+	if what == "" {
+		into[listed.Name] = data
+		return nil
+	}
+	l.frozen.Changed = append(l.frozen.Changed, Change{name, what})
+	if data != nil && name == listed.Name {
+		l.frozen.Altered[name] = data
+	}
+	return nil
+}
+
+// maxAltered bounds an output that was changed after a run, in bytes.
+const maxAltered = 64 << 20
 
 const tooLarge = "is larger than it can be"
 
-// readFile reads a file of at most limit bytes. what says why it cannot be the
-// file that was signed.
+// readFile reads a file of at most limit bytes. what is the reason why it cannot
+// be the file that was signed.
 func readFile(root *os.Root, name string, limit int64) (data []byte, what string, err error) {
-	// A link or a file may stand in the place of a folder on the way.
+	// A link or a file may be in the place of a folder on the way.
 	for up := path.Dir(name); up != "."; up = path.Dir(up) {
 		if info, err := root.Lstat(up); err == nil && !info.IsDir() {
-			return nil, "is missing, since " + up + " is no longer a folder", nil
+			return nil, "is missing: " + up + " is no longer a folder", nil
 		}
 	}
 	info, err := root.Lstat(name)

@@ -72,12 +72,12 @@ func FuzzApart(f *testing.F) {
 		if len(was)+len(is) > 1<<12 {
 			return
 		}
-		a := apart("1.nc", []byte(was), []byte(is))
+		a := markDistance("1.nc", []byte(was), []byte(is))
 		if a.MM < 0 || a.MM != a.MM {
 			t.Fatalf("%v mm apart", a.MM)
 		}
 		_ = a.String()
-		if same := apart("1.nc", []byte(was), []byte(was)); same.MM > 1e-9 {
+		if same := markDistance("1.nc", []byte(was), []byte(was)); same.MM > 1e-9 {
 			t.Fatalf("%v mm apart from itself", same.MM)
 		}
 		if was != is {

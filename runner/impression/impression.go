@@ -1,11 +1,10 @@
-// Package impression freezes a run as a numbered impression, looks whether
-// every frozen file still stands as it was signed, and compares what was
-// frozen with what the same inputs give again.
+// Package impression freezes a run as a numbered impression, checks that every
+// frozen file is still as it was signed, and compares the frozen files with
+// those that the same inputs make again.
 //
 // An impression is a folder JOB/impressions/NN of the logbook: the programs,
-// the page, the painting and the record as they were made, and below inputs/
-// every file that was read, under its path in the studio. Nothing in it is
-// ever written again.
+// the page, the painting and the record, and below inputs/ every file that was
+// read, under its path in the studio. No file in it is ever changed.
 package impression
 
 import (
@@ -24,15 +23,15 @@ import (
 const (
 	// Inputs is the folder of the files that were read.
 	Inputs = "inputs"
-	// AsRun is the folder of what stood in the job's folder when a stale run
-	// was signed all the same.
+	// AsRun is the folder of the run as it was found, where it differs from
+	// what was signed.
 	AsRun = "as-run"
 )
 
 // Name is an impression's folder: two digits or more.
 func Name(number int) string { return fmt.Sprintf("%02d", number) }
 
-// Number reads a folder's name; 0 where it is none of an impression.
+// Number is the number of an impression's folder, 0 for other names.
 func Number(name string) int {
 	n, err := strconv.Atoi(name)
 	if err != nil || n < 1 || Name(n) != name {
@@ -45,8 +44,9 @@ func Number(name string) int {
 type ID struct {
 	Job    string
 	Number int
-	// Gone says that there is no such impression, though there are later
-	// ones, nor any up to this number; 0 for one that is there.
+	// Gone is the last number of a gap: the impressions from Number to Gone are
+	// missing, though there are later ones. It is 0 for an impression that is
+	// there.
 	Gone int
 }
 
@@ -61,8 +61,8 @@ func (id ID) String() string {
 // Folder is the impression's folder below the logbook, with forward slashes.
 func (id ID) Folder() string { return path.Join(id.Job, record.Impressions, Name(id.Number)) }
 
-// List gives the numbers of a job's impressions, rising, those too whose folder
-// was replaced by something else. folder is the job's.
+// List is the numbers of a job's impressions, ascending, including those whose
+// folder was replaced by something else. folder is the job's.
 func List(folder string) ([]int, error) {
 	entries, err := os.ReadDir(filepath.Join(folder, record.Impressions))
 	if os.IsNotExist(err) {
@@ -87,15 +87,15 @@ func Next(folder string) (int, error) {
 	}
 	last := numbers[len(numbers)-1]
 	if last >= highest {
-		return 0, fmt.Errorf("impression %d is there; no higher number is given", last)
+		return 0, fmt.Errorf("impression %d is there; there is no higher number", last)
 	}
 	return last + 1, err
 }
 
-// highest is the highest number that is given.
+// highest is the highest number of an impression.
 const highest = 999_999
 
-// OfJob gives a job's impressions by number, and those that are gone.
+// OfJob is a job's impressions by number, and those that are missing.
 func OfJob(dir, job string) ([]ID, error) {
 	numbers, err := List(filepath.Join(dir, filepath.FromSlash(job)))
 	var ids []ID
@@ -111,14 +111,14 @@ func OfJob(dir, job string) ([]ID, error) {
 }
 
 // All finds every impression of a logbook, by job and number, and those that
-// are gone. An error is about folders that could not be read; what stands
-// elsewhere is found all the same.
+// are missing. An error is about folders that could not be read; impressions
+// elsewhere are found all the same.
 func All(dir string) ([]ID, error) {
 	var all []ID
 	var unread []error
 	_ = filepath.WalkDir(dir, func(name string, e os.DirEntry, err error) error {
 		if err != nil {
-			if name != dir || !os.IsNotExist(err) {
+			if !os.IsNotExist(err) { // it may have been removed meanwhile
 				unread = append(unread, err)
 			}
 			return nil
@@ -150,15 +150,14 @@ func All(dir string) ([]ID, error) {
 	return all, errors.Join(unread...)
 }
 
-// Freeze puts an impression together: the outputs as they stand, the record
-// among them, the inputs below inputs/, and what was run below as-run/ where
-// that is something else.
-func Freeze(outputs, inputs, asRun []record.Output) []record.Output {
+// Freeze puts an impression together: the outputs, with the record, the inputs
+// below inputs/, and the run as it was found below as-run/, where it differs.
+func Freeze(outputs, inputs, asFound []record.Output) []record.Output {
 	files := slices.Clone(outputs)
 	for _, in := range inputs {
 		files = append(files, record.Output{Name: path.Join(Inputs, in.Name), Data: in.Data})
 	}
-	for _, o := range asRun {
+	for _, o := range asFound {
 		files = append(files, record.Output{Name: path.Join(AsRun, o.Name), Data: o.Data})
 	}
 	return files

@@ -118,9 +118,14 @@ func noteViews(j Job) []logbook.Note {
 			out = append(out, logbook.Note{Severity: p.Severity.String(), Where: p.Place.String(), Text: p.Message, Fix: p.Fix.Advice})
 		}
 	}
-	if s := j.Signed; s != nil && s.Despite != "" {
-		out = append(out, logbook.Note{Severity: problem.Warning.String(), Where: j.Files[0].Name,
-			Text: "Signed despite this: " + strings.Join(s.Because, "; "), Fix: "the reason given was: " + s.Despite})
+	if s := j.Signed; s != nil && len(s.Because) > 0 {
+		because := strings.Join(s.Because, "; ")
+		note := logbook.Note{Severity: problem.Warning.String(), Where: j.Files[0].Name,
+			Text: "Changed by hand after the run, before signing: " + because, Fix: "see the files in " + impression.AsRun + "/"}
+		if s.Despite != "" {
+			note.Text, note.Fix = "Signed despite this: "+because, "the reason given was: "+s.Despite
+		}
+		out = append(out, note)
 	}
 	return out
 }

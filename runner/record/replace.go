@@ -1,70 +1,128 @@
 package record
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"fmt"
-	"io/fs"
+	"io"
+	"maps"
 	"os"
-	"path"
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"mahlstick/runner/record/disk"
 )
 
-// Reserved says whether a job cannot be called so, since its folder would be
-// one of the logbook's own.
-func Reserved(job string) bool {
-	for part := range strings.SplitSeq(strings.ToLower(job), "/") {
-		if part == Impressions || strings.HasPrefix(part, ".mahlstick") || part == "index.html" {
-			return true
-		}
-	}
-	return false
-}
+// Kept is a file of the job's folder that somebody changed by hand after the
+// last run, and its new name beside the file of the new run.
+type Kept struct{ Name, As string }
 
-// Impressions is the folder of a job's signed impressions.
-const Impressions = "impressions"
-
-// Add puts a new folder into the job's, whole or not at all; it never touches
-// one that is there. name is its path below the job's folder, with forward
-// slashes.
-func (l *Locked) Add(name string, outputs []Output) error {
-	if name != path.Clean(name) || !filepath.IsLocal(name) || name == "." {
-		return fmt.Errorf("%q is no name for a folder", name)
+// Replace makes the outputs the job's result: all of them or none. Outputs of
+// the earlier result that the new one does not have are removed. A file that
+// the earlier run did not write, or that was changed since, keeps its content:
+// where the new result has a file of that name, the old file is renamed, and
+// kept lists it. Other files of the folder are not touched. The outputs must
+// hold the record, under RecordName.
+func (l *Locked) Replace(outputs []Output) (kept []Kept, err error) {
+	if !slices.ContainsFunc(outputs, func(o Output) bool { return o.Name == RecordName }) {
+		return nil, fmt.Errorf("a result without %s", RecordName)
 	}
-	if err := l.store.inside(path.Join(l.job, path.Dir(name))); err != nil {
-		return err
+	if i := slices.IndexFunc(outputs, func(o Output) bool { return strings.Contains(o.Name, "/") }); i >= 0 {
+		return nil, fmt.Errorf("%q: a result has no folders", outputs[i].Name)
 	}
 	d := l.store.Disk
-	target := filepath.Join(l.store.Folder(l.job), filepath.FromSlash(name))
-	making := l.making()
-	err := l.stage(making, "", outputs)
+	making, next, folder := l.store.work(l.job, makingKind), l.store.work(l.job, nextKind), l.store.Folder(l.job)
+	first := !disk.Exists(folder)
+	err = l.stage(making, outputs)
 	if err == nil {
-		err = d.Make(filepath.Dir(target))
-	}
-	if err == nil && exists(target) {
-		err = fmt.Errorf("%s is there already", name)
-	}
-	if err == nil {
-		err = d.Rename(making, target)
+		err = d.Rename(making, next)
 	}
 	if err != nil {
-		return errors.Join(err, removeAll(d, making))
+		return nil, errors.Join(err, disk.RemoveAll(d, making))
 	}
-	// The names on the way to it may be new, too.
-	for up := filepath.Dir(target); ; up = filepath.Dir(up) {
-		if err := d.Sync(up); err != nil {
-			return postCommit(err)
-		}
-		if up == l.store.Folder(l.job) || up == filepath.Dir(up) {
-			return postCommit(d.Sync(filepath.Dir(making)))
-		}
+	r := l.replacement()
+	err = d.Sync(filepath.Dir(next))
+	if err == nil {
+		err = r.place()
 	}
+	if err != nil {
+		if undone := r.undo(making); undone != nil {
+			return nil, postCommit(errors.Join(err, undone))
+		}
+		return nil, errors.Join(err, disk.RemoveAll(d, making), l.unmake(folder, first))
+	}
+	err = r.settle()
+	return slices.Concat(l.kept, r.kept), postCommit(err)
 }
 
-// mine names the files of a job's folder that a run wrote: those that its
-// record lists, and the record. In a folder without one nothing is ours.
-func (l *Locked) mine(dir string) []string {
+// unmake removes the job's folder if it was made just now and is empty.
+func (l *Locked) unmake(folder string, made bool) error {
+	if entries, err := os.ReadDir(folder); !made || err != nil || len(entries) > 0 {
+		return nil
+	}
+	return l.store.Disk.Remove(folder)
+}
+
+// complete does what is left of a replacement that was interrupted, and removes
+// a result that never became whole.
+func (l *Locked) complete() ([]Kept, error) {
+	d := l.store.Disk
+	next := l.store.work(l.job, nextKind)
+	var kept []Kept
+	if info, err := os.Lstat(filepath.Join(next, RecordName)); err == nil && info.Mode().IsRegular() && l.store.inside(works+"/"+filepath.Base(next)) == nil {
+		r := l.replacement()
+		if err := r.place(); err != nil {
+			return nil, err
+		}
+		err := r.settle()
+		kept = r.kept
+		if err != nil {
+			return kept, err
+		}
+	}
+	return kept, errors.Join(disk.RemoveAll(d, next), disk.RemoveAll(d, l.store.work(l.job, makingKind)))
+}
+
+// replacement is a whole new result on its way into the job's folder. Each step
+// exchanges the file of one name between two folders, so that doing a step
+// twice undoes it. The record comes last: while it is in the folder next, the
+// one in the job's folder is still that of the earlier result.
+type replacement struct {
+	disk         disk.Disk
+	folder, next string
+	fresh, old   map[string]string // SHA-256 of the outputs of both results by name
+	done         []string          // names that were exchanged
+	kept         []Kept
+}
+
+func (l *Locked) replacement() *replacement {
+	r := &replacement{disk: l.store.Disk, folder: l.store.Folder(l.job), next: l.store.work(l.job, nextKind)}
+	r.fresh, r.old = ownedFiles(r.next), ownedFiles(r.folder)
+	return r
+}
+
+// ownedFiles are the files of a folder that a run wrote, by the record in it,
+// without the record: names and SHA-256.
+func ownedFiles(dir string) map[string]string {
+	owned := map[string]string{}
+	data := readRecord(dir)
+	r, err := Parse(data)
+	if err != nil {
+		return owned
+	}
+	for _, o := range r.Outputs {
+		// A run writes no folders: do not believe a record that names any.
+		if !strings.Contains(o.Name, "/") && filepath.IsLocal(o.Name) && o.Name != RecordName && o.Name != "." {
+			owned[o.Name] = o.SHA256
+		}
+	}
+	return owned
+}
+
+// readRecord reads the record in a folder; nil where there is none.
+func readRecord(dir string) []byte {
 	name := filepath.Join(dir, RecordName)
 	if info, err := os.Lstat(name); err != nil || !info.Mode().IsRegular() || info.Size() > MaxBytes {
 		return nil
@@ -73,206 +131,202 @@ func (l *Locked) mine(dir string) []string {
 	if err != nil {
 		return nil
 	}
-	r, err := Parse(data)
-	if err != nil {
-		return []string{RecordName}
-	}
-	names := []string{RecordName}
-	for _, o := range r.Outputs {
-		// A run writes no folders: a record that names any is not to be
-		// believed, least of all about impressions.
-		if !strings.Contains(o.Name, "/") {
-			names = append(names, o.Name)
-		}
-	}
-	return names
+	return data
 }
 
-// Replace makes the outputs the job's result: all of them or none. Files of
-// an earlier result that the new one does not have go; everything else that
-// stands in the folder, impressions above all, stays. The outputs must hold
-// the record, under RecordName.
-func (l *Locked) Replace(outputs []Output) error {
-	if !slices.ContainsFunc(outputs, func(o Output) bool { return o.Name == RecordName }) {
-		return fmt.Errorf("a result without %s", RecordName)
-	}
-	if i := slices.IndexFunc(outputs, func(o Output) bool { return strings.Contains(o.Name, "/") }); i >= 0 {
-		return fmt.Errorf("%q: a result has no folders", outputs[i].Name)
-	}
-	d := l.store.Disk
-	folder, fresh, old, journal := l.names()
-	making := l.making()
-	err := l.stage(making, folder, outputs)
-	if err == nil {
-		err = d.Make(filepath.Dir(folder))
-	}
-	if err == nil {
-		err = d.Rename(making, fresh)
-	}
-	if err != nil {
-		return errors.Join(err, removeAll(d, making))
-	}
-	if !exists(folder) {
-		if err := d.Rename(fresh, folder); err != nil {
-			return errors.Join(err, removeAll(d, fresh))
-		}
-		return postCommit(errors.Join(d.Sync(filepath.Dir(folder)), d.Sync(filepath.Dir(fresh))))
-	}
-	err = d.Exchange(fresh, folder)
-	if err == nil {
-		if err := errors.Join(d.Sync(filepath.Dir(folder)), d.Sync(filepath.Dir(fresh))); err != nil {
-			return postCommit(err)
-		}
-		return postCommit(l.clear(fresh))
-	}
-	if !errors.Is(err, ErrNoExchange) {
-		return errors.Join(err, removeAll(d, fresh))
-	}
-	if err := errors.Join(d.Write(journal, []byte(l.job+"\n")), d.Sync(filepath.Dir(journal))); err != nil {
-		undone := error(nil)
-		if exists(journal) {
-			undone = d.Remove(journal)
-		}
-		return errors.Join(err, undone, removeAll(d, fresh))
-	}
-	if err := d.Rename(folder, old); err != nil {
-		return errors.Join(err, d.Remove(journal), removeAll(d, fresh))
-	}
-	return postCommit(l.recover())
-}
+// ErrInTheWay is the error where a folder is in the place of an output.
+var ErrInTheWay = errors.New("is a folder, where a file must be written")
 
-// PostCommitError says that the new result stands, or will with the next command,
-// though something failed after it was whole.
-type PostCommitError struct{ Err error }
-
-func (e *PostCommitError) Error() string { return e.Err.Error() }
-
-// Unwrap gives what failed.
-func (e *PostCommitError) Unwrap() error { return e.Err }
-
-func postCommit(err error) error {
-	if err == nil {
-		return nil
-	}
-	return &PostCommitError{err}
-}
-
-// stage writes the whole new folder: the outputs, and links to what stays of
-// the old one, where one is named.
-func (l *Locked) stage(fresh, folder string, outputs []Output) error {
-	d := l.store.Disk
-	if err := d.Make(fresh); err != nil {
+// place exchanges every file but the record.
+func (r *replacement) place() error {
+	if err := r.disk.Make(r.folder); err != nil {
 		return err
 	}
-	folders := map[string]bool{fresh: true}
-	into := func(name string) (string, error) {
-		full := filepath.Join(fresh, filepath.FromSlash(name))
-		dir := filepath.Dir(full)
-		for up := dir; !folders[up]; up = filepath.Dir(up) {
-			folders[up] = true
+	for _, name := range slices.Sorted(maps.Keys(r.fresh)) {
+		if err := r.finishExchange(name); err != nil {
+			return err
 		}
-		return full, d.Make(dir)
-	}
-	names := map[string]bool{}
-	for _, o := range outputs {
-		if o.Name != path.Clean(o.Name) || !filepath.IsLocal(o.Name) {
-			return fmt.Errorf("%q is no name for an output", o.Name)
+		if info, err := os.Lstat(filepath.Join(r.folder, name)); err == nil && info.IsDir() {
+			return fmt.Errorf("%s %w", filepath.Join(r.folder, name), ErrInTheWay)
 		}
-		full, err := into(o.Name)
-		if err == nil {
-			err = d.Write(full, o.Data)
-		}
+		in, err := hashOf(filepath.Join(r.next, name))
 		if err != nil {
 			return err
 		}
-		names[o.Name] = true
-	}
-	modes := map[string]fs.FileMode{} // of folders that stay, where they are not the usual ones
-	if folder != "" && exists(folder) {
-		mine := l.mine(folder)
-		err := filepath.WalkDir(folder, func(name string, e fs.DirEntry, err error) error {
-			if err != nil {
-				return err
-			}
-			rel, err := filepath.Rel(folder, name)
-			if err != nil {
-				return err
-			}
-			rel = filepath.ToSlash(rel)
-			if e.IsDir() {
-				full := filepath.Join(fresh, filepath.FromSlash(rel))
-				folders[full] = true
-				if err := d.Make(full); err != nil {
-					return err
-				}
-				was, err := e.Info()
-				if err != nil {
-					return err
-				}
-				is, err := os.Lstat(full)
-				if err == nil && rel != "." && was.Mode().Perm() != is.Mode().Perm() {
-					modes[full] = was.Mode().Perm()
-				}
-				return err
-			}
-			if names[rel] || slices.Contains(mine, rel) {
-				return nil
-			}
-			full, err := into(rel)
-			if err != nil {
-				return err
-			}
-			return d.Link(name, full)
-		})
+		there, err := hashOf(filepath.Join(r.folder, name))
 		if err != nil {
 			return err
 		}
-	}
-	sorted := make([]string, 0, len(folders))
-	for f := range folders {
-		sorted = append(sorted, f)
-	}
-	slices.Sort(sorted)
-	for _, f := range slices.Backward(sorted) {
-		if mode, ok := modes[f]; ok {
-			if err := d.Mode(f, mode); err != nil {
-				return err
-			}
+		if in != r.fresh[name] || there == r.fresh[name] {
+			continue // done before an interruption, or the same as it was
 		}
-		if err := d.Sync(f); err != nil {
+		if err := r.exchange(name); err != nil {
 			return err
 		}
+		r.done = append(r.done, name)
+	}
+	for _, name := range slices.Sorted(maps.Keys(r.old)) {
+		info, err := os.Lstat(filepath.Join(r.folder, name))
+		if _, again := r.fresh[name]; again || err != nil || !info.Mode().IsRegular() || disk.Exists(filepath.Join(r.next, name)) {
+			continue
+		}
+		if err := r.exchange(name); err != nil {
+			return err
+		}
+		r.done = append(r.done, name)
 	}
 	return nil
 }
 
-// WriteShared replaces a file of the logbook that belongs to no job, under a
-// lock of its own.
-func (s Store) WriteShared(name string, data []byte) error {
-	locked, err := s.Lock("." + name)
+// undo exchanges everything back and moves the new result to making, from where
+// it no longer counts.
+func (r *replacement) undo(making string) error {
+	for name := range r.fresh {
+		a, b := filepath.Join(r.next, name), filepath.Join(r.folder, name)
+		if !disk.Exists(a + replacedSuffix) {
+			continue
+		}
+		back := b // an exchange in several steps that failed after the first
+		if disk.Exists(b) {
+			back = a
+			r.done = append(r.done, name)
+		}
+		if err := r.disk.Rename(a+replacedSuffix, back); err != nil {
+			return err
+		}
+	}
+	for _, name := range slices.Backward(r.done) {
+		if err := r.exchange(name); err != nil {
+			return err
+		}
+	}
+	return r.disk.Rename(r.next, making)
+}
+
+// exchange swaps the file of a name between the two folders; one of them may
+// have none.
+func (r *replacement) exchange(name string) error {
+	a, b := filepath.Join(r.next, name), filepath.Join(r.folder, name)
+	switch {
+	case !disk.Exists(a):
+		return r.disk.Rename(b, a)
+	case !disk.Exists(b):
+		return r.disk.Rename(a, b)
+	}
+	err := r.disk.Exchange(a, b)
+	if !errors.Is(err, disk.ErrNoExchange) {
+		return err
+	}
+	if err := r.disk.Rename(b, a+replacedSuffix); err != nil {
+		return err
+	}
+	return r.finishExchange(name)
+}
+
+// replacedSuffix marks the old file while an exchange takes more than one step.
+const replacedSuffix = ".replaced"
+
+// finishExchange does the rest of an exchange in several steps.
+func (r *replacement) finishExchange(name string) error {
+	a, b := filepath.Join(r.next, name), filepath.Join(r.folder, name)
+	if !disk.Exists(a + replacedSuffix) {
+		return nil
+	}
+	if !disk.Exists(b) {
+		if err := r.disk.Rename(a, b); err != nil {
+			return err
+		}
+	}
+	return r.disk.Rename(a+replacedSuffix, a)
+}
+
+// settle removes the replaced files, keeps those that were changed by hand, and
+// puts the record in its place. What fails here is for the next command to do.
+func (r *replacement) settle() error {
+	if err := r.disk.Sync(r.folder); err != nil {
+		return err
+	}
+	entries, err := os.ReadDir(r.next)
 	if err != nil {
 		return err
 	}
-	// Version control must not turn line ends over: every byte counts.
-	if !exists(filepath.Join(s.Dir, attributes)) {
-		err = s.writeShared(attributes, []byte("* -text\n"))
+	for _, e := range entries {
+		if e.Name() == RecordName {
+			continue
+		}
+		name := filepath.Join(r.next, e.Name())
+		hash, err := hashOf(name)
+		if err != nil {
+			return err
+		}
+		if hash != "" && (hash == r.old[e.Name()] || hash == r.fresh[e.Name()]) {
+			err = r.disk.Remove(name)
+		} else {
+			err = r.keep(name, hash)
+		}
+		if err != nil {
+			return err
+		}
 	}
-	return errors.Join(err, s.writeShared(name, data), locked.Unlock())
+	if there := filepath.Join(r.folder, RecordName); disk.Exists(there) && !Sealed(readRecord(r.folder)) {
+		hash, err := hashOf(there)
+		if err != nil {
+			return err
+		}
+		if err := r.keep(there, hash); err != nil {
+			return err
+		}
+	}
+	err = r.disk.Rename(filepath.Join(r.next, RecordName), filepath.Join(r.folder, RecordName))
+	if err == nil {
+		err = r.disk.Sync(r.folder)
+	}
+	if err == nil {
+		err = r.disk.Remove(r.next)
+	}
+	if err == nil {
+		err = r.disk.Sync(filepath.Dir(r.next))
+	}
+	return err
 }
 
-const attributes = ".gitattributes"
+// changedSuffix ends the name of a file that was changed by hand, when a run
+// puts another in its place.
+const changedSuffix = ".changed"
 
-func (s Store) writeShared(name string, data []byte) error {
-	full := filepath.Join(s.Dir, name)
-	if old, err := os.ReadFile(full); err == nil && string(old) == string(data) {
-		return nil
+// keep moves a file that was changed by hand to a free name beside the new one.
+func (r *replacement) keep(file, hash string) error {
+	name := filepath.Base(file)
+	as := name + changedSuffix
+	for n := 2; ; n++ {
+		to := filepath.Join(r.folder, as)
+		if !disk.Exists(to) {
+			r.kept = append(r.kept, Kept{name, as})
+			return r.disk.Rename(file, to)
+		}
+		if there, err := hashOf(to); err == nil && hash != "" && there == hash {
+			r.kept = append(r.kept, Kept{name, as})
+			return r.disk.Remove(file)
+		}
+		as = fmt.Sprintf("%s%s-%d", name, changedSuffix, n)
 	}
-	fresh := s.work("."+name, ".file")
-	if err := removeAll(s.Disk, fresh); err != nil {
-		return err
+}
+
+// hashOf is the SHA-256 of a file, "" where there is none, or something that is
+// not a file.
+func hashOf(name string) (string, error) {
+	info, err := os.Lstat(name)
+	if err != nil || !info.Mode().IsRegular() {
+		return "", nil
 	}
-	if err := s.Disk.Write(fresh, data); err != nil {
-		return errors.Join(err, removeAll(s.Disk, fresh))
+	f, err := os.Open(name)
+	if err != nil {
+		return "", err
 	}
-	return errors.Join(s.Disk.Rename(fresh, full), s.Disk.Sync(s.Dir))
+	defer f.Close()
+	sum := sha256.New()
+	if _, err := io.Copy(sum, f); err != nil {
+		return "", err
+	}
+	return hex.EncodeToString(sum.Sum(nil)), nil
 }

@@ -10,6 +10,10 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"github.com/gofrs/flock"
+
+	"mahlstick/runner/record/disk"
 )
 
 // Output is one file of a result.
@@ -18,43 +22,53 @@ type Output struct {
 	Data []byte
 }
 
-// Store is the folder logbook/ of a studio. All that is in the making stands
-// in its folder .mahlstick, which is ours alone:
+// Store is the folder logbook/ of a studio. Unfinished work is in its folder
+// .mahlstick, which nobody else uses:
 //
-//	.mahlstick/JOB.lock     held while a job's folder is written to
-//	.mahlstick/JOB.making/  the new folder while it is filled
-//	.mahlstick/JOB.new/     the whole new folder before it takes its place,
-//	                        or the old one just after
-//	.mahlstick/JOB.old/     the folder that it replaces, until it is removed
-//	.mahlstick/JOB.journal  says that JOB.new is whole and takes its place
+//	.mahlstick/JOB.lock     locked while a job's folder is written to
+//	.mahlstick/JOB.making/  a new result or impression while it is written
+//	.mahlstick/JOB.next/    a whole new result, whose files go into the job's
+//	                        folder one by one, and the files that they replace
 //
-// Where the system can exchange two folders in one step, that is what
-// happens, and a reader sees the old folder or the new one at any moment.
-// Elsewhere the journal is written first, and whoever takes the lock next
-// completes what it says.
+// A result counts from the moment when JOB.making is renamed to JOB.next. Then
+// each file is exchanged in one step, where the system can; if the process is
+// killed meanwhile, whoever takes the lock next completes the rest. The job's
+// folder itself is never moved, since people save files of their own in it.
 type Store struct {
 	Dir  string // path of logbook/
-	Disk Disk
+	Disk disk.Disk
 	// Wait is how long Lock waits for another process; 0 does not wait.
 	Wait time.Duration
 }
 
 const works = ".mahlstick"
 
-// ErrNoFolder says that a file or a link stands where a folder must be.
+// ErrNoFolder is the error where a file or a link is in the place of a folder.
 var ErrNoFolder = errors.New("is not a folder of the studio")
 
-// ErrLocked says that another run holds the job.
-var ErrLocked = errors.New("another run is writing this job; wait for it or stop it")
+// Reserved is true where no job may have this name, because its folder would
+// be one of the logbook's own.
+func Reserved(job string) bool {
+	for part := range strings.SplitSeq(strings.ToLower(job), "/") {
+		if part == Impressions || strings.HasPrefix(part, works) || part == "index.html" {
+			return true
+		}
+	}
+	return false
+}
 
-// Locked is a job whose folder only we write to.
+// Impressions is the folder of a job's signed impressions.
+const Impressions = "impressions"
+
+// Locked is a job that no other process writes to until Unlock.
 type Locked struct {
 	store Store
 	job   string
-	lock  *os.File
+	lock  *flock.Flock
+	kept  []Kept // while an interrupted run was completed
 }
 
-// slot is the job's name as one word; jobOf undoes it.
+// slot is the job's name as one word; jobOf is its inverse.
 func slot(job string) string { return strings.NewReplacer("%", "%25", "/", "%2f").Replace(job) }
 
 func jobOf(slot string) string { return strings.NewReplacer("%2f", "/", "%25", "%").Replace(slot) }
@@ -66,12 +80,11 @@ func (s Store) work(job, kind string) string {
 // Folder is the path of a job's folder.
 func (s Store) Folder(job string) string { return filepath.Join(s.Dir, filepath.FromSlash(job)) }
 
-// Lock takes the job, completes or undoes what a killed run left behind, and
-// gives the job to the caller until Unlock. Jobs that stand one inside the
-// other's folder share a lock.
+// Lock locks the job and completes or undoes what a killed run left of it.
+// Jobs of which one is in the other's folder share a lock.
 func (s Store) Lock(job string) (*Locked, error) {
 	if Reserved(job) {
-		return nil, fmt.Errorf("no job can be called %q: the logbook keeps that name for itself", job)
+		return nil, fmt.Errorf("no job can be called %q: the logbook uses that name itself", job)
 	}
 	if err := s.inside(works, job); err != nil {
 		return nil, err
@@ -79,43 +92,30 @@ func (s Store) Lock(job string) (*Locked, error) {
 	if err := s.Disk.Make(filepath.Join(s.Dir, works)); err != nil {
 		return nil, err
 	}
-	// What is in the making is nobody else's business.
+	// Version control must not keep unfinished work.
 	ignore := filepath.Join(s.Dir, works, ".gitignore")
-	if !exists(ignore) {
+	if !disk.Exists(ignore) {
 		if err := s.Disk.Write(ignore, []byte("*\n")); err != nil && !errors.Is(err, fs.ErrExist) {
 			return nil, err
 		}
 	}
 	first, _, _ := strings.Cut(job, "/")
-	lock := s.work(first, ".lock")
-	if info, err := os.Lstat(lock); err == nil && !info.Mode().IsRegular() {
-		return nil, fmt.Errorf("%s is not a file; remove it", lock)
-	}
-	f, err := os.OpenFile(lock, os.O_RDWR|os.O_CREATE, 0o644)
+	lock, err := lockFile(s.work(first, ".lock"), s.Wait)
 	if err != nil {
 		return nil, err
 	}
-	for waited := time.Duration(0); ; waited += 20 * time.Millisecond {
-		held, err := lockFile(f)
-		if err == nil && !held {
-			break
-		}
-		if err == nil && waited >= s.Wait {
-			err = ErrLocked
-		}
-		if err != nil {
-			return nil, errors.Join(err, f.Close())
-		}
-		time.Sleep(20 * time.Millisecond)
+	l := &Locked{store: s, job: job, lock: lock}
+	if l.kept, err = s.completeAll(first, job); err != nil {
+		return nil, errors.Join(fmt.Errorf("after an interrupted run: %w", err), lock.Close())
 	}
-	if err := s.recoverAll(first, f); err != nil {
-		return nil, errors.Join(fmt.Errorf("after an interrupted run: %w", err), f.Close())
-	}
-	return &Locked{s, job, f}, nil
+	return l, nil
 }
 
+// Unlock ends the lock.
+func (l *Locked) Unlock() error { return l.lock.Close() }
+
 // inside refuses a logbook, or folders in it, that are links: what is written
-// would land elsewhere.
+// would go elsewhere.
 func (s Store) inside(names ...string) error {
 	for _, name := range names {
 		full := s.Dir
@@ -136,28 +136,32 @@ func (s Store) inside(names ...string) error {
 	return nil
 }
 
-// recoverAll puts right what was left of the job and of those that stand in
-// its folder: the outer ones first, since the inner ones stand in them.
-func (s Store) recoverAll(first string, lock *os.File) error {
+// completeAll completes or undoes what killed runs left of the jobs below the
+// first part of a job's name. kept is about the job alone.
+func (s Store) completeAll(first, job string) (kept []Kept, err error) {
 	jobs, err := s.interrupted()
 	if err != nil {
-		return err
+		return nil, err
 	}
-	for _, job := range jobs {
-		if outer, _, _ := strings.Cut(job, "/"); outer != first {
+	for _, j := range jobs {
+		if outer, _, _ := strings.Cut(j, "/"); outer != first {
 			continue
 		}
-		if err := s.inside(job); err != nil {
-			return err
+		if err := s.inside(j); err != nil {
+			return kept, err
 		}
-		if err := (&Locked{s, job, lock}).recover(); err != nil {
-			return err
+		more, err := (&Locked{store: s, job: j}).complete()
+		if j == job {
+			kept = more
+		}
+		if err != nil {
+			return kept, err
 		}
 	}
-	return nil
+	return kept, nil
 }
 
-// interrupted lists the jobs of which something is in the making.
+// interrupted lists the jobs of which there is unfinished work.
 func (s Store) interrupted() ([]string, error) {
 	entries, err := os.ReadDir(filepath.Join(s.Dir, works))
 	if errors.Is(err, fs.ErrNotExist) {
@@ -165,9 +169,9 @@ func (s Store) interrupted() ([]string, error) {
 	}
 	var jobs []string
 	for _, e := range entries {
-		for _, kind := range []string{".making", ".new", ".old", ".journal"} {
+		for _, kind := range []string{makingKind, nextKind} {
 			name, ok := strings.CutSuffix(e.Name(), kind)
-			// Only what we can have written ourselves.
+			// Only names that this package writes.
 			if job := jobOf(name); ok && slot(job) == name && path.Clean(job) == job && filepath.IsLocal(job) && !Reserved(job) {
 				jobs = append(jobs, job)
 			}
@@ -177,8 +181,13 @@ func (s Store) interrupted() ([]string, error) {
 	return slices.Compact(jobs), err
 }
 
-// Recover completes or undoes what killed runs left behind, of every job that
-// nobody holds. Whoever reads the logbook begins with it.
+const (
+	makingKind = ".making"
+	nextKind   = ".next"
+)
+
+// Recover completes or undoes what killed runs left, of every job that no
+// process holds. Whoever reads the logbook begins with it.
 func (s Store) Recover() error {
 	s.Wait = 0
 	jobs, err := s.interrupted()
@@ -195,85 +204,4 @@ func (s Store) Recover() error {
 		}
 	}
 	return err
-}
-
-// Unlock gives the job free. The lock's file stays, since removing it would
-// let two runs hold two locks of one name.
-func (l *Locked) Unlock() error { return l.lock.Close() }
-
-// recover completes a replacement whose journal was written, and clears away
-// one whose was not.
-func (l *Locked) recover() error {
-	d := l.store.Disk
-	folder, fresh, old, journal := l.names()
-	if exists(journal) {
-		if exists(fresh) {
-			if exists(folder) {
-				if exists(old) { // cannot be ours: the journal is removed first
-					return fmt.Errorf("%s is in the way; look into it, then remove it", old)
-				}
-				if err := d.Rename(folder, old); err != nil {
-					return err
-				}
-			}
-			if err := d.Rename(fresh, folder); err != nil {
-				return err
-			}
-		}
-		if err := errors.Join(d.Sync(filepath.Dir(folder)), d.Sync(filepath.Dir(fresh))); err != nil {
-			return err
-		}
-		if err := d.Remove(journal); err != nil {
-			return err
-		}
-	}
-	if err := l.clear(old); err != nil {
-		return err
-	}
-	if err := l.clear(fresh); err != nil {
-		return err
-	}
-	// Half made: nothing but copies, and second names of what stays.
-	return removeAll(d, l.making())
-}
-
-func (l *Locked) making() string { return l.store.work(l.job, ".making") }
-
-func (l *Locked) names() (folder, fresh, old, journal string) {
-	s := l.store
-	return s.Folder(l.job), s.work(l.job, ".new"), s.work(l.job, ".old"), s.work(l.job, ".journal")
-}
-
-// clear removes a folder that was replaced. What somebody put into it while
-// it was being replaced moves into the job's folder first.
-func (l *Locked) clear(dir string) error {
-	if !exists(dir) {
-		return nil
-	}
-	folder := l.store.Folder(l.job)
-	mine := l.mine(dir)
-	err := filepath.WalkDir(dir, func(name string, e fs.DirEntry, err error) error {
-		if err != nil || e.IsDir() {
-			return err
-		}
-		rel, err := filepath.Rel(dir, name)
-		if err != nil {
-			return err
-		}
-		if slices.Contains(mine, filepath.ToSlash(rel)) {
-			return nil
-		}
-		to := filepath.Join(folder, rel)
-		if exists(to) {
-			return nil
-		}
-		if err := l.store.Disk.Make(filepath.Dir(to)); err != nil {
-			return err
-		}
-		return l.store.Disk.Rename(name, to)
-	})
-	if err != nil {
-		return err
-	}
-	return removeAll(l.store.Disk, dir)
 }

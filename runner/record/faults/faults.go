@@ -1,39 +1,33 @@
 // Package faults is a disk on which a chosen operation fails, for the tests
-// of what writes to one.
+// of code that writes to a disk.
 package faults
 
 import (
 	"errors"
-	"io/fs"
-)
 
-// Disk is the file operations that can be made to fail.
-type Disk interface {
-	Make(dir string) error
-	Write(name string, data []byte) error
-	Link(old, new string) error
-	Rename(old, new string) error
-	Exchange(a, b string) error
-	Mode(dir string, mode fs.FileMode) error
-	Remove(name string) error
-	Sync(dir string) error
-}
+	"mahlstick/runner/record/disk"
+)
 
 // ErrPlanted is the fault.
 var ErrPlanted = errors.New("planted fault")
 
-// Faulty fails the operation with number At, counted from 0. One that is Dead
-// fails all that follow, too, as if the process had been killed before it.
+// Faulty fails the operation with number At, counted from 0. If it is Dead, all
+// later ones fail too, as if the process had been killed before it. With At
+// below 0 it only counts.
 type Faulty struct {
-	Disk
+	disk.Disk
 	N, At int
 	Dead  bool
-	// NoExchange is answered to Exchange, as a system does that has none; nil
-	// for one that has.
-	NoExchange error
+	// NoExchange makes it a system that cannot exchange files.
+	NoExchange bool
+	// Before is called before each operation with its number; it may be nil.
+	Before func(n int)
 }
 
 func (f *Faulty) step(do func() error) error {
+	if f.Before != nil {
+		f.Before(f.N)
+	}
 	f.N++
 	if f.N-1 == f.At || f.Dead && f.N-1 > f.At {
 		return ErrPlanted
@@ -41,33 +35,30 @@ func (f *Faulty) step(do func() error) error {
 	return do()
 }
 
+// Make creates a folder.
 func (f *Faulty) Make(dir string) error {
 	return f.step(func() error { return f.Disk.Make(dir) })
 }
 
-func (f *Faulty) Link(old, new string) error {
-	return f.step(func() error { return f.Disk.Link(old, new) })
-}
-
+// Rename moves a file or a folder.
 func (f *Faulty) Rename(old, new string) error {
 	return f.step(func() error { return f.Disk.Rename(old, new) })
 }
 
+// Remove deletes a file or an empty folder.
 func (f *Faulty) Remove(name string) error {
 	return f.step(func() error { return f.Disk.Remove(name) })
 }
 
-func (f *Faulty) Mode(dir string, mode fs.FileMode) error {
-	return f.step(func() error { return f.Disk.Mode(dir, mode) })
-}
-
+// Sync waits for the medium.
 func (f *Faulty) Sync(dir string) error {
 	return f.step(func() error { return f.Disk.Sync(dir) })
 }
 
+// Exchange swaps two files.
 func (f *Faulty) Exchange(a, b string) error {
-	if f.NoExchange != nil {
-		return f.NoExchange
+	if f.NoExchange {
+		return disk.ErrNoExchange
 	}
 	return f.step(func() error { return f.Disk.Exchange(a, b) })
 }
@@ -76,7 +67,7 @@ func (f *Faulty) Exchange(a, b string) error {
 func (f *Faulty) Write(name string, data []byte) error {
 	whole := false
 	err := f.step(func() error { whole = true; return f.Disk.Write(name, data) })
-	if !whole {
+	if !whole && !(f.Dead && f.N-1 > f.At) {
 		_ = f.Disk.Write(name, data[:len(data)/2])
 	}
 	return err

@@ -11,9 +11,9 @@ import (
 	"mahlstick/runner"
 )
 
-// Slips of the pen in the small studio. Each is told with a mend that can be
-// carried out; carried out as printed, the whole of check passes.
-func TestMendsLeadToAJobThatRuns(t *testing.T) {
+// Typing mistakes in the small studio. Each is reported with a fix that can be
+// applied; when it is, check passes.
+func TestFixesLeadToAJobThatRuns(t *testing.T) {
 	for _, slip := range []struct{ file, right, wrong string }{
 		{"brushes/sable.md", "| safe press ", "| safe pres "},
 		{"brushes/sable.md", "| widest mark ", "| widest mrk "},
@@ -54,43 +54,48 @@ func TestMendsLeadToAJobThatRuns(t *testing.T) {
 				return bytes.Replace(data, []byte(slip.right), []byte(slip.wrong), 1)
 			})
 			recipe := filepath.Join(studio, "pond", "pond.md")
-			for round := 0; ; round++ {
-				_, problems, err := runner.Run(recipe, runner.Options{})
-				if err != nil {
-					t.Fatal(err)
-				}
-				if !problems.HasErrors() {
-					if round == 0 {
-						t.Fatal("the slip is no error")
-					}
-					break
-				}
-				if round == 4 {
-					t.Fatalf("four mends were not enough: %v", problems)
-				}
-				mended := false
-				for _, p := range problems.Sorted() {
-					if p.Severity != problem.Error || mended {
-						continue
-					}
-					edit(t, filepath.Join(studio, p.Place.Name()), func(data []byte) []byte {
-						out, ok := p.Fixed()
-						if mended = ok; ok {
-							return out
-						}
-						return data
-					})
-				}
-				if !mended {
-					t.Fatalf("no mend that can be carried out: %v", problems)
-				}
-			}
+			applyFixes(t, studio, recipe)
 			var out, errs bytes.Buffer
 			if code := run([]string{"check", recipe}, &out, &errs); code != exitDone {
 				t.Errorf("check ends with %d\n%s", code, &errs)
 			}
 		})
 	}
+}
+
+// applyFixes applies the first fix again and again, until there is no error.
+func applyFixes(t *testing.T, studio, recipe string) {
+	t.Helper()
+	const most = 4
+	for round := range most + 1 {
+		_, problems, err := runner.Run(recipe, runner.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !problems.HasErrors() {
+			if round == 0 {
+				t.Fatal("the slip is no error")
+			}
+			return
+		}
+		fixed := false
+		for _, p := range problems.Sorted() {
+			if p.Severity != problem.Error || fixed {
+				continue
+			}
+			edit(t, filepath.Join(studio, p.Place.Name()), func(data []byte) []byte {
+				out, ok := p.Fixed()
+				if fixed = ok; ok {
+					return out
+				}
+				return data
+			})
+		}
+		if !fixed {
+			t.Fatalf("no fix that can be applied: %v", problems)
+		}
+	}
+	t.Fatalf("%d fixes were not enough", most)
 }
 
 func edit(t *testing.T, name string, change func([]byte) []byte) {

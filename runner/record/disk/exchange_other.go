@@ -1,5 +1,5 @@
 //go:build !linux
 
-package record
+package disk
 
 func exchange(a, b string) error { return ErrNoExchange }

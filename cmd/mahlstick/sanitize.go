@@ -8,14 +8,15 @@ import (
 	"mahlstick/recipe/problem"
 )
 
-// safe passes on what is told, control characters made harmless: a title or a
-// file's name by somebody else must not drive the reader's terminal.
-type safe struct {
+// sanitizingWriter makes control characters harmless: a title or a file's name
+// by somebody else must not control the reader's terminal.
+type sanitizingWriter struct {
 	to   io.Writer
-	part []byte // of a character whose end has not come yet
+	part []byte // the beginning of a character that is not complete yet
 }
 
-func (s *safe) Write(p []byte) (int, error) {
+// Write writes the text without the last character where its end is missing.
+func (s *sanitizingWriter) Write(p []byte) (int, error) {
 	text := append(s.part, p...)
 	whole := len(text)
 	for n := 1; n < utf8.UTFMax && n <= len(text); n++ {
@@ -33,13 +34,13 @@ func (s *safe) Write(p []byte) (int, error) {
 	return len(p), nil
 }
 
-// end passes on what was held back.
-func (s *safe) end() {
+// flush writes what was held back.
+func (s *sanitizingWriter) flush() {
 	_ = s.pass(string(s.part))
 	s.part = nil
 }
 
-func (s *safe) pass(text string) error {
+func (s *sanitizingWriter) pass(text string) error {
 	lines := strings.Split(text, "\n")
 	for i, line := range lines {
 		lines[i] = problem.Sanitize(line)

@@ -8,11 +8,12 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// Apart tells how two texts of one program differ on the paper.
-type Apart struct {
+// MarkDistance is how far the marks of two versions of a program are apart on
+// the paper.
+type MarkDistance struct {
 	Program string
-	// MM is the greatest distance between a place where the brush touches the
-	// paper in one and the nearest such place in the other, the press as the
+	// MM is the greatest distance (mm) between a place where the brush touches
+	// the paper in one and the nearest such place in the other, the press as the
 	// third coordinate; infinite where only one of them paints at all.
 	MM float64
 	// At is that place, Line the line of the program that it belongs to, and
@@ -20,15 +21,15 @@ type Apart struct {
 	At     proof.Point
 	Line   int
 	Frozen bool
-	// AtLeast says that not all was measured, since the two are too large.
+	// AtLeast is true where the two were too large to measure completely.
 	AtLeast bool
 	// Strokes of the signed program and of the one made again.
 	Was, Is int
 }
 
-func (a Apart) String() string {
+func (a MarkDistance) String() string {
 	if math.IsInf(a.MM, 1) {
-		return fmt.Sprintf("%s: only one of the two paints", a.Program)
+		return fmt.Sprintf("%s: only one of the two programs paints", a.Program)
 	}
 	upTo := "up to"
 	if a.AtLeast {
@@ -36,24 +37,24 @@ func (a Apart) String() string {
 	}
 	text := fmt.Sprintf("%s: the marks are %s %.4f mm apart", a.Program, upTo, a.MM)
 	if a.MM > 0 {
-		which := "made again"
+		which := "new"
 		if a.Frozen {
 			which = "signed"
 		}
-		text += fmt.Sprintf(", farthest at X%.3f Y%.3f Z%.3f (line %d of the program %s)", a.At.X, a.At.Y, a.At.Z, a.Line, which)
+		text += fmt.Sprintf(", most at X%.3f Y%.3f Z%.3f (line %d of the %s program)", a.At.X, a.At.Y, a.At.Z, a.Line, which)
 	}
 	if a.Was != a.Is {
-		text += fmt.Sprintf("; %d strokes were signed, %d are made again", a.Was, a.Is)
+		text += fmt.Sprintf("; signed: %d strokes, now: %d", a.Was, a.Is)
 	}
 	return text
 }
 
-// apart measures two texts of a program. The distance is that of Hausdorff
+// markDistance measures two versions of a program. The distance is that of Hausdorff
 // between the paths with the brush down, sampled every sampleStep.
-func apart(name string, was, is []byte) Apart {
+func markDistance(name string, was, is []byte) MarkDistance {
 	one, _ := proof.Read(name, was)
 	two, _ := proof.Read(name, is)
-	a := Apart{Program: name, Was: len(proof.Measure(one, proof.Timing{}, nil).Strokes), Is: len(proof.Measure(two, proof.Timing{}, nil).Strokes)}
+	a := MarkDistance{Program: name, Was: len(proof.Measure(one, proof.Timing{}, nil).Strokes), Is: len(proof.Measure(two, proof.Timing{}, nil).Strokes)}
 	there, here := touching(one), touching(two)
 	if len(there) == 0 || len(here) == 0 {
 		if len(there) != len(here) {
@@ -78,13 +79,13 @@ func touching(p *proof.Path) []proof.Move {
 }
 
 const (
-	sampleStep  = 0.25 // mm
-	mostSamples = 4_000_000
-	mostLooks   = 400_000_000 // into a square or at a move, both ways together
+	sampleStep = 0.25 // mm
+	maxSamples = 4_000_000
+	maxLooks   = 400_000_000 // into a square or at a move, both ways together
 )
 
-func (a *Apart) farthest(moves []proof.Move, other *neighbours, frozen bool) {
-	step := max(sampleStep, length(moves)/mostSamples)
+func (a *MarkDistance) farthest(moves []proof.Move, other *neighbours, frozen bool) {
+	step := max(sampleStep, length(moves)/maxSamples)
 	for _, m := range moves {
 		n := 1 + int(distance(m.From, m.To)/step)
 		for i := range n + 1 {
@@ -92,7 +93,7 @@ func (a *Apart) farthest(moves []proof.Move, other *neighbours, frozen bool) {
 			if d := other.nearest(p); d > a.MM {
 				a.MM, a.At, a.Line, a.Frozen = d, p, m.Line, frozen
 			}
-			if other.looks > mostLooks/2 {
+			if other.looks > maxLooks/2 {
 				a.AtLeast = true
 				return
 			}
@@ -137,7 +138,7 @@ type neighbours struct {
 func (n *neighbours) cellOf(v float64) int { return int(math.Floor(v / n.side)) }
 
 func newNeighbours(moves []proof.Move) *neighbours {
-	n := &neighbours{moves: moves, in: map[square][]int32{}, side: max(cellSize, length(moves)/mostSamples)}
+	n := &neighbours{moves: moves, in: map[square][]int32{}, side: max(cellSize, length(moves)/maxSamples)}
 	n.minX, n.minY, n.maxX, n.maxY = math.MaxInt, math.MaxInt, math.MinInt, math.MinInt
 	for i, m := range moves {
 		// Squares that a piece of at most one square's length can touch.

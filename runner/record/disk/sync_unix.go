@@ -1,6 +1,6 @@
 //go:build unix
 
-package record
+package disk
 
 import (
 	"errors"
@@ -19,14 +19,4 @@ func syncFolder(dir string) error {
 		err = nil // some network file systems cannot sync a folder
 	}
 	return errors.Join(err, f.Close())
-}
-
-// lockFile takes the lock without waiting; held is true when another process
-// has it.
-func lockFile(f *os.File) (held bool, err error) {
-	err = unix.Flock(int(f.Fd()), unix.LOCK_EX|unix.LOCK_NB)
-	if errors.Is(err, unix.EWOULDBLOCK) {
-		return true, nil
-	}
-	return false, err
 }

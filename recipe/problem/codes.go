@@ -51,6 +51,7 @@ const (
 	LongParagraph     Code = "long-paragraph"
 	LostLine          Code = "lost-line"
 	MarkOffSheet      Code = "mark-off-sheet"
+	MarkOutOfTrue     Code = "mark-out-of-true"
 	MarkSizesDiffer   Code = "mark-sizes-differ"
 	MarkUnit          Code = "mark-unit"
 	MarksDisagree     Code = "marks-disagree"
@@ -204,6 +205,7 @@ var explanations = []Explained{
 	{LongParagraph, "A paragraph, a table or the links of a notebook are more than can be read."},
 	{LostLine, "A layer or a mark could not be read, though nothing about it was an error."},
 	{MarkOffSheet, "A registration mark would not lie on the sheet."},
+	{MarkOutOfTrue, "The only registration mark of a drawing is turned, of another size or not square."},
 	{MarkSizesDiffer, "The marks of the layers differ in size."},
 	{MarkUnit, "The mark's size says that the unit of the drawing is another."},
 	{MarksDisagree, "The marks of a drawing do not lie as the recipe says."},

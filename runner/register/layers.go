@@ -7,14 +7,14 @@ import (
 	"mahlstick/recipe/problem"
 )
 
-// Sides of a mark that differ by more than this (mm) between two layers were
-// drawn to different scales.
+// The sides of a mark that differ by more than this (mm) between two layers
+// were drawn to different scales.
 const layersWithin = 0.02
 
-// CheckLayers compares the marks of the layers of a job with each other: a
-// mark that is smaller on one layer tells that the whole layer is. Layers from
-// several drawings without a mark lie over each other only if all drawings have
-// the sheet's coordinates; layers of one drawing lie as they were drawn.
+// CheckLayers compares the marks of the layers of a job: where a mark is
+// smaller on one layer, the whole layer is. Layers from several drawings
+// without a mark meet only if all drawings have the sheet's coordinates; layers
+// of one drawing meet as they were drawn.
 func CheckLayers(layers []Placement) problem.List {
 	var problems problem.List
 	for _, p := range layers {
@@ -23,7 +23,7 @@ func CheckLayers(layers []Placement) problem.List {
 		}
 		problems.Add(problem.Problem{
 			Severity: problem.Warning, Code: problem.NoRegistration, Place: p.LayerPlace,
-			Message: fmt.Sprintf("no register mark is stated, so %s and %s lie over each other only if both are drawn in the sheet's coordinates", p.Drawing, layers[0].Drawing),
+			Message: fmt.Sprintf("no register mark is stated, so %s and %s meet only if both are drawn in the sheet's coordinates", p.Drawing, layers[0].Drawing),
 			Fix:     problem.Advise("add a section Registration with a mark, and draw the mark on every layer"),
 			Related: []problem.Related{{Place: layers[0].LayerPlace, Note: "the first drawing"}},
 		})

@@ -9,14 +9,14 @@ import (
 
 // square is a square found in a drawing.
 type square struct {
-	at       drawing.XY // its middle
-	corner   drawing.XY // from the middle to one corner
-	size     float64    // mm, its side
-	contours []int      // the contour, and those drawn over it again
+	at       vector.XY // its centre
+	corner   vector.XY // from the centre to one corner
+	size     float64   // mm, its side
+	contours []int     // the contour, and those drawn over it again
 }
 
 // A contour is a square where its outline keeps this close (mm, and share of
-// the side) to that of the square with the same middle and area.
+// the side) to that of the square with the same centre and area.
 const (
 	squareWithin      = 0.05
 	squareWithinShare = 0.01
@@ -24,10 +24,10 @@ const (
 	twinWithin = 0.01
 )
 
-// squares lists the squares of a drawing in the order in which they stand.
+// squares lists the squares of a drawing in its order.
 func squares(contours []drawing.Contour) []square {
 	var out []square
-	// Squares by middle and size in steps, so that twins are found at once even
+	// Squares by centre and size in steps, so that twins are found at once even
 	// in a drawing made of squares.
 	type key struct{ x, y, size int64 }
 	near := make(map[key][]int)
@@ -54,19 +54,19 @@ next:
 	return out
 }
 
-// asSquare compares an outline with the square that has its middle, its area
+// asSquare compares an outline with the square that has its centre, its area
 // and its farthest corner's direction. Points along the sides do not matter.
-func asSquare(points []drawing.XY) (square, bool) {
-	middle, area, length := centroid(points)
+func asSquare(points []vector.XY) (square, bool) {
+	centre, area, length := centroid(points)
 	// A square's perimeter squared is 16 times its area; most shapes end here.
 	if area == 0 || math.Abs(float64(length*length)/area-16) > 0.5 {
 		return square{}, false
 	}
-	s := square{at: middle, size: math.Sqrt(area)}
+	s := square{at: centre, size: math.Sqrt(area)}
 	far := 0.0
 	for _, p := range points {
-		if d := vector.Distance(p, middle); d > far {
-			far, s.corner = d, p.Minus(middle)
+		if d := vector.Distance(p, centre); d > far {
+			far, s.corner = d, p.Minus(centre)
 		}
 	}
 	within := min(squareWithin, squareWithinShare*s.size)
@@ -77,21 +77,14 @@ func asSquare(points []drawing.XY) (square, bool) {
 			return s, false
 		}
 		if min(math.Abs(u), math.Abs(v)) > s.size/2-2*within {
-			k := 0
-			if u < 0 {
-				k++
-			}
-			if v < 0 {
-				k += 2
-			}
-			cornersSeen[k] = true
+			cornersSeen[quadrant(u, v)] = true
 		}
 	}
 	return s, cornersSeen == [4]bool{true, true, true, true}
 }
 
-// local gives a point in the square's own axes, along its sides.
-func (s *square) local(p drawing.XY) (u, v float64) {
+// local returns a point in the square's own axes, along its sides.
+func (s *square) local(p vector.XY) (u, v float64) {
 	x, y := p.X-s.at.X, p.Y-s.at.Y
 	// The corner lies on the diagonal; turned by an eighth it gives a side.
 	scale := 1 / (s.corner.Length() * math.Sqrt2)
@@ -99,8 +92,8 @@ func (s *square) local(p drawing.XY) (u, v float64) {
 	return float64(x*ax) + float64(y*ay), float64(y*ax) - float64(x*ay)
 }
 
-// holds tells whether all points lie inside the square.
-func (s *square) holds(points []drawing.XY) bool {
+// holds says whether all points lie inside the square.
+func (s *square) holds(points []vector.XY) bool {
 	for _, p := range points {
 		u, v := s.local(p)
 		if max(math.Abs(u), math.Abs(v)) >= s.size/2 {
@@ -110,11 +103,11 @@ func (s *square) holds(points []drawing.XY) bool {
 	return len(points) > 0
 }
 
-// centroid gives the middle of the area inside a closed outline, its area
-// (always positive) and its length. The area is 0 where there is no middle.
-func centroid(points []drawing.XY) (middle drawing.XY, area, length float64) {
+// centroid returns the centre of the area inside a closed outline, its area
+// (always positive) and its length. The area is 0 where there is no centre.
+func centroid(points []vector.XY) (centre vector.XY, area, length float64) {
 	if len(points) < 3 {
-		return drawing.XY{}, 0, 0
+		return vector.XY{}, 0, 0
 	}
 	o := points[0] // sums from a near point lose no digits far from the zero
 	var sx, sy float64
@@ -128,8 +121,8 @@ func centroid(points []drawing.XY) (middle drawing.XY, area, length float64) {
 		sy += float64((a.Y + b.Y) * cross)
 	}
 	if area == 0 || math.IsNaN(area) || math.IsInf(area, 0) {
-		return drawing.XY{}, 0, 0
+		return vector.XY{}, 0, 0
 	}
-	middle = drawing.XY{X: o.X + sx/(3*area), Y: o.Y + sy/(3*area)}
-	return middle, math.Abs(area) / 2, length
+	centre = vector.XY{X: o.X + sx/(3*area), Y: o.Y + sy/(3*area)}
+	return centre, math.Abs(area) / 2, length
 }

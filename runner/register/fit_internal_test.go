@@ -7,13 +7,13 @@ import (
 
 	"pgregory.net/rapid"
 
-	"mahlstick/runner/drawing"
+	"mahlstick/runner/vector"
 )
 
-func points(v ...float64) []drawing.XY {
-	var out []drawing.XY
+func points(v ...float64) []vector.XY {
+	var out []vector.XY
 	for i := 0; i < len(v); i += 2 {
-		out = append(out, drawing.XY{X: v[i], Y: v[i+1]})
+		out = append(out, vector.XY{X: v[i], Y: v[i+1]})
 	}
 	return out
 }
@@ -46,7 +46,7 @@ func TestRigidConstructed(t *testing.T) {
 	square := points(100, 100, -100, 100, -100, -100, 100, -100)
 	for _, test := range []struct {
 		name                    string
-		from, to                []drawing.XY
+		from, to                []vector.XY
 		cos, sin, dx, dy, rms   float64
 		tolerance, rmsTolerance float64
 	}{
@@ -76,10 +76,10 @@ func TestRigidStatistics(t *testing.T) {
 	a4 := points(10, 10, 200, 10, 200, 287, 10, 287)
 	random := rand.New(rand.NewPCG(1, 2))
 	var squares, turns float64
-	read := make([]drawing.XY, len(a4))
+	read := make([]vector.XY, len(a4))
 	for range fits {
 		for i, p := range a4 {
-			read[i] = drawing.XY{X: p.X + s*random.NormFloat64(), Y: p.Y + s*random.NormFloat64()}
+			read[i] = vector.XY{X: p.X + s*random.NormFloat64(), Y: p.Y + s*random.NormFloat64()}
 		}
 		r := rigid(a4, read)
 		squares += r.rms * r.rms * float64(len(a4))
@@ -94,16 +94,16 @@ func TestRigidIsBest(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		coordinate := rapid.Float64Range(-300, 300)
 		n := rapid.IntRange(2, 6).Draw(t, "n")
-		var from, to []drawing.XY
+		var from, to []vector.XY
 		for range n {
-			from = append(from, drawing.XY{X: coordinate.Draw(t, "x"), Y: coordinate.Draw(t, "y")})
-			to = append(to, drawing.XY{X: coordinate.Draw(t, "X"), Y: coordinate.Draw(t, "Y")})
+			from = append(from, vector.XY{X: coordinate.Draw(t, "x"), Y: coordinate.Draw(t, "y")})
+			to = append(to, vector.XY{X: coordinate.Draw(t, "X"), Y: coordinate.Draw(t, "Y")})
 		}
 		best := rigid(from, to)
 		angle := math.Atan2(best.sin, best.cos)
 		for _, d := range [][3]float64{{1e-3, 0, 0}, {-1e-3, 0, 0}, {0, 0.1, 0}, {0, 0, -0.1}, {2, 0, 0}, {3.1, 1, 1}} {
 			other := transform{cos: math.Cos(angle + d[0]), sin: math.Sin(angle + d[0]), dx: best.dx + d[1], dy: best.dy + d[2]}
-			if rms := leftOver(other.apply, from, to); rms < best.rms-1e-9 {
+			if rms := residual(other.apply, from, to); rms < best.rms-1e-9 {
 				t.Fatalf("%v leaves %v mm, the fit %v mm", d, rms, best.rms)
 			}
 		}

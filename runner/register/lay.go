@@ -1,0 +1,81 @@
+package register
+
+import (
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/source"
+	"mahlstick/runner/plane"
+	"mahlstick/runner/vector"
+)
+
+// laid is a contour on the sheet before it is rounded to the grid.
+type laid struct {
+	Contour
+	exact []vector.XY // mm
+}
+
+// lay lays the contours that are to be painted on the sheet.
+func lay(t *task, found []square, p *Placement) ([]Contour, problem.List) {
+	isMark, problems := marksOut(t, found)
+	p.MarksOut = len(isMark)
+	var contours []laid
+	for i, c := range t.drawing.Contours {
+		if isMark[i] || !t.paints(c) {
+			continue
+		}
+		exact := make([]vector.XY, len(c.Points))
+		for k, q := range c.Points {
+			exact[k] = p.Apply(q)
+		}
+		identity := c.Identity
+		identity.Shape = len(contours)
+		contours = append(contours, laid{Contour{Identity: identity, Closed: c.Closed, Widths: c.Widths}, exact})
+	}
+	if len(contours) == 0 {
+		problems.Errorf(problem.NothingToPaint, t.layer.DrawingPlace, problem.Advise("draw the layer's shapes, or name the drawing layer they are on"),
+			"%s has nothing to paint besides its marks", t.file())
+		return nil, problems
+	}
+	problems = append(problems, checkMargins(t, contours)...)
+	if problems.HasErrors() {
+		return nil, problems
+	}
+	out := make([]Contour, len(contours))
+	for i, c := range contours {
+		out[i] = c.Contour
+		out[i].Points = make([]plane.Point, len(c.exact))
+		for k, q := range c.exact {
+			out[i].Points[k] = plane.At(q.X, q.Y)
+		}
+	}
+	return out, problems
+}
+
+// marksOut are the contours, by index, that are marks or lie wholly inside
+// one, such as a cross or a second outline; the latter are reported.
+func marksOut(t *task, found []square) (map[int]bool, problem.List) {
+	isMark := map[int]bool{}
+	for _, s := range found {
+		for _, c := range s.contours {
+			isMark[c] = true
+		}
+	}
+	inside := 0
+	var first source.Place
+	for i, c := range t.drawing.Contours {
+		for _, s := range found {
+			if !isMark[i] && t.paints(c) && s.holds(c.Points) {
+				isMark[i] = true
+				if inside++; inside == 1 {
+					first = c.Place
+				}
+			}
+		}
+	}
+	var problems problem.List
+	if inside > 0 {
+		problems.Warnf(problem.InsideMark, first, problem.Advise("draw nothing that is to be painted inside a register mark"),
+			"%d %s inside a register mark, %s taken for a part of it, and not painted",
+			inside, plural(inside, "contour lies", "contours lie"), plural(inside, "is", "are"))
+	}
+	return isMark, problems
+}

@@ -1,0 +1,121 @@
+package register
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"mahlstick/recipe/model"
+	"mahlstick/recipe/problem"
+	"mahlstick/runner/vector"
+)
+
+// rounding (mm) is by how much a point may pass the margin unnoticed: half a
+// grid step, and the rounding of a turn.
+const rounding = 0.0002
+
+// overshoot is how far a contour reaches past the margin.
+type overshoot struct {
+	contour laid
+	side    string
+	by      float64 // mm
+	at      vector.XY
+}
+
+// checkMargins checks that every contour, an open one with the width that the
+// drawing gives it, stays within the sheet less its margin.
+func checkMargins(t *task, contours []laid) problem.List {
+	var over []overshoot
+	for _, c := range contours {
+		if o := past(t.sheet, c, c.exact); o.by > rounding {
+			over = append(over, o)
+		}
+	}
+	if len(over) == 0 {
+		return nil
+	}
+	slices.SortStableFunc(over, func(a, b overshoot) int { return -cmp.Compare(a.by, b.by) })
+	worst := over[0]
+	p := problem.Problem{
+		Code: problem.OffSheet, Place: worst.contour.Place, Fix: problem.Advise(offSheetFix(t, contours)),
+		Message: fmt.Sprintf("this reaches %s mm past the %s margin, at %s on the sheet of %s x %s mm with a margin of %s mm",
+			mm(worst.by), worst.side, xy(worst.at), mm(t.sheet.Width), mm(t.sheet.Height), mm(t.sheet.Margin)),
+		Related: []problem.Related{{Place: t.layer.Place, Note: "the layer " + quote(t.layer.Name)}},
+	}
+	if n := len(over) - 1; n > 0 {
+		p.Message += fmt.Sprintf("; %d more %s past it too", n, plural(n, "shape reaches", "shapes reach"))
+	}
+	for _, o := range over[1:min(len(over), 1+maxRelated)] {
+		p.Related = append(p.Related, problem.Related{Place: o.contour.Place,
+			Note: fmt.Sprintf("reaches %s mm past the %s margin, at %s", mm(o.by), o.side, xy(o.at))})
+	}
+	// A mark of the right size has proven the unit.
+	if units := otherUnits(t); units != "" && len(t.marks) == 0 {
+		p.Message += "; " + units
+	}
+	return problem.List{p}
+}
+
+// past returns the point of a contour that is farthest past the margin.
+func past(sheet *model.Sheet, c laid, points []vector.XY) overshoot {
+	worst := overshoot{contour: c, by: math.Inf(-1)}
+	for i, q := range points {
+		half := 0.0
+		if i < len(c.Widths) && !c.Closed {
+			half = c.Widths[i] / 2
+		}
+		for _, s := range []overshoot{
+			{side: "left", by: sheet.Margin - (q.X - half)},
+			{side: "right", by: q.X + half - (sheet.Width - sheet.Margin)},
+			{side: "lower", by: sheet.Margin - (q.Y - half)},
+			{side: "upper", by: q.Y + half - (sheet.Height - sheet.Margin)},
+		} {
+			if math.IsNaN(s.by) { // a point that is no number is not on the sheet
+				s.by = math.Inf(1)
+			}
+			if s.by > worst.by {
+				worst.side, worst.by, worst.at = s.side, s.by, q
+			}
+		}
+	}
+	return worst
+}
+
+// offSheetFix tries whether the drawing would fit in a mirror, on the sheet
+// laid the other way, or without its margin.
+func offSheetFix(t *task, contours []laid) string {
+	fits := func(on *model.Sheet, flip func(vector.XY) vector.XY) bool {
+		for _, c := range contours {
+			flipped := make([]vector.XY, len(c.exact))
+			for k, q := range c.exact {
+				flipped[k] = flip(q)
+			}
+			if past(on, c, flipped).by > rounding {
+				return false
+			}
+		}
+		return true
+	}
+	if len(t.marks) > 0 {
+		m := t.marks[0]
+		switch {
+		case fits(t.sheet, func(q vector.XY) vector.XY { return vector.XY{X: 2*m.X - q.X, Y: q.Y} }):
+			return "the drawing looks mirrored left to right about its mark; draw or export it the right way round, or correct the mark's x"
+		case fits(t.sheet, func(q vector.XY) vector.XY { return vector.XY{X: q.X, Y: 2*m.Y - q.Y} }):
+			return "the drawing looks mirrored upside down about its mark; draw or export it with y upwards, or correct the mark's y"
+		}
+	}
+	turned, bare := *t.sheet, *t.sheet
+	turned.Width, turned.Height = t.sheet.Height, t.sheet.Width
+	bare.Margin = 0
+	same := func(q vector.XY) vector.XY { return q }
+	last := "take a larger sheet"
+	switch {
+	case fits(&bare, same):
+		last = "write a smaller margin in the recipe"
+	case fits(&turned, same):
+		last = "lay the sheet the other way: write portrait or landscape after its size"
+	}
+	return "move the shape in the drawing, correct the mark's x and y or the layer's offsets, or " + last
+}

@@ -199,7 +199,7 @@ func (m *mesh) flip(t, k int32) {
 	m.at[a], m.at[b], m.at[c], m.at[d] = t, u, t, t
 }
 
-// side gives the triangle and side that run from a to b; ok tells whether
+// side gives the triangle and side that run from a to b; ok reports whether
 // there is such a side.
 func (m *mesh) side(a, b int32) (t, k int32, ok bool) {
 	first := m.at[a]

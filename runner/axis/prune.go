@@ -202,7 +202,7 @@ func (p *pruner) restore(d *diagram, t int32) {
 	}
 }
 
-// deeper tells whether the pocket at cell a comes before that at b.
+// deeper reports whether the pocket at cell a comes before that at b.
 func (p *pruner) deeper(d *diagram, a, b int32) bool {
 	if x, y := coarse(p.cost[a]), coarse(p.cost[b]); x != y {
 		return x > y

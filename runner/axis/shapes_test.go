@@ -110,7 +110,7 @@ func nearness(r region.Region, x, y float64) float64 {
 	return best
 }
 
-// within tells whether a point lies inside a region (even-odd).
+// within reports whether a point lies inside a region (even-odd).
 func within(r region.Region, x, y float64) bool {
 	in := false
 	for _, ring := range r.Rings {

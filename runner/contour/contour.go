@@ -30,7 +30,7 @@ const (
 	NonZero
 )
 
-// Inside says whether a place around which the contours wind so many times is
+// Inside reports whether a place around which the contours wind so many times is
 // inside. Where no rule is stated it answers as NonZero.
 func (r FillRule) Inside(winding int32) bool {
 	if r == EvenOdd {

@@ -235,78 +235,102 @@ func TestGuarantees(t *testing.T) {
 		if !reflect.DeepEqual(sorted, order.Sort(all, o)) {
 			t.Fatal("two orders for one list")
 		}
-		if len(sorted) != len(all) {
-			t.Fatalf("%d gestures in, %d out", len(all), len(sorted))
-		}
-		place := make([]int, len(all)) // of each gesture in the order
-		for i := range place {
-			place[i] = -1
-		}
-		for k, g := range sorted {
-			i, turned := key(g, all)
-			if i < 0 || place[i] >= 0 {
-				t.Fatalf("gesture %d of the order is new, or comes twice", k)
-			}
-			place[i] = k
-			if turned && (g.Kind == stroke.Corner || g.Kind == stroke.Check) {
-				t.Fatalf("%v turned round", g.Kind)
-			}
-		}
-		lanes, firstOf, lastOf := map[int]bool{}, map[int]int{}, map[int]int{}
-		for k, g := range sorted {
-			if g.Kind == stroke.Check {
-				if k > 0 && sorted[k-1].Kind != stroke.Check {
-					t.Fatal("a check mark does not come first")
-				}
-				continue
-			}
-			lanes[g.Shape] = lanes[g.Shape] || g.Kind == stroke.Lane
-			if _, seen := firstOf[g.Shape]; !seen {
-				firstOf[g.Shape] = k
-			}
-			lastOf[g.Shape] = k
-		}
+		position := positions(t, all, sorted)
+		checksFirst(t, sorted)
 		for shape := range 4 {
-			if !lanes[shape] {
-				continue
-			}
-			other := false
-			for k := firstOf[shape]; k <= lastOf[shape]; k++ {
-				if sorted[k].Shape != shape {
-					t.Fatalf("shape %d has lanes, but another comes between", shape)
-				}
-				if sorted[k].Kind == stroke.Lane && other && !o.EdgesFirst {
-					t.Fatalf("a lane of shape %d comes after something else of it", shape)
-				}
-				if k > firstOf[shape] && o.EdgesFirst && sorted[k-1].Kind == stroke.Lane && sorted[k].Kind != stroke.Lane {
-					t.Fatalf("a stroke of shape %d comes after a lane of it", shape)
-				}
-				other = other || sorted[k].Kind != stroke.Lane
-			}
+			lanesTogether(t, sorted, shape, o.EdgesFirst)
 		}
 		for i, g := range all {
-			if g.Kind != stroke.Corner {
-				continue
-			}
-			main := -1
-			for j := range i {
-				if all[j].Shape == g.Shape && all[j].Kind != stroke.Corner && all[j].Kind != stroke.Check {
-					main = j
-				}
-			}
-			if main < 0 || all[main].Kind == stroke.Lane {
-				continue
-			}
-			if place[main] > place[i] {
-				t.Fatal("a corner touch comes before its gesture")
-			}
-			for k := place[main] + 1; k <= place[i]; k++ {
-				if sorted[k].Kind != stroke.Corner {
-					t.Fatalf("%v between a gesture and its corner touch", sorted[k].Kind)
-				}
+			if g.Kind == stroke.Corner {
+				cornerFollows(t, all, sorted, position, i)
 			}
 		}
 	})
+}
+
+// positions gives where each gesture of the list is in the order: each is there
+// once, and turned round only if it may be.
+func positions(t *rapid.T, all, sorted []stroke.Gesture) []int {
+	if len(sorted) != len(all) {
+		t.Fatalf("%d gestures in, %d out", len(all), len(sorted))
+	}
+	position := make([]int, len(all))
+	for i := range position {
+		position[i] = -1
+	}
+	for k, g := range sorted {
+		i, turned := key(g, all)
+		if i < 0 || position[i] >= 0 {
+			t.Fatalf("gesture %d of the order is new, or comes twice", k)
+		}
+		position[i] = k
+		if turned && (g.Kind == stroke.Corner || g.Kind == stroke.Check) {
+			t.Fatalf("%v turned round", g.Kind)
+		}
+	}
+	return position
+}
+
+func checksFirst(t *rapid.T, sorted []stroke.Gesture) {
+	for k, g := range sorted {
+		if g.Kind == stroke.Check && k > 0 && sorted[k-1].Kind != stroke.Check {
+			t.Fatal("a check mark does not come first")
+		}
+	}
+}
+
+// lanesTogether checks a shape that has lanes: nothing of other shapes comes
+// between, and its lanes are first, or last.
+func lanesTogether(t *rapid.T, sorted []stroke.Gesture, shape int, edgesFirst bool) {
+	first, last, lanes := -1, -1, false
+	for k, g := range sorted {
+		if g.Shape != shape || g.Kind == stroke.Check {
+			continue
+		}
+		if first < 0 {
+			first = k
+		}
+		last, lanes = k, lanes || g.Kind == stroke.Lane
+	}
+	if !lanes {
+		return
+	}
+	other := false
+	for k := first; k <= last; k++ {
+		isLane := sorted[k].Kind == stroke.Lane
+		if sorted[k].Shape != shape {
+			t.Fatalf("shape %d has lanes, but another comes between", shape)
+		}
+		if isLane && other && !edgesFirst {
+			t.Fatalf("a lane of shape %d comes after something else of it", shape)
+		}
+		if k > first && edgesFirst && sorted[k-1].Kind == stroke.Lane && !isLane {
+			t.Fatalf("a stroke of shape %d comes after a lane of it", shape)
+		}
+		other = other || !isLane
+	}
+}
+
+// cornerFollows checks that corner touch i comes after the main gesture that it
+// was listed behind, with nothing but such touches between.
+func cornerFollows(t *rapid.T, all, sorted []stroke.Gesture, position []int, i int) {
+	main := -1
+	for j := range i {
+		if all[j].Shape == all[i].Shape && all[j].Kind != stroke.Corner && all[j].Kind != stroke.Check {
+			main = j
+		}
+	}
+	if main < 0 || all[main].Kind == stroke.Lane {
+		return
+	}
+	if position[main] > position[i] {
+		t.Fatal("a corner touch comes before its gesture")
+	}
+	for k := position[main] + 1; k <= position[i]; k++ {
+		if sorted[k].Kind != stroke.Corner {
+			t.Fatalf("%v between a gesture and its corner touch", sorted[k].Kind)
+		}
+	}
 }
 
 // best tries every order and direction.

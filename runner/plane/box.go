@@ -15,7 +15,7 @@ func Bounds(points []Point) Box {
 	return b
 }
 
-// Around is the box that reaches so many grid steps to every side of a point.
+// Around is the box that reaches the given number of grid steps to every side of a point.
 func Around(p Point, reach int32) Box {
 	return Box{Point{p.X - reach, p.Y - reach}, Point{p.X + reach, p.Y + reach}}
 }
@@ -34,17 +34,17 @@ func (b Box) Union(c Box) Box {
 	}
 }
 
-// Overlaps says whether two boxes have a point in common.
+// Overlaps reports whether two boxes have a point in common.
 func (b Box) Overlaps(c Box) bool {
 	return b.Min.X <= c.Max.X && c.Min.X <= b.Max.X && b.Min.Y <= c.Max.Y && c.Min.Y <= b.Max.Y
 }
 
-// Holds says whether a box lies within b.
+// Holds reports whether a box lies within b.
 func (b Box) Holds(c Box) bool {
 	return c.Min.X >= b.Min.X && c.Min.Y >= b.Min.Y && c.Max.X <= b.Max.X && c.Max.Y <= b.Max.Y
 }
 
-// Has says whether a point lies within b.
+// Has reports whether a point lies within b.
 func (b Box) Has(p Point) bool {
 	return p.X >= b.Min.X && p.X <= b.Max.X && p.Y >= b.Min.Y && p.Y <= b.Max.Y
 }

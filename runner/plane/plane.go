@@ -79,7 +79,7 @@ func Area2(ring []Point) int64 {
 	return sum
 }
 
-// Inside says whether a point lies within rings, taken together by the
+// Inside reports whether a point lies within rings, taken together by the
 // even-odd rule, as a region's outer ring and holes are. A point on an edge is
 // taken for one to the right of it, or above.
 func Inside(p Point, rings ...[]Point) bool {

@@ -135,6 +135,6 @@ func ExampleBuild() {
 	// Output:
 	// shape 0: 15 mm² in 1 region(s), holes [1]
 	// shape 2: 2 mm² in 2 region(s), holes []
-	// contour 1: outline turned round
+	// contour 1: direction reversed
 	// contour 2: outline crosses itself
 }

@@ -10,25 +10,25 @@ import (
 	"mahlstick/runner/plane"
 )
 
-// Options are what the layer says about its contours. The zero value reads
-// contours inside others as holes, by alternating depth.
+// Options are what the layer states about its contours. The zero value takes
+// contours inside others for holes, by alternating depth.
 type Options struct {
-	// Strokes reads contours inside others as strokes of their own. Contours
-	// with a stated fill rule obey that in any case.
+	// Strokes takes contours inside others for strokes of their own. Contours with
+	// a stated fill rule follow that in any case.
 	Strokes bool
 }
 
 // Build turns the closed contours of a layer into regions.
 //
-//  1. Every contour is either part of a shape of the result or named in Mended
-//     as given twice.
+//  1. Each contour is either part of a shape of the result or listed in Mended as
+//     given twice.
 //  2. Regions are as Region promises, whatever the contours are.
 //  3. Contours that cross each other are shapes of their own, unless a stated
 //     fill rule joins them.
 //
-// Faults: "contour-off-grid" for a point farther out than plane.Limit,
-// "contour-tangled" where so many edges lie on top of each other that no
-// drawing means it.
+// Problems: "contour-off-grid" for a point farther out than plane.Limit,
+// "contour-tangled" if so many edges lie on top of each other that no drawing
+// can mean it.
 func Build(contours []Contour, opt Options) (*Result, problem.List) {
 	b := &builder{}
 	edges := 0
@@ -108,13 +108,13 @@ func (b *builder) withinLimit(c *Contour) bool {
 
 func (b *builder) tangled(at source.Place) {
 	b.problems.Errorf(problem.ContourTangled, at, problem.Advise("draw it again with fewer edges, or leave it out"),
-		"so many edges lie across each other here that the outline cannot be told from a scribble")
+		"too many edges of this outline cross each other")
 }
 
 // singles makes shapes of contours without a fill rule.
 func (b *builder) singles(contours []*Contour, opt Options) {
-	pieces := make([]*piece, 0, len(contours))
-	known := map[ringKey][]*piece{}
+	outlines := make([]*outline, 0, len(contours))
+	known := map[ringKey][]*outline{}
 	for _, c := range contours {
 		p, ok := clean(c, b)
 		if !ok {
@@ -122,35 +122,35 @@ func (b *builder) singles(contours []*Contour, opt Options) {
 			return
 		}
 		key := keyOf(p.rings)
-		if p.area2 > 0 && slices.ContainsFunc(known[key], func(q *piece) bool { return sameRings(p.rings, q.rings) }) {
+		if p.area2 > 0 && slices.ContainsFunc(known[key], func(q *outline) bool { return sameRings(p.rings, q.rings) }) {
 			b.note(Twice, c, count{1, p.rings[0][0]})
 			continue
 		}
 		known[key] = append(known[key], p)
-		pieces = append(pieces, p)
+		outlines = append(outlines, p)
 	}
-	parent := make([]int, len(pieces))
-	touching := make([]bool, len(pieces))
+	parent := make([]int, len(outlines))
+	touching := make([]bool, len(outlines))
 	for i := range parent {
 		parent[i] = -1
 	}
 	if !opt.Strokes {
 		var ok bool
-		if parent, touching, ok = nest(pieces, &b.work); !ok {
-			b.tangled(pieces[0].contour.Place)
+		if parent, touching, ok = nest(outlines, &b.work); !ok {
+			b.tangled(outlines[0].contour.Place)
 			return
 		}
 	}
 	// Depth by depth: even ones are shapes, odd ones the holes of their parent.
-	holes := make([][]int, len(pieces))
-	hole := make([]bool, len(pieces))
+	holes := make([][]int, len(outlines))
+	hole := make([]bool, len(outlines))
 	for _, i := range byDepth(parent) {
 		if j := parent[i]; j >= 0 && !hole[j] {
 			hole[i] = true
 			holes[j] = append(holes[j], i)
 		}
 	}
-	for i, p := range pieces {
+	for i, p := range outlines {
 		b.turned(p, hole[i])
 		if hole[i] {
 			continue
@@ -158,10 +158,10 @@ func (b *builder) singles(contours []*Contour, opt Options) {
 		d := drawn{contour: p.contour}
 		slices.Sort(holes[i])
 		for _, h := range holes[i] {
-			d.holes = append(d.holes, pieces[h].contour.Shape)
+			d.holes = append(d.holes, outlines[h].contour.Shape)
 		}
 		var ok bool
-		if d.faces, ok = b.cut(p, holes[i], pieces, touching); !ok {
+		if d.faces, ok = b.cut(p, holes[i], outlines, touching); !ok {
 			b.tangled(p.contour.Place)
 			return
 		}
@@ -183,31 +183,31 @@ func byDepth(parent []int) []int {
 	return order
 }
 
-// turned notes an outline that runs the wrong way round for what it is.
-func (b *builder) turned(p *piece, hole bool) {
+// turned notes an outline that runs in the wrong direction for what it is.
+func (b *builder) turned(p *outline, hole bool) {
 	if a := plane.Area2(p.contour.Points); p.simple && (hole && a > 0 || !hole && a < 0) {
 		b.note(Turned, p.contour, count{1, p.contour.Points[0]})
 	}
 }
 
 // cut takes the holes out of p.
-func (b *builder) cut(p *piece, holes []int, pieces []*piece, touching []bool) ([][][]plane.Point, bool) {
+func (b *builder) cut(p *outline, holes []int, outlines []*outline, touching []bool) ([][][]plane.Point, bool) {
 	if p.area2 == 0 {
 		return nil, true
 	}
 	plain := p.simple
 	for _, h := range holes {
-		plain = plain && pieces[h].simple && !touching[h]
+		plain = plain && outlines[h].simple && !touching[h]
 	}
 	if plain {
 		ok := true
-		if plain, ok = b.apart(holes, pieces); !ok {
+		if plain, ok = b.apart(holes, outlines); !ok {
 			return nil, false
 		}
 	}
 	rings := slices.Clone(p.rings)
 	for _, h := range holes {
-		for _, ring := range pieces[h].rings {
+		for _, ring := range outlines[h].rings {
 			rings = append(rings, reversed(ring))
 		}
 	}
@@ -217,15 +217,15 @@ func (b *builder) cut(p *piece, holes []int, pieces []*piece, touching []bool) (
 	return b.arrange(rings, positive)
 }
 
-// apart says whether none of the holes meet.
-func (b *builder) apart(holes []int, pieces []*piece) (apartAll, ok bool) {
+// apart reports whether none of the holes meet.
+func (b *builder) apart(holes []int, outlines []*outline) (apartAll, ok bool) {
 	if len(holes) < 2 {
 		return true, true
 	}
-	boxes := plant(len(holes), func(i int) plane.Box { return pieces[holes[i]].box })
+	boxes := newTree(len(holes), func(i int) plane.Box { return outlines[holes[i]].box })
 	apartAll, ok = true, true
 	boxes.pairs(func(i, j int) bool {
-		p, q := pieces[holes[i]], pieces[holes[j]]
+		p, q := outlines[holes[i]], outlines[holes[j]]
 		cross(p.tree, q.tree, 0, 0, func(k, l int) bool {
 			apartAll = meet(p.edges[k], q.edges[l]) == apart
 			ok = b.work.spend()
@@ -311,10 +311,10 @@ func (b *builder) result() *Result {
 	return out
 }
 
-// Positive gives the regions that rings wind around more often
-// counter-clockwise than clockwise. The rings may cross and touch each other
-// and themselves; points are as in Contour, within plane.Limit. It reports
-// false where they are tangled beyond what Build takes.
+// Positive finds the regions that rings wind around more often counter-clockwise
+// than clockwise. The rings may cross and touch each other and themselves; their
+// points are as in Contour, within plane.Limit. It returns false if they are more
+// tangled than Build accepts.
 func Positive(rings [][]plane.Point) ([]Region, bool) {
 	b := &builder{}
 	var clean [][]plane.Point

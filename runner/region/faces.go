@@ -8,9 +8,8 @@ import (
 	"mahlstick/runner/plane"
 )
 
-// faces gives the rings of every connected piece of the plane whose winding
-// number is inside, each piece with its outer ring first. The edges meet only
-// in common ends.
+// faces finds the connected parts of the plane whose winding number is inside,
+// each as its rings, the outer one first. The edges meet only in common ends.
 func faces(edges []edge, inside func(winding int32) bool) [][][]plane.Point {
 	m := newMesh(edges)
 	m.wind()
@@ -25,8 +24,8 @@ type mesh struct {
 	points []plane.Point
 	from   []int32 // point that a half-edge leaves
 	// The half-edges that leave point p, counter-clockwise from straight down
-	// (exclusive), are out[first[p]:first[p+1]]; at tells where a half-edge
-	// stands in out.
+	// (exclusive), are out[first[p]:first[p+1]]; at is the index of a half-edge in
+	// out.
 	first, out, at []int32
 	left           []int32 // winding number to the left of a half-edge
 	part           []int32 // connected part that a point belongs to
@@ -37,7 +36,7 @@ func newMesh(edges []edge) *mesh {
 	slices.SortFunc(m.edges, func(e, f edge) int {
 		return cmp.Or(cmp.Compare(morton(e.segment), morton(f.segment)), compareSegments(e.segment, f.segment))
 	})
-	m.tree = plant(len(m.edges), func(i int) plane.Box { return m.edges[i].box() })
+	m.tree = newTree(len(m.edges), func(i int) plane.Box { return m.edges[i].box() })
 	n := 2 * len(m.edges)
 	m.points = make([]plane.Point, 0, n)
 	for _, e := range m.edges {
@@ -76,7 +75,7 @@ func newMesh(edges []edge) *mesh {
 
 func (m *mesh) to(h int32) int32 { return m.from[h^1] }
 
-// rightward says whether h runs to the right or straight up.
+// rightward reports whether h runs to the right or straight up.
 func (m *mesh) rightward(h int32) bool { return h&1 == 0 }
 
 // compareDirections orders half-edges from one point counter-clockwise,
@@ -175,8 +174,8 @@ func (m *mesh) windFrom(p, i, winding int32, known []bool) {
 	known[p] = true
 }
 
-// windingLeftOf is the winding number just to the left of point p, the first
-// of its part.
+// windingLeftOf is the winding number just to the left of p, the first point of
+// its part.
 func (m *mesh) windingLeftOf(p int32) int32 {
 	at := m.points[p]
 	var winding int32
@@ -212,62 +211,80 @@ func (m *mesh) leftOf(p plane.Point, visit func(i int, up bool)) {
 	})
 }
 
-// trace follows the borders between inside and outside, inside to the left.
+// trace follows the borders between inside and outside, with the inside to the
+// left.
 func (m *mesh) trace(inside func(int32) bool) [][][]plane.Point {
-	border := func(h int32) bool { return inside(m.left[h]) && !inside(m.left[h]-m.weight(h)) }
-	walk := make([]int32, len(m.from)) // the walk that a half-edge belongs to, from 1
-	degree := make([]int32, len(m.points))
+	tr := &tracer{mesh: m, walk: make([]int32, len(m.from)), degree: make([]int32, len(m.points)), seen: make([]int32, len(m.points))}
+	tr.border = func(h int32) bool { return inside(m.left[h]) && !inside(m.left[h]-m.weight(h)) }
 	for h := range m.from {
-		if border(int32(h)) {
-			degree[m.from[h]]++
+		if tr.border(int32(h)) {
+			tr.degree[m.from[h]]++
 		}
 	}
-	var walks []facewalk
-	seen := make([]int32, len(m.points)) // place of a point in the path below, from 1
 	for h := range m.from {
-		if walk[h] != 0 || !border(int32(h)) {
-			continue
+		if tr.walk[h] == 0 && tr.border(int32(h)) {
+			tr.follow(int32(h))
 		}
-		w := facewalk{leftmost: m.from[h], face: -1}
-		var path []int32
-		number := int32(len(walks) + 1)
-		for g := int32(h); walk[g] == 0; {
-			walk[g] = number
-			p := m.from[g]
-			w.leftmost = min(w.leftmost, p)
-			if k := seen[p]; k != 0 { // a loop is closed
-				w.add(m.ring(path[k-1:], degree))
-				for _, q := range path[k-1:] {
-					seen[q] = 0
-				}
-				path = path[:k-1]
-			}
-			path = append(path, p)
-			seen[p] = int32(len(path))
-			// Clockwise from the way back to the next border.
-			i := m.at[g^1]
-			to := m.from[g^1]
-			for {
-				if i--; i < m.first[to] {
-					i = m.first[to+1] - 1
-				}
-				if border(m.out[i]) {
-					break
-				}
-			}
-			g = m.out[i]
-		}
-		w.add(m.ring(path, degree))
-		for _, q := range path {
-			seen[q] = 0
-		}
-		walks = append(walks, w)
 	}
-	return m.assemble(walks, walk, border)
+	return tr.assemble()
 }
 
-// facewalk is one walk along the border of a face, cut into rings that pass no
-// point twice.
+// tracer collects the walks along the borders of a mesh.
+type tracer struct {
+	mesh   *mesh
+	border func(h int32) bool
+	walk   []int32 // by half-edge: the number of the walk that it belongs to, from 1
+	degree []int32 // by point: the borders that leave it
+	seen   []int32 // by point: its position in the path that is followed, from 1
+	walks  []facewalk
+}
+
+// follow adds the walk that contains a half-edge.
+func (tr *tracer) follow(h int32) {
+	m := tr.mesh
+	w := facewalk{leftmost: m.from[h], face: -1}
+	var path []int32
+	number := int32(len(tr.walks) + 1)
+	for g := h; tr.walk[g] == 0; g = tr.next(g) {
+		tr.walk[g] = number
+		p := m.from[g]
+		w.leftmost = min(w.leftmost, p)
+		if k := tr.seen[p]; k != 0 { // a loop is closed
+			tr.close(&w, path[k-1:])
+			path = path[:k-1]
+		}
+		path = append(path, p)
+		tr.seen[p] = int32(len(path))
+	}
+	tr.close(&w, path)
+	tr.walks = append(tr.walks, w)
+}
+
+// close takes a path that ends where it began as a ring of a walk.
+func (tr *tracer) close(w *facewalk, path []int32) {
+	w.add(tr.mesh.ring(path, tr.degree))
+	for _, q := range path {
+		tr.seen[q] = 0
+	}
+}
+
+// next is the border that continues a half-edge: clockwise from the way back,
+// the first one.
+func (tr *tracer) next(g int32) int32 {
+	m := tr.mesh
+	i, to := m.at[g^1], m.from[g^1]
+	for {
+		if i--; i < m.first[to] {
+			i = m.first[to+1] - 1
+		}
+		if tr.border(m.out[i]) {
+			return m.out[i]
+		}
+	}
+}
+
+// facewalk is one walk along the border of a face, cut into rings that pass each
+// point only once.
 type facewalk struct {
 	outer    []plane.Point // the ring around the face, nil where the walk lies inside it
 	holes    [][]plane.Point
@@ -284,8 +301,8 @@ func (w *facewalk) add(ring []plane.Point) {
 	}
 }
 
-// ring lists the points of a path but those that lie straight between their
-// neighbours and that no other border passes.
+// ring lists the points of a path, without those that lie straight between their
+// neighbours and on no other border.
 func (m *mesh) ring(path []int32, degree []int32) []plane.Point {
 	ring := make([]plane.Point, 0, len(path))
 	for i, p := range path {
@@ -299,8 +316,9 @@ func (m *mesh) ring(path []int32, degree []int32) []plane.Point {
 	return ring
 }
 
-// assemble gives every walk without an outer ring to the face around it.
-func (m *mesh) assemble(walks []facewalk, walk []int32, border func(int32) bool) [][][]plane.Point {
+// assemble adds each walk without an outer ring to the face around it.
+func (tr *tracer) assemble() [][][]plane.Point {
+	m, walks := tr.mesh, tr.walks
 	var out [][][]plane.Point
 	for i := range walks {
 		if walks[i].outer != nil {
@@ -318,8 +336,8 @@ func (m *mesh) assemble(walks []facewalk, walk []int32, border func(int32) bool)
 	for _, i := range order {
 		w := &walks[i]
 		if w.face < 0 {
-			if h := m.nextLeft(m.points[w.leftmost], border); h >= 0 {
-				w.face = walks[walk[h]-1].face
+			if h := m.nextLeft(m.points[w.leftmost], tr.border); h >= 0 {
+				w.face = walks[tr.walk[h]-1].face
 			}
 		}
 		if w.face >= 0 {
@@ -329,8 +347,7 @@ func (m *mesh) assemble(walks []facewalk, walk []int32, border func(int32) bool)
 	return out
 }
 
-// nextLeft is the border half-edge nearest to the left of p, -1 if there is
-// none.
+// nextLeft is the nearest border half-edge to the left of p, -1 if there is none.
 func (m *mesh) nextLeft(p plane.Point, border func(int32) bool) int32 {
 	best := -1
 	m.leftOf(p, func(i int, _ bool) {
@@ -351,9 +368,9 @@ func (m *mesh) nextLeft(p plane.Point, border func(int32) bool) int32 {
 	}
 }
 
-// rightOf says whether s crosses the height y further right than t does, or
-// just above y where they start in one point there. Both cross it, and they do
-// not cross each other.
+// rightOf reports whether s crosses the height y further right than t does, or
+// just above y if they start in one point there. Both cross it, and they do not
+// cross each other.
 func rightOf(s, t segment, y int32) bool {
 	// x = A.X + dx*(y-A.Y)/dy; compare by products of 128 bits.
 	sn, sd := crossingAt(s, y)

@@ -98,7 +98,7 @@ func portion(d, num, den int64) int32 {
 	return int32(q)
 }
 
-// passes says whether s meets the grid cell of p, the square of one step
+// passes reports whether s meets the grid cell of p, the square of one step
 // around it, to which the left and the lower side belong but not the right and
 // the upper one.
 func passes(s segment, p plane.Point) bool {

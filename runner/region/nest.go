@@ -7,7 +7,7 @@ import (
 	"mahlstick/runner/plane"
 )
 
-// side is where a point or a contour lies in relation to a piece.
+// side is where a point lies in relation to an outline.
 type side int8
 
 const (
@@ -16,9 +16,9 @@ const (
 	insideOf
 )
 
-// sideOf tells where the point (x/2, y/2) lies in relation to p, exactly. The
-// coordinates are doubled so that the middle of an edge is a point too.
-func (p *piece) sideOf(x, y int64) side {
+// sideOf finds where the point (x/2, y/2) lies in relation to p, exactly. The
+// coordinates are doubled so that the middle of an edge is a point, too.
+func (p *outline) sideOf(x, y int64) side {
 	// One box of the tree wide enough for the point and all to the left of it.
 	row := plane.Box{
 		Min: plane.Point{X: -1 << 31, Y: int32(floorHalf(y))},
@@ -54,7 +54,7 @@ func (p *piece) sideOf(x, y int64) side {
 
 func floorHalf(v int64) int64 { return v >> 1 }
 
-// relation is how piece a lies to piece b.
+// relation is how outline a lies to outline b.
 type relation int8
 
 const (
@@ -63,23 +63,76 @@ const (
 	touchesB                 // a lies in b and touches its edge
 )
 
-// relate tells how a lies to b, given that a's box lies within b's. It answers
-// false where too many pairs of edges lie close together.
-func relate(a, b *piece, work *budget) (relation, bool) {
-	// Where the two outlines meet: on edge edges[i] of a, at a corner of either.
-	type contact struct {
-		i  int32
-		at plane.Point
+// relate finds how a lies to b, given that a's box lies within b's. It returns
+// false if too many pairs of edges are close together.
+func relate(a, b *outline, work *budget) (relation, bool) {
+	contacts, crossed, ok := contactsOf(a, b, work)
+	switch {
+	case crossed:
+		return separate, true
+	case !ok:
+		return separate, false
+	case len(contacts) == 0:
+		p := a.rings[0][0]
+		if b.sideOf(2*int64(p.X), 2*int64(p.Y)) == insideOf {
+			return insideB, true
+		}
+		return separate, true
 	}
-	var contacts []contact
-	through := false
-	ok := cross(a.tree, b.tree, 0, 0, func(i, j int) bool {
+	// Between two contacts a's outline stays on one side of b's. One point of each
+	// stretch decides on which: the middle of the part of the edge behind a
+	// contact. For a ring of a without any contact, that of one of its edges.
+	entered := false
+	leaves := func(p, q plane.Point) bool {
+		side := b.sideOf(int64(p.X)+int64(q.X), int64(p.Y)+int64(q.Y))
+		entered = entered || side == insideOf
+		return side == outside
+	}
+	k, edge := 0, 0
+	for _, ring := range a.rings {
+		end := edge + len(ring)
+		if k == len(contacts) || int(contacts[k].edge) >= end {
+			if leaves(a.edges[edge].A, a.edges[edge].B) {
+				return separate, true
+			}
+		}
+		for ; k < len(contacts) && int(contacts[k].edge) < end; k++ {
+			c := contacts[k]
+			next := a.edges[c.edge].B
+			if k+1 < len(contacts) && contacts[k+1].edge == c.edge {
+				next = contacts[k+1].at
+			}
+			// A contact at the far end of the edge is one of the next edge, too.
+			if next != c.at && leaves(c.at, next) {
+				return separate, true
+			}
+		}
+		edge = end
+	}
+	if !entered {
+		return separate, true // along b's edge all the way, as if it fills a hole of b
+	}
+	return touchesB, true
+}
+
+// contact is a place where two outlines meet: on an edge of the first, at a
+// corner of either.
+type contact struct {
+	edge int32
+	at   plane.Point
+}
+
+// contactsOf lists where the outlines of a and b meet, in order along a, or
+// reports that they cross. ok is false if too many pairs of edges are close
+// together.
+func contactsOf(a, b *outline, work *budget) (contacts []contact, crossed, ok bool) {
+	ok = cross(a.tree, b.tree, 0, 0, func(i, j int) bool {
 		s, t := a.edges[i], b.edges[j]
 		switch meet(s, t) {
 		case apart:
 			return work.spend()
 		case crosses:
-			through = true
+			crossed = true
 			return false
 		}
 		for _, p := range [...]plane.Point{t.A, t.B} {
@@ -94,73 +147,27 @@ func relate(a, b *piece, work *budget) (relation, bool) {
 		}
 		return work.spend()
 	})
-	switch {
-	case through:
-		return separate, true
-	case !ok:
-		return separate, false
-	case len(contacts) == 0:
-		p := a.rings[0][0]
-		if b.sideOf(2*int64(p.X), 2*int64(p.Y)) == insideOf {
-			return insideB, true
-		}
-		return separate, true
-	}
-	// Between contacts a's outline keeps to one side of b's. One point of each
-	// stretch tells which: the middle of the piece of edge after a contact.
-	// A ring of a without any contact is told by one of its edges.
 	slices.SortFunc(contacts, func(c, d contact) int {
-		e := a.edges[c.i]
-		return cmp.Or(cmp.Compare(c.i, d.i), cmp.Compare(progress(e, c.at), progress(e, d.at)))
+		e := a.edges[c.edge]
+		return cmp.Or(cmp.Compare(c.edge, d.edge), cmp.Compare(progress(e, c.at), progress(e, d.at)))
 	})
-	contacts = slices.Compact(contacts)
-	entered := false
-	leaves := func(p, q plane.Point) bool {
-		side := b.sideOf(int64(p.X)+int64(q.X), int64(p.Y)+int64(q.Y))
-		entered = entered || side == insideOf
-		return side == outside
-	}
-	k, edge := 0, 0
-	for _, ring := range a.rings {
-		end := edge + len(ring)
-		touched := false
-		for ; k < len(contacts) && int(contacts[k].i) < end; k++ {
-			touched = true
-			c := contacts[k]
-			next := a.edges[c.i].B
-			if k+1 < len(contacts) && contacts[k+1].i == c.i {
-				next = contacts[k+1].at
-			}
-			// A contact at the edge's far end stands at the next edge too.
-			if next != c.at && leaves(c.at, next) {
-				return separate, true
-			}
-		}
-		if !touched && leaves(a.edges[edge].A, a.edges[edge].B) {
-			return separate, true
-		}
-		edge = end
-	}
-	if !entered {
-		return separate, true // along b's edge all the way, as when it fills a hole of b
-	}
-	return touchesB, true
+	return slices.Compact(contacts), crossed, ok
 }
 
-// nest finds for every piece the smallest piece that it lies in, -1 for none,
-// and whether it touches that piece's edge. It answers false where too many
-// edges lie close together.
-func nest(pieces []*piece, work *budget) (parent []int, touching []bool, ok bool) {
-	parent = make([]int, len(pieces))
-	touching = make([]bool, len(pieces))
-	boxes := plant(len(pieces), func(i int) plane.Box {
-		if pieces[i].area2 == 0 {
+// nest finds for each outline the smallest outline that contains it, -1 for none,
+// and whether the two touch. It returns false if too many edges are close
+// together.
+func nest(outlines []*outline, work *budget) (parent []int, touching []bool, ok bool) {
+	parent = make([]int, len(outlines))
+	touching = make([]bool, len(outlines))
+	boxes := newTree(len(outlines), func(i int) plane.Box {
+		if outlines[i].area2 == 0 {
 			return plane.Empty()
 		}
-		return pieces[i].box
+		return outlines[i].box
 	})
 	var around []int
-	for i, a := range pieces {
+	for i, a := range outlines {
 		parent[i] = -1
 		if a.area2 == 0 {
 			continue
@@ -168,16 +175,16 @@ func nest(pieces []*piece, work *budget) (parent []int, touching []bool, ok bool
 		around = around[:0]
 		corner := plane.Around(a.box.Min, 0)
 		boxes.search(corner, func(j int) bool {
-			if b := pieces[j]; j != i && b.area2 > a.area2 && b.box.Holds(a.box) {
+			if b := outlines[j]; j != i && b.area2 > a.area2 && b.box.Holds(a.box) {
 				around = append(around, j)
 			}
 			return true
 		})
 		slices.SortFunc(around, func(j, k int) int {
-			return cmp.Or(cmp.Compare(pieces[j].area2, pieces[k].area2), cmp.Compare(j, k))
+			return cmp.Or(cmp.Compare(outlines[j].area2, outlines[k].area2), cmp.Compare(j, k))
 		})
 		for _, j := range around {
-			r, ok := relate(a, pieces[j], work)
+			r, ok := relate(a, outlines[j], work)
 			if !ok {
 				return nil, nil, false
 			}

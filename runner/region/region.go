@@ -1,5 +1,5 @@
-// Package region turns closed contours into regions with holes, mended where
-// a pen slipped, and keeps gestures that cross each other apart.
+// Package region turns closed contours into regions with holes. It repairs slips
+// of the pen, and keeps strokes that cross each other separate.
 //
 // A contour that touches or crosses itself, or a set of contours with a fill
 // rule, is put on the grid by snap rounding (J. D. Hobby, "Practical segment
@@ -25,7 +25,7 @@ type Contour struct {
 	Points []plane.Point
 }
 
-// Region is a connected piece of the plane to be painted.
+// Region is a connected part of the plane that is painted.
 //
 // Rings[0] is the outer ring, counter-clockwise; the others are holes,
 // clockwise. Consecutive points of a ring differ (the last joins the first
@@ -34,10 +34,10 @@ type Contour struct {
 // touch in a point.
 type Region struct {
 	Rings [][]plane.Point
-	// Shape numbers the drawn shape (from 0, in the drawing's order) that the
-	// region came from. A shape that crosses itself may yield several regions.
+	// Shape is the number of the drawn shape (from 0, in the drawing's order) that
+	// the region came from. A shape that crosses itself may give several regions.
 	Shape int
-	// Place is where the shape stands in the drawing file.
+	// Place is where the shape is in the drawing file.
 	Place source.Place
 }
 
@@ -52,15 +52,15 @@ type Shape struct {
 	// Area is what was drawn, in mm²: the sum over the shape's regions.
 	Area float64
 	// Holes are the numbers of the contours that were read as its holes,
-	// because they lie inside without crossing it. Groups list none.
+	// because they lie inside it without crossing it. Groups list none.
 	Holes []int
-	// Regions is how many regions it gave. None: it vanishes on the grid, and
-	// At is a point of it.
+	// Regions is the number of regions made of it; 0 if the shape vanishes on the
+	// grid. At is a point of it.
 	Regions int
 	At      plane.Point
 }
 
-// Fault is what was mended.
+// Fault is a kind of slip that was repaired.
 type Fault int8
 
 // The faults.
@@ -74,10 +74,10 @@ const (
 )
 
 func (f Fault) String() string {
-	return [...]string{"point given twice", "spike", "outline touches itself", "outline crosses itself", "shape given twice", "outline turned round"}[f]
+	return [...]string{"point given twice", "spike", "outline touches itself", "outline crosses itself", "shape given twice", "direction reversed"}[f]
 }
 
-// Mended is one kind of fault in one contour.
+// Mended is one kind of fault of one contour.
 type Mended struct {
 	Fault Fault
 	Shape int         // the contour's number

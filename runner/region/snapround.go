@@ -16,10 +16,10 @@ type edge struct {
 }
 
 // snapRound puts weighted segments on the grid: the edges returned meet only
-// in common ends, and each stands once. It answers false where too many edges
+// in common ends, and each is there once. It returns false where too many edges
 // lie close together.
 func snapRound(segs []segment, weight []int32, work *budget) ([]edge, bool) {
-	t := plantSegments(segs)
+	t := segmentTree(segs)
 	hot := make([]plane.Point, 0, 2*len(segs))
 	for _, s := range segs {
 		hot = append(hot, s.A, s.B)

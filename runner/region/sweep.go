@@ -6,7 +6,7 @@ import (
 	"mahlstick/runner/plane"
 )
 
-// isSimple says whether a tidied ring nowhere touches or crosses itself. A
+// isSimple reports whether a tidied ring nowhere touches or crosses itself. A
 // line sweeps over the ring and compares only edges that come to lie next to
 // each other on it (M. I. Shamos, D. Hoey, "Geometric intersection problems",
 // FOCS 1976, 208-215), so that its time does not depend on how they lie.
@@ -60,7 +60,7 @@ func (s *sweep) ends(edge int32) segment {
 	return segment{lo, hi}
 }
 
-// pass moves the line over point v. It answers false where edges meet.
+// pass moves the line over point v. It returns false where edges meet.
 func (s *sweep) pass(v int32) bool {
 	n := int32(len(s.ring))
 	before, after := (v+n-1)%n, v
@@ -105,7 +105,7 @@ func (s *sweep) replace(old, edge int32) bool {
 	return s.apart(s.below[slot], slot) && s.apart(slot, s.above[slot])
 }
 
-// apart says whether the edges in two slots, if there are both, meet only
+// apart reports whether the edges in two slots, if there are both, meet only
 // where they follow each other in the ring.
 func (s *sweep) apart(a, b int32) bool {
 	if a < 0 || b < 0 {

@@ -52,7 +52,7 @@ func (found *tidied) push(ring []plane.Point, p plane.Point) []plane.Point {
 	return append(ring, p)
 }
 
-// superfluous says whether b, between a and c, bounds no area: it lies
+// superfluous reports whether b, between a and c, bounds no area: it lies
 // straight between them, or the ring turns back there.
 func (found *tidied) superfluous(a, b, c plane.Point) bool {
 	if plane.Turn(a, b, c) != 0 {

@@ -26,8 +26,8 @@ type tree struct {
 	boxes     []plane.Box
 }
 
-// plant builds the tree of n items whose boxes box gives.
-func plant(n int, box func(i int) plane.Box) *tree {
+// newTree builds the tree of n items whose boxes box gives.
+func newTree(n int, box func(i int) plane.Box) *tree {
 	row := 1
 	for row*leaf < n {
 		row *= 2
@@ -46,9 +46,9 @@ func plant(n int, box func(i int) plane.Box) *tree {
 	return t
 }
 
-// plantSegments builds the tree of segments.
-func plantSegments(segments []segment) *tree {
-	return plant(len(segments), func(i int) plane.Box { return segments[i].box() })
+// segmentTree builds the tree of segments.
+func segmentTree(segments []segment) *tree {
+	return newTree(len(segments), func(i int) plane.Box { return segments[i].box() })
 }
 
 func (t *tree) items(node int) (from, to int) {
@@ -57,7 +57,7 @@ func (t *tree) items(node int) (from, to int) {
 }
 
 // search visits every item of a leaf whose box overlaps b, until visit
-// answers false. It reports whether it ran to the end.
+// returns false. It reports whether it ran to the end.
 func (t *tree) search(b plane.Box, visit func(i int) bool) bool {
 	return t.searchBelow(0, b, visit)
 }
@@ -79,7 +79,7 @@ func (t *tree) searchBelow(node int, b plane.Box, visit func(i int) bool) bool {
 }
 
 // pairs visits every pair of items i < j of t that may overlap, until visit
-// answers false.
+// returns false.
 func (t *tree) pairs(visit func(i, j int) bool) bool { return t.pairsBelow(0, visit) }
 
 func (t *tree) pairsBelow(node int, visit func(i, j int) bool) bool {
@@ -99,7 +99,7 @@ func (t *tree) pairsBelow(node int, visit func(i, j int) bool) bool {
 }
 
 // cross visits every pair of an item below node a of t and one below node b
-// of u that may overlap, until visit answers false.
+// of u that may overlap, until visit returns false.
 func cross(t, u *tree, a, b int, visit func(i, j int) bool) bool {
 	if !t.boxes[a].Overlaps(u.boxes[b]) {
 		return true
@@ -122,7 +122,7 @@ func cross(t, u *tree, a, b int, visit func(i, j int) bool) bool {
 	return true
 }
 
-// deeper says whether box a of t is the larger one, so that it is opened
+// deeper reports whether box a of t is the larger one, so that it is opened
 // first.
 func (t *tree) deeper(a int, u *tree, b int) bool {
 	return perimeter(t.boxes[a]) >= perimeter(u.boxes[b])

@@ -23,7 +23,7 @@ func keyOf(rings [][]plane.Point) ringKey {
 	return k
 }
 
-// sameRings says whether two sets of rings bound the same area.
+// sameRings reports whether two sets of rings bound the same area.
 func sameRings(a, b [][]plane.Point) bool {
 	if len(a) != len(b) {
 		return false

@@ -11,37 +11,22 @@ import (
 // check says what is wrong with a region, comparing every edge with every
 // other. It shares nothing with the package but the types.
 func check(r region.Region) error {
-	type edge struct {
-		a, b      plane.Point
-		ring, pos int
-	}
-	var edges []edge
+	var edges [][2]plane.Point
 	if len(r.Rings) == 0 {
 		return fmt.Errorf("no ring")
 	}
 	for k, ring := range r.Rings {
-		if len(ring) < 3 {
-			return fmt.Errorf("ring %d has %d points", k, len(ring))
+		if err := checkRing(ring, k == 0); err != nil {
+			return fmt.Errorf("ring %d %w", k, err)
 		}
-		seen := map[plane.Point]bool{}
-		var twice int64
 		for i, p := range ring {
-			if seen[p] {
-				return fmt.Errorf("ring %d passes %v twice", k, p)
-			}
-			seen[p] = true
-			q := ring[(i+1)%len(ring)]
-			edges = append(edges, edge{p, q, k, i})
-			twice += int64(p.X)*int64(q.Y) - int64(q.X)*int64(p.Y)
-		}
-		if k == 0 && twice <= 0 || k > 0 && twice >= 0 {
-			return fmt.Errorf("ring %d has area %d/2", k, twice)
+			edges = append(edges, [2]plane.Point{p, ring[(i+1)%len(ring)]})
 		}
 	}
 	for i, e := range edges {
 		for _, f := range edges[:i] {
-			if bad := badPair(e.a, e.b, f.a, f.b); bad != "" {
-				return fmt.Errorf("edges %v-%v and %v-%v %s", e.a, e.b, f.a, f.b, bad)
+			if bad := badPair(e[0], e[1], f[0], f[1]); bad != "" {
+				return fmt.Errorf("edges %v and %v %s", e, f, bad)
 			}
 		}
 	}
@@ -58,7 +43,28 @@ func check(r region.Region) error {
 	return nil
 }
 
-// badPair tells whether two edges share more than one end of both.
+// checkRing reports what is wrong with one ring by itself.
+func checkRing(ring []plane.Point, outer bool) error {
+	if len(ring) < 3 {
+		return fmt.Errorf("has %d points", len(ring))
+	}
+	seen := map[plane.Point]bool{}
+	var twice int64
+	for i, p := range ring {
+		if seen[p] {
+			return fmt.Errorf("passes %v twice", p)
+		}
+		seen[p] = true
+		q := ring[(i+1)%len(ring)]
+		twice += int64(p.X)*int64(q.Y) - int64(q.X)*int64(p.Y)
+	}
+	if outer && twice <= 0 || !outer && twice >= 0 {
+		return fmt.Errorf("has area %d/2", twice)
+	}
+	return nil
+}
+
+// badPair reports whether two edges share more than one end of both.
 func badPair(a, b, c, d plane.Point) string {
 	cross := func(p, q, r plane.Point) int64 {
 		return (int64(q.X)-int64(p.X))*(int64(r.Y)-int64(p.Y)) - (int64(q.Y)-int64(p.Y))*(int64(r.X)-int64(p.X))
@@ -80,7 +86,7 @@ func badPair(a, b, c, d plane.Point) string {
 	return ""
 }
 
-// contains says whether the point (x/2, y/2) is inside a ring, by the parity
+// contains reports whether the point (x/2, y/2) is inside a ring, by the parity
 // of the edges above it. The point must not lie on the ring.
 func contains(ring []plane.Point, x, y int64) bool {
 	return winding(ring, x, y)&1 != 0

@@ -11,83 +11,89 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// drawn is a drawing and what the recipe has to say of it.
+// drawer draws the layers of a job.
+type drawer struct {
+	random
+	*frame
+}
+
+// drawn is a drawing and what the recipe has to state about it.
 type drawn struct {
 	ext, text   string
 	unit, width string // cells
 }
 
-// drawing draws marks and shapes for a brush, in a unit of its own and moved
-// by what the marks put right.
-func (s *scribbler) drawing(b brush) drawn {
+// drawing draws marks and shapes for a brush, in a unit of its own and shifted by
+// an amount that the marks correct.
+func (d drawer) drawing(b brush) drawn {
 	var open bool
 	var shapes []dxfwrite.Entity
-	for range 2 + s.IntN(7) {
-		e, isOpen := s.shape(b)
+	for range 2 + d.IntN(7) {
+		e, isOpen := d.shape(b)
 		open = open || isOpen
 		shapes = append(shapes, e)
 	}
-	d := drawn{}
+	out := drawn{}
 	if open {
-		d.width = []string{"0.8 mm", "`0.4*mm + 0.5*mm*along`", "`0.5*mm + tremor(7, 0.15*mm, 6*mm)`", "`least(0.4*mm + from_start/40, 1.1*mm)`"}[s.IntN(4)]
+		out.width = []string{"0.8 mm", "`0.4*mm + 0.5*mm*along`", "`0.5*mm + tremor(7, 0.15*mm, 6*mm)`", "`least(0.4*mm + from_start/40, 1.1*mm)`"}[d.IntN(4)]
 	}
-	// Without a mark nothing puts a shifted drawing right.
+	// Without a mark nothing corrects a shifted drawing.
 	dx, dy := 0.0, 0.0
-	if len(s.marks) > 0 {
-		dx, dy = math.Floor(s.between(-40, 40)), math.Floor(s.between(-40, 40))
+	if len(d.marks) > 0 {
+		dx, dy = math.Floor(d.between(-40, 40)), math.Floor(d.between(-40, 40))
 	}
-	for _, m := range s.marks {
+	for _, m := range d.marks {
 		shapes = append(shapes, dxfwrite.Square("", vector.XY{X: m.x, Y: m.y}, m.size))
 	}
-	if !open && s.IntN(4) == 0 {
-		d.ext, d.text = ".svg", s.svg(shapes, dx, dy)
-		return d
+	if !open && d.IntN(4) == 0 {
+		out.ext, out.text = ".svg", d.svg(shapes, dx, dy)
+		return out
 	}
 	unit := []struct {
 		file, cell string
 		mm         float64
-	}{{"mm", "", 1}, {"cm", "", 10}, {"in", "", 25.4}, {"", "mm", 1}, {"", "cm", 10}, {"mm", "cm, not as the file says", 10}}[s.IntN(6)]
-	d.ext, d.unit = ".dxf", unit.cell
+	}{{"mm", "", 1}, {"cm", "", 10}, {"in", "", 25.4}, {"", "mm", 1}, {"", "cm", 10}, {"mm", "cm, not as the file says", 10}}[d.IntN(6)]
+	out.ext, out.unit = ".dxf", unit.cell
 	var text bytes.Buffer
-	out := dxfwrite.File{Unit: unit.file}
+	file := dxfwrite.File{Unit: unit.file}
 	for _, e := range shapes {
-		out.Entities = append(out.Entities, moved(e, dx, dy, 1/unit.mm))
+		file.Entities = append(file.Entities, moved(e, dx, dy, 1/unit.mm))
 	}
-	if err := dxfwrite.Write(&text, out); err != nil {
+	if err := dxfwrite.Write(&text, file); err != nil {
 		panic(fmt.Sprintf("a scribble that cannot be written: %v", err)) // the same for everybody
 	}
-	d.text = text.String()
-	return d
+	out.text = text.String()
+	return out
 }
 
 // shape is a shape for the brush; open says that it needs a width.
-func (s *scribbler) shape(b brush) (e dxfwrite.Entity, open bool) {
-	switch s.IntN(9) {
+func (d drawer) shape(b brush) (e dxfwrite.Entity, open bool) {
+	switch d.IntN(9) {
 	case 0, 1, 2:
-		return s.swell(b), false
+		return d.swell(b), false
 	case 3:
-		return s.blob(), false
+		return d.blob(), false
 	case 4:
-		c, r := s.centre(12), s.between(0.3, 9)
+		c, r := d.centre(12), d.between(0.3, 9)
 		return dxfwrite.Circle{Centre: c, Radius: r}, false
 	case 5:
-		return s.bar(b), false
+		return d.bar(b), false
 	case 6:
-		return s.rounded(), false
+		return d.rounded(), false
 	case 7:
-		return s.loop(), false
+		return d.loop(), false
 	default:
-		return s.line(b), true
+		return d.line(b), true
 	}
 }
 
 // centre is a place for a shape of that radius, clear of margin and marks.
-func (s *scribbler) centre(radius float64) vector.XY {
-	clear := s.margin + radius + 3
-	if len(s.marks) > 0 {
-		clear += s.marks[0].size + 1
+func (d drawer) centre(radius float64) vector.XY {
+	clear := d.margin + radius + 3
+	if len(d.marks) > 0 {
+		clear += d.marks[0].size + 1
 	}
-	return vector.XY{X: s.between(clear, s.width-clear), Y: s.between(clear, s.height-clear)}
+	return vector.XY{X: d.between(clear, d.width-clear), Y: d.between(clear, d.height-clear)}
 }
 
 func polar(c vector.XY, r, angle float64) vector.XY {
@@ -98,11 +104,11 @@ func polar(c vector.XY, r, angle float64) vector.XY {
 const turn = 2 * math.Pi
 
 // swell is the outline of a stroke that swells and tapers along an arc.
-func (s *scribbler) swell(b brush) dxfwrite.Entity {
-	c := s.centre(14)
-	radius, from, sweep := s.between(6, 12), s.between(0, turn), s.between(0.5, 3)
-	widest := s.between(0.2, 1.15) * b.widest
-	n := 12 + s.IntN(30)
+func (d drawer) swell(b brush) dxfwrite.Entity {
+	c := d.centre(14)
+	radius, from, sweep := d.between(6, 12), d.between(0, turn), d.between(0.5, 3)
+	widest := d.between(0.2, 1.15) * b.widest
+	n := 12 + d.IntN(30)
 	var left, right []vector.XY
 	for i := range n + 1 {
 		t := float64(i) / float64(n)
@@ -121,21 +127,21 @@ func (s *scribbler) swell(b brush) dxfwrite.Entity {
 }
 
 // blob is a closed outline without a corner in particular.
-func (s *scribbler) blob() dxfwrite.Entity {
-	c := s.centre(10)
-	base := s.between(1, 7)
-	n := 7 + s.IntN(30)
+func (d drawer) blob() dxfwrite.Entity {
+	c := d.centre(10)
+	base := d.between(1, 7)
+	n := 7 + d.IntN(30)
 	var points []vector.XY
 	for i := range n {
-		points = append(points, polar(c, base*s.between(0.7, 1.3), turn*float64(i)/float64(n)))
+		points = append(points, polar(c, base*d.between(0.7, 1.3), turn*float64(i)/float64(n)))
 	}
 	return dxfwrite.Path("", points...)
 }
 
 // bar is a turned rectangle, often wider than the brush.
-func (s *scribbler) bar(b brush) dxfwrite.Entity {
-	c := s.centre(14)
-	length, width, angle := s.between(6, 24)/2, s.between(0.5, 3)*b.widest/2, s.between(0, turn)
+func (d drawer) bar(b brush) dxfwrite.Entity {
+	c := d.centre(14)
+	length, width, angle := d.between(6, 24)/2, d.between(0.5, 3)*b.widest/2, d.between(0, turn)
 	sin, cos := arith.SinCos(angle)
 	var points []vector.XY
 	for _, k := range [][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
@@ -146,24 +152,24 @@ func (s *scribbler) bar(b brush) dxfwrite.Entity {
 }
 
 // rounded is a closed polyline of arcs and lines.
-func (s *scribbler) rounded() dxfwrite.Entity {
-	c := s.centre(12)
-	n := 3 + s.IntN(5)
+func (d drawer) rounded() dxfwrite.Entity {
+	c := d.centre(12)
+	n := 3 + d.IntN(5)
 	p := dxfwrite.Polyline{Closed: true}
 	for i := range n {
-		p.Points = append(p.Points, dxfwrite.Vertex{At: polar(c, s.between(3, 6), turn*float64(i)/float64(n)), Bulge: []float64{0, 0.2, 0.4, -0.15}[s.IntN(4)]})
+		p.Points = append(p.Points, dxfwrite.Vertex{At: polar(c, d.between(3, 6), turn*float64(i)/float64(n)), Bulge: []float64{0, 0.2, 0.4, -0.15}[d.IntN(4)]})
 	}
 	return p
 }
 
 // loop is a closed spline, a stroke that comes back to where it began.
-func (s *scribbler) loop() dxfwrite.Entity {
-	c := s.centre(12)
+func (d drawer) loop() dxfwrite.Entity {
+	c := d.centre(12)
 	const degree = 3
-	n := 6 + s.IntN(6)
+	n := 6 + d.IntN(6)
 	var control []vector.XY
 	for i := range n {
-		control = append(control, polar(c, s.between(4, 8), turn*float64(i)/float64(n)))
+		control = append(control, polar(c, d.between(4, 8), turn*float64(i)/float64(n)))
 	}
 	// A knot vector that wraps: the curve is smooth where it closes.
 	for i := range degree {
@@ -177,16 +183,16 @@ func (s *scribbler) loop() dxfwrite.Entity {
 }
 
 // line is an open line through a few points.
-func (s *scribbler) line(b brush) dxfwrite.Entity {
-	c := s.centre(14)
+func (d drawer) line(b brush) dxfwrite.Entity {
+	c := d.centre(14)
 	p := dxfwrite.Polyline{}
-	for i := range 3 + s.IntN(8) {
-		p.Points = append(p.Points, dxfwrite.Vertex{At: polar(c, s.between(6, 10), 0.45*float64(i))})
+	for i := range 3 + d.IntN(8) {
+		p.Points = append(p.Points, dxfwrite.Vertex{At: polar(c, d.between(6, 10), 0.45*float64(i))})
 	}
-	if s.IntN(2) == 0 {
+	if d.IntN(2) == 0 {
 		p.AnyWidth = true
 		for i := range p.Points {
-			p.Points[i].StartWidth = s.between(0.3, 0.9) * b.widest
+			p.Points[i].StartWidth = d.between(0.3, 0.9) * b.widest
 		}
 		for i := range p.Points {
 			p.Points[i].EndWidth = p.Points[min(i+1, len(p.Points)-1)].StartWidth
@@ -222,9 +228,9 @@ func moved(e dxfwrite.Entity, dx, dy, scale float64) dxfwrite.Entity {
 
 // svg writes closed shapes as an SVG picture in mm, with y downwards. Arcs of
 // polylines become straight lines.
-func (s *scribbler) svg(shapes []dxfwrite.Entity, dx, dy float64) string {
+func (d drawer) svg(shapes []dxfwrite.Entity, dx, dy float64) string {
 	var text strings.Builder
-	fmt.Fprintf(&text, `<svg xmlns="http://www.w3.org/2000/svg" width="%gmm" height="%gmm" viewBox="0 0 %g %g">`+"\n", s.width, s.height, s.width, s.height)
+	fmt.Fprintf(&text, `<svg xmlns="http://www.w3.org/2000/svg" width="%gmm" height="%gmm" viewBox="0 0 %g %g">`+"\n", d.width, d.height, d.width, d.height)
 	fmt.Fprintf(&text, `<g transform="translate(%g %g)">`+"\n", dx, -dy)
 	path := func(points []vector.XY, join string) {
 		text.WriteString(`<path fill="#000" d="`)
@@ -233,14 +239,14 @@ func (s *scribbler) svg(shapes []dxfwrite.Entity, dx, dy float64) string {
 			if i == 0 {
 				word = "M"
 			}
-			fmt.Fprintf(&text, "%s%.4f %.4f ", word, p.X, s.height-p.Y)
+			fmt.Fprintf(&text, "%s%.4f %.4f ", word, p.X, d.height-p.Y)
 		}
 		text.WriteString("Z\"/>\n")
 	}
 	for _, e := range shapes {
 		switch e := e.(type) {
 		case dxfwrite.Circle:
-			fmt.Fprintf(&text, `<circle cx="%.4f" cy="%.4f" r="%.4f"/>`+"\n", e.Centre.X, s.height-e.Centre.Y, e.Radius)
+			fmt.Fprintf(&text, `<circle cx="%.4f" cy="%.4f" r="%.4f"/>`+"\n", e.Centre.X, d.height-e.Centre.Y, e.Radius)
 		case dxfwrite.Polyline:
 			var points []vector.XY
 			for _, v := range e.Points {
@@ -254,9 +260,9 @@ func (s *scribbler) svg(shapes []dxfwrite.Entity, dx, dy float64) string {
 				points = append(points, e.Control[i], e.Control[(i+1)%n])
 			}
 			text.WriteString(`<path d="`)
-			fmt.Fprintf(&text, "M%.4f %.4f", points[0].X, s.height-points[0].Y)
+			fmt.Fprintf(&text, "M%.4f %.4f", points[0].X, d.height-points[0].Y)
 			for i := 1; i+1 < len(points); i += 2 {
-				fmt.Fprintf(&text, "Q%.4f %.4f %.4f %.4f", points[i].X+1, s.height-points[i].Y-1, points[i+1].X, s.height-points[i+1].Y)
+				fmt.Fprintf(&text, "Q%.4f %.4f %.4f %.4f", points[i].X+1, d.height-points[i].Y-1, points[i+1].X, d.height-points[i+1].Y)
 			}
 			text.WriteString("Z\"/>\n")
 		}

@@ -1,6 +1,6 @@
-// Package scribble draws random jobs that hold together: a recipe with its
-// brushes, machine and drawings. The same number gives the same job. They
-// serve to compare what different builds make of the same inputs.
+// Package scribble makes random jobs that are complete and valid: a recipe with
+// its brushes, machine and drawings. The same number gives the same job. They
+// are used to compare what different builds make of the same input.
 package scribble
 
 import (
@@ -19,13 +19,35 @@ type File struct {
 // Studio is the file that makes a folder of jobs a studio.
 func Studio() File { return File{"studio.md", []byte("# Scribbles\n\nRandom jobs.\n")} }
 
-// scribbler holds what the parts of a job have to agree on. Lengths are in mm.
+// scribbler writes a job's recipe and notebooks. Lengths are in mm.
 type scribbler struct {
-	*rand.Rand
-	width, height float64 // of the sheet
+	random
+	*frame
+	brushes []brush
+}
+
+// frame is the sheet with its register marks, on which all parts of a job have
+// to agree. Lengths are in mm.
+type frame struct {
+	width, height float64
 	margin        float64
 	marks         []mark
-	brushes       []brush
+}
+
+// random draws the numbers of a job.
+type random struct{ *rand.Rand }
+
+func (r random) between(low, high float64) float64 {
+	return low + float64(r.Float64()*(high-low))
+}
+
+// sometimes is a value for a cell, or an empty cell.
+func (r random) sometimes(format string, low, high float64) string {
+	v := r.between(low, high)
+	if r.IntN(3) > 0 {
+		return ""
+	}
+	return fmt.Sprintf(format, v)
 }
 
 type mark struct{ x, y, size float64 }
@@ -41,7 +63,8 @@ func Name(number int) string { return fmt.Sprintf("scribble-%03d", number) }
 
 // Job is a random job: its files below the studio's root.
 func Job(number int) []File {
-	s := &scribbler{Rand: rand.New(rand.NewPCG(uint64(number), 0x6d61686c))}
+	s := &scribbler{random: random{rand.New(rand.NewPCG(uint64(number), 0x6d61686c))}, frame: &frame{}}
+	shapes := drawer{s.random, s.frame}
 	dir := Name(number)
 	var files []File
 	add := func(name, text string) { files = append(files, File{path.Join(dir, name), []byte(text)}) }
@@ -64,7 +87,7 @@ func Job(number int) []File {
 		if i == 0 {
 			b = s.brushes[0] // the working names it
 		}
-		d := s.drawing(b)
+		d := shapes.drawing(b)
 		name := fmt.Sprintf("layer-%d%s", i+1, d.ext)
 		add(name, d.text)
 		cells := []string{
@@ -82,17 +105,6 @@ func Job(number int) []File {
 		s.between(0.6, 1.1), first, first, first, first)
 	add(dir+".md", recipe.String())
 	return files
-}
-
-func (s *scribbler) between(low, high float64) float64 { return low + float64(s.Float64()*(high-low)) }
-
-// sometimes is a value for a cell, or an empty cell.
-func (s *scribbler) sometimes(format string, low, high float64) string {
-	v := s.between(low, high)
-	if s.IntN(3) > 0 {
-		return ""
-	}
-	return fmt.Sprintf(format, v)
 }
 
 func (s *scribbler) sheet() string {

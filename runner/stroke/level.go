@@ -8,7 +8,7 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// level says whether the brush can paint a stretch of axis as wide as it is.
+// level reports whether the brush can paint a stretch of axis as wide as it is.
 type level int8
 
 const (

@@ -241,7 +241,7 @@ func contoursOf(rings [][][2]float64) []region.Contour {
 	return out
 }
 
-// broken says whether an outline was mended where it touched or crossed
+// broken reports whether an outline was mended where it touched or crossed
 // itself.
 func broken(r *region.Result) bool {
 	return slices.ContainsFunc(r.Mended, func(m region.Mended) bool { return m.Fault == region.SelfTouch || m.Fault == region.SelfCross })

@@ -217,7 +217,7 @@ func (b *bitmap) at(i, j int) bool {
 	return i >= 0 && j >= 0 && i < b.w && j < b.h && b.on[j*b.w+i]
 }
 
-// edge says whether a pixel that is set has a neighbour that is not.
+// edge reports whether a pixel that is set has a neighbour that is not.
 func (b *bitmap) edge(i, j int) bool {
 	return b.at(i, j) && !(b.at(i-1, j) && b.at(i+1, j) && b.at(i, j-1) && b.at(i, j+1))
 }

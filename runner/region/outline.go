@@ -5,9 +5,9 @@ import (
 	"mahlstick/runner/plane"
 )
 
-// piece is one drawn contour, cleaned: rings that meet only in single points,
+// outline is one drawn contour, cleaned: rings that meet only in single points,
 // outer ones counter-clockwise, holes clockwise.
-type piece struct {
+type outline struct {
 	contour *Contour
 	rings   [][]plane.Point
 	simple  bool  // one ring, which nowhere touches itself
@@ -17,14 +17,14 @@ type piece struct {
 	tree    *tree // over edges
 }
 
-// clean mends one contour, taken by the non-zero rule: where a stroke's
-// outline crosses itself, both laps are painted. It answers nil and false if
-// the contour is too tangled.
-func clean(c *Contour, b *builder) (*piece, bool) {
+// clean repairs one contour by the non-zero rule: where a stroke's outline
+// crosses itself, both loops are painted. It returns nil and false if the
+// contour is too tangled.
+func clean(c *Contour, b *builder) (*outline, bool) {
 	ring, found := tidy(c.Points)
 	b.tidied(c, found)
 	if ring == nil {
-		return &piece{contour: c}, true
+		return &outline{contour: c}, true
 	}
 	p, touches, crossings, ok := whole(c, ring, &b.work)
 	if !ok {
@@ -39,14 +39,14 @@ func clean(c *Contour, b *builder) (*piece, bool) {
 	if !ok {
 		return nil, false
 	}
-	return newPiece(c, faces), true
+	return newOutline(c, faces), true
 }
 
-// whole makes a piece of a tidied ring if it is simple; otherwise it counts
-// where the ring meets itself.
-func whole(c *Contour, ring []plane.Point, work *budget) (p *piece, touches, crossings count, ok bool) {
+// whole makes an outline of a tidied ring if the ring is simple. If not, it
+// counts where the ring meets itself.
+func whole(c *Contour, ring []plane.Point, work *budget) (p *outline, touches, crossings count, ok bool) {
 	edges := segments([][]plane.Point{ring})
-	t := plantSegments(edges)
+	t := segmentTree(edges)
 	// Comparing edges whose boxes overlap is quickest, but not where long
 	// slanting edges lie side by side.
 	few := budget{1<<10 + 16*len(edges)}
@@ -69,18 +69,18 @@ func whole(c *Contour, ring []plane.Point, work *budget) (p *piece, touches, cro
 			edges[i].A, edges[i].B = edges[i].B, edges[i].A
 		}
 	}
-	return &piece{contour: c, rings: [][]plane.Point{ring}, simple: true, area2: a, box: t.boxes[0], edges: edges, tree: t}, touches, crossings, true
+	return &outline{contour: c, rings: [][]plane.Point{ring}, simple: true, area2: a, box: t.boxes[0], edges: edges, tree: t}, touches, crossings, true
 }
 
-func newPiece(c *Contour, faces [][][]plane.Point) *piece {
-	p := &piece{contour: c}
+func newOutline(c *Contour, faces [][][]plane.Point) *outline {
+	p := &outline{contour: c}
 	for _, f := range faces {
 		p.rings = append(p.rings, f...)
 	}
 	if len(p.rings) > 0 {
 		p.area2 = area2(p.rings)
 		p.edges = segments(p.rings)
-		p.tree = plantSegments(p.edges)
+		p.tree = segmentTree(p.edges)
 		p.box = p.tree.boxes[0]
 	}
 	return p
@@ -88,9 +88,8 @@ func newPiece(c *Contour, faces [][][]plane.Point) *piece {
 
 func positive(winding int32) bool { return winding > 0 }
 
-// budget bounds how many pairs of edges may be compared in all. Drawings need
-// a few for each edge; a tangle that needs more is refused, on every machine
-// alike.
+// budget limits how many pairs of edges are compared in all. Drawings need a few
+// per edge; a tangle that needs more is refused, on every computer alike.
 type budget struct{ left int }
 
 func newBudget(edges int) budget { return budget{1<<28 + 1<<11*edges} }
@@ -100,7 +99,7 @@ func (b *budget) spend() bool {
 	return b.left >= 0
 }
 
-// count says how often something was found, and where first.
+// count is how often something was found, and where first.
 type count struct {
 	n  int
 	at plane.Point
@@ -113,7 +112,7 @@ func (c *count) add(at plane.Point) {
 }
 
 // selfMeetings counts where the edges of one tidied ring touch and cross each
-// other. It answers false where too many pairs lie close together.
+// other. It returns false if too many pairs are close together.
 func selfMeetings(edges []segment, t *tree, work *budget) (touches, crossings count, ok bool) {
 	n := len(edges)
 	ok = t.pairs(func(i, j int) bool {

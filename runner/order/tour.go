@@ -1,0 +1,147 @@
+package order
+
+import (
+	"math"
+
+	"mahlstick/runner/plane"
+)
+
+// tour is an order of units, with the end at which each of them begins.
+type tour struct {
+	start   plane.Point
+	returns bool             // the way back to start counts
+	ends    [][2]plane.Point // first and last point of each unit
+	fixed   []bool           // the unit must be painted from its first point
+
+	order []int32 // units in the order of painting
+	flip  []bool  // by unit: painted from its last point
+	pos   []int32 // by unit: its position in order
+}
+
+// plan finds a short tour.
+func (t *tour) plan() {
+	t.nearestFirst()
+	improve(t)
+}
+
+// in is the point at which the unit at position k begins; after the last unit
+// it is the start.
+func (t *tour) in(k int) plane.Point {
+	if k >= len(t.order) {
+		return t.start
+	}
+	u := t.order[k]
+	if t.flip[u] {
+		return t.ends[u][1]
+	}
+	return t.ends[u][0]
+}
+
+// out is the point at which the unit at position k ends; before the first unit
+// it is the start.
+func (t *tour) out(k int) plane.Point {
+	if k < 0 {
+		return t.start
+	}
+	u := t.order[k]
+	if t.flip[u] {
+		return t.ends[u][0]
+	}
+	return t.ends[u][1]
+}
+
+// link is the travel between the units at positions k and k+1.
+func (t *tour) link(k int) float64 {
+	if k == len(t.order)-1 && !t.returns {
+		return 0
+	}
+	return plane.Distance(t.out(k), t.in(k+1))
+}
+
+// toIn is the travel from p to the beginning of the unit at position k.
+func (t *tour) toIn(p plane.Point, k int) float64 {
+	if k == len(t.order) && !t.returns {
+		return 0
+	}
+	return plane.Distance(p, t.in(k))
+}
+
+// savedByTurn is how much shorter the tour gets if the stretch from position i
+// to position j is painted backwards.
+func (t *tour) savedByTurn(i, j int) float64 {
+	return t.link(i-1) + t.link(j) - plane.Distance(t.out(i-1), t.out(j)) - t.toIn(t.in(i), j+1)
+}
+
+// add puts a unit at the end of the tour.
+func (t *tour) add(unit int32, flip bool) {
+	t.pos[unit], t.flip[unit] = int32(len(t.order)), flip
+	t.order = append(t.order, unit)
+}
+
+// endPoints lists the ends of all units by their numbers: 2·unit for the first
+// and 2·unit+1 for the last point.
+func endPoints(ends [][2]plane.Point) []plane.Point {
+	at := make([]plane.Point, 2*len(ends))
+	for u, e := range ends {
+		at[2*u], at[2*u+1] = e[0], e[1]
+	}
+	return at
+}
+
+// nearestFirst makes the tour that always continues at the nearest end that is
+// left; of two equally near ones it takes the unit listed first.
+func (t *tour) nearestFirst() {
+	n := len(t.ends)
+	t.order, t.flip, t.pos = make([]int32, 0, n), make([]bool, n), make([]int32, n)
+	at := endPoints(t.ends)
+	left := make([]int32, 0, 2*n)
+	for u := range t.ends {
+		left = append(left, int32(2*u))
+		if !t.fixed[u] {
+			left = append(left, int32(2*u+1))
+		}
+	}
+	g, size := newGrid(at, left), len(left)
+	done := make([]bool, n)
+	here := t.start
+	for len(t.order) < n {
+		best := g.nearest(here)
+		u := best / 2
+		g.remove(2 * u)
+		size--
+		if !t.fixed[u] {
+			g.remove(2*u + 1)
+			size--
+		}
+		done[u] = true
+		t.add(u, best%2 == 1)
+		here = t.out(len(t.order) - 1)
+		// Empty cells are searched in vain: make the cells larger.
+		if size < len(left)/4 {
+			kept := left[:0]
+			for _, e := range left {
+				if !done[e/2] {
+					kept = append(kept, e)
+				}
+			}
+			left = kept
+			g, size = newGrid(at, left), len(left)
+		}
+	}
+}
+
+// nearest is the end nearest to p, of equally near ones that with the lowest
+// number.
+func (g *grid) nearest(p plane.Point) int32 {
+	best, least := int32(-1), math.Inf(1)
+	g.visit(p,
+		func(reach float64) bool { return reach <= least },
+		func(cell []int32) {
+			for _, e := range cell {
+				if d := plane.Distance(p, g.at[e]); d < least || d == least && e < best {
+					best, least = e, d
+				}
+			}
+		})
+	return best
+}

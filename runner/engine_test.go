@@ -26,9 +26,9 @@ import (
 
 var update = flag.Bool("update", false, "write goldens anew")
 
-// The golden programs stand in testdata/engine/N, N being the engine number:
-// sums.txt names every program of every recipe with the hash of what it was
-// made from and its own, and of a few jobs the programs stand there as text.
+// The golden programs are in testdata/engine/N, N being the engine number:
+// sums.txt has every program of every recipe with the hash of what it was made
+// from and its own; the programs of a few jobs are there as text.
 const engineFolder = "../testdata/engine"
 
 // asText are the jobs whose programs can be read there.
@@ -81,13 +81,50 @@ func recipes(t *testing.T) map[string][]string {
 	return out
 }
 
-// TestEngine holds the programs of every recipe of the project against those
-// that this engine number stands for. Where one came out otherwise from the
-// same inputs, the number must rise and the changelog must say why.
+// TestEngine compares the programs of every recipe of the project with those
+// that this engine number means. Where one is different from the same inputs,
+// the number must rise and the changelog must say why.
 func TestEngine(t *testing.T) {
 	folder := filepath.Join(engineFolder, strconv.Itoa(record.Engine))
-	var now []golden
-	texts := map[string][]byte{}
+	now, texts := programsNow(t)
+	sums := filepath.Join(folder, "sums.txt")
+	was := readGoldens(t, sums)
+	engineMoved, recipeMoved := compareGoldens(was, now)
+	for _, m := range engineMoved {
+		t.Errorf("%s is different from the same inputs, and the engine number is still %d", m, record.Engine)
+		if old, err := os.ReadFile(filepath.Join(folder, filepath.FromSlash(m))); err == nil {
+			t.Log(firstLine(old, texts[m]))
+		}
+	}
+	if len(engineMoved) > 0 {
+		t.Fatal("for a change that moves a byte of any program, raise record.Engine and say in CHANGELOG.md what moved and why; then run: go test ./runner -run TestEngine -update")
+	}
+	if *update {
+		writeGoldens(t, folder, now, texts)
+		was, recipeMoved = now, nil
+	}
+	for _, m := range recipeMoved {
+		t.Errorf("%s is not among the goldens of engine %d as its recipe is now; run: go test ./runner -run TestEngine -update", m, record.Engine)
+	}
+	for name, text := range texts {
+		if old, err := os.ReadFile(filepath.Join(folder, filepath.FromSlash(name))); err != nil || !bytes.Equal(old, text) {
+			t.Errorf("%s is not the text of which the sums are: %v", name, err)
+		}
+	}
+	// One number, one set of programs: nobody may have put other sums in
+	// their place by hand, now or in any change that is on record.
+	recorded := history(t, sums, was)
+	for _, name := range slices.Sorted(maps.Keys(recorded)) {
+		if n := len(recorded[name]); n > 1 {
+			t.Errorf("%s has had %d different texts from the same inputs under engine %d", name, n, record.Engine)
+		}
+	}
+}
+
+// programsNow are the programs of all recipes, and the texts of those that are
+// kept as text.
+func programsNow(t *testing.T) (now []golden, texts map[string][]byte) {
+	texts = map[string][]byte{}
 	for dir, names := range recipes(t) {
 		for _, name := range names {
 			_, inStudio, _ := strings.Cut(name, "/")
@@ -113,44 +150,18 @@ func TestEngine(t *testing.T) {
 		}
 	}
 	slices.SortFunc(now, func(a, b golden) int { return strings.Compare(a.name, b.name) })
-	sums := filepath.Join(folder, "sums.txt")
-	was := readGoldens(t, sums)
-	engineMoved, recipeMoved := compareGoldens(was, now)
-	for _, m := range engineMoved {
-		t.Errorf("%s comes out otherwise from the same inputs, and the engine number is still %d", m, record.Engine)
-		if old, err := os.ReadFile(filepath.Join(folder, filepath.FromSlash(m))); err == nil {
-			t.Log(firstLine(old, texts[m]))
-		}
-	}
-	if len(engineMoved) > 0 {
-		t.Fatal("a change that moves a byte of any program raises record.Engine and is told in CHANGELOG.md; then run: go test ./runner -run TestEngine -update")
-	}
-	if *update {
-		writeGoldens(t, folder, now, texts)
-		was, recipeMoved = now, nil
-	}
-	for _, m := range recipeMoved {
-		t.Errorf("%s is not among the goldens of engine %d as its recipe stands now; run: go test ./runner -run TestEngine -update", m, record.Engine)
-	}
-	for name, text := range texts {
-		if old, err := os.ReadFile(filepath.Join(folder, filepath.FromSlash(name))); err != nil || !bytes.Equal(old, text) {
-			t.Errorf("%s is not the text that the sums tell of: %v", name, err)
-		}
-	}
-	// One number, one set of programs: nobody may have put other sums in
-	// their place by hand, now or in any change that is on record.
-	texted := history(t, sums, was)
-	for _, name := range slices.Sorted(maps.Keys(texted)) {
-		if n := len(texted[name]); n > 1 {
-			t.Errorf("%s has had %d different texts from the same inputs under engine %d", name, n, record.Engine)
-		}
-	}
+	return now, texts
+}
+
+// The changelog, the version and the folder of goldens agree with the engine
+// number.
+func TestEngineNumber(t *testing.T) {
 	changelog, err := os.ReadFile("../CHANGELOG.md")
 	if err != nil {
 		t.Fatal(err)
 	}
-	told := regexp.MustCompile(fmt.Sprintf(`(?im)^.*\bBytes\b.*\bengine\b.*\b%d\b`, record.Engine))
-	if !told.Match(changelog) {
+	line := regexp.MustCompile(fmt.Sprintf(`(?im)^.*\bBytes\b.*\bengine\b.*\b%d\b`, record.Engine))
+	if !line.Match(changelog) {
 		t.Errorf("CHANGELOG.md has no line on bytes and engine %d, such as: Bytes: engine %d -> %d, and what moved", record.Engine, record.Engine-1, record.Engine)
 	}
 	// A record names the version that makes its programs again.
@@ -162,12 +173,12 @@ func TestEngine(t *testing.T) {
 		t.Fatal(err)
 	}
 	if len(entries) != 1 {
-		t.Errorf("%s holds more than the goldens of engine %d", engineFolder, record.Engine)
+		t.Errorf("%s has more than the goldens of engine %d", engineFolder, record.Engine)
 	}
 }
 
-// compareGoldens tells which programs moved though their inputs did not, and
-// which stand otherwise because their recipe changed, came or went.
+// compareGoldens returns the programs that moved though their inputs did not,
+// and those that are different because their recipe changed, came or went.
 func compareGoldens(was, now []golden) (engine, recipe []string) {
 	old := map[string]golden{}
 	for _, g := range was {

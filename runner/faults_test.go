@@ -22,50 +22,60 @@ import (
 // command the whole result is the old one or the new one.
 func TestDemoThroughFaults(t *testing.T) {
 	d := newFaultyDemo(t)
-	for _, k := range []struct {
-		name string
-		do   func(record.Store) error
-	}{
-		{"run", func(s record.Store) error { _, err := d.fresh.Write(s); return err }},
-		{"sign", func(s record.Store) error { _, _, err := d.fresh.Sign(s, ""); return err }},
+	both := []bool{true, false}
+	for _, k := range []faultyCommand{
+		{"run", both, func(s record.Store) error { _, err := d.fresh.Write(s); return err }},
+		{"sign", both[:1], func(s record.Store) error { _, _, err := d.fresh.Sign(s, ""); return err }}, // exchanges nothing
 	} {
 		wanted := d.prepare(t, k.name)
 		if err := k.do(wanted); err != nil {
 			t.Fatal(err)
 		}
 		oldJob, newJob := d.job(t, d.template), d.job(t, wanted.Dir)
-		for _, mode := range []struct{ dead, noExchange bool }{{true, false}, {false, false}, {true, true}, {false, true}} {
-			if k.name == "sign" && mode.noExchange {
-				continue // exchanges nothing
+		for _, exchange := range k.exchange {
+			for _, dead := range both {
+				t.Run(fmt.Sprintf("%s,dead=%v,exchange=%v", k.name, dead, exchange), func(t *testing.T) {
+					d.failAtEach(t, k, faults.Faulty{Dead: dead, NoExchange: !exchange}, oldJob, newJob)
+				})
 			}
-			name := fmt.Sprintf("%s,dead=%v,exchange=%v", k.name, mode.dead, !mode.noExchange)
-			t.Run(name, func(t *testing.T) {
-				ops, olds, news := 0, 0, 0
-				for at := 0; ; at++ {
-					store := d.prepare(t, fmt.Sprint(name, at))
-					f := &faults.Faulty{Disk: disk.System{}, At: at, Dead: mode.dead, NoExchange: mode.noExchange}
-					broken := store
-					broken.Disk = f
-					err := k.do(broken)
-					if f.N <= at {
-						if err != nil {
-							t.Fatal(err)
-						}
-						break
-					}
-					ops++
-					if d.after(t, at, store, err, f, oldJob, newJob) {
-						news++
-					} else {
-						olds++
-					}
-				}
-				t.Logf("%d operations, %d times the old state, %d times the new", ops, olds, news)
-				if ops < 20 || olds == 0 || news == 0 {
-					t.Errorf("the faults did not reach both sides: %d operations, %d old, %d new", ops, olds, news)
-				}
-			})
 		}
+	}
+}
+
+// faultyCommand is what goes wrong, on systems that can exchange files or
+// cannot.
+type faultyCommand struct {
+	name     string
+	exchange []bool
+	do       func(record.Store) error
+}
+
+// failAtEach lets the command fail at each of its operations in turn.
+func (d *faultyDemo) failAtEach(t *testing.T, k faultyCommand, fault faults.Faulty, oldJob, newJob map[string]string) {
+	ops, olds, news := 0, 0, 0
+	for at := 0; ; at++ {
+		store := d.prepare(t, fmt.Sprint(t.Name(), at))
+		f := fault
+		f.Disk, f.At = disk.System{}, at
+		broken := store
+		broken.Disk = &f
+		err := k.do(broken)
+		if f.N <= at {
+			if err != nil {
+				t.Fatal(err)
+			}
+			break
+		}
+		ops++
+		if d.after(t, at, store, err, &f, oldJob, newJob) {
+			news++
+		} else {
+			olds++
+		}
+	}
+	t.Logf("%d operations, %d times the old state, %d times the new", ops, olds, news)
+	if ops < 20 || olds == 0 || news == 0 {
+		t.Errorf("the faults did not reach both sides: %d operations, %d old, %d new", ops, olds, news)
 	}
 }
 

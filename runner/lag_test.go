@@ -10,86 +10,96 @@ import (
 	"strings"
 	"testing"
 
+	"mahlstick/recipe/model"
 	"mahlstick/runner"
 	"mahlstick/runner/proving"
+	"mahlstick/runner/stage"
+	"mahlstick/runner/stroke"
 )
 
 // A brush whose mark trails paints what was drawn: the reader tows the mark
 // behind the axis with the text of the programs alone. The programs of a brush
 // without lag, painted with one that trails, show what it would be otherwise.
 func TestLag(t *testing.T) {
-	for _, c := range []struct{ name, row, column string }{
-		{"even", "| lag         | 1.5 mm         |\n", ""},
-		{"by press", "", " 0.%d mm |"},
-	} {
+	for _, c := range []trailing{{"even", "| lag         | 1.5 mm         |", ""}, {"by press", "", " 0.%d mm |"}} {
 		t.Run(c.name, func(t *testing.T) {
 			_, recipe := pond(t)
 			plain := mustRun(t, recipe, runner.Options{})
-			notebook := filepath.Join(filepath.Dir(filepath.Dir(recipe)), "brushes", "sable.md")
-			text, err := os.ReadFile(notebook)
-			if err != nil {
-				t.Fatal(err)
-			}
-			var out strings.Builder
-			n := 0
-			for line := range strings.Lines(string(text)) {
-				line = strings.TrimSuffix(line, "\n")
-				switch {
-				case c.row != "" && strings.HasPrefix(line, "| caliper"):
-					line = c.row + line
-				case c.column != "" && strings.HasPrefix(line, "| press "):
-					line += " lag |"
-				case c.column != "" && strings.HasPrefix(line, "|--------|---------|"):
-					line += "---|"
-				case c.column != "" && strings.Count(line, " mm ") == 2 && !strings.Contains(line, "±"):
-					n++
-					line += fmt.Sprintf(c.column, 3*n)
-				}
-				out.WriteString(line + "\n")
-			}
-			if err := os.WriteFile(notebook, []byte(out.String()), 0o644); err != nil {
-				t.Fatal(err)
-			}
+			c.write(t, filepath.Join(filepath.Dir(filepath.Dir(recipe)), "brushes", "sable.md"))
 			led := mustRun(t, recipe, runner.Options{})
-			told := aheadOnPage(t, led)
-			for i, l := range led.Layers {
-				most := 0.0
-				for press := 0.0; press < -l.Measures.Lowest; press += 0.005 { // the lag may fall again
-					most = max(most, l.Model.Brush.Lag.At(press))
-				}
-				if len(told) != len(led.Layers) || math.Abs(told[i]-most) > 0.02 {
-					t.Errorf("%s: the page tells %v mm ahead, the program goes %.3f mm", l.Model.Name, told, most)
-				}
-			}
 			if led.Failed() {
 				t.Error("a check fails")
 			}
+			onPage := aheadOnPage(t, led)
+			if len(onPage) != len(led.Layers) {
+				t.Fatalf("the page has %v mm ahead for %d layers", onPage, len(led.Layers))
+			}
 			for i, l := range led.Layers {
-				if !l.Model.Brush.Lag.Known() {
-					t.Fatal("the brush does not trail")
-				}
-				before := plain.Layers[i]
-				before.Model.Brush.Lag = l.Model.Brush.Lag
-				bare, err := proving.Compare(before.Path, before.Moved, &plain.Job.Sheet, 0.02)
-				if err != nil {
-					t.Fatal(err)
-				}
-				now, err := proving.Compare(l.Path, l.Moved, &led.Job.Sheet, 0.02)
-				if err != nil {
-					t.Fatal(err)
-				}
-				t.Logf("%s: covers %.3f %%, spills %.3f %%; not led %.2f and %.2f %%", l.Model.Name, 100*now.Coverage, 100*now.Excess, 100*bare.Coverage, 100*bare.Excess)
-				if now.Coverage < 0.9995 || now.Excess > 0.009 {
-					t.Errorf("%s: covers %.3f %%, spills %.3f %%", l.Model.Name, 100*now.Coverage, 100*now.Excess)
-				}
-				if 1-bare.Coverage < 5*(1-now.Coverage) {
-					t.Errorf("%s: without leading it covers %.3f %%", l.Model.Name, 100*bare.Coverage)
-				}
-				if l.Plan.Count(0) != before.Plan.Count(0) || l.Refused != before.Refused {
-					t.Errorf("%s: the plan of strokes is another", l.Model.Name)
-				}
+				checkAhead(t, l, onPage[i])
+				checkLed(t, l, plain.Layers[i], &led.Job.Sheet)
 			}
 		})
+	}
+}
+
+// trailing is how a brush notebook says that the mark trails: by a row, or by a
+// column of the swatch, a tenth of the format's digit more a row.
+type trailing struct{ name, row, column string }
+
+func (c trailing) write(t *testing.T, notebook string) {
+	n := 0
+	rewrite(t, notebook, func(line string) string {
+		switch {
+		case c.row != "" && strings.HasPrefix(line, "| caliper"):
+			return c.row + "\n" + line
+		case c.column != "" && strings.HasPrefix(line, "| press "):
+			return line + " lag |"
+		case c.column != "" && strings.HasPrefix(line, "|--------|---------|"):
+			return line + "---|"
+		case c.column != "" && strings.Count(line, " mm ") == 2 && !strings.Contains(line, "±"):
+			n++
+			return line + fmt.Sprintf(c.column, 3*n)
+		}
+		return line
+	})
+}
+
+// checkAhead compares how far the brush is led ahead on the page with the most
+// that the pressures of the program need.
+func checkAhead(t *testing.T, l stage.Proven, onPage float64) {
+	most := 0.0
+	for press := 0.0; press < -l.Measures.Lowest; press += 0.005 { // the lag may fall again
+		most = max(most, l.Model.Brush.Lag.At(press))
+	}
+	if math.Abs(onPage-most) > 0.02 {
+		t.Errorf("%s: the page has %g mm ahead, the program goes %.3f mm", l.Model.Name, onPage, most)
+	}
+}
+
+// checkLed compares a layer whose brush is led ahead with the same layer
+// without, when both are painted with the brush that trails.
+func checkLed(t *testing.T, l, plain stage.Proven, sheet *model.Sheet) {
+	if !l.Model.Brush.Lag.Known() {
+		t.Fatal("the brush does not trail")
+	}
+	if l.Plan.Count(stroke.Main) != plain.Plan.Count(stroke.Main) || l.Refused != plain.Refused {
+		t.Errorf("%s: the plan of strokes is another", l.Model.Name)
+	}
+	plain.Model.Brush.Lag = l.Model.Brush.Lag
+	without, err := proving.Compare(plain.Path, plain.Moved, sheet, 0.02)
+	if err != nil {
+		t.Fatal(err)
+	}
+	with, err := proving.Compare(l.Path, l.Moved, sheet, 0.02)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Logf("%s: covers %.3f %%, spills %.3f %%; not led %.2f and %.2f %%", l.Model.Name, 100*with.Coverage, 100*with.Excess, 100*without.Coverage, 100*without.Excess)
+	if with.Coverage < 0.9995 || with.Excess > 0.009 {
+		t.Errorf("%s: covers %.3f %%, spills %.3f %%", l.Model.Name, 100*with.Coverage, 100*with.Excess)
+	}
+	if 1-without.Coverage < 5*(1-with.Coverage) {
+		t.Errorf("%s: without leading it covers %.3f %%", l.Model.Name, 100*without.Coverage)
 	}
 }
 

@@ -31,16 +31,56 @@ var published = map[string]string{}
 // No type has so many methods that its story needs "and". Methods of embedded
 // types of the same package count, so that nothing hides in them.
 func TestTypesAreSmall(t *testing.T) {
-	methods := map[string]int{}
-	embeds := map[string][]string{}
-	err := filepath.WalkDir("..", func(name string, d fs.DirEntry, err error) error {
-		if err != nil {
+	types := typesOf(t)
+	if len(types) < 100 {
+		t.Fatalf("only %d types were found", len(types))
+	}
+	for name := range types {
+		short := strings.TrimPrefix(name, "../")
+		if n := types.methods(name); n > mostMethods && published[short] == "" && !slices.Contains(stillLarge, short) {
+			t.Errorf("%s has %d methods, more than %d: part it by idea", short, n, mostMethods)
+		}
+	}
+}
+
+// declared is what a type has: methods of its own, and embedded types.
+type declared struct {
+	methods int
+	embeds  []string
+}
+
+// declaredTypes are types by the path of their package and their name.
+type declaredTypes map[string]*declared
+
+// methods counts those of a type and of all that it embeds.
+func (d declaredTypes) methods(name string) int {
+	if d[name] == nil {
+		return 0
+	}
+	n := d[name].methods
+	for _, e := range d[name].embeds {
+		n += d.methods(e)
+	}
+	return n
+}
+
+func (d declaredTypes) of(name string) *declared {
+	if d[name] == nil {
+		d[name] = &declared{}
+	}
+	return d[name]
+}
+
+// typesOf reads all types of the project.
+func typesOf(t *testing.T) declaredTypes {
+	types := declaredTypes{}
+	err := filepath.WalkDir("..", func(name string, e fs.DirEntry, err error) error {
+		switch {
+		case err != nil:
 			return err
-		}
-		if d.IsDir() && name != ".." && (strings.HasPrefix(d.Name(), ".") && d.Name() != ".ci" || d.Name() == "testdata") {
+		case e.IsDir() && name != ".." && (strings.HasPrefix(e.Name(), ".") && e.Name() != ".ci" || e.Name() == "testdata"):
 			return fs.SkipDir
-		}
-		if d.IsDir() || !strings.HasSuffix(name, ".go") {
+		case e.IsDir() || !strings.HasSuffix(name, ".go"):
 			return nil
 		}
 		file, err := parser.ParseFile(token.NewFileSet(), name, nil, 0)
@@ -49,20 +89,7 @@ func TestTypesAreSmall(t *testing.T) {
 		}
 		place := filepath.ToSlash(filepath.Dir(name)) + "."
 		ast.Inspect(file, func(n ast.Node) bool {
-			switch n := n.(type) {
-			case *ast.FuncDecl:
-				if n.Recv != nil {
-					methods[place+typeName(n.Recv.List[0].Type)]++
-				}
-			case *ast.TypeSpec:
-				if s, ok := n.Type.(*ast.StructType); ok {
-					for _, field := range s.Fields.List {
-						if len(field.Names) == 0 {
-							embeds[place+n.Name.Name] = append(embeds[place+n.Name.Name], place+typeName(field.Type))
-						}
-					}
-				}
-			}
+			types.add(place, n)
 			return true
 		})
 		return nil
@@ -70,27 +97,27 @@ func TestTypesAreSmall(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var count func(name string) int
-	count = func(name string) int {
-		n := methods[name]
-		for _, e := range embeds[name] {
-			n += count(e)
+	return types
+}
+
+// add notes a method or the embedded types of a struct.
+func (d declaredTypes) add(place string, n ast.Node) {
+	switch n := n.(type) {
+	case *ast.FuncDecl:
+		if n.Recv != nil {
+			d.of(place+typeName(n.Recv.List[0].Type)).methods++
 		}
-		return n
-	}
-	found := 0
-	for name := range embeds {
-		methods[name] += 0
-	}
-	for name := range methods {
-		found++
-		short := strings.TrimPrefix(name, "../")
-		if n := count(name); n > mostMethods && published[short] == "" && !slices.Contains(stillLarge, short) {
-			t.Errorf("%s has %d methods, more than %d: part it by idea", short, n, mostMethods)
+	case *ast.TypeSpec:
+		s, ok := n.Type.(*ast.StructType)
+		if !ok {
+			return
 		}
-	}
-	if found < 100 {
-		t.Fatalf("only %d types were found", found)
+		for _, field := range s.Fields.List {
+			if len(field.Names) == 0 {
+				t := d.of(place + n.Name.Name)
+				t.embeds = append(t.embeds, place+typeName(field.Type))
+			}
+		}
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 
 	"mahlstick/notebooks"
@@ -46,6 +47,22 @@ func heron(t testing.TB) (studio, recipe string) {
 	t.Helper()
 	studio = studioOf(t, notebooks.Files)
 	return studio, filepath.Join(studio, "heron", "heron.md")
+}
+
+// rewrite changes a file line by line.
+func rewrite(t testing.TB, file string, change func(line string) string) {
+	t.Helper()
+	text, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out strings.Builder
+	for line := range strings.Lines(string(text)) {
+		out.WriteString(change(strings.TrimRight(line, "\n")) + "\n")
+	}
+	if err := os.WriteFile(file, []byte(out.String()), 0o644); err != nil {
+		t.Fatal(err)
+	}
 }
 
 func mustRun(t testing.TB, recipe string, options runner.Options) *runner.Result {

@@ -47,54 +47,62 @@ func lens(ext string, mm float64, stated string) string {
 }
 
 // Whatever unit a drawing is in, and whatever its file says of it, the message
-// gives what to write into the column unit, and writing just that mends it.
-func TestUnitsAreToldAndMended(t *testing.T) {
-	units := []struct {
-		name string
-		mm   float64
-	}{{"mm", 1}, {"cm", 10}, {"in", 25.4}, {"pt", 25.4 / 72}, {"px", 25.4 / 96}, {"m", 1000}}
+// names what to write into the column unit, and writing just that fixes it.
+func TestUnitsByMark(t *testing.T) {
 	for _, ext := range []string{".dxf", ".svg"} {
 		for _, stated := range []string{"", "mm", "in"} {
-			for _, u := range units {
-				if u.name == stated {
-					continue
-				}
-				studio, recipe := pond(t)
-				name := "lens" + ext
-				text := lens(ext, u.mm, stated)
-				if err := os.WriteFile(filepath.Join(studio, "pond", name), []byte(text), 0o644); err != nil {
-					t.Fatal(err)
-				}
-				write := func(unit string) {
-					body := "# Lens\n\n## Sheet\n\n| sheet | |\n|---|---|\n| size | A5 landscape |\n\n## Machine\n\n[bench](../machines/bench.md)\n\n" +
-						"## Registration\n\n| mark | x | y | size |\n|---|---|---|---|\n| corner | 15 mm | 15 mm | 8 mm |\n\n" +
-						"## Layers\n\n| layer | drawing | unit | brush | ink |\n|---|---|---|---|---|\n| lens | [lens](" + name + ") | " + unit + " | [sable](../brushes/sable.md) | moss |\n"
-					if err := os.WriteFile(recipe, []byte(body), 0o644); err != nil {
-						t.Fatal(err)
-					}
-				}
-				write("")
-				r, problems, err := runner.Run(recipe, runner.Options{})
-				if r != nil || err != nil || countErrors(problems) != 1 {
-					t.Errorf("%s in %s, said to be %q: %v %v", name, u.name, stated, err, problems)
-					continue
-				}
-				_, line, ok := strings.Cut(problems.Sorted()[0].Fix.Advice, "write: ")
-				if want := u.name; !ok || line != want && line != want+", not as the file says" || (stated != "") != strings.Contains(line, ",") {
-					t.Errorf("%s in %s, said to be %q: %q", name, u.name, stated, problems.Sorted()[0].Fix.Advice)
-					continue
-				}
-				write(line)
-				if r := mustRun(t, recipe, runner.Options{}); r.Failed() || r.Layers[0].Cover.Coverage < 0.99 {
-					t.Errorf("%s in %s, said to be %q: not mended by %q", name, u.name, stated, line)
+			for _, u := range []drawnUnit{{"mm", 1}, {"cm", 10}, {"in", 25.4}, {"pt", 25.4 / 72}, {"px", 25.4 / 96}, {"m", 1000}} {
+				if u.name != stated {
+					t.Run(fmt.Sprintf("lens%s in %s, stated %q", ext, u.name, stated), func(t *testing.T) { u.check(t, ext, stated) })
 				}
 			}
 		}
 	}
 }
 
-// Where the mark is found in more than one unit, none is told.
-func TestUnitThatCannotBeTold(t *testing.T) {
+type drawnUnit struct {
+	name string
+	mm   float64
+}
+
+// check runs a recipe with a drawing in the unit, of which the file states
+// another or none, and again with what the message says to write.
+func (u drawnUnit) check(t *testing.T, ext, stated string) {
+	studio, recipe := pond(t)
+	name := "lens" + ext
+	if err := os.WriteFile(filepath.Join(studio, "pond", name), []byte(lens(ext, u.mm, stated)), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	write := func(unit string) {
+		body := "# Lens\n\n## Sheet\n\n| sheet | |\n|---|---|\n| size | A5 landscape |\n\n## Machine\n\n[bench](../machines/bench.md)\n\n" +
+			"## Registration\n\n| mark | x | y | size |\n|---|---|---|---|\n| corner | 15 mm | 15 mm | 8 mm |\n\n" +
+			"## Layers\n\n| layer | drawing | unit | brush | ink |\n|---|---|---|---|---|\n| lens | [lens](" + name + ") | " + unit + " | [sable](../brushes/sable.md) | moss |\n"
+		if err := os.WriteFile(recipe, []byte(body), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	write("")
+	r, problems, err := runner.Run(recipe, runner.Options{})
+	if r != nil || err != nil || countErrors(problems) != 1 {
+		t.Fatal(err, problems)
+	}
+	advice := problems.Sorted()[0].Fix.Advice
+	_, unit, ok := strings.Cut(advice, "write: ")
+	want := u.name
+	if stated != "" {
+		want += ", not as the file says"
+	}
+	if !ok || unit != want {
+		t.Fatalf("%q does not say to write %q", advice, want)
+	}
+	write(unit)
+	if r := mustRun(t, recipe, runner.Options{}); r.Failed() || r.Layers[0].Cover.Coverage < 0.99 {
+		t.Errorf("not fixed by %q", unit)
+	}
+}
+
+// Where the mark is found in more than one unit, none is named.
+func TestUnitThatMarksDoNotShow(t *testing.T) {
 	studio, recipe := pond(t)
 	square := func(from, to string) string {
 		return "0\nLWPOLYLINE\n8\nart\n90\n4\n70\n1\n10\n" + from + "\n20\n" + from + "\n10\n" + to + "\n20\n" + from + "\n10\n" + to + "\n20\n" + to + "\n10\n" + from + "\n20\n" + to + "\n"
@@ -110,22 +118,22 @@ func TestUnitThatCannotBeTold(t *testing.T) {
 	if err != nil || countErrors(problems) == 0 {
 		t.Fatal(err, problems)
 	}
-	told := 0
+	reported := 0
 	for _, p := range problems {
 		if p.Code == "no-unit" {
-			told++
+			reported++
 		}
 		if p.Code == "no-unit" && (strings.Contains(p.Fix.Advice, "write: ") || strings.Contains(p.Message, "by its mark")) {
 			t.Errorf("%s: %s", p.Message, p.Fix.Advice)
 		}
 	}
-	if told != 2 {
-		t.Errorf("no unit is told %d times for two drawings", told)
+	if reported != 2 {
+		t.Errorf("no-unit is reported %d times for two drawings", reported)
 	}
 }
 
-// A drawing scaled by a factor between two units, though no unit explains it,
-// is told so.
+// A drawing scaled by a factor between two units is reported as such, though no
+// unit explains it.
 func TestMistakenScale(t *testing.T) {
 	for _, c := range []struct {
 		mm   float64
@@ -151,8 +159,8 @@ func countErrors(list problem.List) (n int) {
 	return n
 }
 
-// What is wrong with a drawing that several layers share is told once.
-func TestSharedDrawingIsToldOnce(t *testing.T) {
+// What is wrong with a drawing that several layers share is reported once.
+func TestSharedDrawingIsReportedOnce(t *testing.T) {
 	studio, recipe := pond(t)
 	text, err := os.ReadFile(recipe)
 	if err != nil {
@@ -176,7 +184,7 @@ func TestSharedDrawingIsToldOnce(t *testing.T) {
 			}
 		}
 		if err != nil || n != want {
-			t.Errorf("no mark is told %d times, want %d: %v", n, want, problems)
+			t.Errorf("no-mark is reported %d times, want %d: %v", n, want, problems)
 		}
 	}
 }

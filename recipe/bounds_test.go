@@ -89,7 +89,7 @@ func TestBounds(t *testing.T) {
 		hints[name] = file
 	}
 	if _, list := recipe.Read(hints, "heron/reeds.md"); len(list) != 1001 || list.HasErrors() || list[1000].Code != "too-many-problems" ||
-		list[1000].Message != "here and below, 500 more problems are not told" {
+		list[1000].Message != "from here on, 500 more problems are not listed" {
 		t.Errorf("%d problems, the last %v", len(list), list[len(list)-1])
 	}
 }

@@ -259,14 +259,14 @@ func TestOpen(t *testing.T) {
 		t.Fatal(err)
 	}
 	_, list := recipe.Read(s.FS, name)
-	checkCodes(t, list, "link-refused heron/heron.md:24:52 brushes/fine-sable.md is a symbolic link that leads out of the studio: a notebook reads only what lies in its studio")
+	checkCodes(t, list, "link-refused heron/heron.md:24:52 brushes/fine-sable.md is a symbolic link that leads out of the studio: a notebook reads only files of its studio")
 
 	for target, how := range map[string]string{"missing.md": "leads nowhere", "fine-sable.md": "leads back to itself"} {
 		if err := errors.Join(os.Remove(sable), os.Symlink(target, sable)); err != nil {
 			t.Fatal(err)
 		}
 		_, list := recipe.Read(s.FS, name)
-		checkCodes(t, list, "link-refused heron/heron.md:24:52 brushes/fine-sable.md is a symbolic link that "+how+": a notebook reads only what lies in its studio")
+		checkCodes(t, list, "link-refused heron/heron.md:24:52 brushes/fine-sable.md is a symbolic link that "+how+": a notebook reads only files of its studio")
 	}
 
 	alone := t.TempDir()

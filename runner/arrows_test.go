@@ -22,6 +22,9 @@ var arrows = map[string]string{
 	"recipe/formula":       "recipe/source recipe/problem recipe/arith recipe/quantity recipe/working recipe/brush github.com/expr-lang/expr golang.org/x/text golang.org/x/sync",
 	"recipe/schema":        "recipe/problem recipe/quantity",
 	"recipe/model":         "recipe/source recipe/working recipe/brush",
+	"recipe/notebook":      "recipe/source recipe/problem recipe/section recipe/schema recipe/formula",
+	"recipe/binding":       "recipe/source recipe/problem recipe/quantity recipe/section recipe/schema recipe/formula recipe/notebook",
+	"recipe/resolve":       "recipe/source recipe/problem recipe/quantity recipe/working recipe/brush recipe/section recipe/schema recipe/formula recipe/binding golang.org/x/sync",
 	"recipe":               "recipe/* golang.org/x/text",
 	"runner/vector":        "recipe/arith",
 	"runner/plane":         "runner/vector",
@@ -45,7 +48,7 @@ var arrows = map[string]string{
 	"runner/scribble":      "recipe/arith runner/drawing/dxfwrite runner/vector",
 	"runner/logbook":       "recipe/working recipe/format recipe/model runner/vector",
 	"runner/stage":         "recipe/model runner/drawing runner/register runner/region runner/stroke runner/motion runner/proof",
-	"runner/intake":        "recipe recipe/source recipe/problem recipe/model runner/drawing runner/template runner/register runner/stage golang.org/x/sync",
+	"runner/intake":        "recipe recipe/notebook recipe/source recipe/problem recipe/model runner/drawing runner/template runner/register runner/stage golang.org/x/sync",
 	"runner/proving":       "recipe/arith recipe/model runner/plane runner/region runner/stroke runner/proof runner/stage golang.org/x/sync",
 	"runner/presenting": "recipe/problem recipe/working recipe/arith recipe/brush recipe/model runner/plane runner/drawing runner/register " +
 		"runner/region runner/stroke runner/motion runner/proof runner/stage runner/record runner/impression runner/logbook",

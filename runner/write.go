@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"mahlstick/recipe"
+	"mahlstick/recipe/notebook"
 	"mahlstick/recipe/section"
 	"mahlstick/runner/impression"
 	"mahlstick/runner/logbook"
@@ -124,7 +125,7 @@ func studioTitle(dir string) string {
 		return title
 	}
 	defer root.Close()
-	data, err := recipe.ReadFile(root.FS(), recipe.StudioFile, section.MaxBytes)
+	data, err := notebook.ReadFile(root.FS(), recipe.StudioFile, section.MaxBytes)
 	if err != nil {
 		return title
 	}

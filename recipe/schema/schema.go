@@ -171,6 +171,18 @@ func tidy(word string) string {
 	return strings.Join(strings.Fields(strings.ToLower(strings.NewReplacer("-", " ", "_", " ").Replace(word))), " ")
 }
 
+// The words of the sections that are treated each in its own way.
+const (
+	Sheet        = "Sheet"
+	Machine      = "Machine"
+	Registration = "Registration"
+	Layers       = "Layers"
+	Brush        = "Brush"
+	Swatch       = "Swatch"
+	InkSection   = "Ink"
+	Results      = "Results"
+)
+
 // Find gives the section of a word, or nil.
 func Find(word string) *Section {
 	for i := range Sections {

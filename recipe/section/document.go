@@ -10,6 +10,7 @@ package section
 import (
 	"github.com/yuin/goldmark/ast"
 
+	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
 )
 
@@ -35,9 +36,9 @@ type Document struct {
 	// Misread are the names of lines of working that could not be read: told
 	// already, so that nobody need hear that they are unknown.
 	Misread []string
-	// Shown are blocks that are not marked as working though their lines have
-	// its form, by the names that they would define.
-	Shown map[string]source.Place
+	// Unmarked are fenced blocks that may have been meant as working blocks.
+	// Whether one is a problem depends on whether a formula needs its names.
+	Unmarked []Unmarked
 	// Pictures are the pictures of the prose that lie beside the notebook.
 	Pictures []Link
 	// Cut says that a fence without an end swallowed the rest of the file, or
@@ -57,9 +58,9 @@ type Section struct {
 	// Rest is what follows the word without a colon, as in "Brush fine sable".
 	Rest   Text
 	Tables []*Table
-	// Hidden is the head of a table that is only shown as it is written; told
-	// as a warning.
-	Hidden source.Place
+	// Hidden are tables that are only shown as they are written. How bad that
+	// is depends on what the section needs.
+	Hidden []HiddenTable
 	Links  []Link // links outside the tables
 	// Lost says that a table of it was read as text: what seems to be missing
 	// may stand there.
@@ -100,6 +101,22 @@ type Cell struct {
 	// one span of code, otherwise empty.
 	Formula Text
 	Links   []Link
+}
+
+// HiddenTable is a table that Markdown shows as it is written, or as prose.
+type HiddenTable struct {
+	Place source.Place // its header row
+	Why   string       // "a table inside a quote ..."
+	Fix   problem.Fix
+}
+
+// Unmarked is a fenced block that is not marked as working.
+type Unmarked struct {
+	// Word marks the block and is near to the right one, or is "".
+	Word string
+	// Place is the word, or the opening fence where there is none.
+	Place source.Place
+	Names []string // the names that its lines would define
 }
 
 // Link is an ordinary Markdown link.

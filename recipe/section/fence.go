@@ -33,14 +33,12 @@ func (r *fenceReader) read(n *ast.FencedCodeBlock) *Fence {
 	}
 	end := r.lintFence(n)
 	if !strings.EqualFold(word, WorkingWord) {
-		if near, ok := problem.Nearest(word, []string{WorkingWord}); ok {
-			r.problems.Warnf(problem.UnknownFence, r.place(info.start, info.end), problem.Write(near),
-				"a block marked %q is only shown; formulas stand in a block marked %q", word, WorkingWord)
-			r.shown(n, r.place(info.start, info.end))
+		if _, near := problem.Nearest(word, []string{WorkingWord}); near {
+			r.unmarked(n, word, r.place(info.start, info.end))
 		} else if word == "" {
 			open := max(n.Pos(), 0)
 			mark := len(r.text[open:]) - len(bytes.TrimLeft(r.text[open:], "`~"))
-			r.shown(n, r.place(open, open+mark))
+			r.unmarked(n, "", r.place(open, open+mark))
 		}
 		return nil
 	}
@@ -62,19 +60,18 @@ func (r *fenceReader) read(n *ast.FencedCodeBlock) *Fence {
 // definition is a line of working, as far as its form goes.
 var definition = regexp.MustCompile(`^[ \t]*(\pL[\pL\pM\d_ -]*?)[ \t]*:?=[^=]`)
 
-// shown notes the names that a block would define if it were working. place
-// is what would have to be corrected.
-func (r *fenceReader) shown(n *ast.FencedCodeBlock, place source.Place) {
+// unmarked notes a block that is not marked as working, with the names that
+// its lines would define.
+func (r *fenceReader) unmarked(n *ast.FencedCodeBlock, word string, at source.Place) {
+	block := Unmarked{Word: word, Place: at}
 	for i := range n.Lines().Len() {
 		seg := n.Lines().At(i)
 		if name := definition.FindSubmatch(r.text[seg.Start:seg.Stop]); name != nil {
-			if r.doc.Shown == nil {
-				r.doc.Shown = map[string]source.Place{}
-			}
-			if _, before := r.doc.Shown[string(name[1])]; !before {
-				r.doc.Shown[string(name[1])] = place
-			}
+			block.Names = append(block.Names, string(name[1]))
 		}
+	}
+	if word != "" || len(block.Names) > 0 {
+		r.doc.Unmarked = append(r.doc.Unmarked, block)
 	}
 }
 
@@ -94,7 +91,7 @@ func (r *fenceReader) workingLine(f *Fence, start, stop int) {
 			fix = strings.TrimSpace(body[:colon]) + " = " + strings.TrimLeft(body[colon+1:], "= \t")
 			r.doc.Misread = append(r.doc.Misread, strings.TrimSpace(body[:colon]))
 		}
-		r.problems.Errorf(problem.WorkingLine, r.place(a, b), problem.Write(strings.TrimSpace(fix)), "a line of working is: name = formula")
+		r.errorf(problem.WorkingLine, r.place(a, b), problem.Write(strings.TrimSpace(fix)), "a line of working is: name = formula")
 		return
 	}
 	a, b := r.trim(start, start+i)
@@ -103,11 +100,11 @@ func (r *fenceReader) workingLine(f *Fence, start, stop int) {
 	line.Formula = Text{string(r.text[a:b]), r.place(a, b)}
 	switch {
 	case line.Name.Empty():
-		r.problems.Errorf(problem.WorkingLine, r.place(start, start+i+1), problem.Write("name ="),
+		r.errorf(problem.WorkingLine, r.place(start, start+i+1), problem.Write("name ="),
 			"the formula has no name before the =")
 	case line.Formula.Empty():
 		r.doc.Misread = append(r.doc.Misread, line.Name.String)
-		r.problems.Errorf(problem.WorkingLine, r.place(start, start+i+1), problem.Advise("write the formula behind the =, or take out this line"),
+		r.errorf(problem.WorkingLine, r.place(start, start+i+1), problem.Advise("write the formula behind the =, or take out this line"),
 			"%s has no formula behind the =", line.Name.String)
 	default:
 		f.Lines = append(f.Lines, line)

@@ -24,7 +24,7 @@ func (r *headingReader) wrongLevel(level int, text Text, open opened, titled boo
 		return false
 	case level == 1 && !titled:
 		return false
-	case level > 2 && open.under != nil && (open.data == nil || open.data.Word == "Results"):
+	case level > 2 && open.under != nil && (open.data == nil || r.inResults):
 		return false // a heading of the prose
 	}
 	start := text.Place.Start - 1
@@ -35,7 +35,7 @@ func (r *headingReader) wrongLevel(level int, text Text, open opened, titled boo
 	if start == text.Place.Start || r.text[start] != '#' {
 		return false // underlined
 	}
-	r.problems.Errorf(problem.UnknownSection, r.place(start, text.Place.End), problem.Write("## "+text.String),
+	r.errorf(problem.UnknownSection, r.place(start, text.Place.End), problem.Write("## "+text.String),
 		"the heading of a section begins with ##, and %s with %s", s.Word, strings.Repeat("#", level))
 	return true
 }
@@ -85,7 +85,7 @@ func (r *headingReader) lintHeading(n *ast.Paragraph) {
 		return
 	}
 	if s := r.section(Text{text, r.place(end-len(text), end)}); s.Word != "" && (s.Rest.Empty() || rowsFollow(n)) {
-		r.problems.Errorf(problem.UnknownSection, r.place(start, end), problem.Write("## "+text),
+		r.errorf(problem.UnknownSection, r.place(start, end), problem.Write("## "+text),
 			"a heading has a blank behind its #; without it, this is read as text")
 	}
 }

@@ -12,6 +12,21 @@ type input struct {
 	file     *source.File
 	text     []byte // the file's bytes as they are parsed, each in its place
 	problems problem.List
+	// inResults says that the reading is in the section of results.
+	inResults bool
+}
+
+// resultsWord opens the section that is written after painting.
+const resultsWord = "Results"
+
+// errorf reports an error. In the results it is a warning: writing them must
+// never stop a job that could be painted.
+func (in *input) errorf(code problem.Code, at source.Place, fix problem.Fix, format string, args ...any) {
+	if in.inResults {
+		in.problems.Warnf(code, at, fix, format, args...)
+		return
+	}
+	in.problems.Errorf(code, at, fix, format, args...)
 }
 
 // place turns offsets of the parsed text into a place inside the file.

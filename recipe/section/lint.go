@@ -16,7 +16,7 @@ import (
 // lintParagraph finds tables that the library leaves as text.
 func (r *reader) lintParagraph(n *ast.Paragraph) {
 	severity := problem.Warning
-	if r.open.data != nil {
+	if r.open.data != nil && !r.inResults {
 		severity = problem.Error
 	}
 	tell := func(at source.Place, fix problem.Fix, message string) {
@@ -63,8 +63,7 @@ func (r *reader) lintHidden(lines *text.Segments, fix problem.Fix) {
 		a, b := r.trim(rule.Start, rule.Stop)
 		start, end := r.trim(head.Start, head.Stop)
 		if bytes.IndexByte(r.text[start:end], '|') >= 0 && looksLikeRule(r.text[a:b]) {
-			r.open.data.Hidden = r.place(start, end)
-			r.problems.Warnf(problem.HiddenTable, r.open.data.Hidden, fix, "this table is shown as it is written and sets nothing")
+			r.open.data.Hidden = append(r.open.data.Hidden, HiddenTable{r.place(start, end), "this table is shown as it is written and sets nothing", fix})
 			return
 		}
 	}
@@ -101,6 +100,6 @@ func (r *reader) lintComment(n *ast.HTMLBlock) {
 	}
 	at += bytes.Index(r.text[at:], []byte("<!--"))
 	r.doc.Cut = true
-	r.problems.Errorf(problem.UnclosedComment, r.place(at, at+len("<!--")), problem.Advise("write --> where the comment ends, or take away the <!--"),
+	r.errorf(problem.UnclosedComment, r.place(at, at+len("<!--")), problem.Advise("write --> where the comment ends, or take away the <!--"),
 		"the comment that begins here has no end and hides the rest of the file")
 }

@@ -134,9 +134,8 @@ func (r *reader) inside(node ast.Node) {
 			r.lintHidden(n.Lines(), problem.Advise("take away the blanks before its lines"))
 		case *east.Table:
 			if r.open.data != nil {
-				r.open.data.Hidden = r.place(n.Pos(), r.lineEnd(n.Pos()))
-				r.problems.Warnf(problem.HiddenTable, r.open.data.Hidden, problem.Advise("take it out of the quote or list"),
-					"a table inside a quote or a list is shown as prose and sets nothing")
+				r.open.data.Hidden = append(r.open.data.Hidden, HiddenTable{r.place(n.Pos(), r.lineEnd(n.Pos())),
+					"a table inside a quote or a list is shown as prose and sets nothing", problem.Advise("take it out of the quote or list")})
 			}
 			return ast.WalkSkipChildren, nil
 		case *ast.HTMLBlock:
@@ -178,14 +177,14 @@ func (r *reader) heading(n *ast.Heading) {
 	}
 	switch {
 	case level == 1:
-		r.open = opened{}
+		r.open, r.inResults = opened{}, false
 		if r.doc.Title.Empty() {
 			r.doc.Title = Text{plain(n, r.text), text.Place}
 			return
 		}
 	case level == 2:
-		r.open = opened{}
 		s := r.headings.section(text)
+		r.open, r.inResults = opened{}, s.Word == resultsWord
 		r.open.under = s
 		if s.Word == "" {
 			r.doc.Prose = append(r.doc.Prose, s)

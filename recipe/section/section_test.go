@@ -2,6 +2,7 @@ package section_test
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -153,18 +154,12 @@ func TestLints(t *testing.T) {
 		{"unclosed working", "```working\na = 1\nb = 2\n\n## Sheet\nx\n", "unclosed-fence", "b = 2", "```working\na = 1\nb = 2\n```\n\n## Sheet\nx\n"},
 		{"unclosed at the end", "~~~~ working\na = 1", "unclosed-fence", "a = 1", "~~~~ working\na = 1\n~~~~"},
 		{"unclosed and empty", "```\n", "unclosed-fence", "```", "```\n```\n"},
-		{"fence of another word", "```workings\na = 1\n```\n", "unknown-fence", "workings", "```working\na = 1\n```\n"},
 		{"no equals sign", "```working\na + 1 # x\n```\n", "working-line", "a + 1", "```working\nname = a + 1 # x\n```\n"},
 		{"a colon", "```working\na : 1 # x\n```\n", "working-line", "a : 1", "```working\na = 1 # x\n```\n"},
 		{"a colon and an equals sign", "```working\na := 1\n```\n", "working-line", "a := 1", "```working\na = 1\n```\n"},
 		{"no equals sign, but a choice", "```working\na ? 1 : 2\n```\n", "working-line", "a ? 1 : 2", "```working\nname = a ? 1 : 2\n```\n"},
 		{"no name", "```working\n= 1\n```\n", "working-line", "=", "```working\nname = 1\n```\n"},
 		{"no formula", "```working\na = # x\n```\n", "working-line", "a =", ""},
-		{"table in a quote", "## Sheet\n> | a |\n> |---|\n", "hidden-table", "| a |", ""},
-		{"table of code", "## Sheet\n\n    | a |\n    |---|\n", "hidden-table", "| a |", ""},
-		{"table behind a tab", "## Sheet\n\n\t| a |\n\t|---|\n", "hidden-table", "| a |", ""},
-		{"table in a fence", "## Sheet\n```\nx\na | b\n--|--\n```\n", "hidden-table", "a | b", ""},
-		{"table in a fence of a list", "## Sheet\n- x\n  ~~~\n  a | b\n  --|--\n  ~~~\n", "hidden-table", "a | b", ""},
 		{"no blank behind #", "##Sheet: large\n| a | b |\n|---|---|\n", "unknown-section", "##Sheet: large", "## Sheet: large\n| a | b |\n|---|---|\n"},
 		{"no blank and too few #", "# A\n\n#sheet\n\n| a | b |\n|---|---|\n", "unknown-section", "#sheet", "# A\n\n## sheet\n\n| a | b |\n|---|---|\n"},
 		{"raw HTML", "<div>\nx\n</div>\n", "raw-html", "<div>", ""},
@@ -203,6 +198,69 @@ func TestLints(t *testing.T) {
 				t.Errorf("after the fix: %v", again)
 			}
 		})
+	}
+}
+
+// Tables that Markdown shows as they are written are noted with their section.
+func TestHiddenTables(t *testing.T) {
+	for _, test := range []struct{ text, head string }{
+		{"## Sheet\n> | a |\n> |---|\n", "| a |"},
+		{"## Sheet\n\n    | a |\n    |---|\n", "| a |"},
+		{"## Sheet\n\n\t| a |\n\t|---|\n", "| a |"},
+		{"## Sheet\n```\nx\na | b\n--|--\n```\n", "a | b"},
+		{"## Sheet\n- x\n  ~~~\n  a | b\n  --|--\n  ~~~\n", "a | b"},
+	} {
+		d, problems := read(test.text)
+		if hidden := d.Sections[0].Hidden; len(problems) > 0 || len(hidden) != 1 || hidden[0].Place.Text() != test.head || hidden[0].Why == "" || hidden[0].Fix.None() {
+			t.Errorf("%q: %v, %+v", test.text, problems, hidden)
+		}
+	}
+}
+
+// Blocks that may have been meant as working blocks are noted with the names
+// that they would define; others are not.
+func TestUnmarkedBlocks(t *testing.T) {
+	for _, test := range []struct {
+		text, word, at string
+		names          []string
+	}{
+		{"```workings\na = 1\n```\n", "workings", "workings", []string{"a"}},
+		{"```Worked x\n```\n", "Worked", "Worked", nil},
+		{"~~~~\na b = 1\nx == 2\nc := 3\n~~~~\n", "", "~~~~", []string{"a b", "c"}},
+		{"```\ntext\n```\n", "", "", nil},
+		{"```go\na = 1\n```\n", "", "", nil},
+	} {
+		d, problems := read(test.text)
+		if len(problems) > 0 {
+			t.Errorf("%q: %v", test.text, problems)
+		}
+		if test.at == "" {
+			if len(d.Unmarked) > 0 {
+				t.Errorf("%q: %+v", test.text, d.Unmarked)
+			}
+			continue
+		}
+		if len(d.Unmarked) != 1 || d.Unmarked[0].Word != test.word || d.Unmarked[0].Place.Text() != test.at || !slices.Equal(d.Unmarked[0].Names, test.names) {
+			t.Errorf("%q: %+v", test.text, d.Unmarked)
+		}
+	}
+}
+
+// In the results nothing is an error but a block without an end: a job that
+// could be painted is never stopped by what was written after painting.
+func TestResultsHaveWarnings(t *testing.T) {
+	const wrong = "| a | b |\n|---|---|\n| 1 | 2 | 3 |\n\n| c |\n\n```working\nx : 1\n```\n"
+	for section, want := range map[string]problem.Severity{"Sheet": problem.Error, "Results": problem.Warning} {
+		_, problems := read("## " + section + "\n" + wrong)
+		if len(problems) != 3 || slices.ContainsFunc(problems, func(p problem.Problem) bool { return p.Severity != want }) {
+			t.Errorf("%s: %v", section, problems)
+		}
+	}
+	if _, problems := read("## Results\nFine.\n\n## Sheet\n" + wrong); len(problems) != 3 || !problems.HasErrors() {
+		t.Errorf("behind the results: %v", problems)
+	}
+	if _, problems := read("## Results\n```working\na = 1\n\n## Sheet\nx\n"); !problems.HasErrors() {
+		t.Errorf("a block without an end: %v", problems)
 	}
 }
 

@@ -40,7 +40,7 @@ func (r *tableReader) read(n *east.Table) *Table {
 		end = stop
 		row := Row{Place: r.place(at, stop)}
 		if barred && bytes.IndexByte(r.text[at:stop], '|') < 0 {
-			r.problems.Errorf(problem.GluedText, row.Place, problem.BlankLineAbove(),
+			r.errorf(problem.GluedText, row.Place, problem.BlankLineAbove(),
 				"text right below a table is read as one more row of it")
 			break
 		}

@@ -46,7 +46,7 @@ func (r *tableReader) lintBars(spans []span, want int) bool {
 	// A bar between an ink and its colour splits the cell, wherever it stands.
 	for k := 1; k < len(spans) && len(spans) == want+1; k++ {
 		if a, b := spans[k-1], spans[k]; a.start < a.end && wholeColour.Match(r.text[b.start:b.end]) {
-			r.problems.Errorf(problem.SurplusCell, r.place(a.start, b.end), problem.Write(string(r.text[a.start:a.end])+" "+string(r.text[b.start:b.end])),
+			r.errorf(problem.SurplusCell, r.place(a.start, b.end), problem.Write(string(r.text[a.start:a.end])+" "+string(r.text[b.start:b.end])),
 				"the row has %d cells where the header has %d; the rest would be dropped", len(spans), want)
 			return true
 		}
@@ -63,7 +63,7 @@ func (r *tableReader) lintBars(spans []span, want int) bool {
 	if len(words) > 1 && (wholeQuantity.MatchString(words[0]) || wholeSpan.MatchString(words[0])) {
 		whole = words[0]
 	}
-	r.problems.Errorf(problem.SurplusCell, r.place(spans[want-1].start, end), problem.Write(whole),
+	r.errorf(problem.SurplusCell, r.place(spans[want-1].start, end), problem.Write(whole),
 		"the row has %d cells where the header has %d; the rest would be dropped", len(spans), want)
 	return true
 }
@@ -78,7 +78,7 @@ func (r *tableReader) lintSplitCode(from, to int) {
 		for end < to && r.text[end] == '|' {
 			end++
 		}
-		r.problems.Errorf(problem.UnescapedBar, r.place(i, end), problem.Write(strings.Repeat(`\|`, end-i)),
+		r.errorf(problem.UnescapedBar, r.place(i, end), problem.Write(strings.Repeat(`\|`, end-i)),
 			"a bar splits the cell, even between backticks")
 		i = end
 	}
@@ -95,7 +95,7 @@ func (r *tableReader) lintRule(headerEnd, columns int) int {
 	end := r.lineEnd(start)
 	start, end = r.trim(start, end)
 	if n := len(r.split(start, end)); n > columns {
-		r.problems.Errorf(problem.RuleRow, r.place(start, end), problem.Write(rule(columns)),
+		r.errorf(problem.RuleRow, r.place(start, end), problem.Write(rule(columns)),
 			"the header has %s, this row of dashes %d", format.Count(columns, "column"), n)
 	}
 	return end

@@ -6,6 +6,7 @@ import (
 
 	"mahlstick/recipe"
 	"mahlstick/recipe/model"
+	"mahlstick/recipe/notebook"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
 	"mahlstick/runner/drawing"
@@ -34,8 +35,8 @@ func (f *drawingFiles) open(l *model.Layer) (*source.File, problem.List) {
 	}
 	var problems problem.List
 	room := maxDrawings - f.bytes
-	data, err := recipe.ReadFile(f.studio, l.Drawing, min(maxDrawing, room))
-	var large *recipe.TooLargeError
+	data, err := notebook.ReadFile(f.studio, l.Drawing, min(maxDrawing, room))
+	var large *notebook.TooLargeError
 	switch {
 	case errors.As(err, &large) && large.Size <= maxDrawing:
 		problems.Errorf(problem.UnreadableDrawing, l.DrawingPlace, problem.Advise("simplify the drawings, or split the job"),
@@ -87,7 +88,7 @@ func Attachments(studio fs.FS, job *model.Job, drawings []*source.File) ([]*sour
 			continue
 		}
 		have[name] = true
-		data, err := recipe.ReadFile(studio, name, room)
+		data, err := notebook.ReadFile(studio, name, room)
 		if name == recipe.StudioFile && errors.Is(err, fs.ErrNotExist) {
 			continue
 		}

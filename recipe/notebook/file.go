@@ -1,4 +1,4 @@
-package recipe
+package notebook
 
 import (
 	"errors"
@@ -7,7 +7,7 @@ import (
 	"io/fs"
 )
 
-// ErrNotAFile says that a folder, a pipe or a device stands under the name.
+// ErrNotAFile says that the name is that of a folder, a pipe or a device.
 var ErrNotAFile = errors.New("it is not a file")
 
 // ErrChanged says that somebody wrote to a file while it was read.
@@ -21,7 +21,7 @@ func (e *TooLargeError) Error() string {
 }
 
 // ReadFile reads a file of at most that many bytes. One that somebody writes
-// to meanwhile is refused, so that what was read did stand there as a whole.
+// to meanwhile is refused, so that no half-written state is ever read.
 func ReadFile(root fs.FS, name string, most int64) ([]byte, error) {
 	// A pipe would wait for ever when it is opened.
 	if info, err := fs.Stat(root, name); err != nil {

@@ -1,4 +1,4 @@
-package recipe_test
+package notebook_test
 
 import (
 	"errors"
@@ -8,7 +8,7 @@ import (
 	"testing"
 	"time"
 
-	"mahlstick/recipe"
+	"mahlstick/recipe/notebook"
 )
 
 // meddled is a folder in which somebody writes to each file as it is read.
@@ -51,14 +51,14 @@ func TestReadFileThatChanges(t *testing.T) {
 		want   error
 	}{
 		"let alone": {func(string) {}, nil},
-		"longer":    {func(name string) { write(name, text+"more\n") }, recipe.ErrChanged},
-		"emptied":   {func(name string) { write(name, "") }, recipe.ErrChanged},
+		"longer":    {func(name string) { write(name, text+"more\n") }, notebook.ErrChanged},
+		"emptied":   {func(name string) { write(name, "") }, notebook.ErrChanged},
 		"other text of that length": {func(name string) {
 			write(name, "A RECIPE\n")
 			if err := os.Chtimes(name, time.Time{}, time.Now().Add(time.Second)); err != nil {
 				t.Fatal(err)
 			}
-		}, recipe.ErrChanged},
+		}, notebook.ErrChanged},
 		"replaced as a whole": {func(name string) {
 			write(name+".new", "another\n")
 			if err := os.Rename(name+".new", name); err != nil {
@@ -68,7 +68,7 @@ func TestReadFileThatChanges(t *testing.T) {
 	} {
 		dir := t.TempDir()
 		write(filepath.Join(dir, "pond.md"), text)
-		data, err := recipe.ReadFile(meddled{dir, c.meddle}, "pond.md", 1<<20)
+		data, err := notebook.ReadFile(meddled{dir, c.meddle}, "pond.md", 1<<20)
 		if !errors.Is(err, c.want) || err == nil && string(data) != text {
 			t.Errorf("%s: %q, %v, want %v", what, data, err, c.want)
 		}
@@ -81,17 +81,17 @@ func TestReadFileRefuses(t *testing.T) {
 		t.Fatal(err)
 	}
 	root := os.DirFS(dir)
-	var large *recipe.TooLargeError
-	if _, err := recipe.ReadFile(root, "long.md", 99); !errors.As(err, &large) || large.Size != 100 || large.Most != 99 {
+	var large *notebook.TooLargeError
+	if _, err := notebook.ReadFile(root, "long.md", 99); !errors.As(err, &large) || large.Size != 100 || large.Most != 99 {
 		t.Errorf("a file that is too large: %v", err)
 	}
-	if data, err := recipe.ReadFile(root, "long.md", 100); err != nil || len(data) != 100 {
+	if data, err := notebook.ReadFile(root, "long.md", 100); err != nil || len(data) != 100 {
 		t.Errorf("a file that just fits: %d bytes, %v", len(data), err)
 	}
-	if _, err := recipe.ReadFile(root, "folder.md", 99); !errors.Is(err, recipe.ErrNotAFile) {
+	if _, err := notebook.ReadFile(root, "folder.md", 99); !errors.Is(err, notebook.ErrNotAFile) {
 		t.Errorf("a folder: %v", err)
 	}
-	if _, err := recipe.ReadFile(root, "none.md", 99); !errors.Is(err, fs.ErrNotExist) {
+	if _, err := notebook.ReadFile(root, "none.md", 99); !errors.Is(err, fs.ErrNotExist) {
 		t.Errorf("no file: %v", err)
 	}
 }

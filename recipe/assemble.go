@@ -1,0 +1,226 @@
+package recipe
+
+import (
+	"fmt"
+	"io/fs"
+	"slices"
+
+	"golang.org/x/text/unicode/norm"
+
+	"mahlstick/recipe/binding"
+	"mahlstick/recipe/formula"
+	"mahlstick/recipe/model"
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/quantity"
+	"mahlstick/recipe/resolve"
+	"mahlstick/recipe/schema"
+	"mahlstick/recipe/working"
+)
+
+// assembler puts the job together from what the passes before it made.
+type assembler struct {
+	root     fs.FS
+	recipe   *binding.Recipe
+	values   *resolve.Values
+	budget   *formula.Budget
+	undrawn  bool // missing drawings are no problem
+	problems problem.List
+
+	job     *model.Job
+	brushes map[*binding.Definition]*model.Brush // nil for one with problems
+	inked   map[*binding.Definition]bool         // inks in which a layer is painted
+	derived []working.Working                    // of the brushes
+	// unnamed counts the brushes whose names no formula can write.
+	unnamed int
+}
+
+func (a *assembler) assemble(name string) *model.Job {
+	a.job = &model.Job{Name: name}
+	a.brushes, a.inked = map[*binding.Definition]*model.Brush{}, map[*binding.Definition]bool{}
+	a.title()
+	if a.recipe.Sheet != nil {
+		a.sheet(a.recipe.Sheet)
+	}
+	if a.recipe.Machine != nil {
+		a.machine(a.recipe.Machine)
+	}
+	a.marks()
+	a.layers()
+	a.checkUnusedBrushes()
+	a.results()
+	a.checkComplete()
+	used := a.page()
+	a.workings()
+	a.unused(used)
+	for _, nb := range a.recipe.Notebooks {
+		a.job.Files = append(a.job.Files, nb.File)
+	}
+	return a.job
+}
+
+func (a *assembler) title() {
+	a.job.Title = a.recipe.Doc.Title.String
+	if a.job.Title != "" {
+		return
+	}
+	a.job.Title = a.job.Name
+	if !a.recipe.Doc.Cut {
+		a.problems.Add(problem.Problem{Severity: problem.Warning, Code: problem.MissingTitle, Place: a.recipe.File.Place(0, 0),
+			Fix: problem.Advise("begin with a line such as: # " + a.job.Name), Message: "the recipe has no title"})
+	}
+}
+
+// whole says whether a definition has all required rows, and reports those
+// that are missing.
+func (a *assembler) whole(d *binding.Definition) bool {
+	a.problems = append(a.problems, d.MissingRows()...)
+	for i := range d.Schema.Rows {
+		if e := &d.Schema.Rows[i]; e.Required {
+			if c, _ := d.Find(e.Word); c == nil || !a.values.Known(c) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+func (a *assembler) machine(d *binding.Definition) {
+	a.whole(d)
+	m := &a.job.Machine
+	feed := func(word string) float64 {
+		q, ok := a.values.Row(d, word)
+		if !ok {
+			return 0
+		}
+		return q.In(quantity.MMPerMin)
+	}
+	m.Title, m.Place = d.Title, d.Place
+	m.ReachX, m.ReachY, m.ReachZ = a.values.Length(d, "reach x"), a.values.Length(d, "reach y"), a.values.Length(d, "reach z")
+	m.SafeHeight, m.Bed = a.values.Length(d, "safe height"), a.values.Length(d, "bed")
+	m.TravelFeed, m.LoweringFeed, m.ZFeed = feed("travel feed"), feed("lowering feed"), feed("z feed")
+	if q, ok := a.values.Row(d, "acceleration"); ok {
+		m.Acceleration = q.In(quantity.MMPerS2)
+	}
+	m.Decimals = 3
+	if c, _ := d.Find("decimals"); c != nil && c.Known {
+		m.Decimals = c.Count
+	}
+	a.facts(d)
+}
+
+func (a *assembler) marks() {
+	for _, r := range a.recipe.Marks {
+		if !r.Complete {
+			continue
+		}
+		name := r.Cells["mark"].Source
+		m := model.Mark{Name: norm.NFC.String(name.String), Place: name.Place}
+		x, ok1 := a.values.Quantity(r.Cells["x"])
+		y, ok2 := a.values.Quantity(r.Cells["y"])
+		size, ok3 := a.values.Quantity(r.Cells["size"])
+		if !ok1 || !ok2 || !ok3 {
+			continue
+		}
+		m.X, m.Y, m.Size = x.In(quantity.MM), y.In(quantity.MM), size.In(quantity.MM)
+		if c := r.Cells["drawing layer"]; c != nil {
+			m.DrawingLayer = c.Source.String
+		}
+		a.recordFacts(r, m.Name)
+		half := m.Size / 2
+		s := a.job.Sheet
+		if s.Width > 0 && (m.X-half < 0 || m.Y-half < 0 || m.X+half > s.Width || m.Y+half > s.Height) {
+			a.problems.Errorf(problem.OffSheet, m.Place, problem.Advise("write a place at least half its size from the edges"),
+				"the mark %q, %s wide at (%s, %s), is not on the sheet of %s", m.Name, size.Short(), x.Short(), y.Short(), s.Size)
+			continue
+		}
+		a.job.Marks = append(a.job.Marks, m)
+	}
+}
+
+func (a *assembler) layers() {
+	for _, r := range a.recipe.Layers {
+		if r.Cells["layer"] == nil {
+			continue
+		}
+		if layer, ok := a.layer(r); ok && r.Complete {
+			a.job.Layers = append(a.job.Layers, layer)
+		}
+	}
+	for _, r := range a.recipe.Layers {
+		if c := r.Cells["layer"]; c != nil {
+			a.recordFacts(r, c.Source.String)
+		}
+	}
+}
+
+// brush makes the model's brush of a definition, once; nil where it has
+// problems.
+func (a *assembler) brush(d *binding.Definition) *model.Brush {
+	if m, ok := a.brushes[d]; ok {
+		return m
+	}
+	a.brushes[d] = nil
+	curve := a.values.Curve(d)
+	if !a.whole(d) || curve == nil {
+		return nil
+	}
+	lag, list := a.values.Lag(d)
+	a.problems = append(a.problems, list...)
+	length := func(word string) float64 { return a.values.Length(d, word) }
+	m := &model.Brush{
+		Name: d.Name, Title: d.Title, File: d.Notebook.File.Name, Place: d.Place, Curve: curve,
+		WidestMark: length("widest mark"), SafePress: length("safe press"), Touch: length("touch"), TouchMark: length("touch mark"),
+		Lag: lag, TipX: length("tip offset x"), TipY: length("tip offset y"), Entry: length("entry"), Exit: length("exit"),
+	}
+	a.facts(d)
+	a.swatchFacts(d)
+	derived, list := a.values.Derive(d, a.formulaName(d), a.recipe.Machine, a.values.Of(a.recipe.Notebook).Scope(), a.budget)
+	a.problems = append(a.problems, list...)
+	a.derived = append(a.derived, derived.Workings...)
+	m.Thinnest = derived.Thinnest
+	a.brushes[d] = m
+	a.job.Brushes = append(a.job.Brushes, m)
+	return m
+}
+
+// formulaName is the name of a brush in the built-in formulas: its own where a
+// formula can write it.
+func (a *assembler) formulaName(d *binding.Definition) string {
+	if binding.FullName(d.Name, "taper") != "" {
+		return d.Name
+	}
+	a.unnamed++
+	if a.unnamed == 1 {
+		return "brush"
+	}
+	return fmt.Sprintf("brush_%d", a.unnamed)
+}
+
+// checkUnusedBrushes checks the brushes that no layer uses; those on which
+// another builds may be completed there.
+func (a *assembler) checkUnusedBrushes() {
+	completed := map[*binding.Definition]bool{}
+	for _, nb := range a.recipe.Notebooks {
+		for _, d := range nb.Definitions {
+			completed[d.Base] = true
+		}
+	}
+	for _, nb := range a.recipe.Notebooks {
+		for _, d := range nb.Definitions {
+			if d.Schema.Word == schema.Brush && d.Section != nil && !completed[d] {
+				a.whole(d)
+			}
+		}
+	}
+}
+
+// checkComplete is a last check: no layer and no mark is left out without an
+// error.
+func (a *assembler) checkComplete() {
+	if a.problems.HasErrors() || len(a.job.Layers) == len(a.recipe.Layers) && len(a.job.Marks) == len(a.recipe.Marks) {
+		return
+	}
+	for _, r := range slices.Concat(a.recipe.Layers, a.recipe.Marks) {
+		a.problems.Errorf(problem.LostLine, r.Row.Place, problem.Advise("fix what the warnings say"), "a layer or a mark could not be read")
+	}
+}

@@ -1,0 +1,282 @@
+// Package binding reads the tables of loaded notebooks by the schema. Each row
+// and each cell becomes a plain value or a formula that is still to be
+// evaluated; sections that build on those of linked notebooks are joined to
+// them.
+package binding
+
+import (
+	"fmt"
+	"path"
+	"slices"
+	"strings"
+
+	"mahlstick/recipe/formula"
+	"mahlstick/recipe/notebook"
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/quantity"
+	"mahlstick/recipe/schema"
+	"mahlstick/recipe/section"
+	"mahlstick/recipe/source"
+)
+
+// Bounds on what one notebook may state.
+const (
+	maxDefinitions = 1000
+	maxRecords     = 1000 // of one section
+)
+
+// Notebook is a notebook with what it defines.
+type Notebook struct {
+	*notebook.Notebook
+	// Linked are the notebooks that it may take definitions from: those that
+	// it links directly and, for a recipe without a machine, the studio's.
+	Linked      []*Notebook
+	Definitions []*Definition
+
+	bound map[*notebook.Notebook]*Notebook // all notebooks so far
+}
+
+// Recipe is a recipe with its tables and all notebooks that it reaches.
+type Recipe struct {
+	*Notebook
+	Notebooks []*Notebook // in the order in which they were first linked
+	BottomUp  []*Notebook // each after all that it links, the recipe last
+	Sheet     *Definition // nil where it is missing, as is Machine
+	Machine   *Definition
+	Layers    []*Record
+	Marks     []*Record
+	Inert     []*Record // of sections that change no program
+	Results   []Result
+	// MissingBrushes are names of brushes that layers ask for and that were
+	// not found, as formulas write them.
+	MissingBrushes map[string]bool
+}
+
+// Result is what the recipe says of one impression after painting.
+type Result struct {
+	Heading section.Text
+	Entry   *section.Entry
+	Strip   []*Record // measured marks of the check strip
+}
+
+// Bind reads the tables of a recipe and of its notebooks.
+func Bind(set *notebook.Set) (*Recipe, problem.List) {
+	var problems problem.List
+	out := &Recipe{}
+	bound := map[*notebook.Notebook]*Notebook{}
+	for _, loaded := range set.BottomUp {
+		nb := &Notebook{Notebook: loaded, bound: bound}
+		bound[loaded] = nb
+		for _, linked := range loaded.Direct {
+			nb.Linked = append(nb.Linked, bound[linked])
+		}
+		problems = append(problems, define(nb)...)
+		out.BottomUp = append(out.BottomUp, nb)
+	}
+	for _, loaded := range set.Notebooks {
+		out.Notebooks = append(out.Notebooks, bound[loaded])
+	}
+	out.Notebook = bound[set.Recipe]
+	b := &recipeBinder{recipe: out, tables: newReader(out.Notebook)}
+	b.machine(bound[set.Studio])
+	out.Sheet = b.only(schema.Sheet)
+	b.records()
+	out.MissingBrushes = out.missingBrushes()
+	b.names(out.Layers, "layer")
+	b.names(out.Marks, "mark")
+	b.results()
+	problems = append(problems, b.tables.problems...)
+	return out, append(problems, checkHeadings(out)...)
+}
+
+// LinkedBy is the notebook that a cell links, nil where there is none.
+func (nb *Notebook) LinkedBy(c *Cell) *Notebook {
+	for _, link := range c.Source.Links {
+		if linked := nb.bound[nb.ByLink(link)]; linked != nil {
+			return linked
+		}
+	}
+	return nil
+}
+
+// Brushes lists the brushes that a notebook states, and those of the notebooks
+// that it links.
+func (nb *Notebook) Brushes() (own, linked []*Definition) {
+	for _, d := range nb.Definitions {
+		if d.Schema.Word == schema.Brush {
+			own = append(own, d)
+		}
+	}
+	for _, other := range nb.Linked {
+		for _, d := range other.Definitions {
+			if d.Schema.Word == schema.Brush && d.Section != nil {
+				linked = append(linked, d)
+			}
+		}
+	}
+	return own, linked
+}
+
+// recipeBinder reads what only a recipe has.
+type recipeBinder struct {
+	recipe *Recipe
+	tables *reader
+}
+
+// only is the recipe's definition of a kind that a recipe has once.
+func (b *recipeBinder) only(word string) *Definition {
+	var first *Definition
+	for _, d := range b.recipe.Definitions {
+		switch {
+		case d.Schema.Word != word:
+		case first == nil:
+			first = d
+		default:
+			b.tables.problems.Add(problem.Problem{Code: problem.TwoSources, Place: d.Place, Fix: problem.Advise("keep one, and give the other a notebook of its own"),
+				Message: "a recipe has one " + word + ", and this is another", Related: []problem.Related{{Place: first.Place, Note: "the first"}}})
+		}
+	}
+	return first
+}
+
+// machine takes the machine of the studio where the recipe states none.
+func (b *recipeBinder) machine(studio *Notebook) {
+	b.recipe.Machine = b.only(schema.Machine)
+	if b.recipe.Machine != nil || studio == nil {
+		return
+	}
+	for _, d := range studio.Definitions {
+		if d.Schema.Word == schema.Machine {
+			b.recipe.Machine = b.recipe.over(d, d.Section)
+			b.recipe.Machine.Name = "machine"
+			if !slices.Contains(b.recipe.Linked, studio) {
+				b.recipe.Linked = append(b.recipe.Linked, studio)
+			}
+			return
+		}
+	}
+}
+
+// records reads the tables that have a record in each line.
+func (b *recipeBinder) records() {
+	for _, s := range b.recipe.Doc.Sections {
+		def := schema.Find(s.Word)
+		if def.Columns == nil || s.Word == schema.Swatch || s.Word == schema.Results {
+			continue
+		}
+		records := b.tables.records(def, s.Tables, b.recipe.caliper())
+		if len(records) > maxRecords {
+			b.tables.problems.Errorf(problem.TooMany, records[maxRecords].Row.Place, problem.Advise("divide the job into several recipes"), "%s has %d lines, more than %d", s.Word, len(records), maxRecords)
+			records = records[:maxRecords]
+		}
+		switch s.Word {
+		case schema.Layers:
+			b.recipe.Layers = append(b.recipe.Layers, records...)
+		case schema.Registration:
+			b.recipe.Marks = append(b.recipe.Marks, records...)
+		default:
+			b.recipe.Inert = append(b.recipe.Inert, records...)
+			b.tables.problems.Add(problem.Problem{Severity: problem.Warning, Code: problem.ChangesNothing, Place: s.Heading.Place, Fix: problem.Advise("keep it for your records"),
+				Message: s.Word + " is shown on the page; it changes no program"})
+		}
+	}
+}
+
+// caliper is the step of the recipe's own caliper, if its brush states one.
+func (r *Recipe) caliper() quantity.Quantity {
+	for _, d := range r.Definitions {
+		if c := d.Rows["caliper"]; c != nil && c.Known {
+			return c.Quantity
+		}
+	}
+	return quantity.Quantity{}
+}
+
+// names checks the names of records and that no two are the same; a record
+// without a name of its own is not complete.
+func (b *recipeBinder) names(records []*Record, word string) {
+	first := map[string]source.Place{}
+	for _, r := range records {
+		c := r.Cells[word]
+		if c == nil {
+			continue
+		}
+		if !checkName(&b.tables.problems, c.Source.Text, "the "+word) {
+			r.Complete = false
+			continue
+		}
+		name := formula.Fold(c.Source.String)
+		if before, twice := first[name]; twice {
+			b.tables.problems.Add(problem.Problem{Code: problem.DefinedTwice, Place: c.Source.Place, Fix: problem.Write(c.Source.String + " 2"),
+				Message: fmt.Sprintf("two lines define the %s %q", word, c.Source.String), Related: []problem.Related{{Place: before, Note: "the first"}}})
+			r.Complete = false
+			continue
+		}
+		first[name] = c.Source.Place
+	}
+}
+
+// missingBrushes finds the names of the brushes that layers ask for in vain.
+func (r *Recipe) missingBrushes() map[string]bool {
+	own, linked := r.Brushes()
+	known := slices.Concat(own, linked)
+	missing := map[string]bool{}
+	for _, layer := range r.Layers {
+		c := layer.Cells["brush"]
+		if c == nil {
+			continue
+		}
+		names := []string{formula.Fold(c.Source.String)}
+		found := func(d *Definition) bool { return d.Name == names[0] }
+		if len(c.Source.Links) > 0 {
+			from, link := r.LinkedBy(c), c.Source.Links[0]
+			names = []string{formula.Fold(link.Label), formula.Fold(strings.TrimSuffix(path.Base(link.Target), ".md"))}
+			found = func(d *Definition) bool { return d.Notebook == from }
+		}
+		if !slices.ContainsFunc(known, found) {
+			for _, name := range names {
+				missing[name] = true
+			}
+		}
+	}
+	return missing
+}
+
+// results reads what was written after painting. Whatever is wrong there is a
+// warning: it changes no program.
+func (b *recipeBinder) results() {
+	r := newReader(b.recipe.Notebook)
+	for _, s := range b.recipe.Doc.Sections {
+		if s.Word != schema.Results {
+			continue
+		}
+		for i, e := range s.Entries {
+			result := Result{Heading: e.Heading, Entry: e}
+			if i == 0 {
+				result.Heading = s.Heading
+				if len(e.Tables) == 0 {
+					continue // the page shows it with the section
+				}
+			}
+			for _, table := range e.Tables {
+				if def := schema.Find(schema.Results); isStrip(def, table) {
+					result.Strip = append(result.Strip, r.records(def, []*section.Table{table}, b.recipe.caliper())...)
+				}
+			}
+			b.recipe.Results = append(b.recipe.Results, result)
+		}
+	}
+	for _, p := range r.problems {
+		if p.Severity == problem.Error {
+			p.Severity = problem.Warning
+		}
+		b.tables.problems.Add(p)
+	}
+}
+
+func isStrip(def *schema.Section, table *section.Table) bool {
+	return slices.ContainsFunc(table.Header, func(c section.Cell) bool {
+		words, _, _, _ := quantity.Header(c.String, c.Place)
+		return def.Find(words) != nil
+	})
+}

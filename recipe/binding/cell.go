@@ -1,0 +1,252 @@
+package binding
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"mahlstick/recipe/formula"
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/quantity"
+	"mahlstick/recipe/schema"
+	"mahlstick/recipe/section"
+	"mahlstick/recipe/source"
+)
+
+// Cell is one stated value: of a row, or of a record in a column.
+type Cell struct {
+	Field  *schema.Field
+	Source section.Cell
+	// Head is the row's word or the column's header.
+	Head source.Place
+	// Name is the full name in formulas, "" where none can reach it.
+	Name string
+	// Formula is what the cell holds in backticks, else nil.
+	Formula *formula.Formula
+	// Known says that the value below could be read.
+	Known    bool
+	Quantity quantity.Quantity
+	Word     string // of a choice
+	Count    int
+}
+
+// column is what is known of a column, or of a row with two cells.
+type column struct {
+	field   *schema.Field
+	head    source.Place
+	unit    quantity.Unit // as the header states it
+	hasUnit bool
+}
+
+// reader reads tables of one notebook and collects their problems.
+type reader struct {
+	nb       *Notebook
+	problems problem.List
+}
+
+func newReader(nb *Notebook) *reader { return &reader{nb: nb} }
+
+// cell reads a stated cell; it is nil for an empty one. step is the step of
+// the instrument.
+func (r *reader) cell(col column, src section.Cell, name string, step quantity.Quantity) *Cell {
+	if src.Empty() {
+		return nil
+	}
+	c := &Cell{Field: col.field, Source: src, Head: col.head, Name: name}
+	switch col.field.Kind {
+	case schema.Quantity, schema.Turn:
+		r.quantity(c, col, step)
+	case schema.WidthFormula:
+		if src.Formula.Empty() {
+			r.quantity(c, col, step)
+		}
+	case schema.Choice:
+		r.choice(c)
+	case schema.Count:
+		r.count(c)
+	default:
+		c.Known = true
+	}
+	return c
+}
+
+func (r *reader) quantity(c *Cell, col column, step quantity.Quantity) {
+	dim := col.field.Unit.Dim()
+	if col.field.Kind == schema.Turn {
+		dim = quantity.Angle
+	}
+	if !c.Source.Formula.Empty() {
+		f, list := formula.Parse(c.Name, c.Source.Formula.String, c.Source.Formula.Place)
+		f.Want, f.NamePlace = &dim, c.Source.Formula.Place
+		c.Formula = f
+		r.problems = append(r.problems, list...)
+		return
+	}
+	text, at := c.Source.String, c.Source.Place
+	if c.Field.PlusMinus {
+		rest := strings.TrimLeft(strings.TrimPrefix(strings.TrimPrefix(text, "±"), "+/-"), " ")
+		text, at = rest, at.Sub(len(text)-len(rest), at.End-at.Start)
+	}
+	want := quantity.Want{Dim: dim, Usual: col.field.Unit, Unit: col.unit, Header: col.hasUnit, Example: col.field.Sample()}
+	if c.Field.Caliper {
+		want.Resolution = step
+	}
+	q, list := quantity.Parse(text, at, want)
+	if len(list) > 0 {
+		// One backtick may be missing, and some editors turn them into quotes.
+		if bare := strings.Trim(text, "`'‘’´\"“”"); r.isFormula(bare, list[0].Code) {
+			list = problem.List{{Code: problem.NotAQuantity, Place: c.Source.Place, Fix: problem.Write("`" + bare + "`"),
+				Message: quote(bare) + " is a formula; a cell holds it between backticks"}}
+		}
+		r.problems = append(r.problems, list...)
+		return
+	}
+	c.Quantity = q
+	if p, swapped := swappedUncertainty(c, text, at); swapped {
+		r.problems.Add(p)
+		return
+	}
+	var limits problem.List
+	c.Known, limits = CheckLimits(c, q)
+	r.problems = append(r.problems, limits...)
+}
+
+// isFormula says whether a text that is not a quantity is a formula: one over
+// names that the notebook's working blocks define, or one that multiplies.
+func (r *reader) isFormula(text string, code problem.Code) bool {
+	f, list := formula.Parse("", text, source.Place{})
+	names := f.Names()
+	switch {
+	case len(list) > 0:
+		return false
+	case strings.ContainsAny(text, "*("):
+		return true
+	case len(names) == 0 || code != problem.NotAQuantity:
+		return false
+	}
+	defined := map[string]bool{}
+	for _, fence := range r.nb.Doc.Fences {
+		for _, line := range fence.Lines {
+			defined[formula.Fold(line.Name.String)] = true
+		}
+	}
+	return !slices.ContainsFunc(names, func(name string) bool { return !defined[name] && !strings.Contains(name, ".") })
+}
+
+// swappedUncertainty finds a ± that is larger than a value that must be more
+// than 0: the two have changed places.
+func swappedUncertainty(c *Cell, text string, at source.Place) (p problem.Problem, found bool) {
+	if c.Field.Bound != schema.Above0 || c.Field.PlusMinus || !(c.Quantity.U(c.Field.Unit) > c.Quantity.In(c.Field.Unit)) {
+		return p, false
+	}
+	sign := "±"
+	value, rest, stated := strings.Cut(text, sign)
+	if !stated {
+		sign = "+/-"
+		value, rest, stated = strings.Cut(text, sign)
+	}
+	if !stated {
+		return p, false
+	}
+	number, unit, _ := strings.Cut(strings.TrimSpace(rest), " ")
+	fix := problem.Advise("write the value first and its uncertainty behind the ±")
+	if value = strings.TrimSpace(value); unit != "" && !strings.Contains(value, " ") {
+		fix = problem.Write(number + " " + sign + " " + value + " " + unit)
+	}
+	return problem.Problem{Code: problem.WrongUncertainty, Place: at, Fix: fix, Message: "the ± of " + quote(text) + " is larger than the value before it"}, true
+}
+
+// CheckLimits says whether a cell may have a value, and reports one that it
+// cannot have or that is not usual.
+func CheckLimits(c *Cell, q quantity.Quantity) (ok bool, list problem.List) {
+	e := c.Field
+	if e.Kind == schema.Turn {
+		return true, nil
+	}
+	x := q.In(e.Unit)
+	at := c.Source.Place
+	switch {
+	case e.Bound == schema.Above0 && !(x > 0):
+		list.Errorf(problem.OutOfRange, at, problem.Advise("write more than 0"+", such as "+e.Sample()), "%s cannot be %s", e.Word, q.Short())
+	case e.Bound == schema.AtLeast0 && !(x >= 0):
+		list.Errorf(problem.OutOfRange, at, problem.Advise("write 0 or more"+", such as "+e.Sample()), "%s cannot be %s", e.Word, q.Short())
+	case e.Most > 0 && (x > e.Most || x < -e.Most):
+		fix := problem.Advise("write at most " + quantity.New(e.Most, e.Unit).String())
+		if e.Unit.Dim() == quantity.Pure && !strings.ContainsAny(c.Source.String, "%p") && e.IsUsual(x/100) {
+			fix = problem.Write(c.Source.String + " %")
+		}
+		list.Errorf(problem.OutOfRange, at, fix, "%s cannot be %s", e.Word, q.Short())
+	case !e.IsUsual(x):
+		list.Warnf(problem.Unusual, at, problem.Advise("usual is "+e.Usual()), "%s of %s is unusual", e.Word, q.Short())
+	}
+	return !list.HasErrors(), list
+}
+
+func (r *reader) choice(c *Cell) {
+	text := strings.Trim(c.Source.String, "`")
+	for _, choice := range c.Field.Choices {
+		if strings.EqualFold(strings.Join(strings.Fields(text), " "), choice) {
+			c.Word, c.Known = choice, true
+			return
+		}
+	}
+	fix := problem.Advise("write " + either(c.Field.Choices))
+	if near, ok := problem.Nearest(text, c.Field.Choices); ok {
+		fix = problem.Write(near)
+	}
+	r.problems.Errorf(problem.UnknownWord, c.Source.Place, fix, "%s is %s, not %q", c.Field.Word, either(c.Field.Choices), text)
+}
+
+// either lists words: "a, b or c".
+func either(words []string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
+}
+
+func (r *reader) count(c *Cell) {
+	e := c.Field
+	n, err := strconv.Atoi(c.Source.String)
+	switch {
+	case err != nil, n < 1, e.Most > 0 && float64(n) > e.Most, len(e.Choices) > 0 && !slices.Contains(e.Choices, c.Source.String):
+		wanted := "a whole number from 1 on"
+		if len(e.Choices) > 0 {
+			wanted = either(e.Choices)
+		}
+		r.problems.Errorf(problem.NotACount, c.Source.Place, problem.Write(e.Sample()), "%s is %s, not %q", e.Word, wanted, c.Source.String)
+	default:
+		c.Count, c.Known = n, true
+	}
+}
+
+// Default reads the default of a field; ok is false where it has none.
+func Default(e *schema.Field) (q quantity.Quantity, ok bool) {
+	if e.Default == "" {
+		return quantity.Quantity{}, false
+	}
+	dim := e.Unit.Dim()
+	if e.Kind == schema.Turn {
+		dim = quantity.Angle
+	}
+	q, list := quantity.Parse(strings.TrimPrefix(e.Default, "± "), source.Place{}, quantity.Of(dim))
+	return q, len(list) == 0
+}
+
+// FullName is the name of a field in formulas: "fine_sable.safe_press". It is
+// "" where the owner's name cannot be written in a formula.
+func FullName(owner, word string) string {
+	for i, c := range owner {
+		letter := unicode.IsLetter(c) || i > 0 && (c == '_' || unicode.IsDigit(c) || unicode.IsMark(c))
+		if !letter {
+			return ""
+		}
+	}
+	if owner == "" {
+		return ""
+	}
+	return owner + "." + formula.Fold(word)
+}
+
+func quote(s string) string { return `"` + s + `"` }

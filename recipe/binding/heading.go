@@ -1,0 +1,254 @@
+package binding
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/schema"
+	"mahlstick/recipe/section"
+	"mahlstick/recipe/source"
+)
+
+// checkHeading checks what follows the section's word.
+func checkHeading(list *problem.List, def *schema.Section, s *section.Section) {
+	switch {
+	case def.Named && !s.Rest.Empty():
+		at := source.Place{File: s.Heading.Place.File, Start: s.Heading.Place.Start, End: s.Rest.Place.End}
+		list.Errorf(problem.HeadingName, at, problem.Write(s.Word+": "+s.Rest.String),
+			"a name follows a colon: %q would have none", s.Heading.String)
+	case !def.Named && !s.Name.Empty() && s.Word != schema.Results:
+		list.Warnf(problem.HeadingName, s.Name.Place, problem.Advise("leave it out"), "%s takes no name", s.Word)
+	case def.Named && !s.Name.Empty():
+		checkName(list, s.Name, "the "+strings.ToLower(s.Word))
+	}
+}
+
+// maxNameLength bounds the characters of a name.
+const maxNameLength = 60
+
+// checkName refuses names that cannot be used for files or told apart.
+func checkName(list *problem.List, name section.Text, what string) bool {
+	bad := func(c rune) bool { return strings.ContainsRune("/\\:*?\"<>|`", c) || unicode.IsControl(c) }
+	letters := strings.ContainsFunc(name.String, func(c rune) bool { return unicode.IsLetter(c) || unicode.IsDigit(c) })
+	switch {
+	case !letters:
+		list.Errorf(problem.WrongName, name.Place, problem.Advise("write a name with letters"), "%q cannot be the name of %s", name.String, what)
+	case strings.ContainsFunc(name.String, bad):
+		tidy := strings.Join(strings.Fields(strings.Map(func(c rune) rune {
+			if bad(c) {
+				return ' '
+			}
+			return c
+		}, name.String)), " ")
+		list.Errorf(problem.WrongName, name.Place, problem.Write(tidy), "the name of %s becomes part of file names: %q cannot", what, name.String)
+	case len([]rune(name.String)) > maxNameLength:
+		list.Errorf(problem.WrongName, name.Place, problem.Advise("write a shorter name"), "the name of %s has more than %d characters", what, maxNameLength)
+	default:
+		return true
+	}
+	return false
+}
+
+// headings checks that a recipe has the sections that it needs, and that no
+// heading was meant as one.
+type headings struct {
+	recipe   *Recipe
+	problems problem.List
+	misspelt map[*section.Section]bool // reported as misspelt
+}
+
+func checkHeadings(recipe *Recipe) problem.List {
+	h := &headings{recipe: recipe, misspelt: map[*section.Section]bool{}}
+	if recipe.Sheet == nil {
+		h.missing(schema.Sheet)
+	}
+	if recipe.Machine == nil {
+		h.missing(schema.Machine)
+	}
+	if !recipe.Has(schema.Registration) {
+		// Without marks, the drawing has the sheet's own coordinates.
+		h.misspelled(schema.Registration)
+	}
+	if !recipe.Has(schema.Layers) {
+		h.missing(schema.Layers)
+	}
+	if len(recipe.Marks) == 0 {
+		h.empty(schema.Registration)
+	}
+	if len(recipe.Layers) == 0 {
+		h.empty(schema.Layers)
+	}
+	for _, nb := range recipe.Notebooks {
+		h.hiddenTables(nb)
+		h.stray(nb)
+	}
+	return h.problems
+}
+
+// missing reports a section that a recipe cannot do without, or the heading
+// that looks like it.
+func (h *headings) missing(word string) {
+	r := h.recipe
+	if r.Doc.Cut || h.misspelled(word) {
+		return
+	}
+	if !r.Has(schema.Sheet) && !r.Has(schema.Layers) && len(r.Doc.Sections) > 0 {
+		if word == schema.Sheet {
+			s := r.Doc.Sections[0]
+			h.problems.Errorf(problem.MissingSection, s.Heading.Place, problem.Advise("run a recipe that links it, or add the sections Sheet and Layers"),
+				"this is the notebook of a %s, not a recipe: it has no Sheet and no Layers", strings.ToLower(s.Word))
+		}
+		return
+	}
+	h.problems.Errorf(problem.MissingSection, lastLine(r.File), problem.AddBelow(sketch(schema.Find(word))), "the recipe has no section %s", word)
+}
+
+// lastLine is the last line of a file that holds anything.
+func lastLine(file *source.File) source.Place {
+	end := len(file.Data)
+	for end > 0 && (file.Data[end-1] == '\n' || file.Data[end-1] == '\r') {
+		end--
+	}
+	start := end
+	for start > 0 && file.Data[start-1] != '\n' && file.Data[start-1] != '\r' {
+		start--
+	}
+	return file.Place(start, end)
+}
+
+// misspelled reports a heading that looks like a section's word.
+func (h *headings) misspelled(word string) bool {
+	for _, s := range h.recipe.Doc.Prose {
+		if near, ok := nearHeading(firstWord(s.Heading.String), []string{word}); ok {
+			h.problems.Errorf(problem.UnknownSection, firstWordPlace(s), problem.Write(near), "%q is not a section of a recipe, and there is no %s", s.Heading.String, word)
+			h.misspelt[s] = true
+			return true
+		}
+	}
+	return false
+}
+
+// nearHeading finds the section's word of which a heading is a slip of the
+// pen. Headings are prose more often than not: a word only roughly alike is
+// none.
+func nearHeading(word string, words []string) (string, bool) {
+	slips := 2
+	if utf8.RuneCountInString(word) <= 5 {
+		slips = 1
+	}
+	near, ok := problem.Nearest(word, words)
+	return near, ok && problem.Distance(word, near) <= slips
+}
+
+func firstWord(s string) string {
+	if i := strings.IndexAny(s, " :\t"); i >= 0 {
+		return s[:i]
+	}
+	return s
+}
+
+func firstWordPlace(s *section.Section) source.Place {
+	return s.Heading.Place.Sub(0, len(firstWord(s.Heading.String)))
+}
+
+// sketch writes a section with all that it needs.
+func sketch(def *schema.Section) string {
+	out := "\n## " + def.Word + "\n"
+	if def.Rows != nil {
+		out += "| " + strings.ToLower(def.Word) + " | |\n|---|---|"
+		for _, e := range def.Rows {
+			if e.Required {
+				out += "\n| " + e.Word + " | " + e.Sample() + " |"
+			}
+		}
+		return out
+	}
+	return out + sketchRecord(def)
+}
+
+// sketchRecord writes a table with one record.
+func sketchRecord(def *schema.Section) string {
+	head, rule, row := "|", "|", "|"
+	for _, e := range def.Columns {
+		if e.Required {
+			head += " " + e.Word + " |"
+			rule += "---|"
+			row += " " + e.Sample() + " |"
+		}
+	}
+	return head + "\n" + rule + "\n" + row
+}
+
+// empty reports a section of records without a single one.
+func (h *headings) empty(word string) {
+	for _, s := range h.recipe.Doc.Sections {
+		if s.Word != word {
+			continue
+		}
+		hidden := len(s.Tables) == 0 && len(s.Hidden) > 0 // reported as such
+		broken := len(s.Tables) > 0 && slices.ContainsFunc(s.Tables[0].Rows, hasText) || h.recipe.Doc.Cut || s.Lost
+		if hidden || broken {
+			return
+		}
+		table := sketchRecord(schema.Find(word))
+		at, fix := s.Heading.Place, problem.AddBelow("\n"+table)
+		if len(s.Tables) > 0 {
+			at, fix = s.Tables[0].Head, problem.Advise("write a line below, such as "+table[strings.LastIndexByte(table, '\n')+1:])
+		}
+		h.problems.Errorf(problem.MissingTable, at, fix, "%s has no lines", word)
+		return
+	}
+}
+
+// hiddenTables reports tables that are only shown: as errors where a section
+// of the recipe has no other and needs one.
+func (h *headings) hiddenTables(nb *Notebook) {
+	for _, s := range nb.Doc.Sections {
+		severity := problem.Warning
+		if nb.IsRecipe && len(s.Tables) == 0 && (s.Word == schema.Layers || s.Word == schema.Registration) {
+			severity = problem.Error
+		}
+		for _, hidden := range s.Hidden {
+			h.problems.Add(problem.Problem{Severity: severity, Code: problem.HiddenTable, Place: hidden.Place, Fix: hidden.Fix, Message: hidden.Why})
+		}
+	}
+}
+
+// stray reports prose that was probably meant as data: a heading near a
+// section's word with a table below it.
+func (h *headings) stray(nb *Notebook) {
+	for _, s := range nb.Doc.Prose {
+		near, ok := nearHeading(firstWord(s.Heading.String), schema.Words())
+		if !ok || h.misspelt[s] {
+			continue
+		}
+		def := schema.Find(near)
+		linksNotebook := slices.ContainsFunc(s.Links, func(l section.Link) bool { return strings.HasSuffix(l.Target, ".md") })
+		switch {
+		case fits(def, s):
+			h.problems.Errorf(problem.UnknownSection, firstWordPlace(s), problem.Write(near), "%q is not a section; its table would only be shown", s.Heading.String)
+		case nb.IsRecipe && def.Rows != nil && linksNotebook:
+			h.problems.Warnf(problem.UnknownSection, firstWordPlace(s), problem.Write(near), "%q is not a section; what it links is only shown", s.Heading.String)
+		}
+	}
+}
+
+// fits says whether the tables below a heading hold words of a section.
+func fits(def *schema.Section, s *section.Section) bool {
+	for _, table := range s.Tables {
+		words := table.Header
+		if def.Rows != nil {
+			words = nil
+			for _, row := range table.Rows {
+				words = append(words, row.Cells[0])
+			}
+		}
+		if slices.ContainsFunc(words, func(c section.Cell) bool { return def.Find(c.String) != nil }) {
+			return true
+		}
+	}
+	return false
+}

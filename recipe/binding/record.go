@@ -1,0 +1,227 @@
+package binding
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+
+	"mahlstick/recipe/formula"
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/quantity"
+	"mahlstick/recipe/schema"
+	"mahlstick/recipe/section"
+	"mahlstick/recipe/source"
+)
+
+// Record is one line of a table with a column for each field: a layer, a mark.
+type Record struct {
+	Schema *schema.Section
+	Row    section.Row
+	Owner  string           // its name as formulas write it, "" where none can
+	Cells  map[string]*Cell // stated ones, by their word
+	// Complete says that nothing that is required is missing.
+	Complete bool
+}
+
+// Defaults are cells for the defaults of what the record leaves out, where
+// formulas can reach them.
+func (r *Record) Defaults() []*Cell {
+	var out []*Cell
+	for i := range r.Schema.Columns {
+		e := &r.Schema.Columns[i]
+		name := FullName(r.Owner, e.Word)
+		if q, ok := Default(e); ok && e.Kind == schema.Quantity && r.Cells[e.Word] == nil && name != "" {
+			out = append(out, &Cell{Field: e, Name: name, Known: true, Quantity: q})
+		}
+	}
+	return out
+}
+
+// Cells lists the cells of all records in the order of the text, with those
+// of defaults.
+func (r *Recipe) Cells() []*Cell {
+	var out []*Cell
+	for _, record := range slices.Concat(r.Marks, r.Layers, r.Inert) {
+		for i := range record.Schema.Columns {
+			if c := record.Cells[record.Schema.Columns[i].Word]; c != nil {
+				out = append(out, c)
+			}
+		}
+		out = append(out, record.Defaults()...)
+	}
+	return out
+}
+
+// columns reads the header row of a table. It answers false where the table
+// cannot be read.
+func (r *reader) columns(def *schema.Section, table *section.Table) ([]*column, bool) {
+	out := make([]*column, len(table.Header))
+	first := map[string]source.Place{}
+	ok := true
+	for i, head := range table.Header {
+		if head.Empty() {
+			r.problems.Errorf(problem.UnknownColumn, head.Place, problem.Advise("write one of: "+strings.Join(def.Words(), ", ")), "a column of %s has no word", def.Word)
+			continue
+		}
+		col, good := r.column(def, head)
+		if !good {
+			ok = false
+			continue
+		}
+		if before, twice := first[col.field.Word]; twice {
+			r.problems.Add(problem.Problem{Code: problem.DefinedTwice, Place: head.Place, Fix: problem.Advise("take one of the columns out"),
+				Message: "the table has two columns " + quote(col.field.Word), Related: []problem.Related{{Place: before, Note: "the first"}}})
+			ok = false
+			continue
+		}
+		first[col.field.Word] = head.Place
+		out[i] = col
+	}
+	for i := range def.Columns {
+		e := &def.Columns[i]
+		if _, there := first[e.Word]; !there && e.Required && ok {
+			r.problems.Errorf(problem.MissingColumn, table.Head, withColumn(table.Head.Text(), e.Word), "the table of %s has no column %q", def.Word, e.Word)
+			return out, false
+		}
+	}
+	return out, ok
+}
+
+// column reads one cell of a header row.
+func (r *reader) column(def *schema.Section, head section.Cell) (*column, bool) {
+	words, unit, has, list := quantity.Header(head.String, head.Place)
+	e := def.Find(head.String)
+	if e == nil {
+		e = def.Find(words)
+		r.problems = append(r.problems, list...)
+	}
+	if e == nil {
+		if len(list) == 0 {
+			r.unknownField(problem.UnknownColumn, "a column", def, section.Text{String: words, Place: head.Place.Sub(0, len(words))})
+		}
+		return nil, false
+	}
+	return &column{e, head.Place, unit, has}, true
+}
+
+// withColumn writes the two header rows with one more column.
+func withColumn(head, word string) problem.Fix {
+	lines := strings.Split(strings.ReplaceAll(head, "\r\n", "\n"), "\n")
+	add := []string{" " + word + " |", "---|"}
+	for i, l := range lines {
+		l = strings.TrimRight(l, " \t")
+		if !strings.HasSuffix(l, "|") {
+			l += "|"
+		}
+		lines[i] = l + add[min(i, 1)]
+	}
+	return problem.Write(strings.Join(lines, "\n"))
+}
+
+// unknownField reports a word that the section does not know.
+func (r *reader) unknownField(code problem.Code, what string, def *schema.Section, word section.Text) {
+	fix := problem.Advise("write one of: " + strings.Join(def.Words(), ", "))
+	if near, ok := def.Nearest(word.String); ok {
+		fix = problem.Write(near)
+	} else if other := sectionThatKnows(word.String); other != "" {
+		fix = problem.Advise("put it under " + other)
+	}
+	r.problems.Errorf(code, word.Place, fix, "%q is not %s of %s", word.String, what, def.Word)
+}
+
+func sectionThatKnows(word string) string {
+	for i := range schema.Sections {
+		if s := &schema.Sections[i]; s.Find(word) != nil {
+			return s.Word
+		}
+	}
+	return ""
+}
+
+// records reads tables of one section. step is the step of the instrument.
+func (r *reader) records(def *schema.Section, tables []*section.Table, step quantity.Quantity) []*Record {
+	var out []*Record
+	owners := map[string]bool{}
+	for _, table := range tables {
+		columns, ok := r.columns(def, table)
+		if !ok {
+			continue
+		}
+		for _, row := range table.Rows {
+			if row.Broken {
+				continue
+			}
+			if !hasText(row) {
+				r.problems.Add(problem.Problem{Severity: problem.Hint, Code: problem.UnusedRow, Place: row.Place, Fix: problem.TakeOut(""), Message: "the row is empty"})
+				continue
+			}
+			record := &Record{Schema: def, Row: row, Cells: map[string]*Cell{}, Complete: r.complete(row, columns)}
+			if columns[0] != nil && columns[0].field.Kind == schema.Name {
+				record.Owner = formula.Fold(row.Cells[0].String)
+			}
+			if owners[record.Owner] {
+				record.Owner = "" // a second one of that name is reported as such
+			}
+			owners[record.Owner] = true
+			for i, col := range columns {
+				if col == nil {
+					continue
+				}
+				if c := r.cell(*col, row.Cells[i], FullName(record.Owner, col.field.Word), step); c != nil {
+					record.Cells[col.field.Word] = c
+				}
+			}
+			out = append(out, record)
+		}
+	}
+	return out
+}
+
+// hasText says whether a row has anything in it.
+func hasText(row section.Row) bool {
+	return slices.ContainsFunc(row.Cells, func(c section.Cell) bool { return !c.Empty() })
+}
+
+// fileName is a layer's name that may be a file's name as it is.
+var fileName = regexp.MustCompile(`^[\pL\d_-]+$`)
+
+// complete reports required cells that are empty; those behind the row's end
+// together.
+func (r *reader) complete(row section.Row, columns []*column) bool {
+	whole := true
+	end := row.Place.End
+	var words, samples []string
+	needed := 0
+	for i, col := range columns {
+		if col == nil {
+			continue
+		}
+		e, c := col.field, row.Cells[i]
+		switch behind := c.Place.Start >= end; {
+		case !c.Empty():
+		case behind && !e.Required:
+			samples = append(samples, " ")
+		case behind:
+			words = append(words, e.Word)
+			samples = append(samples, " "+e.Sample())
+			needed = len(samples)
+		case e.Required:
+			whole = false
+			sample := e.Sample()
+			if named := row.Cells[0]; e.Word == "drawing" && fileName.MatchString(named.String) {
+				sample = "[" + named.String + "](" + named.String + ".dxf)"
+			}
+			r.problems.Errorf(problem.MissingValue, c.Place, problem.Write(sample+" "), "%s is empty", e.Word)
+		}
+	}
+	if needed > 0 {
+		whole = false
+		fix := strings.Join(samples[:needed], " |") + " |"
+		if !strings.HasSuffix(row.Place.Text(), "|") {
+			fix = " |" + fix
+		}
+		r.problems.Errorf(problem.MissingValue, row.Place.Sub(end-row.Place.Start, end-row.Place.Start), problem.Write(strings.TrimRight(fix, " ")),
+			"the row ends before %s", either(words))
+	}
+	return whole
+}

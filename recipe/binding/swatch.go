@@ -1,0 +1,129 @@
+package binding
+
+import (
+	"mahlstick/recipe/formula"
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/quantity"
+	"mahlstick/recipe/schema"
+	"mahlstick/recipe/section"
+)
+
+// Mark is a line of a swatch: how wide a press marked, and how far the mark
+// trailed behind the machine's axis, which may be nil.
+type Mark struct{ Press, Width, Lag *Cell }
+
+// SwatchMarks gives the marks that count for a brush and the definition that
+// states them.
+func (d *Definition) SwatchMarks() ([]Mark, *Definition) {
+	for at := d; at != nil; at = at.Base {
+		if at.Swatch != nil {
+			return at.Marks, at
+		}
+	}
+	return nil, nil
+}
+
+// ShapesCurve says whether a brush states anything that shapes its curve.
+func (d *Definition) ShapesCurve() bool {
+	return d.Base == nil || d.Swatch != nil || d.Rows["widest mark"] != nil || d.Rows["safe press"] != nil || d.Rows["touch mark"] != nil
+}
+
+// linkedBrush finds a linked brush by its name.
+func (nb *Notebook) linkedBrush(name string) *Definition {
+	_, linked := nb.Brushes()
+	for _, d := range linked {
+		if d.Name == name {
+			return d
+		}
+	}
+	return nil
+}
+
+// over makes a definition of the notebook's own that builds on a linked one.
+func (nb *Notebook) over(base *Definition, s *section.Section) *Definition {
+	d := &Definition{Schema: base.Schema, Notebook: nb, Name: base.Name, Title: base.Title, Place: s.Heading.Place, Rows: map[string]*Cell{}, Base: base}
+	nb.Definitions = append(nb.Definitions, d)
+	return d
+}
+
+// swatch finds the brush of a swatch and reads its marks.
+func (d *definer) swatch(s *section.Section) {
+	brush := d.brushOfSwatch(s)
+	if brush == nil {
+		return
+	}
+	list := &d.tables.problems
+	if brush.Swatch != nil {
+		list.Add(problem.Problem{Code: problem.DefinedTwice, Place: s.Heading.Place, Fix: problem.Advise("put both into one section"),
+			Message: "the brush " + brush.Title + " has two swatches", Related: []problem.Related{{Place: brush.Swatch.Heading.Place, Note: "the first"}}})
+		return
+	}
+	brush.Swatch = s
+	var step quantity.Quantity
+	if c, _ := brush.Find("caliper"); c != nil && c.Known {
+		step = c.Quantity
+	}
+	records := d.tables.records(schema.Find(schema.Swatch), s.Tables, step)
+	if len(records) == 0 && len(s.Tables) == 0 {
+		list.Add(problem.Problem{Severity: problem.Warning, Code: problem.MissingTable, Place: s.Heading.Place,
+			Fix: problem.AddBelow("| press | width |\n|---|---|"), Message: "the swatch has no table of marks"})
+	}
+	for _, r := range records {
+		if r.Complete {
+			brush.Marks = append(brush.Marks, Mark{r.Cells["press"], r.Cells["width"], r.Cells["lag"]})
+		} else {
+			brush.SwatchBroken = true
+		}
+	}
+}
+
+// brushOfSwatch finds the brush that a swatch names or, without a name, the
+// only one there is.
+func (d *definer) brushOfSwatch(s *section.Section) *Definition {
+	own, linked := d.nb.Brushes()
+	if s.Name.Empty() {
+		switch {
+		case len(own) == 1:
+			return own[0]
+		case len(own) == 0 && len(linked) == 1:
+			return d.nb.over(linked[0], s)
+		}
+	}
+	name := formula.Fold(s.Name.String)
+	var titles []string
+	for _, brush := range own {
+		if brush.Name == name {
+			return brush
+		}
+		titles = append(titles, brush.Title)
+	}
+	for _, brush := range linked {
+		if brush.Name == name {
+			return d.nb.over(brush, s)
+		}
+		titles = append(titles, brush.Title)
+	}
+	d.noBrushForSwatch(s, titles)
+	return nil
+}
+
+func (d *definer) noBrushForSwatch(s *section.Section, titles []string) {
+	at, fix := s.Name.Place, problem.Advise("give it the name of a brush, or add a section Brush")
+	if s.Name.Empty() {
+		at = s.Heading.Place
+		if len(titles) > 0 {
+			fix = problem.Write(s.Word + ": " + titles[0])
+		}
+	} else if near, ok := problem.Nearest(s.Name.String, titles); ok {
+		fix = problem.Write(near)
+	}
+	list := &d.tables.problems
+	switch {
+	case len(titles) == 0:
+		list.Errorf(problem.UnknownBrush, at, fix, "there is no brush for this swatch")
+	case s.Name.Empty():
+		list.Errorf(problem.UnknownBrush, at, fix, "this swatch may belong to %s", either(titles))
+	default:
+		list.Errorf(problem.UnknownBrush, at, fix, "no brush is called %q", s.Name.String)
+	}
+}

@@ -1,0 +1,295 @@
+package recipe
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"path"
+	"regexp"
+	"slices"
+	"strings"
+
+	"golang.org/x/text/unicode/norm"
+
+	"mahlstick/recipe/binding"
+	"mahlstick/recipe/formula"
+	"mahlstick/recipe/model"
+	"mahlstick/recipe/notebook"
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/quantity"
+	"mahlstick/recipe/schema"
+)
+
+// layerReader reads one record of the layers.
+type layerReader struct {
+	a      *assembler
+	record *binding.Record
+	layer  *model.Layer
+	ok     bool // nothing is wrong so far
+}
+
+// layer reads one record of the layers; ok is false where something is wrong
+// with it.
+func (a *assembler) layer(record *binding.Record) (layer model.Layer, ok bool) {
+	name := record.Cells["layer"].Source
+	layer = model.Layer{Name: norm.NFC.String(name.String), Place: name.Place}
+	l := &layerReader{a: a, record: record, layer: &layer, ok: true}
+	layer.Feed = l.number("feed", quantity.MMPerMin)
+	layer.OffsetX, layer.OffsetY = l.number("offset x", quantity.MM), l.number("offset y", quantity.MM)
+	layer.Overlap = l.number("overlap", quantity.One)
+	layer.Tolerance, layer.Gap = l.number("tolerance", quantity.MM), l.number("gap", quantity.MM)
+	if l.word("inside") == "strokes" {
+		layer.Inside = model.Strokes
+	}
+	switch l.word("lanes") {
+	case "straight":
+		layer.Lanes = model.Straight
+	case "both":
+		layer.Lanes = model.Both
+	}
+	layer.LaneAngle, layer.LaneMargin = l.number("lane angle", quantity.Degree), l.number("lane margin", quantity.MM)
+	layer.EdgesFirst = l.word("edges") == "first"
+	layer.Hairlines = l.word("hairlines") == "paint"
+	layer.LongerEntries = l.word("entries") == "longer"
+	layer.CheckStrip = l.word("check strip") == "yes"
+	if c := record.Cells["drawing layer"]; c != nil {
+		layer.DrawingLayer, layer.DrawingLayerPlace = c.Source.String, c.Source.Place
+	}
+	for _, part := range []struct {
+		word string
+		read func(c *binding.Cell) bool
+	}{{"drawing", l.drawing}, {"unit", l.unit}, {"ink", l.ink}, {"width", l.width}, {"brush", l.brush}} {
+		if c := record.Cells[part.word]; c != nil && !part.read(c) {
+			l.ok = false
+		}
+	}
+	return layer, l.ok
+}
+
+// number is the value of a quantity, stated or by default.
+func (l *layerReader) number(word string, unit quantity.Unit) float64 {
+	c := l.record.Cells[word]
+	if c == nil {
+		q, _ := binding.Default(l.record.Schema.Find(word))
+		return q.In(unit)
+	}
+	q, known := l.a.values.Quantity(c)
+	if !known {
+		l.ok = false
+		return 0
+	}
+	return q.In(unit)
+}
+
+// word is the word of a choice, stated or by default.
+func (l *layerReader) word(word string) string {
+	c := l.record.Cells[word]
+	if c == nil {
+		return l.record.Schema.Find(word).Default
+	}
+	l.ok = l.ok && c.Known
+	return c.Word
+}
+
+var (
+	linkWithBlank = regexp.MustCompile(`^\[[^\[\]]*\]\(([^<>()]*[ \t][^<>()]*)\)$`)
+	// brokenLink has a blank between its brackets, or they are swapped.
+	brokenLink = regexp.MustCompile(`^(?:\[([^\[\]()]+)\][ \t]+\(([^\[\]() \t]+)\)|\(([^\[\]()]+)\)[ \t]*\[([^\[\]() \t]+)\])$`)
+)
+
+// drawing finds the drawing that a cell links.
+func (l *layerReader) drawing(c *binding.Cell) bool {
+	switch links := c.Source.Links; {
+	case len(links) == 0:
+		if !l.blankInLink(c) {
+			l.a.problems.Errorf(problem.NoLink, c.Source.Place, linkFor(c.Source.String), "a drawing needs a link, not %q", c.Source.String)
+		}
+		return false
+	case len(links) > 1:
+		l.a.problems.Errorf(problem.TwoSources, links[1].Place, problem.Advise("give each drawing a layer of its own"), "a layer has one drawing")
+		return false
+	}
+	link := c.Source.Links[0]
+	name, list := notebook.Target(l.a.root, l.a.recipe.File, link)
+	if len(list) == 0 && !l.mayBeMissing(name) {
+		list = notebook.Exists(l.a.root, name, link.TargetPlace)
+	}
+	l.a.problems = append(l.a.problems, list...)
+	if len(list) > 0 {
+		return false
+	}
+	l.layer.Drawing, l.layer.DrawingPlace = name, link.TargetPlace
+	return true
+}
+
+// linkFor is the fix for a cell that names a drawing without a link.
+func linkFor(text string) problem.Fix {
+	if strings.Contains(text, ".") && !strings.ContainsAny(text, "[]() `") {
+		label := text[strings.LastIndexByte(text, '/')+1:]
+		return problem.Write("[" + strings.TrimSuffix(label, label[max(0, strings.LastIndexByte(label, '.')):]) + "](" + text + ")")
+	}
+	if parts := brokenLink.FindStringSubmatch(text); parts != nil {
+		return problem.Write("[" + parts[1] + parts[3] + "](" + parts[2] + parts[4] + ")")
+	}
+	return problem.Advise("write a link, such as [reeds](reeds.dxf)")
+}
+
+// mayBeMissing says whether a drawing is missing and may be.
+func (l *layerReader) mayBeMissing(name string) bool {
+	_, err := fs.Stat(l.a.root, name)
+	return l.a.undrawn && errors.Is(err, fs.ErrNotExist)
+}
+
+// blankInLink reports what would be a link but for a blank in its path.
+func (l *layerReader) blankInLink(c *binding.Cell) bool {
+	at := linkWithBlank.FindStringSubmatchIndex(c.Source.String)
+	if at == nil {
+		return false
+	}
+	target := c.Source.String[at[2]:at[3]]
+	l.a.problems.Errorf(problem.NoLink, c.Source.Place.Sub(at[2], at[3]), problem.Write("<"+target+">"),
+		"the path %q holds a blank, so it is not a link without angle brackets", target)
+	return true
+}
+
+// overrule are the words behind a unit that overrule the drawing's own.
+const overrule = "not as the file says"
+
+func (l *layerReader) unit(c *binding.Cell) bool {
+	text, rest, more := strings.Cut(c.Source.String, ",")
+	text = strings.TrimSpace(text)
+	u := model.Unit{Name: text, Place: c.Source.Place}
+	if more {
+		start := len(c.Source.String) - len(strings.TrimLeft(rest, " "))
+		if rest = strings.TrimSpace(rest); !strings.EqualFold(rest, overrule) {
+			l.a.problems.Errorf(problem.UnknownWord, c.Source.Place.Sub(start, len(c.Source.String)), problem.Write(overrule),
+				"after the unit comes %q or nothing, not %q", overrule, rest)
+			return false
+		}
+		u.Override = true
+	}
+	unit, err := quantity.ParseUnit(text)
+	if err != nil || unit.Dim() != quantity.Length {
+		fix := problem.Advise("write mm, cm, m, in, pt or px")
+		if near, ok := problem.Nearest(text, c.Field.Choices); ok {
+			fix = problem.Write(near)
+		}
+		l.a.problems.Errorf(problem.UnknownUnit, c.Source.Place.Sub(0, len(text)), fix, "%q is not a unit of a drawing", text)
+		return false
+	}
+	u.Name, u.MM = unit.String(), unit.Convert(1, quantity.MM)
+	l.layer.Unit = u
+	return true
+}
+
+// constantWidth is the same width in mm everywhere.
+type constantWidth float64
+
+// WidthAt gives the width in mm.
+func (c constantWidth) WidthAt(_ int, _, _, _, _ float64) (float64, error) { return float64(c), nil }
+
+// width reads the width of open lines.
+func (l *layerReader) width(c *binding.Cell) bool {
+	l.layer.WidthPlace = c.Source.Place
+	if !l.a.values.Known(c) {
+		return false
+	}
+	if formula := l.a.values.Width(c); formula != nil {
+		l.layer.Width = formula
+		return true
+	}
+	l.layer.Width = constantWidth(c.Quantity.In(quantity.MM))
+	return true
+}
+
+// brush finds the brush that a cell links or names.
+func (l *layerReader) brush(c *binding.Cell) bool {
+	d := l.brushOf(c)
+	if d == nil {
+		return false
+	}
+	l.layer.Brush = l.a.brush(d)
+	return l.layer.Brush != nil && l.roomForLanes()
+}
+
+func (l *layerReader) brushOf(c *binding.Cell) *binding.Definition {
+	own, linked := l.a.recipe.Brushes()
+	if len(c.Source.Links) == 0 {
+		var titles []string
+		for _, d := range slices.Concat(own, linked) {
+			if d.Name == formula.Fold(c.Source.String) {
+				return d
+			}
+			titles = append(titles, d.Title)
+		}
+		if !l.blankInLink(c) {
+			l.unknownBrush(c, titles)
+		}
+		return nil
+	}
+	from := l.a.recipe.LinkedBy(c)
+	if from == nil {
+		return nil // reported with the link
+	}
+	d, list := from.Pick(schema.Brush, c.Source.Links[0])
+	l.a.problems = append(l.a.problems, list...)
+	if d == nil {
+		return nil
+	}
+	for _, over := range own {
+		if over.Name == d.Name {
+			return over
+		}
+	}
+	return d
+}
+
+func (l *layerReader) unknownBrush(c *binding.Cell, titles []string) {
+	fix := problem.Advise("link its notebook, as in [fine sable](../brushes/fine-sable.md)")
+	if at, ok := l.notebookOf(c.Source.String); ok {
+		fix = problem.Write("[" + c.Source.String + "](" + at + ")")
+	} else if near, ok := problem.Nearest(c.Source.String, titles); ok {
+		fix = problem.Write(near)
+	}
+	l.a.problems.Errorf(problem.UnknownBrush, c.Source.Place, fix, "no brush is called %q here", c.Source.String)
+}
+
+// notebookOf finds the notebook that a brush named without a link most likely
+// has: a file of that name in the folder of brushes, or in the recipe's own.
+// The path is as the recipe would link it.
+func (l *layerReader) notebookOf(name string) (link string, ok bool) {
+	stem := strings.ReplaceAll(formula.Fold(name), "_", "-") + ".md"
+	dir := path.Dir(l.a.recipe.File.Name)
+	for _, at := range []string{path.Join("brushes", stem), path.Join(dir, stem)} {
+		if info, err := fs.Stat(l.a.root, at); err == nil && info.Mode().IsRegular() && at != l.a.recipe.File.Name {
+			if path.Dir(at) == dir {
+				return stem, true
+			}
+			up := ""
+			if dir != "." {
+				up = strings.Repeat("../", strings.Count(dir, "/")+1)
+			}
+			return up + at, true
+		}
+	}
+	return "", false
+}
+
+// roomForLanes says whether lanes that are narrower than the widest mark by the
+// margin are still wider than the lightest.
+func (l *layerReader) roomForLanes() bool {
+	c := l.record.Cells["lane margin"]
+	if c == nil {
+		return true
+	}
+	margin, known := l.a.values.Quantity(c)
+	narrowest, widest := l.layer.Brush.Curve.Range()
+	if !known || l.layer.LaneMargin < (widest-narrowest)/2 {
+		return true
+	}
+	l.a.problems.Add(problem.Problem{Code: problem.OutOfRange, Place: c.Source.Place,
+		Fix:     problem.Advise("write less than half the difference between its lightest and its widest mark, such as " + quantity.New((widest-narrowest)/10, quantity.MM).Short()),
+		Message: fmt.Sprintf("lanes narrower by %s leave little of the brush, which marks %s at most", margin.Short(), quantity.New(widest, quantity.MM).Short()),
+		Related: []problem.Related{{Place: l.layer.Brush.Place, Note: "the brush"}}})
+	return false
+}

@@ -1,0 +1,162 @@
+package resolve
+
+import (
+	"errors"
+	"strings"
+
+	"mahlstick/recipe/binding"
+	"mahlstick/recipe/brush"
+	"mahlstick/recipe/formula"
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/quantity"
+)
+
+// Curve is the curve of press and width of a brush.
+type Curve struct {
+	Fit   *brush.Curve  // nil where the marks make none
+	value formula.Value // by which formulas reach it
+}
+
+// Curve is the curve of a brush, nil where it has none.
+func (v *Values) Curve(d *binding.Definition) *brush.Curve {
+	if curve := v.curves[d]; curve != nil {
+		return curve.Fit
+	}
+	return nil
+}
+
+// curveFailed says whether a brush cannot have a curve.
+func (r *resolver) curveFailed(d *binding.Definition) bool {
+	curve, made := r.values.curves[d]
+	return d.SwatchBroken || made && curve.Fit == nil
+}
+
+// curve fits the curve of a brush whose values are known.
+func (r *resolver) curve(d *binding.Definition) *Curve {
+	curve := r.values.curves[d]
+	if curve == nil {
+		curve = &Curve{}
+		switch {
+		case d.SwatchBroken:
+		case d.ShapesCurve():
+			*curve = r.fit(d)
+		case r.values.curves[d.Base] != nil:
+			*curve = *r.values.curves[d.Base]
+		}
+		r.values.curves[d] = curve
+	}
+	return curve
+}
+
+func (r *resolver) fit(d *binding.Definition) Curve {
+	widest, ok1 := r.values.Row(d, "widest mark")
+	safe, ok2 := r.values.Row(d, "safe press")
+	touch, ok3 := r.values.Row(d, "touch mark")
+	if !ok1 || !ok2 || !ok3 {
+		return Curve{}
+	}
+	marks, from := d.SwatchMarks()
+	if from != nil && from != d && r.curveFailed(from) {
+		return Curve{}
+	}
+	readings := make([]brush.Rung, len(marks))
+	widths := []quantity.Quantity{touch}
+	for i, m := range marks {
+		press, known := r.values.Quantity(m.Press)
+		width, ok := r.values.Quantity(m.Width)
+		if !known || !ok {
+			return Curve{}
+		}
+		readings[i] = brush.Rung{Press: press.In(quantity.MM), Width: width.In(quantity.MM), UWidth: width.U(quantity.MM)}
+		if !(i == 0 && readings[i].Press == 0) && !(i == len(marks)-1 && readings[i].Press == safe.In(quantity.MM)) {
+			widths = append(widths, width)
+		}
+	}
+	curve, err := brush.Fit(readings, safe.In(quantity.MM), widest.In(quantity.MM), touch.In(quantity.MM))
+	if err != nil {
+		r.problems.Add(badMark(d, marks, readings, safe.In(quantity.MM), widest.In(quantity.MM), err))
+		return Curve{}
+	}
+	for _, i := range curve.Pooled() {
+		width, _ := r.values.Quantity(marks[i].Width)
+		r.problems.Warnf(problem.PooledMark, marks[i].Width.Source.Place, problem.Advise("measure it again when there is time"),
+			"the mark of %s is off the others by no more than its uncertainty; the curve takes their mean", width)
+	}
+	return Curve{curve, formula.OfBrush(&formula.Brush{Name: d.Name, Curve: curve, Widths: append(widths, widest)})}
+}
+
+// badMark points at the mark that keeps a curve from rising.
+func badMark(d *binding.Definition, marks []binding.Mark, readings []brush.Rung, safe, widest float64, err error) problem.Problem {
+	var bad *brush.RungError
+	if !errors.As(err, &bad) {
+		return problem.Problem{Code: problem.NoCurve, Place: d.Place, Fix: problem.Advise("measure the brush again"), Message: d.Title + ": " + err.Error()}
+	}
+	at, fix, row := d.Place, problem.Advise("correct the row"), ""
+	switch i := bad.Index; {
+	case i < 0:
+		if c, _ := d.Find("touch mark"); c != nil {
+			at = c.Source.Place
+		}
+	case i >= len(marks):
+		if c, _ := d.Find("widest mark"); c != nil {
+			at = c.Source.Place
+		}
+	default:
+		at, fix = marks[i].Width.Source.Place, problem.TakeOut(", or measure the mark again")
+		if readings[i].Width > widest {
+			fix, row = problem.TakeOut(", measure the mark again, or correct the widest mark"), "widest mark"
+		}
+		if readings[i].Press > safe {
+			at, fix, row = marks[i].Press.Source.Place, problem.TakeOut(", or correct the safe press"), "safe press"
+		} else if i > 0 && readings[i].Press <= readings[i-1].Press || strings.HasPrefix(bad.Why, "the press") || strings.HasPrefix(bad.Why, "a press") {
+			at, fix = marks[i].Press.Source.Place, problem.TakeOut(", or put the marks in the order of their presses")
+		}
+	}
+	p := problem.Problem{Code: problem.NoCurve, Place: at, Fix: fix, Message: bad.Why}
+	if c, _ := d.Find(row); c != nil {
+		p.Related = []problem.Related{{Place: c.Source.Place, Note: "the " + row}}
+	}
+	return p
+}
+
+// Lag is how far the mark of a brush trails: by its swatch where that states
+// it, else by its row. Where both do, what the recipe overrides does not count.
+func (v *Values) Lag(d *binding.Definition) (brush.Lag, problem.List) {
+	row, stater := d.Find("lag")
+	marks, from := d.SwatchMarks()
+	var list problem.List
+	var trails []brush.Trail
+	var first *binding.Cell
+	for _, m := range marks {
+		if m.Lag == nil {
+			continue
+		}
+		lag, ok := v.Quantity(m.Lag)
+		press, known := v.Quantity(m.Press)
+		if !ok || !known {
+			return brush.Lag{}, nil // reported with the cell
+		}
+		if first == nil {
+			first = m.Lag
+		}
+		trails = append(trails, brush.Trail{Press: press.In(quantity.MM), Lag: lag.In(quantity.MM)})
+	}
+	if first != nil && row != nil && stater == from {
+		list.Add(problem.Problem{Code: problem.DefinedTwice, Place: row.Head, Fix: problem.TakeOut(", or the swatch's column"),
+			Message: "both this row and the swatch state the lag of " + d.Title,
+			Related: []problem.Related{{Place: first.Source.Place, Note: "the first in the swatch"}}})
+		return brush.Lag{}, list
+	}
+	over := false // the row is in a notebook that builds on the swatch's
+	for at := d; row != nil && at != from && at != nil; at = at.Base {
+		over = over || at == stater
+	}
+	if first == nil || over {
+		return brush.EvenLag(v.Length(d, "lag")), nil
+	}
+	lag, err := brush.NewLag(trails)
+	if err != nil {
+		list.Errorf(problem.NoCurve, first.Source.Place, problem.Advise("measure the lag again"), "%s: %v", d.Title, err)
+	}
+	return lag, list
+}

@@ -1,0 +1,86 @@
+package resolve
+
+import (
+	"strings"
+
+	"mahlstick/recipe/binding"
+	"mahlstick/recipe/formula"
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/quantity"
+	"mahlstick/recipe/schema"
+	"mahlstick/recipe/source"
+	"mahlstick/recipe/working"
+)
+
+// Derived is what the program derives for a brush.
+type Derived struct {
+	Workings []working.Working
+	// Thinnest is the width in mm of the thinnest line that is sure; the
+	// widest mark where none is.
+	Thinnest float64
+}
+
+// builtinFormulas are evaluated for each brush, with its name in the place of
+// "brush". The taper is that of the cone through the widest mark at the safe
+// press (common practice, no source). A height that lies anywhere in a band
+// counts as uncertain by half the band over √3 (JCGM 100:2008, 4.3.7). 2.3
+// standard uncertainties leave 1 stroke in 100 above the paper (normal
+// distribution, one-sided 1 %: 2.326).
+var builtinFormulas = [...]struct{ name, text, remark string }{
+	{"half_width", "brush.widest_mark / 2", "half of the widest mark"},
+	{"slant", "sqrt(brush.half_width^2 + brush.safe_press^2)", "from the point to the edge of the mark"},
+	{"taper", "asin(brush.half_width / brush.slant)", "half of the angle of the tip"},
+	{"base_angle", "90*deg - brush.taper", "between the flank of the tip and the paper"},
+	{"bed_uncertainty", "machine.bed / sqrt(3)", "the bed lies anywhere within ± machine.bed"},
+	{"least_press", "2.3 * sqrt(brush.touch^2 + brush.bed_uncertainty^2)", "below this press, more than 1 stroke in 100 may miss the paper"},
+	{"thinnest", "width_at(brush, brush.least_press)", "the thinnest sure line"},
+}
+
+// Derive evaluates the built-in formulas of a brush on a machine, which may be
+// nil. They are called by name, which may differ from the brush's own. taken
+// are names that something else has; formulas of such names are left out.
+func (v *Values) Derive(d *binding.Definition, name string, machine *binding.Definition, taken formula.Scope, budget *formula.Budget) (Derived, problem.List) {
+	out := Derived{}
+	var list problem.List
+	bed, ok := binding.Default(schema.Find(schema.Machine).Find("bed"))
+	if machine != nil {
+		bed, ok = v.Row(machine, "bed")
+	}
+	if !ok {
+		return out, nil
+	}
+	s := newScope(2 * len(builtinFormulas))
+	known := *d
+	known.Name = name
+	r := &resolver{values: v}
+	r.enterRows(s, &known)
+	s.set(name, v.curves[d].value, source.Place{})
+	s.set("machine.bed", formula.OfQuantity(bed), source.Place{})
+	formulas := make([]*formula.Formula, len(builtinFormulas))
+	for i, builtin := range builtinFormulas {
+		formulas[i], _ = formula.Parse(name+"."+builtin.name, strings.ReplaceAll(builtin.text, "brush", name), source.Place{})
+		formulas[i].Remark = builtin.remark
+	}
+	spentBefore := budget.Spent()
+	results, _ := budget.Evaluate(formulas, s, 1)
+	if budget.Spent() {
+		if !spentBefore {
+			list.Errorf(problem.TooMuchWork, d.Place, problem.Advise("let fewer readings contribute to its rows"), "the formulas of this recipe need too much work")
+		}
+		return out, list
+	}
+	for _, result := range results {
+		if _, has := taken.Lookup(result.Formula.Name); !has && result.OK {
+			out.Workings = append(out.Workings, result.Working)
+		}
+	}
+	thinnest := results[len(results)-1]
+	if q, ok := thinnest.Value.Quantity(); ok && thinnest.OK {
+		out.Thinnest = q.In(quantity.MM)
+		return out, list
+	}
+	out.Thinnest = v.Length(d, "widest mark")
+	list.Add(problem.Problem{Severity: problem.Warning, Code: problem.NoPromise, Place: d.Place, Fix: problem.Advise("touch off more finely, or level the bed"),
+		Message: "touching off and the bed are so uncertain that no line of this brush is sure: it would need a press beyond the safe press"})
+	return out, list
+}

@@ -1,0 +1,367 @@
+// Package resolve evaluates what was bound: it gathers the names that each
+// notebook knows, evaluates the formulas in the order of their needs, and fits
+// the curves of the brushes.
+package resolve
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"golang.org/x/sync/errgroup"
+
+	"mahlstick/recipe/binding"
+	"mahlstick/recipe/formula"
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/quantity"
+	"mahlstick/recipe/schema"
+	"mahlstick/recipe/section"
+	"mahlstick/recipe/source"
+)
+
+// Values are the values of a job's cells, brushes and formulas.
+type Values struct {
+	notebooks map[*binding.Notebook]*Notebook
+	cells     map[*binding.Cell]quantity.Quantity // of formulas
+	widths    map[*binding.Cell]*formula.WidthFunc
+	curves    map[*binding.Definition]*Curve
+}
+
+// Notebook is what the formulas of one notebook gave.
+type Notebook struct {
+	Results []formula.Result // in the order of the text
+	// Used are the full names that its cells and formulas use.
+	Used map[string]bool
+
+	scope *scope
+	// exports are the values of its formulas under the names by which other
+	// notebooks reach them, and places where those are defined.
+	exports  map[string]formula.Value
+	places   map[string]source.Place
+	formulas []*formula.Formula
+}
+
+// Scope is the names that the notebook's formulas may use.
+func (nb *Notebook) Scope() formula.Scope { return nb.scope }
+
+// FullName is the full name of a name as the notebook writes it.
+func (nb *Notebook) FullName(name string) string { return nb.scope.Canonical(formula.Fold(name)) }
+
+// Knows says whether a full name has a value.
+func (nb *Notebook) Knows(name string) bool { _, ok := nb.scope.values[name]; return ok }
+
+// Of gives the values of one notebook.
+func (v *Values) Of(nb *binding.Notebook) *Notebook { return v.notebooks[nb] }
+
+// Quantity is the value of a cell; ok is false where it has none.
+func (v *Values) Quantity(c *binding.Cell) (q quantity.Quantity, ok bool) {
+	if c.Formula != nil {
+		q, ok = v.cells[c]
+		return q, ok
+	}
+	return c.Quantity, c.Known
+}
+
+// Known says whether a cell has a value.
+func (v *Values) Known(c *binding.Cell) bool {
+	if c.Field.Kind == schema.WidthFormula && !c.Source.Formula.Empty() {
+		return v.widths[c] != nil
+	}
+	_, ok := v.Quantity(c)
+	return ok
+}
+
+// Width is the width formula of a cell, nil where it has none.
+func (v *Values) Width(c *binding.Cell) *formula.WidthFunc { return v.widths[c] }
+
+// Row is the value of a row, stated or by default; ok is false where it has
+// none.
+func (v *Values) Row(d *binding.Definition, word string) (q quantity.Quantity, ok bool) {
+	if c, _ := d.Find(word); c != nil {
+		return v.Quantity(c)
+	}
+	return binding.Default(d.Schema.Find(word))
+}
+
+// Length is the value of a row in mm, 0 where it has none.
+func (v *Values) Length(d *binding.Definition, word string) float64 {
+	q, ok := v.Row(d, word)
+	if !ok {
+		return 0
+	}
+	return q.In(quantity.MM)
+}
+
+// Resolve evaluates all formulas of a job. They are parsed by so many workers;
+// their number changes nothing else. The budget bounds the work.
+func Resolve(recipe *binding.Recipe, budget *formula.Budget, workers int) (*Values, problem.List) {
+	r := &resolver{recipe: recipe, budget: budget, workers: max(1, workers), values: &Values{
+		notebooks: map[*binding.Notebook]*Notebook{}, cells: map[*binding.Cell]quantity.Quantity{},
+		widths: map[*binding.Cell]*formula.WidthFunc{}, curves: map[*binding.Definition]*Curve{},
+	}}
+	for _, nb := range recipe.BottomUp {
+		r.resolve(nb)
+	}
+	return r.values, r.problems
+}
+
+// maxFormulas bounds the formulas of all working blocks of a job.
+const maxFormulas = 20_000
+
+// resolver resolves one notebook after the other.
+type resolver struct {
+	recipe   *binding.Recipe
+	values   *Values
+	problems problem.List
+	budget   *formula.Budget
+	workers  int
+	parsed   int // formulas of working blocks so far
+	tooMany  bool
+
+	nb     *binding.Notebook // the one in hand, and its values
+	out    *Notebook
+	needed map[*section.Unmarked]source.Place // where a name of such a block is first needed
+}
+
+func (r *resolver) resolve(nb *binding.Notebook) {
+	r.nb, r.needed = nb, map[*section.Unmarked]source.Place{}
+	r.out = &Notebook{Used: map[string]bool{}, exports: map[string]formula.Value{}, places: map[string]source.Place{}}
+	r.values.notebooks[nb] = r.out
+	r.out.scope = r.names()
+	for _, name := range nb.Doc.Misread {
+		r.out.scope.unresolved[formula.Fold(name)] = true
+	}
+	r.out.formulas = r.parse()
+	cells := statedCells(nb)
+	if nb == r.recipe.Notebook {
+		cells = append(cells, r.recipe.Cells()...)
+	}
+	r.enterCells(cells)
+	first, rest := r.curvesFirst()
+	r.evaluate(first, cells)
+	for _, d := range nb.Definitions {
+		if d.Schema.Word == schema.Brush {
+			if curve := r.curve(d); curve.Fit != nil {
+				r.out.scope.set(d.Name, curve.value, d.Place)
+			}
+		}
+	}
+	r.evaluate(rest, cells)
+	slices.SortStableFunc(r.out.Results, func(a, b formula.Result) int { return cmp.Compare(a.Formula.Place.Start, b.Formula.Place.Start) })
+	if nb == r.recipe.Notebook {
+		r.compileWidths()
+	} else {
+		r.export()
+	}
+	r.reportUnmarked()
+}
+
+// statedCells are the cells of the notebook's definitions, in the order of the
+// text.
+func statedCells(nb *binding.Notebook) []*binding.Cell {
+	var out []*binding.Cell
+	for _, d := range nb.Definitions {
+		for _, c := range d.Rows {
+			out = append(out, c)
+		}
+		for _, m := range d.Marks {
+			out = append(out, m.Press, m.Width)
+		}
+	}
+	slices.SortFunc(out, func(a, b *binding.Cell) int { return cmp.Compare(a.Source.Place.Start, b.Source.Place.Start) })
+	return out
+}
+
+// enterCells adds the formulas of cells to those of the working blocks, and
+// their plain values to the scope.
+func (r *resolver) enterCells(cells []*binding.Cell) {
+	for _, c := range cells {
+		switch {
+		case c.Formula != nil:
+			r.out.formulas = append(r.out.formulas, c.Formula)
+			r.use(c.Formula)
+		case c.Known && c.Name != "" && c.Field.Kind == schema.Quantity:
+			r.out.scope.set(c.Name, formula.OfQuantity(c.Quantity), c.Source.Place)
+		case !c.Known && c.Name != "":
+			r.out.scope.unresolved[c.Name] = true
+		}
+	}
+	slices.SortStableFunc(r.out.formulas, func(a, b *formula.Formula) int { return cmp.Compare(a.Place.Start, b.Place.Start) })
+}
+
+// use notes the names that a formula uses.
+func (r *resolver) use(f *formula.Formula) {
+	for _, name := range f.Names() {
+		r.out.Used[r.out.scope.Canonical(name)] = true
+	}
+}
+
+// batchSize is the number of formulas that a worker parses at once; fewer are
+// not worth a second worker.
+const batchSize = 50
+
+// parse parses the formulas of the working blocks.
+func (r *resolver) parse() []*formula.Formula {
+	var lines []section.Line
+	for _, fence := range r.nb.Doc.Fences {
+		lines = append(lines, fence.Lines...)
+	}
+	if room := maxFormulas - r.parsed; len(lines) > room {
+		if !r.tooMany {
+			r.problems.Errorf(problem.TooMany, lines[room].Place, problem.Advise("divide the recipe into several"), "one job has at most %d formulas", maxFormulas)
+		}
+		r.tooMany = true
+		for _, l := range lines[room:] {
+			r.out.scope.unresolved[formula.Fold(l.Name.String)] = true
+		}
+		lines = lines[:room]
+	}
+	r.parsed += len(lines)
+	out, lists := make([]*formula.Formula, len(lines)), make([]problem.List, len(lines))
+	// Each formula is parsed by itself and goes to its own place, so that the
+	// order of the work does not matter.
+	var group errgroup.Group
+	group.SetLimit(r.workers)
+	for from := 0; from < len(lines); from += batchSize {
+		group.Go(func() error {
+			for i := from; i < min(from+batchSize, len(lines)); i++ {
+				l := &lines[i]
+				out[i], lists[i] = formula.Parse(l.Name.String, l.Formula.String, l.Formula.Place)
+				out[i].NamePlace, out[i].Remark = l.Name.Place, l.Remark
+			}
+			return nil
+		})
+	}
+	_ = group.Wait() // parsing reports problems, never an error
+	for i, f := range out {
+		r.problems = append(r.problems, lists[i]...)
+		r.use(f)
+	}
+	return out
+}
+
+// curvesFirst divides the formulas into those that the curves of the
+// notebook's own brushes need, with all that they need in turn, and the rest.
+func (r *resolver) curvesFirst() (first, rest []*formula.Formula) {
+	byName := map[string]*formula.Formula{}
+	for _, f := range r.out.formulas {
+		if f.Name != "" && byName[f.Name] == nil {
+			byName[f.Name] = f
+		}
+	}
+	needed := map[*formula.Formula]bool{}
+	var need func(f *formula.Formula)
+	need = func(f *formula.Formula) {
+		if f == nil || needed[f] {
+			return
+		}
+		needed[f] = true
+		for _, name := range f.Names() {
+			need(byName[r.out.scope.Canonical(name)])
+		}
+	}
+	for _, d := range r.nb.Definitions {
+		for _, c := range curveCells(d) {
+			need(c.Formula)
+		}
+	}
+	if len(needed) == 0 {
+		return nil, r.out.formulas
+	}
+	for _, f := range r.out.formulas {
+		if needed[f] {
+			first = append(first, f)
+		} else {
+			rest = append(rest, f)
+		}
+	}
+	return first, rest
+}
+
+// curveCells are the cells of a brush's own on which its curve depends.
+func curveCells(d *binding.Definition) []*binding.Cell {
+	if d.Schema.Word != schema.Brush {
+		return nil
+	}
+	var out []*binding.Cell
+	for _, word := range []string{"widest mark", "safe press", "touch mark"} {
+		if c := d.Rows[word]; c != nil {
+			out = append(out, c)
+		}
+	}
+	for _, m := range d.Marks {
+		out = append(out, m.Press, m.Width)
+	}
+	return out
+}
+
+// evaluate evaluates some formulas and gives their values to the cells and to
+// those that come after.
+func (r *resolver) evaluate(formulas []*formula.Formula, cells []*binding.Cell) {
+	if len(formulas) == 0 {
+		return
+	}
+	results, list := r.budget.Evaluate(formulas, r.out.scope, r.workers)
+	r.explain(list)
+	byFormula := make(map[*formula.Formula]*formula.Result, len(results))
+	for i := range results {
+		byFormula[results[i].Formula] = &results[i]
+		if f := results[i].Formula; results[i].OK && f.Name != "" {
+			if _, taken := r.out.scope.values[f.Name]; !taken {
+				r.out.scope.set(f.Name, results[i].Value, f.NamePlace)
+			}
+		}
+	}
+	for _, c := range cells {
+		if c.Formula == nil || byFormula[c.Formula] == nil || !byFormula[c.Formula].OK {
+			continue
+		}
+		if q, ok := byFormula[c.Formula].Value.Quantity(); ok {
+			good, limits := binding.CheckLimits(c, q)
+			r.problems = append(r.problems, limits...)
+			if good {
+				r.values.cells[c] = q
+			}
+		}
+	}
+	r.out.Results = append(r.out.Results, results...)
+}
+
+// compileWidths compiles the width formulas of the layers.
+func (r *resolver) compileWidths() {
+	for _, layer := range r.recipe.Layers {
+		c := layer.Cells["width"]
+		if c == nil || c.Source.Formula.Empty() {
+			continue
+		}
+		width, list := formula.CompileWidth(c.Source.Formula.String, c.Source.Formula.Place, r.out.scope)
+		r.explain(list)
+		if width != nil && len(list) == 0 {
+			r.use(width.Formula())
+			r.values.widths[c] = width
+		}
+	}
+}
+
+// export gives the notebook's formulas the names by which others reach them.
+func (r *resolver) export() {
+	for _, result := range r.out.Results {
+		f := result.Formula
+		if !result.OK || f.Name == "" || strings.Contains(f.Name, ".") {
+			continue
+		}
+		name := r.nb.Name + "." + f.Name
+		if at, taken := r.out.scope.places[name]; taken {
+			p := problem.Problem{Code: problem.DefinedTwice, Place: f.NamePlace, Fix: problem.Advise("give the formula another name"),
+				Message: "for other notebooks, " + quote(name) + " is both this formula and a row"}
+			if at.Known() {
+				p.Related = []problem.Related{{Place: at, Note: "the row"}}
+			}
+			r.problems.Add(p)
+			continue
+		}
+		r.out.exports[name], r.out.places[name] = result.Value, f.NamePlace
+	}
+}
+
+func quote(s string) string { return `"` + s + `"` }

@@ -1,0 +1,195 @@
+package resolve
+
+import (
+	"maps"
+	"slices"
+	"strings"
+
+	"mahlstick/recipe/binding"
+	"mahlstick/recipe/formula"
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/schema"
+	"mahlstick/recipe/source"
+)
+
+// scope is the names that the formulas of one notebook may use.
+type scope struct {
+	values map[string]formula.Value
+	places map[string]source.Place
+	// alias are first words that stand for others: "brush" for "fine_sable".
+	alias map[string]string
+	// owners are the first words of the names.
+	owners map[string]bool
+	// unresolved are names whose values have problems that were reported:
+	// formulas that need them are not reported again.
+	unresolved map[string]bool
+}
+
+// newScope makes room for about that many names.
+func newScope(names int) *scope {
+	return &scope{make(map[string]formula.Value, names), make(map[string]source.Place, names), map[string]string{}, map[string]bool{}, map[string]bool{}}
+}
+
+// Canonical gives the full name that a name stands for.
+func (s *scope) Canonical(name string) string {
+	head, rest, dotted := strings.Cut(name, ".")
+	full, ok := s.alias[head]
+	switch {
+	case !ok:
+		return name
+	case dotted:
+		return full + "." + rest
+	}
+	return full
+}
+
+// Lookup gives the value of a name.
+func (s *scope) Lookup(name string) (formula.Value, bool) {
+	v, ok := s.values[s.Canonical(name)]
+	return v, ok
+}
+
+// Names lists all names, sorted, with those under aliases.
+func (s *scope) Names() []string {
+	var out []string
+	for name := range s.values {
+		out = append(out, name)
+		head, rest, dotted := strings.Cut(name, ".")
+		for alias, full := range s.alias {
+			if full == head && alias != head && dotted {
+				out = append(out, alias+"."+rest)
+			}
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// PlaceOf is where a name was defined.
+func (s *scope) PlaceOf(name string) source.Place { return s.places[s.Canonical(name)] }
+
+func (s *scope) set(name string, v formula.Value, at source.Place) {
+	s.values[name] = v
+	owner, _, _ := strings.Cut(name, ".")
+	s.owners[owner] = true
+	s.places[name] = at
+}
+
+// names gathers the names that are known before any formula of the notebook
+// is evaluated.
+func (r *resolver) names() *scope {
+	count := 12 * len(r.nb.Definitions)
+	for _, fence := range r.nb.Doc.Fences {
+		count += len(fence.Lines)
+	}
+	s := newScope(count)
+	r.enterLinked(s)
+	for _, d := range r.nb.Definitions {
+		if d.Base != nil {
+			r.enter(s, d)
+		} else {
+			r.enterRows(s, d)
+		}
+	}
+	for _, word := range kinds {
+		if names := namesOf(r.nb, word); len(names) == 1 {
+			s.alias[strings.ToLower(word)] = names[0]
+		}
+	}
+	return s
+}
+
+// kinds are the sections of which the only one may be called by its word.
+var kinds = [...]string{schema.Sheet, schema.Machine, schema.Brush, schema.InkSection}
+
+// enterLinked enters what the linked notebooks define.
+func (r *resolver) enterLinked(s *scope) {
+	own := map[string]bool{}
+	for _, d := range r.nb.Definitions {
+		own[d.Name] = true
+	}
+	from := map[string]*binding.Definition{}
+	for _, linked := range r.nb.Linked {
+		for _, d := range linked.Definitions {
+			if d.Section == nil {
+				continue
+			}
+			before := from[d.Name]
+			switch {
+			case before == nil:
+				from[d.Name] = d
+				if !own[d.Name] {
+					r.enter(s, d)
+				}
+			case before.Base == d || d.Base == before: // the same, with further rows
+			default:
+				r.problems.Add(problem.Problem{Code: problem.DefinedTwice, Place: d.Place, Fix: problem.Advise("give one of them another name"),
+					Message: "two notebooks of this job define " + quote(d.Name), Related: []problem.Related{{Place: before.Place, Note: "the other"}}})
+			}
+		}
+		values := r.values.notebooks[linked]
+		for _, f := range values.formulas {
+			s.unresolved[linked.Name+"."+f.Name] = true
+		}
+		for _, name := range slices.Sorted(maps.Keys(values.exports)) {
+			if _, taken := s.values[name]; !taken {
+				s.set(name, values.exports[name], values.places[name])
+			}
+		}
+	}
+}
+
+// enter enters the rows of a definition and its curve.
+func (r *resolver) enter(s *scope, d *binding.Definition) {
+	r.enterRows(s, d)
+	if curve := r.values.curves[d]; curve != nil && curve.Fit != nil {
+		s.set(d.Name, curve.value, d.Place)
+	}
+}
+
+// enterRows enters the rows that need no formula of this notebook.
+func (r *resolver) enterRows(s *scope, d *binding.Definition) {
+	for i := range d.Schema.Rows {
+		e := &d.Schema.Rows[i]
+		name := binding.FullName(d.Name, e.Word)
+		if e.Kind != schema.Quantity || name == "" {
+			continue
+		}
+		place := source.Place{}
+		c, at := d.Find(e.Word)
+		if c != nil {
+			place = c.Source.Place
+			if c.Formula != nil && at == d && !r.values.Known(c) {
+				continue // one of the formulas to come
+			}
+		}
+		if q, ok := r.values.Row(d, e.Word); ok {
+			s.set(name, formula.OfQuantity(q), place)
+		} else if c != nil || e.Required || d.Lacks(e.Word) {
+			s.unresolved[name] = true
+		}
+	}
+}
+
+// namesOf lists the names of the definitions of a kind in a notebook or, where
+// it has none, in those that it links.
+func namesOf(nb *binding.Notebook, word string) []string {
+	var own, linked []string
+	for _, d := range nb.Definitions {
+		if d.Schema.Word == word {
+			own = append(own, d.Name)
+		}
+	}
+	for _, other := range nb.Linked {
+		for _, d := range other.Definitions {
+			if d.Schema.Word == word && d.Section != nil {
+				linked = append(linked, d.Name)
+			}
+		}
+	}
+	if len(own) > 0 {
+		return own
+	}
+	slices.Sort(linked)
+	return slices.Compact(linked)
+}

@@ -27,6 +27,7 @@ type assembler struct {
 	problems problem.List
 
 	job     *model.Job
+	facts   *factList
 	brushes map[*binding.Definition]*model.Brush // nil for one with problems
 	inked   map[*binding.Definition]bool         // inks in which a layer is painted
 	derived []working.Working                    // of the brushes
@@ -36,6 +37,7 @@ type assembler struct {
 
 func (a *assembler) assemble(name string) *model.Job {
 	a.job = &model.Job{Name: name}
+	a.facts = &factList{recipe: a.recipe, values: a.values}
 	a.brushes, a.inked = map[*binding.Definition]*model.Brush{}, map[*binding.Definition]bool{}
 	a.title()
 	if a.recipe.Sheet != nil {
@@ -47,11 +49,14 @@ func (a *assembler) assemble(name string) *model.Job {
 	a.marks()
 	a.layers()
 	a.checkUnusedBrushes()
-	a.results()
+	a.job.Facts = a.facts.facts
+	a.problems = append(a.problems, a.facts.problems...)
+	a.job.Results = results(a.recipe, a.values)
 	a.checkComplete()
-	used := a.page()
-	a.workings()
-	a.unused(used)
+	page := newPage(a.recipe, a.values.Of(a.recipe.Notebook))
+	a.problems = append(a.problems, page.write(a.root, a.job)...)
+	a.job.Workings = workings(a.recipe, a.values, a.derived)
+	a.unused(page.used)
 	for _, nb := range a.recipe.Notebooks {
 		a.job.Files = append(a.job.Files, nb.File)
 	}
@@ -105,7 +110,7 @@ func (a *assembler) machine(d *binding.Definition) {
 	if c, _ := d.Find("decimals"); c != nil && c.Known {
 		m.Decimals = c.Count
 	}
-	a.facts(d)
+	a.facts.rows(d)
 }
 
 func (a *assembler) marks() {
@@ -125,7 +130,7 @@ func (a *assembler) marks() {
 		if c := r.Cells["drawing layer"]; c != nil {
 			m.DrawingLayer = c.Source.String
 		}
-		a.recordFacts(r, m.Name)
+		a.facts.record(r, m.Name)
 		half := m.Size / 2
 		s := a.job.Sheet
 		if s.Width > 0 && (m.X-half < 0 || m.Y-half < 0 || m.X+half > s.Width || m.Y+half > s.Height) {
@@ -148,7 +153,7 @@ func (a *assembler) layers() {
 	}
 	for _, r := range a.recipe.Layers {
 		if c := r.Cells["layer"]; c != nil {
-			a.recordFacts(r, c.Source.String)
+			a.facts.record(r, c.Source.String)
 		}
 	}
 }
@@ -172,8 +177,8 @@ func (a *assembler) brush(d *binding.Definition) *model.Brush {
 		WidestMark: length("widest mark"), SafePress: length("safe press"), Touch: length("touch"), TouchMark: length("touch mark"),
 		Lag: lag, TipX: length("tip offset x"), TipY: length("tip offset y"), Entry: length("entry"), Exit: length("exit"),
 	}
-	a.facts(d)
-	a.swatchFacts(d)
+	a.facts.rows(d)
+	a.facts.swatch(d)
 	derived, list := a.values.Derive(d, a.formulaName(d), a.recipe.Machine, a.values.Of(a.recipe.Notebook).Scope(), a.budget)
 	a.problems = append(a.problems, list...)
 	a.derived = append(a.derived, derived.Workings...)
@@ -222,5 +227,61 @@ func (a *assembler) checkComplete() {
 	}
 	for _, r := range slices.Concat(a.recipe.Layers, a.recipe.Marks) {
 		a.problems.Errorf(problem.LostLine, r.Row.Place, problem.Advise("fix what the warnings say"), "a layer or a mark could not be read")
+	}
+}
+
+// results lists what was written after painting.
+func results(recipe *binding.Recipe, values *resolve.Values) []model.Result {
+	var all []model.Result
+	for _, result := range recipe.Results {
+		out := model.Result{Heading: result.Heading.String, Place: result.Heading.Place}
+		for _, r := range result.Strip {
+			if !r.Complete {
+				continue
+			}
+			asked, ok1 := values.Quantity(r.Cells["asked"])
+			measured, ok2 := values.Quantity(r.Cells["measured"])
+			if ok1 && ok2 {
+				out.Strip = append(out.Strip, model.StripReading{Mark: r.Cells["strip"].Source.String, Place: r.Row.Place,
+					Asked: asked.In(quantity.MM), Measured: measured.In(quantity.MM)})
+			}
+		}
+		all = append(all, out)
+	}
+	return all
+}
+
+// unused reports formulas, brushes and inks of the recipe that nothing uses;
+// used are names that the text uses. While there are errors nobody knows what
+// would be used.
+func (a *assembler) unused(used map[string]bool) {
+	if a.problems.HasErrors() {
+		return
+	}
+	values := a.values.Of(a.recipe.Notebook)
+	for _, fence := range a.recipe.Doc.Fences {
+		for _, l := range fence.Lines {
+			name := formula.Fold(l.Name.String)
+			if values.Knows(name) && !used[name] && !values.Used[name] {
+				a.problems.Add(problem.Problem{Severity: problem.Hint, Code: problem.UnusedFormula, Place: l.Name.Place,
+					Fix: problem.Advise("show it in the text as `" + l.Name.String + "`, or take the line out"), Message: `"` + name + `" is never used`})
+			}
+		}
+	}
+	if len(a.recipe.Layers) == 0 {
+		return
+	}
+	for _, d := range a.recipe.Definitions {
+		p := problem.Problem{Severity: problem.Hint, Place: d.Place, Fix: problem.Advise("give it a layer, or keep it in a notebook of its own")}
+		_, painted := a.brushes[d]
+		switch {
+		case d.Schema.Word == schema.Brush && !painted:
+			p.Code, p.Message = problem.UnusedBrush, "no layer is painted with "+d.Title
+		case d.Schema.Word == schema.InkSection && !a.inked[d]:
+			p.Code, p.Message = problem.UnusedInk, "no layer is painted in "+d.Title
+		default:
+			continue
+		}
+		a.problems.Add(p)
 	}
 }

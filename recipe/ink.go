@@ -68,7 +68,7 @@ func (l *layerReader) inkOf(c *binding.Cell, d *binding.Definition, titles []str
 	ink, list := readColour(colour, nil)
 	ink.Name = d.Title
 	if !used {
-		l.a.facts(d)
+		l.a.facts.rows(d)
 	}
 	return ink, list
 }

@@ -2,7 +2,6 @@ package recipe
 
 import (
 	"bytes"
-	"fmt"
 	"io/fs"
 	"maps"
 	"path"
@@ -13,49 +12,72 @@ import (
 	"mahlstick/recipe/formula"
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
-	"mahlstick/recipe/quantity"
 	"mahlstick/recipe/resolve"
 	"mahlstick/recipe/schema"
 	"mahlstick/recipe/section"
 	"mahlstick/recipe/source"
 )
 
-// textFormulas finds the values of names and formulas between backticks in the
-// prose: names at once, formulas all together, so that one bound holds for the
-// work of all.
-type textFormulas struct {
-	nb      *binding.Notebook
+// page renders the recipe's prose with the values of names and formulas
+// between backticks: names at once, formulas all together, so that one bound
+// holds for the work of all.
+type page struct {
+	recipe  *binding.Recipe
 	values  *resolve.Notebook
 	asked   map[string]bool
 	results map[string]string // by the formula
-	used    map[string]bool   // full names
+	used    map[string]bool   // full names that the text uses
 }
 
-func newTextFormulas(nb *binding.Notebook, values *resolve.Notebook) *textFormulas {
-	return &textFormulas{nb: nb, values: values, asked: map[string]bool{}, results: map[string]string{}, used: map[string]bool{}}
+func newPage(recipe *binding.Recipe, values *resolve.Notebook) *page {
+	return &page{recipe: recipe, values: values, asked: map[string]bool{}, results: map[string]string{}, used: map[string]bool{}}
+}
+
+// write renders the recipe and its results into a job, and lists the pictures.
+func (p *page) write(root fs.FS, job *model.Job) problem.List {
+	var problems problem.List
+	p.render(job)
+	if len(p.asked) > 0 {
+		list := p.evaluate()
+		if len(p.results) > 0 {
+			p.render(job)
+		}
+		for _, found := range list {
+			if found.Place.Known() && found.Code != problem.TooMuchWork {
+				found.Severity = problem.Warning // it is prose: nothing depends on it
+				problems.Add(found)
+			}
+		}
+	}
+	for _, code := range slices.Sorted(maps.Keys(p.results)) {
+		job.InText = append(job.InText, model.InText{Formula: code, Value: p.results[code]})
+	}
+	pictures, list := p.pictures(root)
+	job.Pictures = pictures
+	return append(problems, list...)
 }
 
 // value is what the page shows for code, if it has a value so far.
-func (t *textFormulas) value(code string) (string, bool) {
+func (p *page) value(code string) (string, bool) {
 	code = strings.TrimSpace(code)
-	if result, ok := t.results[code]; ok {
+	if result, ok := p.results[code]; ok {
 		return code + " = " + result, true
 	}
-	if v, ok := t.values.Scope().Lookup(formula.Fold(code)); ok {
-		t.used[t.values.FullName(code)] = true
+	if v, ok := p.values.Scope().Lookup(formula.Fold(code)); ok {
+		p.used[p.values.FullName(code)] = true
 		if _, isBrush := v.Brush(); isBrush {
 			return "", false
 		}
 		return code + " = " + v.String(), true
 	}
-	t.asked[code] = true
+	p.asked[code] = true
 	return "", false
 }
 
 // place finds code in the notebook.
-func (t *textFormulas) place(code string) source.Place {
-	if at := bytes.Index(t.nb.File.Data, []byte("`"+code+"`")); at >= 0 {
-		return t.nb.File.Place(at+1, at+1+len(code))
+func (p *page) place(code string) source.Place {
+	if at := bytes.Index(p.recipe.File.Data, []byte("`"+code+"`")); at >= 0 {
+		return p.recipe.File.Place(at+1, at+1+len(code))
 	}
 	return source.Place{}
 }
@@ -63,203 +85,79 @@ func (t *textFormulas) place(code string) source.Place {
 // evaluate evaluates the formulas that were asked for. The list says why some
 // have no value although they know every name: they are shown as they are
 // written.
-func (t *textFormulas) evaluate() problem.List {
+func (p *page) evaluate() problem.List {
 	var formulas []*formula.Formula
-	for _, code := range slices.Sorted(maps.Keys(t.asked)) {
-		f, list := formula.Parse("", code, t.place(code))
+	for _, code := range slices.Sorted(maps.Keys(p.asked)) {
+		f, list := formula.Parse("", code, p.place(code))
 		names := f.Names()
-		known := !slices.ContainsFunc(names, func(name string) bool { _, ok := t.values.Scope().Lookup(name); return !ok })
+		known := !slices.ContainsFunc(names, func(name string) bool { _, ok := p.values.Scope().Lookup(name); return !ok })
 		if len(list) == 0 && len(names) > 0 && known {
 			for _, name := range names {
-				t.used[t.values.FullName(name)] = true
+				p.used[p.values.FullName(name)] = true
 			}
 			formulas = append(formulas, f)
 		}
 	}
-	results, list := formula.Evaluate(formulas, t.values.Scope(), 1)
+	results, list := formula.Evaluate(formulas, p.values.Scope(), 1)
 	for _, r := range results {
 		if r.OK {
-			t.results[r.Formula.Text] = r.Value.String()
+			p.results[r.Formula.Text] = r.Value.String()
 		}
 	}
 	return list
 }
 
-// page renders the recipe and its results, and lists workings and pictures. It
-// answers with the names that the text uses.
-func (a *assembler) page() (used map[string]bool) {
-	t := newTextFormulas(a.recipe.Notebook, a.values.Of(a.recipe.Notebook))
-	a.render(t)
-	if len(t.asked) > 0 {
-		list := t.evaluate()
-		if len(t.results) > 0 {
-			a.render(t)
-		}
-		for _, p := range list {
-			if p.Place.Known() && p.Code != problem.TooMuchWork {
-				p.Severity = problem.Warning // it is prose: nothing depends on it
-				a.problems.Add(p)
-			}
-		}
-	}
-	for _, code := range slices.Sorted(maps.Keys(t.results)) {
-		a.job.InText = append(a.job.InText, model.InText{Formula: code, Value: t.results[code]})
-	}
-	a.pictures()
-	return t.used
-}
-
-func (a *assembler) pictures() {
-	for _, picture := range a.recipe.Doc.Pictures {
-		name := path.Join(path.Dir(a.recipe.File.Name), picture.Target)
+// pictures lists the pictures of the prose that are in the studio.
+func (p *page) pictures(root fs.FS) (out []string, list problem.List) {
+	for _, picture := range p.recipe.Doc.Pictures {
+		name := path.Join(path.Dir(p.recipe.File.Name), picture.Target)
 		if !fs.ValidPath(name) {
-			a.problems.Warnf(problem.MissingPicture, picture.TargetPlace, problem.Advise("keep a copy in the studio"), "the picture %q is outside the studio", picture.Target)
-		} else if info, err := fs.Stat(a.root, name); err != nil || !info.Mode().IsRegular() {
-			a.problems.Warnf(problem.MissingPicture, picture.TargetPlace, problem.Advise("put the picture there, or correct the path"), "there is no picture %s in the studio", name)
-		} else if !slices.Contains(a.job.Pictures, name) {
-			a.job.Pictures = append(a.job.Pictures, name)
+			list.Warnf(problem.MissingPicture, picture.TargetPlace, problem.Advise("keep a copy in the studio"), "the picture %q is outside the studio", picture.Target)
+		} else if info, err := fs.Stat(root, name); err != nil || !info.Mode().IsRegular() {
+			list.Warnf(problem.MissingPicture, picture.TargetPlace, problem.Advise("put the picture there, or correct the path"), "there is no picture %s in the studio", name)
+		} else if !slices.Contains(out, name) {
+			out = append(out, name)
 		}
 	}
+	return out, list
 }
 
-func (a *assembler) render(t *textFormulas) {
-	a.job.Page = nil
-	for _, p := range a.recipe.Doc.Pieces(t.value) {
-		block := model.Block{HTML: p.HTML}
-		switch p.Kind {
+func (p *page) render(job *model.Job) {
+	job.Page = nil
+	for _, piece := range p.recipe.Doc.Pieces(p.value) {
+		block := model.Block{HTML: piece.HTML}
+		switch piece.Kind {
 		case section.Working:
 			block.Kind = model.WorkingBlock
-			for _, l := range p.Fence.Lines {
-				if name := formula.Fold(l.Name.String); t.values.Knows(name) {
+			for _, l := range piece.Fence.Lines {
+				if name := formula.Fold(l.Name.String); p.values.Knows(name) {
 					block.Names = append(block.Names, name)
 				}
 			}
 		case section.SectionProse:
-			block.Kind, block.Section, block.Heading = model.SectionBlock, a.sectionOf(p.Section), p.Section.Heading.String
+			block.Kind, block.Section, block.Heading = model.SectionBlock, p.section(piece.Section, job.Brushes), piece.Section.Heading.String
 		default:
-			if p.HTML == "" {
+			if piece.HTML == "" {
 				continue
 			}
 		}
-		a.job.Page = append(a.job.Page, block)
+		job.Page = append(job.Page, block)
 	}
-	for i, result := range a.recipe.Results {
-		a.job.Results[i].HTML = a.recipe.Doc.EntryHTML(result.Entry, t.value)
+	for i, result := range p.recipe.Results {
+		job.Results[i].HTML = p.recipe.Doc.EntryHTML(result.Entry, p.value)
 	}
 }
 
-// sectionOf is a section under the name of what it defines.
-func (a *assembler) sectionOf(s *section.Section) model.Section {
+// section is a section under the name of what it defines.
+func (p *page) section(s *section.Section, brushes []*model.Brush) model.Section {
 	out := model.Section{Word: s.Word, Name: s.Name.String}
-	for _, d := range a.recipe.Definitions {
+	for _, d := range p.recipe.Definitions {
 		if d.Section == s || d.Swatch == s {
 			out.Name = d.Title
 		}
 	}
-	if out.Name == "" && (s.Word == schema.Brush || s.Word == schema.Swatch) && len(a.job.Brushes) == 1 {
-		out.Name = a.job.Brushes[0].Title
+	if out.Name == "" && (s.Word == schema.Brush || s.Word == schema.Swatch) && len(brushes) == 1 {
+		out.Name = brushes[0].Title
 	}
 	return out
-}
-
-// results lists what was written after painting.
-func (a *assembler) results() {
-	for _, result := range a.recipe.Results {
-		out := model.Result{Heading: result.Heading.String, Place: result.Heading.Place}
-		for _, r := range result.Strip {
-			if !r.Complete {
-				continue
-			}
-			asked, ok1 := a.values.Quantity(r.Cells["asked"])
-			measured, ok2 := a.values.Quantity(r.Cells["measured"])
-			if ok1 && ok2 {
-				out.Strip = append(out.Strip, model.StripReading{Mark: r.Cells["strip"].Source.String, Place: r.Row.Place,
-					Asked: asked.In(quantity.MM), Measured: measured.In(quantity.MM)})
-			}
-		}
-		a.job.Results = append(a.job.Results, out)
-	}
-}
-
-// workings lists every formula that was evaluated: those of the notebooks in
-// the order of the files, and those that the program derives for the brushes.
-func (a *assembler) workings() {
-	all := &a.job.Workings
-	for _, nb := range a.recipe.Notebooks {
-		results := a.values.Of(nb).Results
-		local := map[string]bool{}
-		for _, r := range results {
-			local[r.Formula.Name] = true
-		}
-		full := func(name string) string {
-			if nb.IsRecipe || name == "" || strings.Contains(name, ".") || !local[name] {
-				return name
-			}
-			return nb.Name + "." + name
-		}
-		for _, r := range results {
-			if !r.OK {
-				continue
-			}
-			w := r.Working
-			w.Name = full(w.Name)
-			if w.Name == "" {
-				w.Name = fmt.Sprintf("%s:%d", path.Base(nb.File.Name), r.Formula.Place.Line())
-			}
-			needs := make([]string, len(w.Needs))
-			for i, name := range w.Needs {
-				needs[i] = full(name)
-			}
-			w.Needs = needs
-			*all = append(*all, w)
-		}
-	}
-	*all = append(*all, a.derived...)
-	usedBy := map[string][]string{}
-	for _, w := range *all {
-		for _, name := range w.Needs {
-			usedBy[name] = append(usedBy[name], w.Name)
-		}
-	}
-	for i := range *all {
-		w := &(*all)[i]
-		slices.Sort(usedBy[w.Name])
-		w.UsedBy = slices.Compact(usedBy[w.Name])
-		slices.Sort(w.Needs)
-	}
-}
-
-// unused reports formulas, brushes and inks of the recipe that nothing uses;
-// used are names that the text uses. While there are errors nobody knows what
-// would be used.
-func (a *assembler) unused(used map[string]bool) {
-	if a.problems.HasErrors() {
-		return
-	}
-	values := a.values.Of(a.recipe.Notebook)
-	for _, fence := range a.recipe.Doc.Fences {
-		for _, l := range fence.Lines {
-			name := formula.Fold(l.Name.String)
-			if values.Knows(name) && !used[name] && !values.Used[name] {
-				a.problems.Add(problem.Problem{Severity: problem.Hint, Code: problem.UnusedFormula, Place: l.Name.Place,
-					Fix: problem.Advise("show it in the text as `" + l.Name.String + "`, or take the line out"), Message: `"` + name + `" is never used`})
-			}
-		}
-	}
-	if len(a.recipe.Layers) == 0 {
-		return
-	}
-	for _, d := range a.recipe.Definitions {
-		p := problem.Problem{Severity: problem.Hint, Place: d.Place, Fix: problem.Advise("give it a layer, or keep it in a notebook of its own")}
-		_, painted := a.brushes[d]
-		switch {
-		case d.Schema.Word == schema.Brush && !painted:
-			p.Code, p.Message = problem.UnusedBrush, "no layer is painted with "+d.Title
-		case d.Schema.Word == schema.InkSection && !a.inked[d]:
-			p.Code, p.Message = problem.UnusedInk, "no layer is painted in "+d.Title
-		default:
-			continue
-		}
-		a.problems.Add(p)
-	}
 }

@@ -23,7 +23,7 @@ func (a *assembler) sheet(d *binding.Definition) {
 	}
 	s.Margin = a.values.Length(d, "margin")
 	if c, _ := d.Find("paper"); c != nil {
-		s.Paper = a.text(c)
+		s.Paper = text(a.values, c)
 		if linked := d.Notebook.LinkedBy(c); linked != nil {
 			s.Paper = linked.Doc.Title.String
 		}
@@ -36,7 +36,7 @@ func (a *assembler) sheet(d *binding.Definition) {
 	if c, _ := d.Find("edition"); c != nil {
 		a.job.Edition = c.Count
 	}
-	a.facts(d)
+	a.facts.rows(d)
 	c, _ := d.Find("margin")
 	if c == nil || s.Width == 0 || 2*s.Margin < math.Min(s.Width, s.Height) {
 		return

@@ -70,7 +70,7 @@ func checkHeadings(recipe *Recipe) problem.List {
 	}
 	if !recipe.Has(schema.Registration) {
 		// Without marks, the drawing has the sheet's own coordinates.
-		h.misspelled(schema.Registration)
+		h.reportMisspelt(schema.Registration)
 	}
 	if !recipe.Has(schema.Layers) {
 		h.missing(schema.Layers)
@@ -92,7 +92,7 @@ func checkHeadings(recipe *Recipe) problem.List {
 // that looks like it.
 func (h *headings) missing(word string) {
 	r := h.recipe
-	if r.Doc.Cut || h.misspelled(word) {
+	if r.Doc.Cut || h.reportMisspelt(word) {
 		return
 	}
 	if !r.Has(schema.Sheet) && !r.Has(schema.Layers) && len(r.Doc.Sections) > 0 {
@@ -119,8 +119,8 @@ func lastLine(file *source.File) source.Place {
 	return file.Place(start, end)
 }
 
-// misspelled reports a heading that looks like a section's word.
-func (h *headings) misspelled(word string) bool {
+// reportMisspelt reports a heading that looks like a section's word.
+func (h *headings) reportMisspelt(word string) bool {
 	for _, s := range h.recipe.Doc.Prose {
 		if near, ok := nearHeading(firstWord(s.Heading.String), []string{word}); ok {
 			h.problems.Errorf(problem.UnknownSection, firstWordPlace(s), problem.Write(near), "%q is not a section of a recipe, and there is no %s", s.Heading.String, word)

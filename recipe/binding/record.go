@@ -155,23 +155,28 @@ func (r *reader) records(def *schema.Section, tables []*section.Table, step quan
 				r.problems.Add(problem.Problem{Severity: problem.Hint, Code: problem.UnusedRow, Place: row.Place, Fix: problem.TakeOut(""), Message: "the row is empty"})
 				continue
 			}
-			record := &Record{Schema: def, Row: row, Cells: map[string]*Cell{}, Complete: r.complete(row, columns)}
+			owner := ""
 			if columns[0] != nil && columns[0].field.Kind == schema.Name {
-				record.Owner = formula.Fold(row.Cells[0].String)
+				owner = formula.Fold(row.Cells[0].String)
 			}
-			if owners[record.Owner] {
-				record.Owner = "" // a second one of that name is reported as such
+			if owners[owner] {
+				owner = "" // a second one of that name is reported as such
 			}
-			owners[record.Owner] = true
-			for i, col := range columns {
-				if col == nil {
-					continue
-				}
-				if c := r.cell(*col, row.Cells[i], FullName(record.Owner, col.field.Word), step); c != nil {
-					record.Cells[col.field.Word] = c
-				}
-			}
-			out = append(out, record)
+			owners[owner] = true
+			out = append(out, r.record(def, row, columns, owner, step))
+		}
+	}
+	return out
+}
+
+func (r *reader) record(def *schema.Section, row section.Row, columns []*column, owner string, step quantity.Quantity) *Record {
+	out := &Record{Schema: def, Row: row, Owner: owner, Cells: map[string]*Cell{}, Complete: r.complete(row, columns)}
+	for i, col := range columns {
+		if col == nil {
+			continue
+		}
+		if c := r.cell(*col, row.Cells[i], FullName(owner, col.field.Word), step); c != nil {
+			out.Cells[col.field.Word] = c
 		}
 	}
 	return out

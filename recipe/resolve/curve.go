@@ -26,8 +26,8 @@ func (v *Values) Curve(d *binding.Definition) *brush.Curve {
 }
 
 // curveFailed says whether a brush cannot have a curve.
-func (r *resolver) curveFailed(d *binding.Definition) bool {
-	curve, made := r.values.curves[d]
+func (v *Values) curveFailed(d *binding.Definition) bool {
+	curve, made := v.curves[d]
 	return d.SwatchBroken || made && curve.Fit == nil
 }
 
@@ -39,7 +39,9 @@ func (r *resolver) curve(d *binding.Definition) *Curve {
 		switch {
 		case d.SwatchBroken:
 		case d.ShapesCurve():
-			*curve = r.fit(d)
+			var list problem.List
+			*curve, list = r.values.fit(d)
+			r.problems = append(r.problems, list...)
 		case r.values.curves[d.Base] != nil:
 			*curve = *r.values.curves[d.Base]
 		}
@@ -48,41 +50,42 @@ func (r *resolver) curve(d *binding.Definition) *Curve {
 	return curve
 }
 
-func (r *resolver) fit(d *binding.Definition) Curve {
-	widest, ok1 := r.values.Row(d, "widest mark")
-	safe, ok2 := r.values.Row(d, "safe press")
-	touch, ok3 := r.values.Row(d, "touch mark")
+// fit fits the curve of a brush that states what shapes it.
+func (v *Values) fit(d *binding.Definition) (curve Curve, list problem.List) {
+	widest, ok1 := v.Row(d, "widest mark")
+	safe, ok2 := v.Row(d, "safe press")
+	touch, ok3 := v.Row(d, "touch mark")
 	if !ok1 || !ok2 || !ok3 {
-		return Curve{}
+		return curve, nil
 	}
 	marks, from := d.SwatchMarks()
-	if from != nil && from != d && r.curveFailed(from) {
-		return Curve{}
+	if from != nil && from != d && v.curveFailed(from) {
+		return curve, nil
 	}
 	readings := make([]brush.Rung, len(marks))
 	widths := []quantity.Quantity{touch}
 	for i, m := range marks {
-		press, known := r.values.Quantity(m.Press)
-		width, ok := r.values.Quantity(m.Width)
+		press, known := v.Quantity(m.Press)
+		width, ok := v.Quantity(m.Width)
 		if !known || !ok {
-			return Curve{}
+			return curve, nil
 		}
 		readings[i] = brush.Rung{Press: press.In(quantity.MM), Width: width.In(quantity.MM), UWidth: width.U(quantity.MM)}
 		if !(i == 0 && readings[i].Press == 0) && !(i == len(marks)-1 && readings[i].Press == safe.In(quantity.MM)) {
 			widths = append(widths, width)
 		}
 	}
-	curve, err := brush.Fit(readings, safe.In(quantity.MM), widest.In(quantity.MM), touch.In(quantity.MM))
+	fitted, err := brush.Fit(readings, safe.In(quantity.MM), widest.In(quantity.MM), touch.In(quantity.MM))
 	if err != nil {
-		r.problems.Add(badMark(d, marks, readings, safe.In(quantity.MM), widest.In(quantity.MM), err))
-		return Curve{}
+		list.Add(badMark(d, marks, readings, safe.In(quantity.MM), widest.In(quantity.MM), err))
+		return curve, list
 	}
-	for _, i := range curve.Pooled() {
-		width, _ := r.values.Quantity(marks[i].Width)
-		r.problems.Warnf(problem.PooledMark, marks[i].Width.Source.Place, problem.Advise("measure it again when there is time"),
+	for _, i := range fitted.Pooled() {
+		width, _ := v.Quantity(marks[i].Width)
+		list.Warnf(problem.PooledMark, marks[i].Width.Source.Place, problem.Advise("measure it again when there is time"),
 			"the mark of %s is off the others by no more than its uncertainty; the curve takes their mean", width)
 	}
-	return Curve{curve, formula.OfBrush(&formula.Brush{Name: d.Name, Curve: curve, Widths: append(widths, widest)})}
+	return Curve{fitted, formula.OfBrush(&formula.Brush{Name: d.Name, Curve: fitted, Widths: append(widths, widest)})}, list
 }
 
 // badMark points at the mark that keeps a curve from rising.

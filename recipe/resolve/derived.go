@@ -52,8 +52,7 @@ func (v *Values) Derive(d *binding.Definition, name string, machine *binding.Def
 	s := newScope(2 * len(builtinFormulas))
 	known := *d
 	known.Name = name
-	r := &resolver{values: v}
-	r.enterRows(s, &known)
+	s.enterRows(v, &known)
 	s.set(name, v.curves[d].value, source.Place{})
 	s.set("machine.bed", formula.OfQuantity(bed), source.Place{})
 	formulas := make([]*formula.Formula, len(builtinFormulas))

@@ -86,9 +86,9 @@ func (r *resolver) names() *scope {
 	r.enterLinked(s)
 	for _, d := range r.nb.Definitions {
 		if d.Base != nil {
-			r.enter(s, d)
+			s.enter(r.values, d)
 		} else {
-			r.enterRows(s, d)
+			s.enterRows(r.values, d)
 		}
 	}
 	for _, word := range kinds {
@@ -119,7 +119,7 @@ func (r *resolver) enterLinked(s *scope) {
 			case before == nil:
 				from[d.Name] = d
 				if !own[d.Name] {
-					r.enter(s, d)
+					s.enter(r.values, d)
 				}
 			case before.Base == d || d.Base == before: // the same, with further rows
 			default:
@@ -140,15 +140,15 @@ func (r *resolver) enterLinked(s *scope) {
 }
 
 // enter enters the rows of a definition and its curve.
-func (r *resolver) enter(s *scope, d *binding.Definition) {
-	r.enterRows(s, d)
-	if curve := r.values.curves[d]; curve != nil && curve.Fit != nil {
+func (s *scope) enter(v *Values, d *binding.Definition) {
+	s.enterRows(v, d)
+	if curve := v.curves[d]; curve != nil && curve.Fit != nil {
 		s.set(d.Name, curve.value, d.Place)
 	}
 }
 
-// enterRows enters the rows that need no formula of this notebook.
-func (r *resolver) enterRows(s *scope, d *binding.Definition) {
+// enterRows enters the rows that need no formula still to be evaluated.
+func (s *scope) enterRows(v *Values, d *binding.Definition) {
 	for i := range d.Schema.Rows {
 		e := &d.Schema.Rows[i]
 		name := binding.FullName(d.Name, e.Word)
@@ -159,11 +159,11 @@ func (r *resolver) enterRows(s *scope, d *binding.Definition) {
 		c, at := d.Find(e.Word)
 		if c != nil {
 			place = c.Source.Place
-			if c.Formula != nil && at == d && !r.values.Known(c) {
+			if c.Formula != nil && at == d && !v.Known(c) {
 				continue // one of the formulas to come
 			}
 		}
-		if q, ok := r.values.Row(d, e.Word); ok {
+		if q, ok := v.Row(d, e.Word); ok {
 			s.set(name, formula.OfQuantity(q), place)
 		} else if c != nil || e.Required || d.Lacks(e.Word) {
 			s.unresolved[name] = true

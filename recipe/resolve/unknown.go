@@ -38,7 +38,7 @@ func (r *resolver) explainUnknown(p problem.Problem) (explained problem.Problem,
 	case r.nb.AnyBroken() && dotted && !scope.owners[head]:
 		return p, false // it may be in the notebook that could not be read
 	}
-	if block := r.unmarkedBlock(name); block != nil {
+	if block := unmarkedBlock(r.nb.Doc, name); block != nil {
 		if _, before := r.needed[block]; !before {
 			r.needed[block] = p.Place
 		}
@@ -48,7 +48,7 @@ func (r *resolver) explainUnknown(p problem.Problem) (explained problem.Problem,
 		if d.Schema.Word != schema.Brush || d.Name != head || dotted {
 			continue
 		}
-		if r.curveFailed(d) {
+		if r.values.curveFailed(d) {
 			p.Severity, p.Message, p.Fix = problem.Warning, "the curve of "+d.Title+" is not known, because of its rows or marks", problem.Advise("fix the brush first")
 		} else {
 			p.Code, p.Message, p.Fix = problem.FormulaLoop, "the curve of "+d.Title+" needs this formula, and the formula needs the curve", problem.Advise("state the marks of the brush as plain numbers")
@@ -72,9 +72,9 @@ func (r *resolver) explainUnknown(p problem.Problem) (explained problem.Problem,
 
 // unmarkedBlock is the first block that would define a name if it were marked
 // as working.
-func (r *resolver) unmarkedBlock(name string) *section.Unmarked {
-	for i := range r.nb.Doc.Unmarked {
-		block := &r.nb.Doc.Unmarked[i]
+func unmarkedBlock(doc *section.Document, name string) *section.Unmarked {
+	for i := range doc.Unmarked {
+		block := &doc.Unmarked[i]
 		if slices.ContainsFunc(block.Names, func(n string) bool { return formula.Fold(n) == name }) {
 			return block
 		}

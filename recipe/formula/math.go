@@ -135,34 +135,21 @@ func letters(word string) string {
 	return word
 }
 
-// name shows a name: what stands behind its first underscore is a subscript,
-// the notebook stands before it.
+// name shows a name as one word, as it is typed. Only a letter with a short
+// index, such as r_1 or alpha_max, is set as the symbol that it stands for.
 func (p *pen) name(name string) {
-	if i := strings.LastIndexByte(name, '.'); i >= 0 {
-		p.row()
-		p.word(strings.NewReplacer("_", " ", ".", " ").Replace(name[:i]))
-		p.put(`<mspace width="0.3em"/>`)
-		p.name(name[i+1:])
-		p.endRow()
-		return
-	}
-	head, tail, ok := strings.Cut(name, "_")
-	if !ok || head == "" || tail == "" {
+	head, index, _ := strings.Cut(name, "_")
+	symbol := letters(head)
+	short := index != "" && utf8.RuneCountInString(index) <= 3 && !strings.Contains(index, "_")
+	switch {
+	case utf8.RuneCountInString(symbol) == 1 && short:
+		p.put("<msub>")
+		p.token("mi", symbol)
+		p.token("mi", letters(index))
+		p.put("</msub>")
+	default:
 		p.token("mi", letters(name))
-		return
 	}
-	words := strings.Split(tail, "_")
-	for i := range words {
-		words[i] = letters(words[i])
-	}
-	p.put("<msub>")
-	p.token("mi", letters(head))
-	if len(words) == 1 && utf8.RuneCountInString(words[0]) == 1 {
-		p.token("mi", words[0])
-	} else {
-		p.word(strings.Join(words, " "))
-	}
-	p.put("</msub>")
 }
 
 // leafMath shows a part without parts.
@@ -320,7 +307,7 @@ func (p *part) callMath(to *pen) {
 			to.sign(",")
 		}
 		if a := p.args[i]; p.n.call.takesBrush() && i == 0 && a.leaf.name {
-			to.word(strings.ReplaceAll(a.leaf.text, "_", " "))
+			to.name(a.leaf.text)
 			continue
 		}
 		p.args[i].math(to, 0)

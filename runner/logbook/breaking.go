@@ -6,12 +6,12 @@ import (
 	"unicode/utf8"
 )
 
-// How wide (in characters) a piece of a formula may be that is shown as
-// MathML, which no browser breaks: on a page of paper, and on a phone 320 px
-// wide. What is wider is shown there as text, which breaks anywhere.
+// How wide (in characters) may a piece of a formula be that is shown as MathML,
+// which no browser breaks: on paper, and on a phone 320 px wide. What is wider is shown there as text, which breaks anywhere.
 const (
-	widestOnPaper = 64
-	widestOnPhone = 26
+	widestOnPaper  = 64
+	widestOnPhone  = 30
+	widestInColumn = 34 // one of two on the page
 )
 
 // mathNode is an element of MathML.

@@ -17,14 +17,12 @@ type shownWorking struct {
 	Needs, UsedBy []linkedName
 }
 
-// Wide says that a line of the working needs the whole width of the page.
-func (w shownWorking) Wide() bool {
-	for _, line := range []string{w.Name + " = " + w.Formula, w.Filled} {
-		if len([]rune(line)) > 46 {
-			return true
-		}
-	}
-	return false
+// Broad says that a line of the working needs the whole width of the page: a
+// part of it that cannot be broken is wider than half of that.
+func (w shownWorking) Broad() bool {
+	_, formula := breakMath(w.FormulaMath)
+	_, filled := breakMath(w.FilledMath)
+	return max(formula, filled) > widestInColumn
 }
 
 // linkedName is a name and the id of where the page shows it, "" where it
@@ -58,6 +56,7 @@ func mathLine(name, nameMath, text, mathml string) template.HTML {
 	if len(pieces) == 0 {
 		return template.HTML(`<div class="line"><span>` + plain + `</span></div>`)
 	}
+	pieces[0] = strings.Replace(pieces[0], "<math>", `<math><mo form="infix">=</mo>`, 1)
 	class := "line"
 	switch {
 	case widest > widestOnPaper:
@@ -65,7 +64,7 @@ func mathLine(name, nameMath, text, mathml string) template.HTML {
 	case widest > widestOnPhone:
 		class = "line wide"
 	}
-	return template.HTML(`<div class="` + class + `"><span class="plain">` + plain + `</span><span class="maths">` + nameMath + " = " + strings.Join(pieces, "<wbr>") + "</span></div>")
+	return template.HTML(`<div class="` + class + `"><span class="plain">` + plain + `</span><span class="maths">` + nameMath + "<wbr>" + strings.Join(pieces, "<wbr>") + "</span></div>")
 }
 
 // resultLine shows what a working comes to, as text: it is a number, and fonts

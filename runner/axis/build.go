@@ -88,17 +88,18 @@ func (b *Builder) outline(r region.Region, all bool) error {
 	return nil
 }
 
-// lots draws for every corner the round in which it comes in, by its
-// coordinates, so that it depends neither on where a ring starts nor on where
-// the region lies. Half of the corners come in the last round, a quarter in
-// the one before, and so on; the ends of an edge 2^j times longer than the
-// middle one come j rounds earlier still, so that long edges become walls
-// while there is little in their way. They must not come all at once: where
-// thousands lie side by side, each has only a few others to cross.
+// assignRounds chooses for each corner the round in which it is inserted, by its
+// coordinates measured from the region's own origin. The choice thus depends
+// neither on where a ring starts nor on where the region lies. Half of the
+// corners come in the last round, a quarter in the one before, and so on. The
+// ends of an edge 2^j times longer than the middle one come j rounds earlier
+// still, so that long edges become walls while there is little in their way.
+// They must not come all at once: if thousands lie side by side, each has only a
+// few others to cross.
 //
 // Source: N. Amenta, S. Choi, G. Rote, Incremental constructions con BRIO,
 // SoCG 2003, 211-219 (from memory), for the rounds.
-func (b *Builder) lots() int {
+func (b *Builder) assignRounds() int {
 	n := len(b.pts)
 	b.level = grow(b.level, n)
 	var count [64]int
@@ -207,15 +208,14 @@ func (b *Builder) triangulate(top int) error {
 	})
 }
 
-// inside finds the triangles inside the region, and which corner of the
-// outline each of their corners is: where the outline touches itself, one
-// point is several corners, each with its own part of the inside. It sets the
-// walk round the inside accordingly.
+// inside finds the triangles inside the region, and which corner of the outline
+// each of their corners is. Where the outline touches itself, one point is
+// several corners, each with its own part of the inside. It sets the walk round
+// the inside accordingly.
 func (b *Builder) inside() error {
 	n, m := len(b.pts), &b.mesh
-	sides := 4 * len(m.tris)
-	b.site = grow(b.site, sides)
-	b.edgeOf = grow(b.edgeOf, sides)
+	count := 4 * len(m.tris)
+	b.site, b.edgeOf = grow(b.site, count), grow(b.edgeOf, count)
 	for i := range b.site {
 		b.site[i], b.edgeOf[i] = -1, -1
 	}
@@ -232,28 +232,41 @@ func (b *Builder) inside() error {
 		b.before[i] = -1
 	}
 	for i := range int32(n) {
-		h := b.sideOf[i]
-		for {
-			if b.site[h] >= 0 {
-				return errTurn
-			}
-			b.site[h] = i
-			t, k := h>>2, before3[h&3]
-			link := m.tris[t].link[k]
-			if link < 0 {
-				return errTurn
-			}
-			if link&fixed != 0 {
-				j := b.edgeOf[t<<2|k]
-				if j < 0 {
-					return errTurn
-				}
-				b.before[i] = j
-				break
-			}
-			h = link
+		if err := b.cornerInside(i); err != nil {
+			return err
 		}
 	}
+	return b.walkInside()
+}
+
+// cornerInside goes round corner i of the outline through the triangles inside,
+// from the edge that starts there to the edge that comes before it.
+func (b *Builder) cornerInside(i int32) error {
+	m := &b.mesh
+	h := b.sideOf[i]
+	for {
+		if b.site[h] >= 0 {
+			return errTurn
+		}
+		b.site[h] = i
+		t, k := h>>2, before3[h&3]
+		link := m.tris[t].link[k]
+		if link < 0 {
+			return errTurn
+		}
+		if link&fixed != 0 {
+			if b.before[i] = b.edgeOf[t<<2|k]; b.before[i] < 0 {
+				return errTurn
+			}
+			return nil
+		}
+		h = link
+	}
+}
+
+// walkInside puts the edges in walking order, one closed walk after the other.
+func (b *Builder) walkInside() error {
+	n, o := len(b.pts), &b.diagram.sites
 	b.walk, b.rank = grow(b.walk, n)[:0], grow(b.rank, n)
 	// Edge j comes before edge i; walk forwards.
 	after := b.rank // scratch until ranks are known
@@ -267,8 +280,7 @@ func (b *Builder) inside() error {
 		after[j] = int32(i)
 	}
 	b.walks = 0
-	d := &b.diagram
-	d.after, d.before = grow(d.after, n), grow(d.before, n)
+	o.after, o.before = grow(o.after, n), grow(o.before, n)
 	for i := range int32(n) {
 		if after[i] < 0 {
 			continue
@@ -278,11 +290,11 @@ func (b *Builder) inside() error {
 		for j := i; after[j] >= 0; {
 			at := int32(len(b.walk))
 			b.walk = append(b.walk, j)
-			d.after[at], d.before[at] = at+1, at-1
+			o.after[at], o.before[at] = at+1, at-1
 			j, after[j] = after[j], -1
 		}
 		last := int32(len(b.walk)) - 1
-		d.after[last], d.before[first] = first, last
+		o.after[last], o.before[first] = first, last
 	}
 	for at, i := range b.walk {
 		b.rank[i] = int32(at)
@@ -293,14 +305,14 @@ func (b *Builder) inside() error {
 // dual turns the triangles inside into the diagram of the corners alone.
 func (b *Builder) dual() error {
 	n, m, d := len(b.pts), &b.mesh, &b.diagram
-	d.pts, d.lines, d.wallAt = grow(d.pts, n), grow(d.lines, n), grow(d.wallAt, n)
+	d.sites.pts, d.sites.lines, d.wallAt = grow(d.sites.pts, n), grow(d.sites.lines, n), grow(d.wallAt, n)
 	for at, i := range b.walk {
-		d.pts[at] = b.pts[i]
+		d.sites.pts[at] = b.pts[i]
 	}
-	for i := range d.lines {
-		x, y := d.along(int32(i))
+	for i := range d.sites.lines {
+		x, y := d.sites.along(int32(i))
 		l := math.Sqrt(float64(dot(x, y, x, y)))
-		d.lines[i] = line{float64(x) / l, float64(y) / l, l}
+		d.sites.lines[i] = edgeLine{float64(x) / l, float64(y) / l, l}
 	}
 	b.small = grow(b.small, len(m.tris))
 	count := int32(0)
@@ -338,7 +350,7 @@ func (b *Builder) dual() error {
 			}
 		}
 		d.cells = append(d.cells, c)
-		d.discs = append(d.discs, d.touching(c.v))
+		d.discs = append(d.discs, d.sites.touching(c.v))
 		d.dug = append(d.dug, false)
 	}
 	d.work = work{cells: len(d.cells)}
@@ -358,7 +370,7 @@ func (b *Builder) attempt(r region.Region, all bool) error {
 	if err := b.outline(r, all); err != nil {
 		return err
 	}
-	top := b.lots()
+	top := b.assignRounds()
 	if err := b.triangulate(top); err != nil {
 		return err
 	}

@@ -22,23 +22,23 @@ type curve struct {
 	parabola        bool
 }
 
-func (d *diagram) curve(p, q int32) (curve, bool) {
+func (o *sites) curve(p, q int32) (curve, bool) {
 	if p&q&1 == 1 {
 		return curve{}, false // between two edges axis and radius are straight
 	}
 	if p&1 == 1 {
 		p, q = q, p
 	}
-	at := d.pts[p>>1]
+	at := o.pts[p>>1]
 	c := curve{x: float64(at.X), y: float64(at.Y), parabola: q&1 == 1}
 	if c.parabola {
-		l := &d.lines[q>>1]
-		ex, ey := d.between(q>>1, p>>1)
-		lx, ly := d.along(q >> 1)
+		l := &o.lines[q>>1]
+		ex, ey := o.between(q>>1, p>>1)
+		lx, ly := o.along(q >> 1)
 		c.ux, c.uy = l.ux, l.uy
 		c.c = float64(cross(lx, ly, ex, ey)) / l.len
 	} else {
-		ex, ey := d.between(p>>1, q>>1)
+		ex, ey := o.between(p>>1, q>>1)
 		l := math.Sqrt(float64(dot(ex, ey, ex, ey)))
 		c.ux, c.uy, c.c = -float64(ey)/l, float64(ex)/l, l/2
 	}
@@ -82,11 +82,11 @@ func (d *diagram) rise(h int32) float64 {
 	a, b := &d.discs[h>>2], &d.discs[cell.link[k]>>2]
 	if p&q&1 == 1 {
 		// Between two edges it is the sine of half their angle.
-		l, m := &d.lines[p>>1], &d.lines[q>>1]
+		l, m := &d.sites.lines[p>>1], &d.sites.lines[q>>1]
 		sin := math.Sqrt(max(0, 1+float64(l.ux*m.ux)+float64(l.uy*m.uy)) / 2)
 		return math.Copysign(sin, b.r-a.r)
 	}
-	c, bent := d.curve(p, q)
+	c, bent := d.sites.curve(p, q)
 	if !bent {
 		return 0
 	}
@@ -104,7 +104,7 @@ func (d *diagram) rise(h int32) float64 {
 func (tr *tracer) curved(d *diagram, h int32, origin plane.Point) {
 	k := h & 3
 	cell := &d.cells[h>>2]
-	c, bent := d.curve(cell.v[k], cell.v[after3[k]])
+	c, bent := d.sites.curve(cell.v[k], cell.v[after3[k]])
 	if !bent {
 		return
 	}

@@ -4,35 +4,30 @@ import (
 	"math"
 
 	"mahlstick/runner/plane"
-	"mahlstick/runner/surd"
 )
 
 // A diagram is the Voronoi diagram of corners and edges inside a region, held
-// as its dual: a triangulation whose points are the sites. Site 2i is corner
-// i, site 2i+1 the edge from corner i to the next; the sites in their order
-// along the outline are its border. Each triangle stands for a corner of the
-// diagram, a disc that touches its three sites; each side between two
-// triangles for a stretch of the diagram, along which two sites are equally
-// near.
+// as its dual: a triangulation whose points are the sites; the sites in their
+// order along the outline are its border. Each triangle stands for a corner of
+// the diagram, a disc that touches its three sites. Each side between two
+// triangles stands for a stretch of the diagram, along which two sites are
+// equally near.
 //
 // At the start no edge is a site, and the triangles are the Delaunay
-// triangulation of the corners inside the region. Then the edges come in one
+// triangulation of the corners inside the region. Then the edges are added one
 // after the other.
 type diagram struct {
-	pts           []plane.Point // corners in walking order, inside to the left
-	after, before []int32       // neighbours of a corner along the outline
-	lines         []line        // the edge that starts at each corner
-	cells         []triangle    // v are sites; link as in a mesh, or border, or a wall
-	discs         []disc
-	dug           []bool  // cells of the cavity being dug
-	wallAt        []int32 // for each edge that is no site yet, the side of a cell on it
+	sites   sites
+	cells   []triangle // v are sites; link as in a mesh, or border, or a wall
+	discs   []disc
+	dug     []bool  // cells of the cavity being dug
+	wallAt  []int32 // for each edge that is no site yet, the side of a cell on it
+	exactly exactSites
 
 	open []int32 // sides of the cavity still to be looked at
 	lost []int32 // cells of the cavity
 	rim  []rim
 	work work
-
-	field surd.Field // of the exact decision being made
 }
 
 // rim is a side of the cavity: from site p to site q; side is how the dug
@@ -116,7 +111,7 @@ func (d *diagram) add(s int32) {
 		case r.link < border:
 			d.wallAt[border-1-r.link] = t<<2 | 1
 		}
-		d.discs[t] = d.touching(c.v)
+		d.discs[t] = d.sites.touching(c.v)
 	}
 }
 
@@ -138,13 +133,21 @@ func (d *diagram) closeLoops() {
 	}
 }
 
+// exact begins an exact decision.
+func (d *diagram) exact() *exactSites {
+	d.work.exact++
+	d.exactly.of = &d.sites
+	d.exactly.field.Reset()
+	return &d.exactly
+}
+
 // reaches decides whether edge s, not yet a site, reaches into the disc of
 // cell n.
 func (d *diagram) reaches(s, n int32) bool {
 	d.work.tests++
 	c := &d.cells[n]
-	e := d.after[s]
-	start, prev := 2*s, 2*d.before[s]+1
+	e := d.sites.after[s]
+	start, prev := 2*s, 2*d.sites.before[s]+1
 	end, next := 2*e, 2*e+1
 	var atStart, atEnd, atPrev, atNext bool
 	for _, v := range c.v {
@@ -157,18 +160,18 @@ func (d *diagram) reaches(s, n int32) bool {
 	case atStart && atPrev:
 		// The centre stands over the corner on the edge before; it lies
 		// over this edge where the outline turns left.
-		return plane.Turn(d.pts[d.before[s]], d.pts[s], d.pts[e]) > 0
+		return plane.Turn(d.sites.pts[d.sites.before[s]], d.sites.pts[s], d.sites.pts[e]) > 0
 	case atEnd && atNext:
-		return plane.Turn(d.pts[s], d.pts[e], d.pts[d.after[e]]) > 0
+		return plane.Turn(d.sites.pts[s], d.sites.pts[e], d.sites.pts[d.sites.after[e]]) > 0
 	case atStart:
 		// Nearest to the start of the edge: the centre need only lie beyond it.
 		return d.beyond(s, n, s) > 0
 	case atEnd:
 		return d.beyond(s, n, e) < 0
 	}
-	ln := &d.lines[s]
+	ln := &d.sites.lines[s]
 	q := &d.discs[n]
-	p := d.pts[s]
+	p := d.sites.pts[s]
 	x, y := q.x-float64(p.X), q.y-float64(p.Y)
 	deep := q.r - (float64(y*ln.ux) - float64(x*ln.uy))
 	bound := float64(3*q.err) + 8*ulp*(math.Abs(x)+math.Abs(y)+q.r)
@@ -179,15 +182,15 @@ func (d *diagram) reaches(s, n int32) bool {
 	if d.beyond(s, n, s) <= 0 || d.beyond(s, n, e) >= 0 {
 		return false
 	}
-	return deep > bound || d.deepExact(s, n) > 0
+	return deep > bound || d.exact().deep(s, d.cells[n].v) > 0
 }
 
 // beyond is the sign of how far the centre of cell n lies beyond corner p in
 // the direction of edge s.
 func (d *diagram) beyond(s, n, p int32) int {
-	ln := &d.lines[s]
+	ln := &d.sites.lines[s]
 	q := &d.discs[n]
-	at := d.pts[p]
+	at := d.sites.pts[p]
 	x, y := q.x-float64(at.X), q.y-float64(at.Y)
 	g := float64(x*ln.ux) + float64(y*ln.uy)
 	bound := 2*q.err + 8*ulp*(math.Abs(x)+math.Abs(y))
@@ -197,7 +200,7 @@ func (d *diagram) beyond(s, n, p int32) int {
 	case g < -bound:
 		return -1
 	}
-	return d.beyondExact(s, n, p)
+	return d.exact().beyond(s, d.cells[n].v, p)
 }
 
 // passes decides, where edge s reaches into the discs at both ends of a
@@ -220,7 +223,7 @@ func (d *diagram) passes(s, t, k, n int32) bool {
 	}
 	d.work.along++
 	i := p >> 1
-	if i == s || i == d.after[s] {
+	if i == s || i == d.sites.after[s] {
 		if q&1 == 0 {
 			return true
 		}
@@ -230,7 +233,7 @@ func (d *diagram) passes(s, t, k, n int32) bool {
 		}
 		return d.order(t, n, p, q) <= 0
 	}
-	if q == 2*s || q == 2*d.after[s] {
+	if q == 2*s || q == 2*d.sites.after[s] {
 		return true
 	}
 	return d.rises(s, t, i, q) > 0 == (d.rises(s, n, i, q) > 0)
@@ -242,7 +245,7 @@ func (d *diagram) passes(s, t, k, n int32) bool {
 // circle.
 func (d *diagram) order(t, n, corner, edge int32) int {
 	from, to := &d.discs[t], &d.discs[n]
-	at := d.pts[corner>>1]
+	at := d.sites.pts[corner>>1]
 	fx, fy := from.x-float64(at.X), from.y-float64(at.Y)
 	tx, ty := to.x-float64(at.X), to.y-float64(at.Y)
 	turn := float64(fx*ty) - float64(fy*tx)
@@ -254,23 +257,23 @@ func (d *diagram) order(t, n, corner, edge int32) int {
 	case turn < -bound:
 		return -1
 	}
-	return d.orderExact(t, n, edge>>1)
+	return d.exact().order(d.cells[t].v, d.cells[n].v, edge>>1)
 }
 
 // rises is the sign with which the depth of edge s grows at the disc of cell n
 // along the stretch between corner i and site q: midway between two corners,
 // with the other one to the right, or along a parabola in its edge's direction.
 func (d *diagram) rises(s, n, i, q int32) int {
-	disc, at, ln := &d.discs[n], d.pts[i], &d.lines[s]
+	disc, at, ln := &d.discs[n], d.sites.pts[i], &d.sites.lines[s]
 	x, y := disc.x-float64(at.X), disc.y-float64(at.Y)
 	err := 4 * (2*disc.err + 4*ulp*(math.Abs(x)+math.Abs(y))) / disc.r
 	x, y = x/disc.r, y/disc.r
 	var ux, uy float64
 	if q&1 == 0 {
-		dx, dy := d.between(i, q>>1)
+		dx, dy := d.sites.between(i, q>>1)
 		ux, uy = -float64(dy), float64(dx)
 	} else {
-		m := &d.lines[q>>1]
+		m := &d.sites.lines[q>>1]
 		ux, uy = -(y - m.ux), x+m.uy
 	}
 	rise := float64((x+ln.uy)*ux) + float64((y-ln.ux)*uy)
@@ -281,5 +284,5 @@ func (d *diagram) rises(s, n, i, q int32) int {
 	case rise < -bound:
 		return -1
 	}
-	return d.risesExact(s, n, i, q)
+	return d.exact().rises(s, d.cells[n].v, i, q)
 }

@@ -1,6 +1,7 @@
 package axis
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -14,34 +15,28 @@ import (
 func check(t *testing.T, d *diagram) {
 	t.Helper()
 	bad := 0
+	wrong := func(format string, args ...any) {
+		if bad++; bad < 5 {
+			t.Errorf(format, args...)
+		}
+	}
 	for i, c := range d.cells {
 		q := d.discs[i]
 		near := math.Inf(1)
-		for s := range d.pts {
+		for s := range d.sites.pts {
 			near = math.Min(near, d.distance(int32(2*s+1), q.x, q.y))
 		}
 		if math.Abs(near-q.r) > 0.01+2*q.err {
-			bad++
-			if bad < 5 {
-				t.Errorf("cell %d of sites %v: centre %.3f %.3f radius %.4f (±%.2g), outline at %.4f", i, c.v, q.x, q.y, q.r, q.err, near)
-			}
+			wrong("cell %d of sites %v: centre %.3f %.3f radius %.4f (±%.2g), outline at %.4f", i, c.v, q.x, q.y, q.r, q.err, near)
 		}
 		for _, v := range c.v {
 			if dist := d.distance(v, q.x, q.y); math.Abs(dist-q.r) > 0.01+2*q.err {
-				bad++
-				if bad < 5 {
-					t.Errorf("cell %d: site %d at %.4f, radius %.4f", i, v, dist, q.r)
-				}
+				wrong("cell %d: site %d at %.4f, radius %.4f", i, v, dist, q.r)
 			}
 		}
-		for k, link := range c.link {
-			if link >= 0 {
-				n := d.cells[link>>2]
-				if n.link[link&3] != int32(i<<2|k) || n.v[link&3] != c.v[after3[k]] || n.v[after3[link&3]] != c.v[k] {
-					t.Fatalf("cell %d side %d does not match its neighbour", i, k)
-				}
-			} else if link != border {
-				t.Fatalf("cell %d still has a wall", i)
+		for k := range c.link {
+			if err := d.checkLink(int32(i), int32(k)); err != nil {
+				t.Fatal(err)
 			}
 		}
 	}
@@ -50,13 +45,30 @@ func check(t *testing.T, d *diagram) {
 	}
 }
 
+// checkLink compares side k of cell i with what the neighbour says of it.
+func (d *diagram) checkLink(i, k int32) error {
+	c := d.cells[i]
+	link := c.link[k]
+	if link < 0 {
+		if link != border {
+			return fmt.Errorf("cell %d still has a wall", i)
+		}
+		return nil
+	}
+	n := d.cells[link>>2]
+	if n.link[link&3] != i<<2|k || n.v[link&3] != c.v[after3[k]] || n.v[after3[link&3]] != c.v[k] {
+		return fmt.Errorf("cell %d side %d does not match its neighbour", i, k)
+	}
+	return nil
+}
+
 func (d *diagram) distance(v int32, x, y float64) float64 {
-	p := d.pts[v>>1]
+	p := d.sites.pts[v>>1]
 	ax, ay := float64(p.X), float64(p.Y)
 	if v&1 == 0 {
 		return math.Hypot(x-ax, y-ay)
 	}
-	q := d.pts[d.after[v>>1]]
+	q := d.sites.pts[d.sites.after[v>>1]]
 	dx, dy := float64(q.X)-ax, float64(q.Y)-ay
 	s := math.Max(0, math.Min(1, ((x-ax)*dx+(y-ay)*dy)/(dx*dx+dy*dy)))
 	return math.Hypot(x-ax-s*dx, y-ay-s*dy)

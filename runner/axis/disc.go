@@ -7,31 +7,39 @@ import (
 	"mahlstick/runner/plane"
 )
 
-// A disc touches the three sites of a corner of the diagram: its centre,
-// measured from the region's own origin, its radius, and a bound on the error
-// of each of the three, all in grid steps.
+// A disc touches the three sites of a corner of the diagram. It has its centre,
+// measured from the region's own origin, its radius, and a bound on the error of
+// each of these three numbers, all in grid steps.
 type disc struct{ x, y, r, err float64 }
 
 // ulp bounds the relative error of one rounding.
 const ulp = 1.0 / (1 << 53)
 
-// line is an edge of the outline seen from its start: the edge's length and
-// its unit direction. The inside lies to the left; the unit normal that points
-// inside is (-uy, ux).
-type line struct{ ux, uy, len float64 }
+// sites are the corners and edges of the outline, in walking order with the
+// inside to the left. Site 2i is corner i, site 2i+1 the edge from corner i to
+// the next.
+type sites struct {
+	pts           []plane.Point // corners, measured from the region's own origin
+	after, before []int32       // neighbours of a corner along the outline
+	lines         []edgeLine    // the edge that starts at each corner
+}
+
+// edgeLine is an edge seen from its start: its unit direction and its length.
+// The unit normal that points inside is (-uy, ux).
+type edgeLine struct{ ux, uy, len float64 }
 
 // cross and dot of two whole vectors, exact below 2^30.
 func cross(ax, ay, bx, by int64) int64 { return ax*by - ay*bx }
 func dot(ax, ay, bx, by int64) int64   { return ax*bx + ay*by }
 
-// between gives the vector from corner a to corner b of the outline.
-func (d *diagram) between(a, b int32) (int64, int64) {
-	p, q := d.pts[a], d.pts[b]
+// between is the vector from corner a to corner b.
+func (o *sites) between(a, b int32) (int64, int64) {
+	p, q := o.pts[a], o.pts[b]
 	return int64(q.X) - int64(p.X), int64(q.Y) - int64(p.Y)
 }
 
 // along is the vector of edge s.
-func (d *diagram) along(s int32) (int64, int64) { return d.between(s, d.after[s]) }
+func (o *sites) along(s int32) (int64, int64) { return o.between(s, o.after[s]) }
 
 // touching computes the disc of three sites, counter-clockwise round it.
 // Even sites are corners, odd ones the edges that start there.
@@ -39,36 +47,36 @@ func (d *diagram) along(s int32) (int64, int64) { return d.between(s, d.after[s]
 // All distances between sites are quotients of whole numbers by edge lengths,
 // so that each is right to a few roundings; the error bounds below follow
 // them through the formulas, with the constants rounded up.
-func (d *diagram) touching(v [3]int32) disc {
+func (o *sites) touching(v [3]int32) disc {
 	kind := v[0]&1 | v[1]&1<<1 | v[2]&1<<2
 	switch bits.OnesCount8(uint8(kind)) {
 	case 0:
-		return d.corners3(d.turned(v))
+		return o.corners3(o.turned(v))
 	case 1:
 		switch kind {
 		case 1:
-			return d.corners2(v[0]>>1, v[1]>>1, v[2]>>1)
+			return o.corners2(v[0]>>1, v[1]>>1, v[2]>>1)
 		case 2:
-			return d.corners2(v[1]>>1, v[2]>>1, v[0]>>1)
+			return o.corners2(v[1]>>1, v[2]>>1, v[0]>>1)
 		}
-		return d.corners2(v[2]>>1, v[0]>>1, v[1]>>1)
+		return o.corners2(v[2]>>1, v[0]>>1, v[1]>>1)
 	case 2:
 		switch kind {
 		case 3:
-			return d.edges2(v[0]>>1, v[1]>>1, v[2]>>1)
+			return o.edges2(v[0]>>1, v[1]>>1, v[2]>>1)
 		case 6:
-			return d.edges2(v[1]>>1, v[2]>>1, v[0]>>1)
+			return o.edges2(v[1]>>1, v[2]>>1, v[0]>>1)
 		}
-		return d.edges2(v[2]>>1, v[0]>>1, v[1]>>1)
+		return o.edges2(v[2]>>1, v[0]>>1, v[1]>>1)
 	}
-	return d.edges3(d.turned(v))
+	return o.edges3(o.turned(v))
 }
 
 // turned puts the lowest of three corners, or of the starts of three edges,
 // first, so that a disc comes out the same however its sites are numbered.
-func (d *diagram) turned(v [3]int32) (a, b, c int32) {
+func (o *sites) turned(v [3]int32) (a, b, c int32) {
 	a, b, c = v[0]>>1, v[1]>>1, v[2]>>1
-	p, q, r := d.pts[a], d.pts[b], d.pts[c]
+	p, q, r := o.pts[a], o.pts[b], o.pts[c]
 	switch {
 	case lower(q, p) && lower(q, r):
 		return b, c, a
@@ -81,9 +89,9 @@ func (d *diagram) turned(v [3]int32) (a, b, c int32) {
 func lower(p, q plane.Point) bool { return p.Y < q.Y || p.Y == q.Y && p.X < q.X }
 
 // corners3 is the circle through three points.
-func (d *diagram) corners3(a, b, c int32) disc {
-	bx, by := d.between(a, b)
-	cx, cy := d.between(a, c)
+func (o *sites) corners3(a, b, c int32) disc {
+	bx, by := o.between(a, b)
+	cx, cy := o.between(a, c)
 	den := 2 * float64(cross(bx, by, cx, cy))
 	fbx, fby, fcx, fcy := float64(bx), float64(by), float64(cx), float64(cy)
 	b2, c2 := float64(dot(bx, by, bx, by)), float64(dot(cx, cy, cx, cy))
@@ -91,14 +99,14 @@ func (d *diagram) corners3(a, b, c int32) disc {
 	y1, y2 := float64(fbx*c2), float64(fcx*b2)
 	x, y := (x1-x2)/den, (y1-y2)/den
 	r := math.Sqrt(float64(x*x) + float64(y*y))
-	p := d.pts[a]
+	p := o.pts[a]
 	e := 16 * ulp * ((math.Abs(x1)+math.Abs(x2)+math.Abs(y1)+math.Abs(y2))/math.Abs(den) + r)
-	return d.disc(float64(p.X)+x, float64(p.Y)+y, r, e)
+	return newDisc(float64(p.X)+x, float64(p.Y)+y, r, e)
 }
 
-// disc closes a computation; centres are rounded once more when the origin is
+// newDisc ends a computation. Centres are rounded once more when the origin is
 // added.
-func (d *diagram) disc(x, y, r, err float64) disc {
+func newDisc(x, y, r, err float64) disc {
 	return disc{x, y, r, err + 4*ulp*(math.Abs(x)+math.Abs(y))}
 }
 
@@ -110,11 +118,11 @@ func (d *diagram) disc(x, y, r, err float64) disc {
 // L(L²+4q²) / 2(L(da+db)-2tq), and the centre lies r*t/L+q to the left of the
 // middle between the points. (Both follow from the half angles sin²(A/2) =
 // da/2r, sin²(B/2) = db/2r at which the points are seen from the centre.)
-func (d *diagram) corners2(s, a, b int32) disc {
-	ln := &d.lines[s]
-	ux, uy := d.along(s)
-	ax, ay := d.between(s, a)
-	bx, by := d.between(s, b)
+func (o *sites) corners2(s, a, b int32) disc {
+	ln := &o.lines[s]
+	ux, uy := o.along(s)
+	ax, ay := o.between(s, a)
+	bx, by := o.between(s, b)
 	x, y := bx-ax, by-ay
 	da := math.Max(float64(cross(ux, uy, ax, ay)), 0) / ln.len
 	db := math.Max(float64(cross(ux, uy, bx, by)), 0) / ln.len
@@ -134,11 +142,11 @@ func (d *diagram) corners2(s, a, b int32) disc {
 	}
 	r := float64(l/2*(float64(l*l)+4*float64(q*q))) / den
 	rho := float64(r*t)/l + q
-	p := d.pts[a]
+	p := o.pts[a]
 	fx, fy := float64(x), float64(y)
 	cx := float64(p.X) + fx/2 - float64(rho*fy)/l
 	cy := float64(p.Y) + fy/2 + float64(rho*fx)/l
-	return d.disc(cx, cy, r, 128*ulp*(r+q+l))
+	return newDisc(cx, cy, r, 128*ulp*(r+q+l))
 }
 
 // edges2 is the circle that touches edges a and b and goes through point p, in
@@ -149,16 +157,16 @@ func (d *diagram) corners2(s, a, b int32) disc {
 // (da+db-2q*cos(phi/2)) / 2sin²(phi/2), and the centre lies, seen from the
 // point, r-da along the normal of a and (da*cos(phi/2)-q)/sin(phi/2) against
 // its direction.
-func (d *diagram) edges2(a, b, p int32) disc {
-	la, lb := &d.lines[a], &d.lines[b]
-	ux, uy := d.along(a)
-	vx, vy := d.along(b)
-	px, py := d.between(a, p)
-	qx, qy := d.between(b, p)
+func (o *sites) edges2(a, b, p int32) disc {
+	la, lb := &o.lines[a], &o.lines[b]
+	ux, uy := o.along(a)
+	vx, vy := o.along(b)
+	px, py := o.between(a, p)
+	qx, qy := o.between(b, p)
 	da := math.Max(float64(cross(ux, uy, px, py)), 0) / la.len
 	db := math.Max(float64(cross(vx, vy, qx, qy)), 0) / lb.len
 	sh, ch := half(cross(ux, uy, vx, vy), dot(ux, uy, vx, vy), float64(la.len*lb.len))
-	at := d.pts[p]
+	at := o.pts[p]
 	x, y := float64(at.X), float64(at.Y)
 	if da == 0 && db == 0 { // the corner between the two
 		return disc{x, y, 0, 0}
@@ -178,7 +186,7 @@ func (d *diagram) edges2(a, b, p int32) disc {
 	w := float64(ra*(float64(ra*ch)-rb)) / sh
 	x += -float64((r-da)*la.uy) - float64(w*la.ux)
 	y += float64((r-da)*la.ux) - float64(w*la.uy)
-	return d.disc(x, y, r, 64*ulp*(r+da+e/s2+(float64(da*math.Abs(ch))+q)/sh))
+	return newDisc(x, y, r, 64*ulp*(r+da+e/s2+(float64(da*math.Abs(ch))+q)/sh))
 }
 
 // half gives sine and cosine of half the turn between two directions, from
@@ -203,15 +211,15 @@ func half(cross, dot int64, lens float64) (sin, cos float64) {
 // edges3 is the circle that touches three edges. In a frame that stands on
 // edge a, with the turns to b and c, it is the solution of two linear
 // equations.
-func (d *diagram) edges3(a, b, c int32) disc {
-	la, lb, lc := &d.lines[a], &d.lines[b], &d.lines[c]
-	ux, uy := d.along(a)
-	vx, vy := d.along(b)
-	wx, wy := d.along(c)
+func (o *sites) edges3(a, b, c int32) disc {
+	la, lb, lc := &o.lines[a], &o.lines[b], &o.lines[c]
+	ux, uy := o.along(a)
+	vx, vy := o.along(b)
+	wx, wy := o.along(c)
 	// h is how far the frame's origin lies behind each line.
-	ox, oy := d.between(a, b)
+	ox, oy := o.between(a, b)
 	hb := float64(cross(vx, vy, ox, oy)) / lb.len
-	ox, oy = d.between(a, c)
+	ox, oy = o.between(a, c)
 	hc := float64(cross(wx, wy, ox, oy)) / lc.len
 	sb, kb := versed(cross(ux, uy, vx, vy), dot(ux, uy, vx, vy), float64(la.len*lb.len))
 	sc, kc := versed(cross(ux, uy, wx, wy), dot(ux, uy, wx, wy), float64(la.len*lc.len))
@@ -221,12 +229,12 @@ func (d *diagram) edges3(a, b, c int32) disc {
 	f1, f2 := float64(kb*hc), float64(kc*hb)
 	det := d1 - d2
 	eta, xi := (e1-e2)/det, (f1-f2)/det
-	p := d.pts[a]
+	p := o.pts[a]
 	x := float64(p.X) + float64(xi*la.ux) - float64(eta*la.uy)
 	y := float64(p.Y) + float64(xi*la.uy) + float64(eta*la.ux)
 	ae, ax := math.Abs(eta), math.Abs(xi)
 	err := (math.Abs(e1) + math.Abs(e2) + math.Abs(f1) + math.Abs(f2) + float64((ae+ax)*(math.Abs(d1)+math.Abs(d2)))) / math.Abs(det)
-	return d.disc(x, y, eta, 32*ulp*(err+ae+ax))
+	return newDisc(x, y, eta, 32*ulp*(err+ae+ax))
 }
 
 // versed gives the sine of a turn and 1 less its cosine, each right to a few

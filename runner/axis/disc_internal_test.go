@@ -35,7 +35,7 @@ func TestErrorBoundsOfDiscs(t *testing.T) {
 		}
 		d := &b.diagram
 		for i, c := range d.cells {
-			got := d.touching(c.v)
+			got := d.sites.touching(c.v)
 			off, ok := d.off(c.v)
 			if !ok {
 				t.Fatalf("seed %d cell %d: no disc touches %v", seed, i, c.v)
@@ -60,9 +60,9 @@ func TestErrorBoundsOfDiscs(t *testing.T) {
 // off is how far the disc of three sites in floating point lies from the exact
 // one, and whether there is one.
 func (d *diagram) off(v [3]int32) (float64, bool) {
-	d.exactly()
-	got, q := d.touching(v), d.exact(v)
-	f := &d.field
+	e := d.exact()
+	got, q := d.sites.touching(v), e.disc(v)
+	f := &e.field
 	value := func(n surd.Number) *big.Float { return f.Float(n, 400) }
 	wide := func(v float64) *big.Float { return new(big.Float).SetPrec(400).SetFloat64(v) }
 	w := value(q.w)
@@ -74,7 +74,7 @@ func (d *diagram) off(v [3]int32) (float64, bool) {
 		d, _ := num.Sub(num.Quo(num, den), wide(have)).Float64()
 		off = math.Max(off, math.Abs(d))
 	}
-	o := d.pts[q.o]
+	o := d.sites.pts[q.o]
 	apart(got.x-float64(o.X), value(q.x), w)
 	apart(got.y-float64(o.Y), value(q.y), w)
 	root := wide(float64(q.n))
@@ -89,17 +89,17 @@ func TestErrorBoundsOfCircumcircles(t *testing.T) {
 	for i := range 20_000 {
 		span := int32(1) << (3 + i%24)
 		q := func() plane.Point { return plane.Point{X: rng.Int32N(span), Y: rng.Int32N(span)} }
-		d.pts = []plane.Point{q(), q(), q()}
+		d.sites.pts = []plane.Point{q(), q(), q()}
 		if i%2 == 0 { // almost on one line
-			d.pts[2] = plane.Point{X: 2*d.pts[1].X - d.pts[0].X, Y: 2*d.pts[1].Y - d.pts[0].Y + rng.Int32N(2)}
+			d.sites.pts[2] = plane.Point{X: 2*d.sites.pts[1].X - d.sites.pts[0].X, Y: 2*d.sites.pts[1].Y - d.sites.pts[0].Y + rng.Int32N(2)}
 		}
-		if plane.Turn(d.pts[0], d.pts[1], d.pts[2]) == 0 {
+		if plane.Turn(d.sites.pts[0], d.sites.pts[1], d.sites.pts[2]) == 0 {
 			continue
 		}
-		got := d.touching([3]int32{0, 2, 4})
+		got := d.sites.touching([3]int32{0, 2, 4})
 		off, ok := d.off([3]int32{0, 2, 4})
 		if !ok || off > got.err {
-			t.Fatalf("%v: off by %g, bound %g", d.pts, off, got.err)
+			t.Fatalf("%v: off by %g, bound %g", d.sites.pts, off, got.err)
 		}
 	}
 }

@@ -6,6 +6,12 @@ import (
 	"mahlstick/runner/surd"
 )
 
+// exactSites works on sites without rounding.
+type exactSites struct {
+	of    *sites
+	field surd.Field // of the decision being made
+}
+
 // exactDisc is the disc of three sites without rounding: seen from corner o
 // its centre lies at (x/w, y/w), and its radius is r/(w·√n). w is positive, or
 // zero where no such disc is.
@@ -17,8 +23,8 @@ type exactDisc struct {
 	n       int64
 }
 
-// exact is the disc that touching rounds, by formulas of its own.
-func (d *diagram) exact(v [3]int32) exactDisc {
+// disc is the disc that sites.touching rounds, by formulas of its own.
+func (es *exactSites) disc(v [3]int32) exactDisc {
 	kind := v[0]&1 | v[1]&1<<1 | v[2]&1<<2
 	for kind != 0 && kind != 1 && kind != 3 && kind != 7 {
 		v = [3]int32{v[1], v[2], v[0]}
@@ -28,15 +34,15 @@ func (d *diagram) exact(v [3]int32) exactDisc {
 	var q exactDisc
 	switch bits.OnesCount8(uint8(kind)) {
 	case 0:
-		q = d.corners3exact(a, b, c)
+		q = es.corners3(a, b, c)
 	case 1:
-		q = d.corners2exact(a, b, c)
+		q = es.corners2(a, b, c)
 	case 2:
-		q = d.edges2exact(a, b, c)
+		q = es.edges2(a, b, c)
 	default:
-		q = d.edges3exact(a, b, c)
+		q = es.edges3(a, b, c)
 	}
-	if f := &d.field; f.Sign(q.w) < 0 {
+	if f := &es.field; f.Sign(q.w) < 0 {
 		q.x, q.y, q.w = f.Neg(q.x), f.Neg(q.y), f.Neg(q.w)
 		if kind != 0 { // else the radius is a root
 			q.r = f.Neg(q.r)
@@ -46,34 +52,34 @@ func (d *diagram) exact(v [3]int32) exactDisc {
 }
 
 // sum of whole multiples of two numbers.
-func (d *diagram) sum(a int64, x surd.Number, b int64, y surd.Number) surd.Number {
-	f := &d.field
+func (es *exactSites) sum(a int64, x surd.Number, b int64, y surd.Number) surd.Number {
+	f := &es.field
 	return f.Add(f.Mul(f.Int(a), x), f.Mul(f.Int(b), y))
 }
 
-func (d *diagram) corners3exact(a, b, c int32) exactDisc {
-	f := &d.field
-	bx, by := d.between(a, b)
-	cx, cy := d.between(a, c)
+func (es *exactSites) corners3(a, b, c int32) exactDisc {
+	f := &es.field
+	bx, by := es.of.between(a, b)
+	cx, cy := es.of.between(a, c)
 	b2, c2 := f.Int(dot(bx, by, bx, by)), f.Int(dot(cx, cy, cx, cy))
-	x, y := d.sum(cy, b2, -by, c2), d.sum(bx, c2, -cx, b2)
+	x, y := es.sum(cy, b2, -by, c2), es.sum(bx, c2, -cx, b2)
 	return exactDisc{
 		o: a, x: x, y: y, w: f.Int(2 * cross(bx, by, cx, cy)),
 		r: f.Root(f.Add(f.Mul(x, x), f.Mul(y, y))), edge: -1, n: 1,
 	}
 }
 
-// corners2exact: the centre lies, seen from a, at b/2 + t·(b turned left). With
+// corners2: the centre lies, seen from a, at b/2 + t·(b turned left). With
 // ha and hb the distances of a and b from the line, times its length, the
 // radius, times it, is (ha+hb)/2 + t·g, with g the part of b along the line,
 // and the two together give t²e² - t·g(ha+hb) = (ha+hb)²/4 - (g²+e²)/4, with
 // e = hb-ha.
-func (d *diagram) corners2exact(s, a, b int32) exactDisc {
-	f := &d.field
-	ux, uy := d.along(s)
-	x, y := d.between(a, b)
+func (es *exactSites) corners2(s, a, b int32) exactDisc {
+	f := &es.field
+	ux, uy := es.of.along(s)
+	x, y := es.of.between(a, b)
 	n := dot(ux, uy, ux, uy)
-	ha, hb := f.Int(d.height(s, a)), f.Int(d.height(s, b))
+	ha, hb := f.Int(es.height(s, a)), f.Int(es.height(s, b))
 	g, e := f.Int(dot(ux, uy, x, y)), f.Int(cross(ux, uy, x, y))
 	m := f.Add(ha, hb)
 	p := f.Mul(f.Int(n), f.Int(dot(x, y, x, y)))
@@ -85,31 +91,31 @@ func (d *diagram) corners2exact(s, a, b int32) exactDisc {
 		t, w = f.Sub(p, f.Mul(m, m)), f.Mul(f.Int(2), f.Sub(gm, root))
 	}
 	return exactDisc{
-		o: a, x: d.sum(x, w, -2*y, t), y: d.sum(y, w, 2*x, t), w: f.Mul(f.Int(2), w),
+		o: a, x: es.sum(x, w, -2*y, t), y: es.sum(y, w, 2*x, t), w: f.Mul(f.Int(2), w),
 		r: f.Add(f.Mul(m, w), f.Mul(f.Int(2), f.Mul(g, t))), edge: s, n: n,
 	}
 }
 
 // height is the distance of corner p from the line of edge s, times the edge's
 // length; corners behind it count as on it.
-func (d *diagram) height(s, p int32) int64 {
-	ux, uy := d.along(s)
-	px, py := d.between(s, p)
+func (es *exactSites) height(s, p int32) int64 {
+	ux, uy := es.of.along(s)
+	px, py := es.of.between(s, p)
 	return max(cross(ux, uy, px, py), 0)
 }
 
-// edges2exact: with φ the turn from a to b, ha and hb the distances of p from
+// edges2: with φ the turn from a to b, ha and hb the distances of p from
 // their lines, times the edges' lengths, and k = |a|²|b|², the radius times |a|
 // and W = √k - a·b is ha√k + hb|a|² - σ√(2 ha hb |a|² (√k + a·b)), σ the sign of
 // cos φ/2. The formulas are those of edges2 with sin² and cos² of φ/2 written
 // as (√k ∓ a·b)/2√k.
-func (d *diagram) edges2exact(a, b, p int32) exactDisc {
-	f := &d.field
-	ux, uy := d.along(a)
-	vx, vy := d.along(b)
+func (es *exactSites) edges2(a, b, p int32) exactDisc {
+	f := &es.field
+	ux, uy := es.of.along(a)
+	vx, vy := es.of.along(b)
 	n := dot(ux, uy, ux, uy)
 	nu := f.Int(n)
-	ha, hb := f.Int(d.height(a, p)), f.Int(d.height(b, p))
+	ha, hb := f.Int(es.height(a, p)), f.Int(es.height(b, p))
 	turn, c := cross(ux, uy, vx, vy), f.Int(dot(ux, uy, vx, vy))
 	out := exactDisc{o: p, edge: a, n: n}
 	if zero := f.Int(0); f.Sign(ha) == 0 && f.Sign(hb) == 0 { // the corner between the two
@@ -138,108 +144,98 @@ func (d *diagram) edges2exact(a, b, p int32) exactDisc {
 		tn = f.Mul(tn, nu)
 		out.r, out.w = f.Mul(tn, r), f.Mul(tn, w)
 	}
-	out.x, out.y = d.sum(ux, k, -uy, h), d.sum(uy, k, ux, h)
+	out.x, out.y = es.sum(ux, k, -uy, h), es.sum(uy, k, ux, h)
 	return out
 }
 
-// edges3exact solves the three equations u×c + h = r|u|, one for each line, by
+// edges3 solves the three equations u×c + h = r|u|, one for each line, by
 // the determinants of the directions.
-func (d *diagram) edges3exact(a, b, c int32) exactDisc {
-	f := &d.field
-	ux, uy := d.along(a)
-	vx, vy := d.along(b)
-	wx, wy := d.along(c)
-	lu, lv, lw := d.length(a), d.length(b), d.length(c)
-	bx, by := d.between(b, a)
-	cx, cy := d.between(c, a)
+func (es *exactSites) edges3(a, b, c int32) exactDisc {
+	f := &es.field
+	ux, uy := es.of.along(a)
+	vx, vy := es.of.along(b)
+	wx, wy := es.of.along(c)
+	lu, lv, lw := es.length(a), es.length(b), es.length(c)
+	bx, by := es.of.between(b, a)
+	cx, cy := es.of.between(c, a)
 	// The frame stands on a, so that its own distance is 0.
 	hv, hw := f.Int(cross(vx, vy, bx, by)), f.Int(cross(wx, wy, cx, cy))
 	vw, wu, uv := cross(vx, vy, wx, wy), cross(wx, wy, ux, uy), cross(ux, uy, vx, vy)
 	at := func(u, v, w int64) surd.Number {
-		return f.Add(f.Mul(lu, d.sum(v, hw, -w, hv)), f.Sub(f.Mul(f.Mul(lw, f.Int(u)), hv), f.Mul(f.Mul(lv, f.Int(u)), hw)))
+		return f.Add(f.Mul(lu, es.sum(v, hw, -w, hv)), f.Sub(f.Mul(f.Mul(lw, f.Int(u)), hv), f.Mul(f.Mul(lv, f.Int(u)), hw)))
 	}
 	return exactDisc{
 		o: a, x: at(ux, vx, wx), y: at(uy, vy, wy),
-		w: f.Add(f.Mul(f.Int(vw), lu), d.sum(wu, lv, uv, lw)),
-		r: d.sum(wu, hv, uv, hw), edge: -1, n: 1,
+		w: f.Add(f.Mul(f.Int(vw), lu), es.sum(wu, lv, uv, lw)),
+		r: es.sum(wu, hv, uv, hw), edge: -1, n: 1,
 	}
 }
 
 // length of an edge.
-func (d *diagram) length(s int32) surd.Number {
-	ux, uy := d.along(s)
-	return d.field.Root(d.field.Int(dot(ux, uy, ux, uy)))
+func (es *exactSites) length(s int32) surd.Number {
+	ux, uy := es.of.along(s)
+	return es.field.Root(es.field.Int(dot(ux, uy, ux, uy)))
 }
 
 // seen is w times the vector from corner p to the centre.
-func (d *diagram) seen(q *exactDisc, p int32) (x, y surd.Number) {
-	ox, oy := d.between(p, q.o)
-	f := &d.field
+func (es *exactSites) seen(q *exactDisc, p int32) (x, y surd.Number) {
+	ox, oy := es.of.between(p, q.o)
+	f := &es.field
 	return f.Add(q.x, f.Mul(f.Int(ox), q.w)), f.Add(q.y, f.Mul(f.Int(oy), q.w))
 }
 
-// beyondExact is the sign of how far the centre of cell n lies beyond corner p
+// beyond is the sign of how far the centre of cell n lies beyond corner p
 // in the direction of edge s.
-func (d *diagram) beyondExact(s, n, p int32) int {
-	d.exactly()
-	q := d.exact(d.cells[n].v)
-	x, y := d.seen(&q, p)
-	ux, uy := d.along(s)
-	return d.field.Sign(d.sum(ux, x, uy, y))
+func (es *exactSites) beyond(s int32, cell [3]int32, p int32) int {
+	q := es.disc(cell)
+	x, y := es.seen(&q, p)
+	ux, uy := es.of.along(s)
+	return es.field.Sign(es.sum(ux, x, uy, y))
 }
 
-// deepExact is the sign of how deep the line of edge s reaches into the disc
+// deep is the sign of how deep the line of edge s reaches into the disc
 // of cell n.
-func (d *diagram) deepExact(s, n int32) int {
-	d.exactly()
-	f := &d.field
-	q := d.exact(d.cells[n].v)
-	x, y := d.seen(&q, s)
-	ux, uy := d.along(s)
+func (es *exactSites) deep(s int32, cell [3]int32) int {
+	f := &es.field
+	q := es.disc(cell)
+	x, y := es.seen(&q, s)
+	ux, uy := es.of.along(s)
 	// r/√n - (u×c)/|u|, times n|u|
-	over := d.sum(ux, y, -uy, x)
+	over := es.sum(ux, y, -uy, x)
 	roots := f.Root(f.Mul(f.Int(q.n), f.Int(dot(ux, uy, ux, uy))))
 	return f.Sign(f.Sub(f.Mul(q.r, roots), f.Mul(f.Int(q.n), over)))
 }
 
-// exactly begins an exact decision.
-func (d *diagram) exactly() {
-	d.work.exact++
-	d.field.Reset()
-}
-
-// orderExact is the sign of how far the centre of cell n lies beyond that of
+// order is the sign of how far the centre of cell n lies beyond that of
 // cell t along edge m.
-func (d *diagram) orderExact(t, n, m int32) int {
-	d.exactly()
-	f := &d.field
-	from, to := d.exact(d.cells[t].v), d.exact(d.cells[n].v)
-	fx, fy := d.seen(&from, m)
-	tx, ty := d.seen(&to, m)
-	ux, uy := d.along(m)
-	return f.Sign(f.Sub(f.Mul(from.w, d.sum(ux, tx, uy, ty)), f.Mul(to.w, d.sum(ux, fx, uy, fy))))
+func (es *exactSites) order(t, n [3]int32, m int32) int {
+	f := &es.field
+	from, to := es.disc(t), es.disc(n)
+	fx, fy := es.seen(&from, m)
+	tx, ty := es.seen(&to, m)
+	ux, uy := es.of.along(m)
+	return f.Sign(f.Sub(f.Mul(from.w, es.sum(ux, tx, uy, ty)), f.Mul(to.w, es.sum(ux, fx, uy, fy))))
 }
 
-// risesExact is the sign with which the depth of edge s grows at the disc of
+// rises is the sign with which the depth of edge s grows at the disc of
 // cell n along the stretch between corner i and site q, in the direction in
 // which passes goes along it.
-func (d *diagram) risesExact(s, n, i, q int32) int {
-	d.exactly()
-	f := &d.field
-	c := d.exact(d.cells[n].v)
-	x, y := d.seen(&c, i)
-	lx, ly := d.along(s)
+func (es *exactSites) rises(s int32, cell [3]int32, i, q int32) int {
+	f := &es.field
+	c := es.disc(cell)
+	x, y := es.seen(&c, i)
+	lx, ly := es.of.along(s)
 	l2 := dot(lx, ly, lx, ly)
 	if q&1 == 0 {
 		// With v the stretch's direction: c·v/r - (l×v)/|l|, times r|l|√n.
-		qx, qy := d.between(i, q>>1)
+		qx, qy := es.of.between(i, q>>1)
 		vx, vy := -qy, qx
 		roots := f.Root(f.Mul(f.Int(c.n), f.Int(l2)))
-		return f.Sign(f.Sub(f.Mul(d.sum(vx, x, vy, y), roots), f.Mul(c.r, f.Int(cross(lx, ly, vx, vy)))))
+		return f.Sign(f.Sub(f.Mul(es.sum(vx, x, vy, y), roots), f.Mul(c.r, f.Int(cross(lx, ly, vx, vy)))))
 	}
 	// c·(m/|m| - l/|l|) + r (m×l)/|m||l|, times |l||m|².
 	m := q >> 1
-	mx, my := d.along(m)
+	mx, my := es.of.along(m)
 	m2 := dot(mx, my, mx, my)
 	r, w := c.r, f.Int(1)
 	if c.edge != m {
@@ -247,6 +243,6 @@ func (d *diagram) risesExact(s, n, i, q int32) int {
 		r, w = f.Mul(r, f.Root(f.Mul(f.Int(c.n), f.Int(m2)))), f.Int(c.n)
 	}
 	root := f.Root(f.Mul(f.Int(l2), f.Int(m2)))
-	sum := f.Sub(f.Mul(d.sum(mx, x, my, y), root), f.Mul(f.Int(m2), d.sum(lx, x, ly, y)))
+	sum := f.Sub(f.Mul(es.sum(mx, x, my, y), root), f.Mul(f.Int(m2), es.sum(lx, x, ly, y)))
 	return f.Sign(f.Add(f.Mul(w, sum), f.Mul(r, f.Int(cross(mx, my, lx, ly)))))
 }

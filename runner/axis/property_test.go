@@ -111,13 +111,12 @@ var onCircle = sync.OnceValue(func() []plane.Point {
 	return out
 })
 
-// covered checks a graph against its region: every point of the axis lies
-// inside, its radius is its distance from the outline, and no point of the
-// outline or of what lies within is farther than the tolerance from the discs.
-func covered(t failer, r region.Region, g *axis.Graph, tolerance float64) {
-	t.Helper()
-	const slack = close * plane.PerMM
-	type disc struct{ x, y, r float64 }
+// disc is a disc of the axis, in grid steps.
+type disc struct{ x, y, r float64 }
+
+// discsOf lists discs along an axis, so close that their union dips by less than
+// three steps between them.
+func discsOf(g *axis.Graph) []disc {
 	var discs []disc
 	for _, n := range g.Nodes {
 		discs = append(discs, disc{float64(n.X), float64(n.Y), float64(n.R)})
@@ -133,13 +132,22 @@ func covered(t failer, r region.Region, g *axis.Graph, tolerance float64) {
 				if f == 1 {
 					break
 				}
-				// Between discs m apart the union dips by less than m²/8r,
-				// three steps; the smallest radii are at tips, where it does
-				// not matter.
+				// Between discs m apart the union dips by less than m²/8r; the
+				// smallest radii are at tips, where it does not matter.
 				f = math.Min(1, f+math.Sqrt(100+24*r)/length)
 			}
 		}
 	}
+	return discs
+}
+
+// covered checks a graph against its region: every point of the axis lies
+// inside, its radius is its distance from the outline, and no point of the
+// outline or of what lies within is farther than the tolerance from the discs.
+func covered(t failer, r region.Region, g *axis.Graph, tolerance float64) {
+	t.Helper()
+	const slack = close * plane.PerMM
+	discs := discsOf(g)
 	for _, d := range discs {
 		near := nearness(r, d.x, d.y)
 		if math.Abs(near-d.r) > slack {
@@ -203,36 +211,47 @@ func TestStartOfRingsDoesNotMatter(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			var other region.Region
-			for i, ring := range r.Rings {
-				k := turn % len(ring)
-				moved := slices.Concat(ring[k:], ring[:k])
-				for j := range moved {
-					moved[j].X, moved[j].Y = moved[j].X+dx, moved[j].Y+dy
-				}
-				if i > 1 { // holes in another order
-					other.Rings = slices.Insert(other.Rings, 1, moved)
-				} else {
-					other.Rings = append(other.Rings, moved)
-				}
-			}
-			h, err := axis.Medial(other, 0.02)
+			h, err := axis.Medial(otherwise(r, turn, dx, dy), 0.02)
 			if err != nil {
 				t.Fatal(err)
 			}
-			for i := range h.Nodes {
-				h.Nodes[i].X, h.Nodes[i].Y = h.Nodes[i].X-dx, h.Nodes[i].Y-dy
-			}
-			for _, e := range h.Edges {
-				for i := range e.Points {
-					e.Points[i].X, e.Points[i].Y = e.Points[i].X-dx, e.Points[i].Y-dy
-				}
-			}
+			shift(h, -dx, -dy)
 			if !reflect.DeepEqual(g, h) {
 				t.Fatalf("turned by %d, moved by (%d, %d):\n%v\n%v\n%v", turn, dx, dy, r.Rings, g, h)
 			}
 		}
 	})
+}
+
+// otherwise is a region moved, its rings begun at another point and its holes in
+// another order.
+func otherwise(r region.Region, turn int, dx, dy int32) region.Region {
+	var out region.Region
+	for i, ring := range r.Rings {
+		k := turn % len(ring)
+		moved := slices.Concat(ring[k:], ring[:k])
+		for j := range moved {
+			moved[j].X, moved[j].Y = moved[j].X+dx, moved[j].Y+dy
+		}
+		if i > 1 {
+			out.Rings = slices.Insert(out.Rings, 1, moved)
+		} else {
+			out.Rings = append(out.Rings, moved)
+		}
+	}
+	return out
+}
+
+// shift moves a graph.
+func shift(g *axis.Graph, dx, dy int32) {
+	for i := range g.Nodes {
+		g.Nodes[i].X, g.Nodes[i].Y = g.Nodes[i].X+dx, g.Nodes[i].Y+dy
+	}
+	for _, e := range g.Edges {
+		for i := range e.Points {
+			e.Points[i].X, e.Points[i].Y = e.Points[i].X+dx, e.Points[i].Y+dy
+		}
+	}
 }
 
 // A builder that has made other axes before, or several at once, make the

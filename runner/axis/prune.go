@@ -36,55 +36,15 @@ const worth = 0.5
 
 func (p *pruner) prune(d *diagram, tolerance float64, closed bool) {
 	tolerance += 1.0 / 1024 // rounding never keeps what adds nothing
-	n := len(d.cells)
-	p.keep, p.sides, p.above = grow(p.keep, n), grow(p.sides, n), grow(p.above, n)
-	p.low, p.cost, p.far, p.firm = grow(p.low, n), grow(p.cost, n), grow(p.far, n), grow(p.firm, n)
+	root := p.reset(d, closed)
 	p.queue = p.queue[:0]
-	root := int32(-1)
-	for t := range d.cells {
-		var keep, sides uint8
-		for k, link := range d.cells[t].link {
-			if link >= 0 {
-				keep |= 1 << k
-				sides++
-			}
-		}
-		p.keep[t], p.sides[t], p.above[t] = keep, sides, -1
-		p.low[t], p.cost[t], p.far[t], p.firm[t] = 0, 0, -1, false
-		if !closed && (root < 0 || larger(&d.discs[t], &d.discs[root])) {
-			root = int32(t)
-		}
-	}
 	for t := range d.cells {
 		if p.sides[t] == 1 && int32(t) != root {
 			p.queue = append(p.queue, int32(t))
 		}
 	}
 	for head := 0; head < len(p.queue); head++ {
-		t := p.queue[head]
-		c := &d.cells[t]
-		// The one neighbour that has not been looked at.
-		k := int32(0)
-		for c.link[k] < 0 || p.above[c.link[k]>>2] == int8(c.link[k]&3) {
-			k++
-		}
-		p.above[t] = int8(k)
-		a, j := c.link[k]>>2, c.link[k]&3
-		if p.firm[t] {
-			p.firm[a] = true
-		} else {
-			cost := p.pocket(d, t, a, j, tolerance)
-			if cost > tolerance {
-				p.firm[a] = true
-			} else {
-				p.cost[t] = cost
-				p.keep[t] &^= 1 << k
-				p.keep[a] &^= 1 << j
-				if cost >= p.low[a] {
-					p.low[a], p.far[a] = cost, p.far[t]
-				}
-			}
-		}
+		a := p.leaveOut(d, p.queue[head], tolerance)
 		p.sides[a]--
 		if p.sides[a] == 1 && a != root {
 			p.queue = append(p.queue, a)
@@ -100,6 +60,58 @@ func (p *pruner) prune(d *diagram, tolerance float64, closed bool) {
 	for _, t := range p.ends {
 		p.restore(d, t)
 	}
+}
+
+// reset begins with all that is in the diagram. It returns the cell with the
+// largest disc, which stays, or -1 if there are closed ways that stay.
+func (p *pruner) reset(d *diagram, closed bool) int32 {
+	n := len(d.cells)
+	p.keep, p.sides, p.above = grow(p.keep, n), grow(p.sides, n), grow(p.above, n)
+	p.low, p.cost, p.far, p.firm = grow(p.low, n), grow(p.cost, n), grow(p.far, n), grow(p.firm, n)
+	root := int32(-1)
+	for t := range d.cells {
+		var keep, sides uint8
+		for k, link := range d.cells[t].link {
+			if link >= 0 {
+				keep |= 1 << k
+				sides++
+			}
+		}
+		p.keep[t], p.sides[t], p.above[t] = keep, sides, -1
+		p.low[t], p.cost[t], p.far[t], p.firm[t] = 0, 0, -1, false
+		if !closed && (root < 0 || larger(&d.discs[t], &d.discs[root])) {
+			root = int32(t)
+		}
+	}
+	return root
+}
+
+// leaveOut leaves out cell t and all beyond it, unless that opens too deep a
+// pocket. It returns the one neighbour that has not been looked at.
+func (p *pruner) leaveOut(d *diagram, t int32, tolerance float64) int32 {
+	c := &d.cells[t]
+	k := int32(0)
+	for c.link[k] < 0 || p.above[c.link[k]>>2] == int8(c.link[k]&3) {
+		k++
+	}
+	p.above[t] = int8(k)
+	a, j := c.link[k]>>2, c.link[k]&3
+	if p.firm[t] {
+		p.firm[a] = true
+		return a
+	}
+	cost := p.pocket(d, t, a, j, tolerance)
+	if cost > tolerance {
+		p.firm[a] = true
+		return a
+	}
+	p.cost[t] = cost
+	p.keep[t] &^= 1 << k
+	p.keep[a] &^= 1 << j
+	if cost >= p.low[a] {
+		p.low[a], p.far[a] = cost, p.far[t]
+	}
+	return a
 }
 
 // larger orders discs by radius, then from the left, then from below.
@@ -144,7 +156,7 @@ func (p *pruner) pocket(d *diagram, t, a, j int32, tolerance float64) float64 {
 	deepest := 0.0
 	i := from >> 1
 	for {
-		i = d.after[i]
+		i = d.sites.after[i]
 		if depth := p.depth(d, a, i); depth > deepest {
 			deepest = depth
 			p.far[t] = i
@@ -159,7 +171,7 @@ func (p *pruner) pocket(d *diagram, t, a, j int32, tolerance float64) float64 {
 }
 
 func (p *pruner) depth(d *diagram, a, i int32) float64 {
-	x, y := float64(d.pts[i].X)-d.discs[a].x, float64(d.pts[i].Y)-d.discs[a].y
+	x, y := float64(d.sites.pts[i].X)-d.discs[a].x, float64(d.sites.pts[i].Y)-d.discs[a].y
 	return math.Sqrt(float64(x*x)+float64(y*y)) - d.discs[a].r
 }
 

@@ -3,6 +3,7 @@ package axis
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"mahlstick/runner/plane"
@@ -19,29 +20,25 @@ func simple(rng *rand.Rand, n int, span int32) []plane.Point {
 	cross := func(a, b, c, d plane.Point) bool {
 		return plane.Turn(a, b, c) > 0 != (plane.Turn(a, b, d) > 0) && plane.Turn(c, d, a) > 0 != (plane.Turn(c, d, b) > 0)
 	}
-	for range 50 * n {
-		done := true
+	untangle := func() (done bool) {
+		done = true
 		for i := range n {
 			for j := i + 2; j < n; j++ {
-				if (j+1)%n == i {
-					continue
-				}
-				if cross(pts[i], pts[i+1], pts[j], pts[(j+1)%n]) {
-					for a, b := i+1, j; a < b; a, b = a+1, b-1 {
-						pts[a], pts[b] = pts[b], pts[a]
-					}
+				if (j+1)%n != i && cross(pts[i], pts[i+1], pts[j], pts[(j+1)%n]) {
+					slices.Reverse(pts[i+1 : j+1])
 					done = false
 				}
 			}
 		}
-		if done {
+		return done
+	}
+	for range 50 * n {
+		if untangle() {
 			break
 		}
 	}
 	if plane.Area2(pts) < 0 {
-		for a, b := 0, n-1; a < b; a, b = a+1, b-1 {
-			pts[a], pts[b] = pts[b], pts[a]
-		}
+		slices.Reverse(pts)
 	}
 	return pts
 }

@@ -76,7 +76,7 @@ func try() error {
 	}
 	lines := strings.Split(strings.TrimSpace(string(out)), "\n")
 	c := t.count
-	fmt.Printf("%d kills and %d that came too late: %d times the old result, %d times the new, %d times a part of the new, completed by the next command; %d times something unfinished was left and removed\n",
+	fmt.Printf("%d kills and %d that came too late: %d times the old result, %d times the new, %d times the new decided and completed by the next command; %d times something unfinished was left and removed\n",
 		c.kills, c.finished, c.old, c.fresh, c.mixed, c.leftovers)
 	fmt.Printf("%d impressions signed, none lost: %s\n", c.impressions, lines[len(lines)-1])
 	if c.old == 0 || c.fresh == 0 || c.leftovers == 0 {
@@ -182,9 +182,8 @@ func (t *trial) kill(i int) error {
 	return t.impressions(false)
 }
 
-// look wants the files from before or the new ones. If a new result is decided,
-// and a part of it is in its place, even a command that only reads must complete
-// it.
+// look wants the files from before or the new ones. If a new result is decided
+// and not yet in its place, even a command that only reads must complete it.
 func (t *trial) look(before, fresh map[string]string) error {
 	left, decided, err := t.Unfinished()
 	if err != nil {
@@ -197,15 +196,17 @@ func (t *trial) look(before, fresh map[string]string) error {
 	if err != nil {
 		return err
 	}
+	isOld, isNew := maps.Equal(after, before), maps.Equal(after, fresh)
 	switch {
-	case maps.Equal(after, before):
+	case !decided && isOld:
 		t.count.old++
-		return nil
-	case maps.Equal(after, fresh):
+	case !decided && isNew:
 		t.count.fresh++
-		return nil
 	case !decided:
 		return fmt.Errorf("neither the old result nor the new one: %v", after)
+	}
+	if !decided {
+		return nil
 	}
 	t.count.mixed++
 	if name := results.Mixed(after, before, fresh); name != "" {

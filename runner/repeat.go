@@ -16,29 +16,29 @@ import (
 	"mahlstick/runner/record"
 )
 
-// Repeat is one impression evaluated again.
+// Repeat is an impression made again.
 type Repeat struct {
 	ID impression.ID
-	// Gone says that the impression is not there.
+	// Gone is true where the impression is missing.
 	Gone   bool
 	Frozen *impression.Frozen
 	// Comparison is nil where the frozen inputs could not be evaluated.
 	Comparison *impression.Comparison
-	// Problems tells what is wrong with the frozen inputs now, "" for nothing.
+	// Problems lists the errors of the frozen inputs, "" for none.
 	Problems string
-	// Why says what is known of the reason, where there is no comparison.
+	// Why is what is known of the reason, where there is no comparison.
 	Why string
 	Err error // about the disk
 }
 
-// Tampered says whether what was signed does not stand where it was put.
+// Tampered is true where the signed files are not as they were signed, or not at
+// their place.
 func (r *Repeat) Tampered() bool {
 	return r.Gone || r.Frozen != nil && !r.Frozen.Whole() || r.Misplaced() != ""
 }
 
-// Misplaced names the impression whose record stands in the place of this one,
-// "" where it is its own: one that was copied or moved there has taken the
-// place of what was signed.
+// Misplaced is the name of another impression that was copied or moved to the
+// place of this one, "" where there is none.
 func (r *Repeat) Misplaced() string {
 	if r.Frozen == nil || r.Frozen.Record == nil {
 		return ""
@@ -53,7 +53,7 @@ func (r *Repeat) Misplaced() string {
 	return ""
 }
 
-// Differs says whether the impression does not come out again.
+// Differs is true where the impression is not reproduced.
 func (r *Repeat) Differs() bool {
 	return r.Problems != "" || r.Comparison != nil && !r.Comparison.Same()
 }
@@ -107,7 +107,7 @@ func RepeatAll(logbook string, ids []impression.ID, workers int, done func(n int
 // maxAhead bounds how many results a worker gets ahead of one that takes long.
 const maxAhead = 16
 
-// RepeatOne evaluates one impression again, on so many cores; 0 for all.
+// RepeatOne evaluates one impression again, on so many cores; 0 is all of them.
 func RepeatOne(logbook string, id impression.ID, workers int) *Repeat {
 	r := &Repeat{ID: id}
 	dir := filepath.Join(logbook, filepath.FromSlash(id.Folder()))

@@ -14,6 +14,7 @@ import (
 
 	"mahlstick/runner"
 	"mahlstick/runner/impression"
+	"mahlstick/runner/record"
 )
 
 // Repeats are told in the order of the list, however many work at them, and
@@ -84,28 +85,12 @@ func TestRepeatBesideRuns(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	results := []*runner.Result{slower, mustRun(t, recipe, runner.Options{})}
+	results := [2]*runner.Result{slower, mustRun(t, recipe, runner.Options{})}
 	store := runner.LogbookOf(studio)
 	store.Wait = time.Minute
 	var over atomic.Bool
 	writes := make(chan int)
-	go func() {
-		n := 0
-		for ; !over.Load(); n++ {
-			r := results[n%2]
-			if _, err := r.Write(store); err != nil {
-				t.Error(err)
-			}
-			if n%20 == 0 {
-				run := *r // signing turns the result into that of the impression
-				run.Outputs = slices.Clone(r.Outputs)
-				if _, _, err := run.Sign(store, ""); err != nil {
-					t.Error(err)
-				}
-			}
-		}
-		writes <- n
-	}()
+	go func() { writes <- writeUntil(t, store, results, &over) }()
 	const repeats = 200
 	told := 0
 	for n := range repeats {
@@ -129,4 +114,25 @@ func TestRepeatBesideRuns(t *testing.T) {
 	if told != repeats || n < 20 {
 		t.Errorf("%d repeats told, %d runs", told, n)
 	}
+}
+
+// writeUntil writes two results of a job in turn, and signs now and then, until
+// it is over; it is the number of runs.
+func writeUntil(t *testing.T, store record.Store, results [2]*runner.Result, over *atomic.Bool) int {
+	n := 0
+	for ; !over.Load(); n++ {
+		r := results[n%2]
+		if _, err := r.Write(store); err != nil {
+			t.Error(err)
+		}
+		if n%20 != 0 {
+			continue
+		}
+		run := *r // signing turns the result into that of the impression
+		run.Outputs = slices.Clone(r.Outputs)
+		if _, _, err := run.Sign(store, ""); err != nil {
+			t.Error(err)
+		}
+	}
+	return n
 }

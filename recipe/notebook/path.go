@@ -138,12 +138,8 @@ func badLink(root fs.FS, name string) (link, how string) {
 // is in the file is checked later.
 func checkRecipe(root fs.FS, name string, at source.Place) problem.List {
 	fix := problem.Advise("write the path of a recipe, such as heron/heron.md")
-	base := strings.TrimSuffix(path.Base(name), ".md")
-	for _, near := range []string{name + ".md", path.Join(path.Dir(name), base, base+".md")} {
-		if info, err := fs.Stat(root, near); err == nil && info.Mode().IsRegular() {
-			fix = problem.Advise("did you mean " + near + "?")
-			break
-		}
+	if near := nearRecipe(root, name); near != "" {
+		fix = problem.Advise("did you mean " + near + "?")
 	}
 	var list problem.List
 	info, err := fs.Stat(root, name)

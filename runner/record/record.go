@@ -1,5 +1,5 @@
-// Package record keeps what a run read, worked out and wrote, and puts a
-// result on the disk as a whole or not at all.
+// Package record has the record of a run, with its inputs, values and outputs,
+// and writes a result to the disk, all of it or nothing.
 package record
 
 import (
@@ -13,18 +13,18 @@ import (
 	"strconv"
 )
 
-// RecordName is the record's file in a job's folder.
+// RecordName is the file name of the record in a job's folder.
 const RecordName = "record.json"
 
-// Engine numbers the way in which programs are made. It rises with every
-// change that alters a byte of any program, and CHANGELOG.md tells why.
+// Engine is the number of the way in which programs are made. Every change that
+// alters a byte of any program raises it, and CHANGELOG.md explains the change.
 const Engine = 4
 
-// Version names this mahlstick. A record states it, so that it is known with
-// which one its programs can be made again; so its middle number is the engine.
+// Version is the version of this program. It is in each record, so that you know
+// which version makes the same programs again; its middle number is the engine.
 const Version = "0.4.0"
 
-// Record is one run: no clock, no host, no path outside the studio.
+// Record is one run, without a time, a host or a path outside the studio.
 type Record struct {
 	Engine  int    `json:"engine"`
 	Version string `json:"version"`
@@ -39,18 +39,19 @@ type Record struct {
 	Checks     []Check     `json:"checks"`
 }
 
-// Impression is what makes a run a signed one.
+// Impression is the number and the circumstances of a signed run.
 type Impression struct {
 	Number  int `json:"number"`       // from 1
 	Edition int `json:"of,omitempty"` // 0 where no edition is stated
-	// Despite is the reason why it was signed although something spoke
-	// against it; Because is what that was.
+	// Because lists what was out of date, changed by hand or broke a rule when
+	// it was signed; Despite is the reason given for signing all the same. Files
+	// that were changed by hand need none.
 	Despite string   `json:"despite,omitempty"`
 	Because []string `json:"because,omitempty"`
 }
 
-// String is the number as it stands on a sheet: "3/10", or "3" where no
-// edition is stated.
+// String is the number as it is written on a sheet: "3/10", or "3" without an
+// edition.
 func (i *Impression) String() string {
 	switch {
 	case i == nil:
@@ -76,11 +77,11 @@ type Value struct {
 	Default bool   `json:"default,omitempty"`
 }
 
-// InText is the name of values that stand in the page's text alone. Prose and
-// what is written under Results may hold such; no program depends on them.
+// InText is the name of values that are only in the page's text, in prose or
+// under Results. No program depends on them.
 const InText = "in the text"
 
-// Check is a rule that a program was held against.
+// Check is a rule that a program was checked for.
 type Check struct {
 	Program string `json:"program"`
 	Rule    string `json:"rule"`
@@ -98,9 +99,9 @@ func Hash(data []byte) string {
 // NewFile describes a file.
 func NewFile(name string, data []byte) File { return File{name, len(data), Hash(data)} }
 
-// JSON writes the record with its keys in a fixed order and one fact a line,
-// so that version control shows what changed. The last line is the seal: the
-// hash of all that stands before it.
+// JSON is the record with its keys in a fixed order and one fact a line, so that
+// version control shows what changed. The last line is the seal: the hash of all
+// lines before it.
 func (r *Record) JSON() []byte {
 	var out bytes.Buffer
 	out.WriteString("{\n")
@@ -122,11 +123,11 @@ func (r *Record) JSON() []byte {
 	return append(out.Bytes(), seal(out.Bytes())...)
 }
 
-// seal is the end of a record that begins with the text.
+// seal is the last line of a record that begins with the text.
 func seal(text []byte) string { return fmt.Sprintf("\"seal\": %q\n}\n", Hash(text)) }
 
-// Sealed says whether a record stands as it was written: its seal is that of
-// the text before it.
+// Sealed is true for a record that was not changed since it was written: its
+// seal is the hash of the text before it.
 func Sealed(data []byte) bool {
 	at := len(data) - len(seal(nil))
 	return at >= 0 && string(data[at:]) == seal(data[:at])
@@ -158,9 +159,8 @@ func one(v any) string {
 	return string(bytes.TrimSpace(line.Bytes()))
 }
 
-// Parse reads a record back. A field that it does not know is an error: the
-// record is of a newer mahlstick, or not ours. Whether the record is as it was
-// written is for Sealed to say.
+// Parse reads a record. An unknown field is an error: the record is by a newer
+// version, or not ours. It does not check the seal.
 func Parse(data []byte) (*Record, error) {
 	if len(data) > MaxBytes {
 		return nil, fmt.Errorf("%s cannot be read: it has more than %d MB", RecordName, MaxBytes>>20)
@@ -174,7 +174,7 @@ func Parse(data []byte) (*Record, error) {
 	err := d.Decode(&r)
 	if err == nil {
 		if _, end := d.Token(); end != io.EOF {
-			err = errors.New("something stands behind it")
+			err = errors.New("there is more text after its end")
 		}
 	}
 	if err != nil {

@@ -51,6 +51,10 @@ func (a *assembler) layer(record *binding.Record) (layer model.Layer, ok bool) {
 	layer.EdgesFirst = l.word("edges") == "first"
 	layer.Hairlines = l.word("hairlines") == "paint"
 	layer.LongerEntries = l.word("entries") == "longer"
+	layer.Bare = map[string]model.Bare{"allow": model.AllowBare, "refuse": model.RefuseBare}[l.word("bare")]
+	if c := record.Cells["bare"]; c != nil {
+		layer.BarePlace = c.Source.Place
+	}
 	layer.CheckStrip = l.word("check strip") == "yes"
 	if c := record.Cells["drawing layer"]; c != nil {
 		layer.DrawingLayer, layer.DrawingLayerPlace = c.Source.String, c.Source.Place

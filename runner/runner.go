@@ -109,6 +109,10 @@ func RunIn(studio *recipe.Studio, name string, opt Options) (*Result, problem.Li
 	if err != nil {
 		return nil, problems, err
 	}
+	problems = append(problems, proving.CheckBare(proven)...)
+	if problems.HasErrors() {
+		return nil, problems, nil
+	}
 	progress("page")
 	r := &Result{Studio: studio.Dir, Job: job, Layers: proven, walk: writeWalk(moved, job), problems: problems}
 	r.inputs = inputFiles(job.Files, drawings.Files, attachments)

@@ -116,6 +116,16 @@ const (
 	Strokes
 )
 
+// Bare says what happens where much of a layer is not painted.
+type Bare int8
+
+// Bare paper is a warning, or allowed, or an error.
+const (
+	WarnBare Bare = iota
+	AllowBare
+	RefuseBare
+)
+
 // Lanes says which way the lanes run that fill a place wider than the brush.
 type Lanes int8
 
@@ -149,12 +159,14 @@ type Layer struct {
 	OffsetX           float64
 	OffsetY           float64
 	Inside            Inside
-	Overlap           float64   // share of a lane's width, 0 to 0.9; default 0.15
-	Lanes             Lanes     // how a place wider than the brush is filled
-	LaneAngle         float64   // of straight lanes, counter-clockwise from x to the right
-	LaneMargin        float64   // mm by which lanes are narrower than the widest mark
-	EdgesFirst        bool      // what is nearer the edge than lanes, and corners, before the lanes
-	Hairlines         bool      // paint what is narrower than the lightest mark with the lightest touch; false leaves it
+	Overlap           float64 // share of a lane's width, 0 to 0.9; default 0.15
+	Lanes             Lanes   // how a place wider than the brush is filled
+	LaneAngle         float64 // of straight lanes, counter-clockwise from x to the right
+	LaneMargin        float64 // mm by which lanes are narrower than the widest mark
+	EdgesFirst        bool    // what is nearer the edge than lanes, and corners, before the lanes
+	Hairlines         bool    // paint what is narrower than the lightest mark with the lightest touch; false leaves it
+	Bare              Bare
+	BarePlace         source.Place
 	Width             WidthFunc // width of open lines by formula; nil where the recipe gives none
 	WidthPlace        source.Place
 	Tolerance         float64 // mm by which the painted edge may differ from the drawn one; default 0.02

@@ -13,6 +13,7 @@ const (
 	BadCount          Code = "bad-count"
 	BadSpline         Code = "bad-spline"
 	BadValue          Code = "bad-value"
+	BarePaper         Code = "bare-paper"
 	BeyondReach       Code = "beyond-reach"
 	BlockInItself     Code = "block-in-itself"
 	ChangedWhileRead  Code = "changed-while-read"
@@ -167,6 +168,7 @@ var explanations = []Explained{
 	{BadCount, "A count in the drawing cannot be."},
 	{BadSpline, "A spline of the drawing cannot be followed."},
 	{BadValue, "A value in the drawing cannot be."},
+	{BarePaper, "More than a hundredth of what is drawn on a layer is not painted."},
 	{BeyondReach, "A point of the drawing lies farther out than any sheet."},
 	{BlockInItself, "A block of the drawing holds a copy of itself."},
 	{ChangedWhileRead, "Somebody wrote to a file while it was read."},

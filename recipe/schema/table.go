@@ -105,6 +105,8 @@ var Sections = []Section{
 				Help: "When the parts of a wide place that are nearer to its edge than the passes, and its corners, are painted."},
 			{Word: "hairlines", Kind: Choice, Choices: []string{"paint", "leave"}, Default: "paint",
 				Help: "What is done with places narrower than the lightest mark. Necks shorter than it is wide are painted."},
+			{Word: "bare", Kind: Choice, Choices: []string{"allow", "refuse"}, Example: "refuse",
+				Help: "What happens where more than 1 % of what is drawn stays bare: it is allowed, or an error that writes nothing; without a word, a warning."},
 			{Word: "width", Kind: WidthFormula, Unit: quantity.MM, Bound: Above0, Most: deepest, UsualLow: 0.1, UsualHigh: 20,
 				Example: "`0.4*mm + 1.2*mm*along`", Help: "The width of open lines: a length, or a formula with along, from_start, length, bend and tremor()."},
 			{Word: "tolerance", Unit: quantity.MM, Bound: Above0, Most: 10, Default: "0.02 mm", UsualLow: 0.005, UsualHigh: 0.2,

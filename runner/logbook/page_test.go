@@ -102,6 +102,35 @@ func compare(t *testing.T, golden string, got []byte) {
 	}
 }
 
+// The page of programs that break a rule says so, and nothing that the broken
+// rule would have made sure of.
+func TestPageOfBrokenRules(t *testing.T) {
+	kept := []string{"All rules hold", "These programs never start one"}
+	broken := []string{"Do not run these programs: 1 rule is broken.", "<strong>1 rule is broken.</strong> The job was signed despite that"}
+	for _, c := range []struct {
+		ok         bool
+		has, lacks []string
+	}{{true, kept, broken}, {false, broken, kept}} {
+		p := sample()
+		p.Edition = "3"
+		p.Checks[1].OK = c.ok
+		html, err := p.Render()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, text := range c.has {
+			if !strings.Contains(string(html), text) {
+				t.Errorf("rules hold: %v; the page lacks %q", c.ok, text)
+			}
+		}
+		for _, text := range c.lacks {
+			if strings.Contains(string(html), text) {
+				t.Errorf("rules hold: %v; the page says %q", c.ok, text)
+			}
+		}
+	}
+}
+
 // The page must be well nested, fetch nothing, run nothing, and have no two
 // elements of one id and no link to an id that is not there.
 func TestPageStandsAlone(t *testing.T) {

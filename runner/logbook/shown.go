@@ -11,6 +11,7 @@ type shown struct {
 	*Page
 	rowIDs map[string]string // ids of rows, cells and brushes, by their names in formulas
 	Total  Total
+	Broken int // rules that a program breaks
 }
 
 // Total is the sum over all layers.
@@ -27,6 +28,11 @@ func newShown(p *Page) *shown {
 		s.Total.Painted += l.Painted
 		s.Total.Seconds += l.Seconds
 		s.Total.CheckStrips = s.Total.CheckStrips || len(l.Strip) > 0
+	}
+	for _, c := range p.Checks {
+		if !c.OK {
+			s.Broken++
+		}
 	}
 	return s
 }

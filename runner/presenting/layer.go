@@ -2,19 +2,14 @@ package presenting
 
 import (
 	"fmt"
-	"math"
-	"strings"
 
-	"mahlstick/recipe/arith"
 	"mahlstick/recipe/brush"
+	"mahlstick/recipe/format"
 	"mahlstick/recipe/model"
 	"mahlstick/runner/drawing"
 	"mahlstick/runner/logbook"
-	"mahlstick/runner/motion"
-	"mahlstick/runner/plane"
 	"mahlstick/runner/proof"
 	"mahlstick/runner/region"
-	"mahlstick/runner/register"
 	"mahlstick/runner/stage"
 	"mahlstick/runner/stroke"
 )
@@ -96,47 +91,6 @@ func strokeRows(l stage.Proven) []logbook.StrokeRow {
 	return out
 }
 
-// leastTolerance (mm) is what callipers tell on wet ink; common practice, no
-// source.
-const leastTolerance = 0.05
-
-// stripTolerance is by how much (mm) a mark of the check strip may differ from
-// what is expected: two standard uncertainties of the height, by the brush's
-// slope there, and never less than leastTolerance. The height of the bed lies
-// evenly within ± bed (mm).
-func stripTolerance(k motion.StripMark, b *model.Brush, bed float64) float64 {
-	slope, err := b.Curve.Slope(k.Press)
-	if err != nil {
-		return leastTolerance
-	}
-	u := arith.Hypot(b.Touch, bed/math.Sqrt(3))
-	return max(leastTolerance, float64(2*slope*u))
-}
-
-// stripDepth is how much more press (mm) makes the strip's middle mark 0.1 mm
-// wider.
-func stripDepth(strip []motion.StripMark, b *model.Brush) float64 {
-	if len(strip) == 0 {
-		return 0
-	}
-	slope, err := b.Curve.Slope(strip[len(strip)/2].Press)
-	if err != nil || slope <= 0 {
-		return 0
-	}
-	return 0.1 / slope
-}
-
-// stripAt says where the check strip is.
-func stripAt(strip []motion.StripMark) string {
-	if len(strip) == 0 {
-		return ""
-	}
-	first, last := strip[0], strip[len(strip)-1]
-	x0, y0 := first.From.MM()
-	x1, y1 := last.To.MM()
-	return fmt.Sprintf("from %.0f, %.0f to %.0f, %.0f mm on the sheet", x0, y0, x1, y1)
-}
-
 // mendedView counts what was mended in the outlines, by kind.
 func mendedView(regions *region.Result) []logbook.Count {
 	var out []logbook.Count
@@ -147,48 +101,12 @@ func mendedView(regions *region.Result) []logbook.Count {
 			i = len(out)
 			index[m.Fault] = i
 			x, y := m.At.MM()
-			out = append(out, logbook.Count{What: m.Fault.String(), Why: fmt.Sprintf("%.1f, %.1f mm on the sheet, %s:%d", x, y, m.Place.Name(), m.Place.Line())})
+			where := fmt.Sprintf("%s on the sheet, %s:%d", format.Page.Place(x, y), m.Place.Name(), m.Place.Line())
+			out = append(out, logbook.Count{What: m.Fault.String(), Why: where})
 		}
 		out[i].N += m.N
 	}
 	return out
-}
-
-// sizeView is the extent of what is drawn, in a sentence.
-func sizeView(contours []register.Contour) string {
-	if len(contours) == 0 {
-		return ""
-	}
-	box := plane.Bounds(contours[0].Points)
-	for _, c := range contours[1:] {
-		b := plane.Bounds(c.Points)
-		box.Min.X, box.Min.Y = min(box.Min.X, b.Min.X), min(box.Min.Y, b.Min.Y)
-		box.Max.X, box.Max.Y = max(box.Max.X, b.Max.X), max(box.Max.Y, b.Max.Y)
-	}
-	return fmt.Sprintf("It measures %.1f × %.1f mm. ", plane.MM(box.Max.X-box.Min.X), plane.MM(box.Max.Y-box.Min.Y))
-}
-
-// placedView says how the marks put the drawing on the sheet.
-func placedView(p register.Placement, m *model.Layer) string {
-	if len(p.Marks) == 0 {
-		return "Placed as drawn."
-	}
-	var names []string
-	for _, f := range p.Marks {
-		names = append(names, f.Name)
-	}
-	text := fmt.Sprintf("Moved by %.2f, %.2f mm", p.DX, p.DY)
-	if p.TurnDeg != 0 {
-		text += fmt.Sprintf(" and turned by %.3f°", p.TurnDeg)
-	}
-	text += " by the mark “" + strings.Join(names, "” and “") + "”"
-	if len(names) > 1 {
-		text += fmt.Sprintf(", which then lie %.3f mm from their places", p.RMS)
-	}
-	if m.OffsetX != 0 || m.OffsetY != 0 {
-		text += fmt.Sprintf(", the layer's offset of %.2f, %.2f mm included", m.OffsetX, m.OffsetY)
-	}
-	return strings.ReplaceAll(text, "-", "−") + "."
 }
 
 // ahead is how far (mm) the brush of a program is led ahead of its mark at

@@ -22,8 +22,8 @@ func pile(n int) string {
 	return b.String()
 }
 
-// What one job may cost is bounded for all its notebooks together, and told
-// once.
+// What one job may cost is bounded for all its notebooks together, and
+// reported once.
 func TestBounds(t *testing.T) {
 	ink := func(name, more string) string {
 		return "# " + name + "\n## Ink\n| i | |\n|---|---|\n| colour | #123456 |\n\n" + more

@@ -9,14 +9,14 @@ import (
 )
 
 // Published data as the swatch of a brush, asked by formulas of the recipe:
-// press and width stand for x and y in mm.
+// press and width are x and y in mm.
 //
 // RPN 14: F. N. Fritsch, R. E. Carlson, SIAM J. Numer. Anal. 17 (1980) 238-246;
 // between its points by two libraries with the slopes of Fritsch and Butland
 // 1984. Akima 3: H. Akima, J. ACM 17 (1970) 589-602, in the spacing of Fritsch
 // and Carlson; between its points by the same libraries. Isotonic: the examples
 // of the R manual's page on isoreg (R Core Team), 10 mm wider and each ± 5 mm,
-// so that nothing but their mean can be told.
+// so that only their mean is known.
 func TestPublishedCurves(t *testing.T) {
 	type pair struct{ press, width string }
 	for _, test := range []struct {

@@ -18,7 +18,7 @@ import (
 	"mahlstick/recipe/source"
 )
 
-// Any recipe with any brush beside it: no panic, every place inside its file,
+// Any recipe with any brush notebook: no panic, every place inside its file,
 // the same job and the same list twice, every mend applicable or advice.
 func FuzzRecipe(f *testing.F) {
 	heron, err := os.ReadFile("testdata/studio/heron/heron.md")
@@ -79,33 +79,44 @@ func snapshot(t *testing.T, root fstest.MapFS) string {
 		t.Fatal(err)
 	}
 	for _, p := range list {
-		inside := func(at source.Place) {
-			if !at.Known() || at.Start < 0 || at.End < at.Start || at.End > len(at.File.Data) {
-				t.Errorf("%s stands at %d to %d", p, at.Start, at.End)
-			}
-		}
-		inside(p.Place)
-		for _, related := range p.Related {
-			inside(related.Place)
-		}
-		if p.Fix.None() {
-			t.Errorf("%s has no mend", p)
-		}
-		if data, ok := p.Fixed(); ok && bytes.Equal(data, p.Place.File.Data) {
-			t.Errorf("%s: the fix changes nothing", p)
-		}
+		checkFuzzed(t, p)
 	}
 	if !list.HasErrors() {
-		for _, l := range job.Layers {
-			if l.Brush == nil || l.Brush.Curve == nil || l.Feed <= 0 || l.Ink.Hex == "" || l.Drawing == "" {
-				t.Errorf("a layer without errors is not whole: %+v", l)
-			}
-		}
-		stated := slices.ContainsFunc(job.Page, func(b model.Block) bool { return b.Section.Word == "Registration" })
-		if len(job.Layers) == 0 || stated && len(job.Marks) == 0 || job.Sheet.Width <= 0 || job.Machine.ReachX <= 0 {
-			t.Errorf("a job without errors is not whole: %+v", job)
-		}
+		checkWhole(t, job)
 	}
 	fmt.Fprintf(&b, "%+v %+v %+v %+v %+v %+v", job.Facts, job.Workings, job.Page, job.Results, job.Sheet, job.Machine)
 	return b.String()
+}
+
+func checkFuzzed(t *testing.T, p problem.Problem) {
+	t.Helper()
+	inside := func(at source.Place) {
+		if !at.Known() || at.Start < 0 || at.End < at.Start || at.End > len(at.File.Data) {
+			t.Errorf("%s is at %d to %d", p, at.Start, at.End)
+		}
+	}
+	inside(p.Place)
+	for _, related := range p.Related {
+		inside(related.Place)
+	}
+	if p.Fix.None() {
+		t.Errorf("%s has no fix", p)
+	}
+	if data, ok := p.Fixed(); ok && bytes.Equal(data, p.Place.File.Data) {
+		t.Errorf("%s: the fix changes nothing", p)
+	}
+}
+
+// checkWhole checks a job without errors.
+func checkWhole(t *testing.T, job *model.Job) {
+	t.Helper()
+	for _, l := range job.Layers {
+		if l.Brush == nil || l.Brush.Curve == nil || l.Feed <= 0 || l.Ink.Hex == "" || l.Drawing == "" {
+			t.Errorf("a layer without errors is not whole: %+v", l)
+		}
+	}
+	stated := slices.ContainsFunc(job.Page, func(b model.Block) bool { return b.Section.Word == "Registration" })
+	if len(job.Layers) == 0 || stated && len(job.Marks) == 0 || job.Sheet.Width <= 0 || job.Machine.ReachX <= 0 {
+		t.Errorf("a job without errors is not whole: %+v", job)
+	}
 }

@@ -186,7 +186,7 @@ func TestFacts(t *testing.T) {
 				t.Errorf("%+v", f)
 			}
 		} else if !f.Place.Known() {
-			t.Errorf("%+v stands nowhere", f)
+			t.Errorf("%+v has no place", f)
 		}
 		if f.Was != "" {
 			got = append(got, row{f.Section.String(), f.Word, f.Name, f.Value, f.Was, f.Place.String(), f.WasPlace.String()})
@@ -201,7 +201,7 @@ func TestFacts(t *testing.T) {
 		t.Error(diff)
 	}
 	if defaults < 25 {
-		t.Errorf("only %d defaults are told", defaults)
+		t.Errorf("only %d defaults are listed", defaults)
 	}
 	if job.Machine.Bed != 0.05 || job.Machine.ReachX != 280 || job.Brushes[1].SafePress != 4.5 || job.Brushes[1].WidestMark != 2.4 {
 		t.Errorf("%+v %+v", job.Machine, job.Brushes[1])

@@ -68,7 +68,7 @@ func TestUnreachableNames(t *testing.T) {
 	}
 }
 
-// What a linked notebook works out it works out by itself: the job's own
+// The formulas of a linked notebook see only that notebook: the job's own
 // values change nothing there.
 func TestNotebooksDoNotSeeTheJob(t *testing.T) {
 	job, _ := mustRead(t, withFiles(t, nil, "## Layers",
@@ -81,7 +81,7 @@ func TestNotebooksDoNotSeeTheJob(t *testing.T) {
 		t.Errorf("the notebook's flank is %s", got)
 	}
 	if got := all["fine_sable.half_width"]; !strings.HasPrefix(got.Filled, "3.0 mm") {
-		t.Errorf("the house takes %s", got.Filled)
+		t.Errorf("the built-in formulas take %s", got.Filled)
 	}
 	_, list := recipe.Read(withFiles(t, map[string]string{
 		"brushes/fine-sable.md": "# Fine sable\n## Brush\n| brush | |\n|---|---|\n| widest mark | `secret` |\n| safe press | 5 mm |\n",
@@ -139,7 +139,7 @@ func TestFragments(t *testing.T) {
 	for fragment, want := range map[string]string{"#worn-one": "worn_one", "#brush-worn-one": "worn_one", "#fine": "fine"} {
 		job, _ := mustRead(t, withFiles(t, map[string]string{"brushes/two.md": two}, "fine-sable.md", "two.md"+fragment), "heron/reeds.md")
 		if job.Brushes[0].Name != want {
-			t.Errorf("%s gives %s", fragment, job.Brushes[0].Name)
+			t.Errorf("%s leads to %s", fragment, job.Brushes[0].Name)
 		}
 	}
 }

@@ -73,7 +73,7 @@ func (a *assembler) turned(d *binding.Definition) int {
 	return int(quarters)
 }
 
-// Words for the two ways in which a named sheet may stand.
+// The two ways to turn a sheet with a name.
 const (
 	portrait  = "portrait"
 	landscape = "landscape"

@@ -30,7 +30,7 @@ func TestReadUndrawn(t *testing.T) {
 		}
 	}
 
-	// What is there and no file is told as ever, and so is a missing brush.
+	// A folder in place of a drawing is still reported, and so is a missing brush.
 	files["heron/bird.dxf/inside.dxf"] = &fstest.MapFile{Data: []byte("0\nEOF\n")}
 	delete(files, "brushes/broad.md")
 	_, list = recipe.ReadUndrawn(files, "heron/heron.md")

@@ -42,88 +42,90 @@ func studio(t testing.TB) fstest.MapFS {
 const wrongRecipe = "heron/reeds.md"
 
 // Each archive holds the files that differ from the test studio, the messages
-// as they are printed ("want"), and, where a mend is advice, what a reader
-// would change ("edit": old => new). The mends are carried out one after the
-// other; then the recipe must pass.
+// as they are printed ("want"), and, where a fix is advice, what a reader would
+// change ("edit": old => new). The fixes are applied one after the other; then
+// the recipe must pass.
 func TestWrongRecipes(t *testing.T) {
 	names, err := filepath.Glob("testdata/wrong/*.txtar")
 	if err != nil || len(names) < 20 {
 		t.Fatal(len(names), err)
 	}
 	for _, name := range names {
-		t.Run(strings.TrimSuffix(filepath.Base(name), ".txtar"), func(t *testing.T) {
-			archive, err := txtar.ParseFile(name)
-			if err != nil {
-				t.Fatal(err)
-			}
-			root := studio(t)
-			var want *txtar.File
-			edits := ""
-			for i, f := range archive.Files {
-				switch f.Name {
-				case "want":
-					want = &archive.Files[i]
-				case "edit":
-					edits = string(f.Data)
-				default:
-					root[f.Name] = &fstest.MapFile{Data: f.Data}
-				}
-			}
-			_, list := recipe.Read(root, wrongRecipe)
-			var printed bytes.Buffer
-			if err := problem.Print(&printed, list); err != nil {
-				t.Fatal(err)
-			}
-			if *update {
-				want.Data = printed.Bytes()
-				if err := os.WriteFile(name, txtar.Format(archive), 0o644); err != nil {
-					t.Fatal(err)
-				}
-			}
-			if diff := cmp.Diff(string(want.Data), printed.String()); diff != "" {
-				t.Error(diff)
-			}
-			if len(list) == 0 {
-				t.Fatal("nothing is wrong with it")
-			}
-			for _, p := range list {
-				if p.Fix.None() || !p.Place.Known() {
-					t.Errorf("%s has no mend or no place", p)
-				}
-			}
-			mendAll(t, root, list, edits)
-		})
+		t.Run(strings.TrimSuffix(filepath.Base(name), ".txtar"), func(t *testing.T) { checkWrong(t, name) })
 	}
 }
 
-// mendAll carries out mends until no error is left.
-func mendAll(t *testing.T, root fstest.MapFS, list problem.List, edits string) {
+func checkWrong(t *testing.T, name string) {
+	archive, err := txtar.ParseFile(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	root := studio(t)
+	var want *txtar.File
+	edits := ""
+	for i, f := range archive.Files {
+		switch f.Name {
+		case "want":
+			want = &archive.Files[i]
+		case "edit":
+			edits = string(f.Data)
+		default:
+			root[f.Name] = &fstest.MapFile{Data: f.Data}
+		}
+	}
+	_, list := recipe.Read(root, wrongRecipe)
+	var printed bytes.Buffer
+	if err := problem.Print(&printed, list); err != nil {
+		t.Fatal(err)
+	}
+	if *update {
+		want.Data = printed.Bytes()
+		if err := os.WriteFile(name, txtar.Format(archive), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if diff := cmp.Diff(string(want.Data), printed.String()); diff != "" {
+		t.Error(diff)
+	}
+	if len(list) == 0 {
+		t.Fatal("nothing is wrong with it")
+	}
+	for _, p := range list {
+		if p.Fix.None() || !p.Place.Known() {
+			t.Errorf("%s has no fix or no place", p)
+		}
+	}
+	fixAll(t, root, list, edits)
+}
+
+// fixAll applies fixes until no error is left.
+func fixAll(t *testing.T, root fstest.MapFS, list problem.List, edits string) {
 	t.Helper()
 	for range 20 {
 		if !list.HasErrors() {
 			return
 		}
-		mended := false
+		fixed := false
 		for _, p := range list {
 			if p.Severity != problem.Error {
 				continue
 			}
 			if data, ok := p.Fixed(); ok {
 				root[p.Place.Name()] = &fstest.MapFile{Data: data}
-				mended = true
+				fixed = true
 				break
 			}
 		}
-		if !mended {
+		if !fixed {
 			if edits == "" {
-				t.Fatalf("no mend can be carried out: %v", list)
+				t.Fatalf("no fix can be applied: %v", list)
 			}
 			edit(t, root, edits)
 			edits = ""
 		}
 		_, list = recipe.Read(root, wrongRecipe)
 	}
-	t.Errorf("the mends do not help: %v\n%s", list, root[wrongRecipe].Data)
+	t.Errorf("the fixes do not help: %v\n%s", list, root[wrongRecipe].Data)
 }
 
 func edit(t *testing.T, root fstest.MapFS, edits string) {

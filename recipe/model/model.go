@@ -26,7 +26,7 @@ type Job struct {
 	Layers   []Layer  // in the order of painting
 	Marks    []Mark
 	Facts    []Fact            // every row and cell that counts, stated or by default
-	Workings []working.Working // every formula, in the order in which they stand
+	Workings []working.Working // every formula, in the order of the text
 	InText   []InText          // formulas in the text of the page, by their letters
 	Page     []Block           // the recipe as prose for the logbook
 	Results  []Result
@@ -72,7 +72,7 @@ type Machine struct {
 	LoweringFeed float64 // down to the paper and up again
 	ZFeed        float64 // the fastest that Z can move
 	Acceleration float64
-	Bed          float64 // half the width of the band in which the bed's height lies (±)
+	Bed          float64 // half the width of the band of the bed's height (±)
 	Decimals     int     // decimals of a coordinate in programs, 3 or 4
 	Place        source.Place
 }
@@ -81,7 +81,7 @@ type Machine struct {
 type Brush struct {
 	Name       string // folded, such as "fine_sable"
 	Title      string // as written
-	File       string // name of the notebook it stands in
+	File       string // name of its notebook
 	WidestMark float64
 	SafePress  float64
 	Touch      float64 // standard uncertainty of touching off
@@ -167,7 +167,7 @@ type Layer struct {
 	Hairlines         bool    // paint what is narrower than the lightest mark with the lightest touch; false leaves it
 	Bare              Bare
 	BarePlace         source.Place
-	Width             WidthFunc // width of open lines by formula; nil where the recipe gives none
+	Width             WidthFunc // width of open lines by formula; nil where the recipe states none
 	WidthPlace        source.Place
 	Tolerance         float64 // mm by which the painted edge may differ from the drawn one; default 0.02
 	Gap               float64 // mm between loose ends that still join; default 0.05
@@ -192,7 +192,7 @@ type WidthFunc interface {
 type Mark struct {
 	Name         string
 	X, Y, Size   float64
-	DrawingLayer string // the drawing layer it stands on, "" to find it by size
+	DrawingLayer string // the drawing layer it is on, "" to find it by size
 	Place        source.Place
 }
 
@@ -222,7 +222,7 @@ type Fact struct {
 	Section Section
 	Word    string   // "safe press"
 	Name    string   // "fine_sable.safe_press"
-	Also    []string // names by which formulas reach the row it stands for in a linked notebook
+	Also    []string // names by which formulas reach the linked notebook's row that it replaces
 	Value   string   // "5.0 mm", ready to be shown
 	Default bool     // nobody stated it
 	// Was is the linked notebook's value where the recipe overrides it, or "".
@@ -231,11 +231,11 @@ type Fact struct {
 	WasPlace source.Place
 }
 
-// InText is a formula that stands in the text and is worked out there. Nothing
+// InText is a formula in the prose with its value. Nothing
 // depends on it.
 type InText struct{ Formula, Value string }
 
-// BlockKind tells what a block of the page is.
+// BlockKind says what a block of the page is.
 type BlockKind int8
 
 // The kinds of block.

@@ -45,7 +45,7 @@ func Target(root fs.FS, from *source.File, link section.Link) (name string, list
 	name = path.Join(path.Dir(from.Name), link.Target)
 	if name == ".." || strings.HasPrefix(name, "../") {
 		if _, err := fs.Stat(root, StudioFile); err != nil {
-			list.Errorf(problem.LinkRefused, link.TargetPlace, problem.Advise("put a file studio.md into the folder that holds both; that folder is the studio then"),
+			list.Errorf(problem.LinkRefused, link.TargetPlace, problem.Advise("put a file studio.md into the folder that holds both; that makes the folder a studio"),
 				"\"%s\" is outside the recipe's folder, and no folder above it holds a studio.md", link.Target)
 			return "", list
 		}

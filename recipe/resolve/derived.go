@@ -31,7 +31,7 @@ var builtinFormulas = [...]struct{ name, text, remark string }{
 	{"slant", "sqrt(brush.half_width^2 + brush.safe_press^2)", "from the point to the edge of the mark"},
 	{"taper", "asin(brush.half_width / brush.slant)", "half of the angle of the tip"},
 	{"base_angle", "90*deg - brush.taper", "between the flank of the tip and the paper"},
-	{"bed_uncertainty", "machine.bed / sqrt(3)", "the bed lies anywhere within ± machine.bed"},
+	{"bed_uncertainty", "machine.bed / sqrt(3)", "the bed is anywhere within ± machine.bed"},
 	{"least_press", "2.3 * sqrt(brush.touch^2 + brush.bed_uncertainty^2)", "below this press, more than 1 stroke in 100 may miss the paper"},
 	{"thinnest", "width_at(brush, brush.least_press)", "the thinnest sure line"},
 }

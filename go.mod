@@ -12,6 +12,7 @@ require (
 	github.com/rivo/uniseg v0.4.7
 	github.com/rogpeppe/go-internal v1.16.0
 	github.com/spf13/cobra v1.10.2
+	github.com/tdewolff/parse/v2 v2.8.20
 	github.com/yofu/dxf v0.0.0-20250806094206-f3988c7f0176
 	github.com/yuin/goldmark v1.8.7
 	golang.org/x/net v0.62.0

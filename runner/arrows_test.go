@@ -29,7 +29,7 @@ var arrows = map[string]string{
 	"runner/vector":        "recipe/arith",
 	"runner/plane":         "runner/vector",
 	"runner/contour":       "recipe/source",
-	"runner/drawing":       "recipe/source recipe/problem recipe/arith recipe/format recipe/model runner/vector runner/contour golang.org/x/text",
+	"runner/drawing":       "recipe/source recipe/problem recipe/format recipe/model runner/vector runner/contour golang.org/x/text",
 	"runner/register":      "recipe/source recipe/problem recipe/arith recipe/format recipe/model runner/vector runner/contour runner/drawing runner/plane",
 	"runner/region":        "recipe/source recipe/problem runner/plane runner/contour",
 	"runner/surd":          "",
@@ -48,7 +48,7 @@ var arrows = map[string]string{
 	"runner/scribble":      "recipe/arith runner/drawing/dxfwrite runner/vector",
 	"runner/logbook":       "recipe/working recipe/format recipe/model runner/vector",
 	"runner/stage":         "recipe/model runner/drawing runner/register runner/region runner/stroke runner/motion runner/proof",
-	"runner/intake":        "recipe recipe/notebook recipe/source recipe/problem recipe/model runner/drawing runner/template runner/register runner/stage golang.org/x/sync",
+	"runner/intake":        "recipe recipe/notebook recipe/source recipe/problem recipe/model runner/drawing runner/drawing/decode runner/template runner/register runner/stage golang.org/x/sync",
 	"runner/proving":       "recipe/problem recipe/format recipe/arith recipe/model runner/plane runner/region runner/stroke runner/proof runner/stage golang.org/x/sync",
 	"runner/presenting": "recipe/problem recipe/format recipe/working recipe/arith recipe/brush recipe/model runner/plane runner/drawing runner/register " +
 		"runner/region runner/stroke runner/motion runner/proof runner/stage runner/record runner/impression runner/logbook",
@@ -60,8 +60,19 @@ var arrows = map[string]string{
 	"cmd/mahlstick": "recipe recipe/* runner runner/* notebooks github.com/spf13/cobra " +
 		"github.com/mattn/go-isatty github.com/fsnotify/fsnotify",
 
+	"runner/drawing/affine":   "runner/vector",
+	"runner/drawing/decimal":  "",
+	"runner/drawing/flatten":  "recipe/arith runner/vector runner/drawing/affine",
+	"runner/drawing/joining":  "runner/vector runner/drawing/flatten",
+	"runner/drawing/doubles":  "runner/vector runner/drawing",
+	"runner/drawing/sink":     "recipe/problem runner/contour runner/drawing/affine runner/drawing/flatten",
+	"runner/drawing/collect":  "recipe/source recipe/problem recipe/model runner/vector runner/contour runner/drawing runner/drawing/affine runner/drawing/flatten runner/drawing/joining runner/drawing/doubles runner/drawing/sink",
+	"runner/drawing/dxf":      "recipe/source recipe/problem recipe/arith runner/vector runner/drawing runner/drawing/affine runner/drawing/decimal runner/drawing/flatten runner/drawing/sink golang.org/x/text",
+	"runner/drawing/svg":      "recipe/source recipe/problem recipe/arith runner/vector runner/contour runner/drawing runner/drawing/affine runner/drawing/decimal runner/drawing/flatten runner/drawing/sink runner/drawing/svg/css golang.org/x/text",
+	"runner/drawing/svg/css":  "github.com/tdewolff/parse",
+	"runner/drawing/decode":   "recipe/source recipe/problem runner/drawing runner/drawing/sink runner/drawing/collect runner/drawing/dxf runner/drawing/svg",
 	"runner/drawing/dxfwrite": "runner/vector github.com/yofu/dxf",
-	"runner/drawing/preview":  "runner/drawing runner/vector",
+	"runner/drawing/preview":  "runner/vector runner/drawing",
 }
 
 // TestArrows wants every import to be allowed and every permission to be used,

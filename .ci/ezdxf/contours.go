@@ -16,6 +16,7 @@ import (
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/source"
 	"mahlstick/runner/drawing"
+	"mahlstick/runner/drawing/decode"
 )
 
 type request struct {
@@ -70,7 +71,7 @@ func run() error {
 		if err != nil {
 			return err
 		}
-		d, problems := drawing.Read(source.New(q.Path, data), drawing.Options{
+		d, problems := decode.Drawing(source.New(q.Path, data), drawing.Options{
 			Unit: model.Unit{Name: q.Unit, MM: q.MM, Override: q.Override}, Layer: q.Layer, Gap: q.Gap,
 		})
 		a := answer{Path: q.Path, Unit: d.UnitName, MM: d.UnitMM, Layers: d.Layers, Loose: d.LooseEnds, Read: map[string]int{}, Passed: map[string]int{}}
@@ -84,7 +85,7 @@ func run() error {
 		for _, c := range d.Read {
 			a.Read[c.What] += c.N
 		}
-		for _, c := range d.Passed {
+		for _, c := range d.Skipped {
 			a.Passed[c.What+": "+c.Why] += c.N
 		}
 		for _, p := range problems {

@@ -26,6 +26,7 @@ import (
 	"mahlstick/recipe/source"
 	"mahlstick/runner/contour"
 	"mahlstick/runner/drawing"
+	"mahlstick/runner/drawing/decode"
 )
 
 const (
@@ -60,7 +61,7 @@ func compare(path string) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	d, problems := drawing.Read(source.New(filepath.Base(path), data), drawing.Options{
+	d, problems := decode.Drawing(source.New(filepath.Base(path), data), drawing.Options{
 		Unit: model.Unit{Name: "mm", MM: 1, Override: true},
 	})
 	problems = slices.DeleteFunc(problems, func(p problem.Problem) bool { return p.Severity == problem.Hint })

@@ -25,7 +25,7 @@ func summary(w io.Writer, r *runner.Result) {
 		printRemarks(w, l)
 	}
 	for _, l := range r.Layers {
-		for _, c := range l.Drawing.Passed {
+		for _, c := range l.Drawing.Skipped {
 			if c.Missed() {
 				fmt.Fprintf(w, "  %s: %d %s skipped: %s\n", l.Model.Name, c.N, c.What, c.Why)
 			}

@@ -1,8 +1,15 @@
-// Package drawing reads drawing files into contours in mm, each with its
-// place in the file.
+// Package drawing has drawings as they are read: contours in mm, each with its
+// place in the file, and what can be asked of them.
 package drawing
 
 import (
+	"fmt"
+	"math"
+	"strings"
+
+	"golang.org/x/text/unicode/norm"
+
+	"mahlstick/recipe/format"
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/source"
 	"mahlstick/runner/contour"
@@ -25,25 +32,26 @@ type Contour struct {
 	Layer  string    // of an SVG: the name of the group that was asked for, else of the outermost one that has a name
 }
 
-// NotAsked is why something is passed over that stands on another layer than
-// the one wanted.
-const NotAsked = "on a layer that was not asked for"
+// Why something is skipped, where somebody asks for the reason.
+const (
+	NotAsked        = "on a layer that was not asked for"
+	NoPaint         = "neither filled nor stroked"
+	TextNotPainted  = "text is not painted"
+	ImageNotPainted = "images are not painted"
+)
 
-// NoPaint is why a shape of an SVG is passed over that nobody sees.
-const NoPaint = "neither filled nor stroked"
-
-// Count is how many of something were read or passed over.
+// Count is how many of something were read or skipped.
 type Count struct {
 	What  string // "LWPOLYLINE", "text"
 	Layer string
 	N     int
-	Why   string       // why it was passed over, "" for what was read
+	Why   string       // why it was skipped, "" for what was read
 	First source.Place // the first of them
 }
 
-// Missed says whether somebody who drew it may wait for it in vain: text and
-// images that are passed over for what they are.
-func (c Count) Missed() bool { return c.Why == isText || c.Why == isImage }
+// Missed says whether whoever drew it may expect it in the picture: text and
+// images that are skipped for what they are.
+func (c Count) Missed() bool { return c.Why == TextNotPainted || c.Why == ImageNotPainted }
 
 // LooseEnd is an end that joins nothing, or a point where more than two ends
 // meet (in mm).
@@ -56,21 +64,22 @@ type LooseEnd struct {
 
 // Drawing is one file as read.
 type Drawing struct {
-	File      *source.File
-	UnitName  string  // "mm", "cm", "in" ...
-	UnitMM    float64 // mm in one unit
-	UnitFrom  string  // where the unit was taken from, for the page
-	Contours  []Contour
-	Loose     []LooseEnd
-	Read      []Count
-	Passed    []Count
-	Layers    []string   // names of all layers of the file, sorted
-	Crossings []LooseEnd // points where an even number of ends meet, followed straight on; the first 10,000
-	LooseEnds int        // how many loose ends there are; Loose holds the first 10,000
-
-	gap        float64 // mm within which ends were joined
-	unitInFile bool    // the file states a unit
+	File       *source.File
+	UnitName   string  // "mm", "cm", "in" ...
+	UnitMM     float64 // mm in one unit
+	UnitFrom   string  // where the unit was taken from, for the page
+	UnitInFile bool    // the file states a unit
+	Contours   []Contour
+	Loose      []LooseEnd
+	Read       []Count
+	Skipped    []Count
+	Layers     []string   // names of all layers of the file, sorted
+	Crossings  []LooseEnd // points where an even number of ends meet, followed straight on; the first 10,000
+	LooseEnds  int        // how many loose ends there are; Loose holds the first 10,000
 }
+
+// MaxBytes is the size of the largest file that is read, compressed or not.
+const MaxBytes = 64 << 20
 
 // Options are what the recipe says about a drawing.
 type Options struct {
@@ -80,4 +89,19 @@ type Options struct {
 	Gap        float64      // mm; ends nearer than this join. 0 means 0.05
 	Tolerance  float64      // mm between a curve and its chords. 0 means 0.001; at most 0.005
 	LayerPlace source.Place // where the recipe names the layer
+	Workers    int          // how many processors may be used; 0 means all
+}
+
+// FoldName makes names of layers and blocks comparable: they match whatever
+// the case of their letters (DXF Reference, "Symbol Table").
+func FoldName(s string) string {
+	return strings.ToLower(strings.ToUpper(norm.NFC.String(strings.TrimSpace(s))))
+}
+
+// Short writes a length for a message: three decimals at most.
+func Short(v float64) string {
+	if math.Abs(v) >= 1e7 {
+		return fmt.Sprintf("%.3g", v)
+	}
+	return format.Plain.Number(v, 3)
 }

@@ -18,7 +18,7 @@ func (d *Drawing) Bounds() (low, high XY, ok bool) {
 	return box.Min, box.Max, box.Min.X <= box.Max.X
 }
 
-// fewOpen is the number of open contours that may all be slips.
+// fewOpen is the number of open contours that may all be mistakes.
 const fewOpen = 3
 
 // onlyOpen counts the wanted contours if all are open and have no width.
@@ -37,12 +37,12 @@ func (d *Drawing) onlyOpen(want func(*Contour) bool) (first *Contour, n int) {
 	return first, n
 }
 
-// maxOpen is the number of open contours that are told one by one.
+// maxOpen is the number of open contours that are reported one by one.
 const maxOpen = 50
 
 // OpenProblems makes an error of every open contour without a width for which
 // want answers true; nil wants all. An error names both ends in mm, how far
-// they are apart, and what mends it. Where more than a few are wanted and none
+// they are apart, and how to fix it. Where more than a few are wanted and none
 // of them is closed, the drawing is one of centre lines, and one error says so.
 func (d *Drawing) OpenProblems(want func(*Contour) bool) problem.List {
 	var list problem.List
@@ -91,9 +91,9 @@ func (d *Drawing) openProblem(c *Contour) problem.Problem {
 		switch {
 		case e.At != a && e.At != b:
 		case e.Ends > 1:
-			p.Related = append(p.Related, related(e.Place, fmt.Sprintf("%d ends meet at (%s, %s) mm", e.Ends, Short(e.At.X), Short(e.At.Y))))
+			p.Related = append(p.Related, problem.Related{Place: e.Place, Note: fmt.Sprintf("%d ends meet at (%s, %s) mm", e.Ends, Short(e.At.X), Short(e.At.Y))})
 		case e.Nearest > 0 && e.Nearest < 5:
-			p.Related = append(p.Related, related(e.Place, fmt.Sprintf("from (%s, %s) mm the nearest other loose end is %s mm away", Short(e.At.X), Short(e.At.Y), Short(e.Nearest))))
+			p.Related = append(p.Related, problem.Related{Place: e.Place, Note: fmt.Sprintf("from (%s, %s) mm the nearest other loose end is %s mm away", Short(e.At.X), Short(e.At.Y), Short(e.Nearest))})
 		}
 	}
 	return p

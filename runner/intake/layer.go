@@ -9,6 +9,7 @@ import (
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
 	"mahlstick/runner/drawing"
+	"mahlstick/runner/drawing/decode"
 	"mahlstick/runner/register"
 	"mahlstick/runner/stage"
 	"mahlstick/runner/template"
@@ -25,7 +26,7 @@ type placing struct {
 func (p *placing) place(file *source.File, job *model.Job) {
 	m := p.Model
 	options := drawing.Options{Unit: m.Unit, Layer: m.DrawingLayer, KeepLayers: statedMarkLayers(job), Gap: m.Gap, LayerPlace: m.DrawingLayerPlace}
-	d, found := drawing.Read(file, options)
+	d, found := decode.Drawing(file, options)
 	if m.Width != nil { // the recipe's width brings round ends with it
 		found = slices.DeleteFunc(found, func(q problem.Problem) bool { return q.Code == problem.FlatEnds })
 	}
@@ -57,7 +58,7 @@ func (p *placing) place(file *source.File, job *model.Job) {
 // the problems found before remain.
 func (p *placing) placeByAnyLayer(file *source.File, options drawing.Options, job *model.Job, before problem.List) problem.List {
 	options.KeepLayers = p.Drawing.Layers
-	all, faults := drawing.Read(file, options)
+	all, faults := decode.Drawing(file, options)
 	if all == nil || faults.HasErrors() {
 		return before
 	}
@@ -142,7 +143,7 @@ func unusedDrawingLayers(layers []placing) problem.List {
 			continue
 		}
 		var unused []string
-		for _, c := range l.Drawing.Passed {
+		for _, c := range l.Drawing.Skipped {
 			uses := func(o placing) bool {
 				return sameFile(o) && (strings.EqualFold(o.Model.DrawingLayer, c.Layer) || slices.Contains(o.markLayers, c.Layer))
 			}

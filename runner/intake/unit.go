@@ -5,6 +5,7 @@ import (
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
 	"mahlstick/runner/drawing"
+	"mahlstick/runner/drawing/decode"
 	"mahlstick/runner/register"
 	"mahlstick/runner/template"
 )
@@ -57,7 +58,7 @@ func unitsOfMarks(file *source.File, options drawing.Options, layer *model.Layer
 	}
 	for _, u := range drawing.LikelyUnits() {
 		options.Unit = u
-		d, found := drawing.Read(file, options)
+		d, found := decode.Drawing(file, options)
 		if d == nil || found.HasErrors() {
 			continue
 		}

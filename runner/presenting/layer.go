@@ -63,7 +63,7 @@ func viewDrawing(v *logbook.Layer, d *drawing.Drawing) {
 	for _, c := range d.Read {
 		v.Read = append(v.Read, logbook.Count{What: c.What, Layer: c.Layer, N: c.N})
 	}
-	for _, c := range d.Passed {
+	for _, c := range d.Skipped {
 		v.Passed = append(v.Passed, logbook.Count{What: c.What, Layer: c.Layer, N: c.N, Why: c.Why})
 		v.Missed = v.Missed || c.Missed()
 	}

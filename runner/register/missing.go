@@ -61,7 +61,7 @@ func (f *finder) missing(marks, shared []int) problem.Problem {
 // the mark.
 func (f *finder) unseen(m model.Mark) []problem.Related {
 	var out []problem.Related
-	for _, c := range f.task.drawing.Passed {
+	for _, c := range f.task.drawing.Skipped {
 		if c.Why != drawing.NoPaint || m.DrawingLayer != "" && !strings.EqualFold(c.Layer, m.DrawingLayer) || len(out) == maxRelated {
 			continue
 		}

@@ -13,6 +13,7 @@ import (
 	"mahlstick/recipe/source"
 	"mahlstick/runner/contour"
 	"mahlstick/runner/drawing"
+	"mahlstick/runner/drawing/decode"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/register"
 	"mahlstick/runner/vector"
@@ -256,7 +257,7 @@ func TestUnitMistakeInAFile(t *testing.T) {
 	}
 	f := source.New("reeds.dxf", []byte("  0\nSECTION\n  2\nHEADER\n  9\n$INSUNITS\n 70\n1\n  0\nENDSEC\n"+
 		"  0\nSECTION\n  2\nENTITIES\n"+square+"  0\nENDSEC\n  0\nEOF\n"))
-	d, problems := drawing.Read(f, drawing.Options{})
+	d, problems := decode.Drawing(f, drawing.Options{})
 	if problems.HasErrors() {
 		t.Fatal(errors(problems))
 	}

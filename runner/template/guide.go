@@ -46,7 +46,7 @@ func PassOver(d *drawing.Drawing) {
 	for _, c := range d.Read {
 		if IsGuide(c.Layer) {
 			c.Why = isGuide
-			d.Passed = append(d.Passed, c)
+			d.Skipped = append(d.Skipped, c)
 		} else {
 			read = append(read, c)
 		}

@@ -12,6 +12,7 @@ import (
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/source"
 	"mahlstick/runner/drawing"
+	"mahlstick/runner/drawing/decode"
 	"mahlstick/runner/template"
 )
 
@@ -105,7 +106,7 @@ func TestReadBack(t *testing.T) {
 		}
 		for name, data := range map[string][]byte{"t.dxf": text, "t.svg": d.SVG()} {
 			for _, l := range job.Layers {
-				read, problems := drawing.Read(source.New(name, data), drawing.Options{Unit: unit, Layer: template.LayerName(&l), KeepLayers: []string{"Marks"}})
+				read, problems := decode.Drawing(source.New(name, data), drawing.Options{Unit: unit, Layer: template.LayerName(&l), KeepLayers: []string{"Marks"}})
 				if len(problems) > 0 {
 					t.Fatalf("%s in %q: %v", name, unit.Name, problems)
 				}
@@ -144,7 +145,7 @@ func TestPassOver(t *testing.T) {
 		t.Fatal("no layer is marked as not plotted")
 	}
 	for name, data := range map[string][]byte{"t.dxf": plotted, "t.svg": d.SVG()} {
-		read, problems := drawing.Read(source.New(name, data), drawing.Options{})
+		read, problems := decode.Drawing(source.New(name, data), drawing.Options{})
 		if len(problems) > 0 {
 			t.Fatal(problems)
 		}
@@ -154,7 +155,7 @@ func TestPassOver(t *testing.T) {
 			t.Errorf("%s: %d of %d contours are left, want all but two", name, len(read.Contours), before)
 		}
 		passed := 0
-		for _, c := range read.Passed {
+		for _, c := range read.Skipped {
 			if template.IsGuide(c.Layer) {
 				passed += c.N
 			}

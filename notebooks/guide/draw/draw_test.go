@@ -10,6 +10,7 @@ import (
 	"mahlstick/notebooks/brushwork"
 	"mahlstick/recipe/source"
 	"mahlstick/runner/drawing"
+	"mahlstick/runner/drawing/decode"
 )
 
 func TestCommittedDrawingsAreWhatIsDrawn(t *testing.T) {
@@ -55,7 +56,7 @@ func TestMarks(t *testing.T) {
 				p = q
 			}
 		}
-		d, problems := drawing.Read(source.New(name, data), drawing.Options{})
+		d, problems := decode.Drawing(source.New(name, data), drawing.Options{})
 		if p.out.Unit == "" {
 			// The recipe says it.
 			if len(problems) != 1 || problems[0].Code != "no-unit" {

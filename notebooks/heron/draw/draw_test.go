@@ -10,6 +10,7 @@ import (
 	"mahlstick/notebooks/brushwork"
 	"mahlstick/recipe/source"
 	"mahlstick/runner/drawing"
+	"mahlstick/runner/drawing/decode"
 	"mahlstick/runner/drawing/dxfwrite"
 	"mahlstick/runner/vector"
 )
@@ -22,7 +23,7 @@ func sheetContours(t *testing.T, ink string) (mark []pt, art [][]pt, d *drawing.
 	if err != nil {
 		t.Fatal(err)
 	}
-	d, problems := drawing.Read(source.New(ink+".dxf", data), drawing.Options{})
+	d, problems := decode.Drawing(source.New(ink+".dxf", data), drawing.Options{})
 	for _, p := range problems {
 		t.Errorf("%s: %+v", ink, p)
 	}

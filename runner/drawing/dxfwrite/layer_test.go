@@ -8,6 +8,7 @@ import (
 
 	"mahlstick/recipe/source"
 	"mahlstick/runner/drawing"
+	"mahlstick/runner/drawing/decode"
 	"mahlstick/runner/drawing/dxfwrite"
 	"mahlstick/runner/vector"
 )
@@ -36,15 +37,15 @@ func TestWriteLooks(t *testing.T) {
 	golden(t, "looks.dxf", b.Bytes())
 
 	// What is not plotted is passed over when the file is read.
-	d, problems := drawing.Read(source.New("looks.dxf", b.Bytes()), drawing.Options{})
+	d, problems := decode.Drawing(source.New("looks.dxf", b.Bytes()), drawing.Options{})
 	if len(problems) > 0 {
 		t.Fatal(problems)
 	}
 	if len(d.Contours) != 1 || d.Contours[0].Layer != "moss" {
 		t.Errorf("contours %+v, want the square alone", d.Contours)
 	}
-	if len(d.Passed) != 1 || d.Passed[0].Layer != "edge" {
-		t.Errorf("passed over %+v, want what stands on the edge", d.Passed)
+	if len(d.Skipped) != 1 || d.Skipped[0].Layer != "edge" {
+		t.Errorf("passed over %+v, want what stands on the edge", d.Skipped)
 	}
 }
 

@@ -10,6 +10,7 @@ import (
 
 	"mahlstick/recipe/source"
 	"mahlstick/runner/drawing"
+	"mahlstick/runner/drawing/decode"
 	"mahlstick/runner/drawing/preview"
 )
 
@@ -27,7 +28,7 @@ func TestPicture(t *testing.T) {
 	line("20", "70", "10", "60")
 	line("20", "70", "33", "77")
 	dxf.WriteString("0\nENDSEC\n0\nEOF\n")
-	d, problems := drawing.Read(source.New("a<b.dxf", []byte(dxf.String())), drawing.Options{})
+	d, problems := decode.Drawing(source.New("a<b.dxf", []byte(dxf.String())), drawing.Options{})
 	if problems.HasErrors() {
 		t.Fatal(problems)
 	}

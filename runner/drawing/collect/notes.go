@@ -1,0 +1,71 @@
+package collect
+
+import (
+	"fmt"
+
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/source"
+	"mahlstick/runner/drawing/sink"
+)
+
+// maxProblems bounds the problems that are reported of one file.
+const maxProblems = 100
+
+// notes are the problems of one file.
+type notes struct {
+	file    *source.File
+	list    problem.List
+	once    map[string]bool // what was said that is said only once
+	stopped bool            // nothing more is to be read
+}
+
+func (n *notes) place(at, end int) source.Place { return n.file.Place(at, end) }
+
+func (n *notes) say(m sink.Message) {
+	if m.Once {
+		key := string(m.Code) + " " + m.About
+		if n.once[key] || len(n.once) >= maxProblems {
+			return
+		}
+		n.once[key] = true
+	}
+	p := problem.Problem{Severity: m.Severity, Code: m.Code, Place: n.place(m.At, m.End), Fix: m.Fix}
+	if m.Severity != problem.Error {
+		p.Message = fmt.Sprintf(m.Format, m.Args...)
+		n.list.Add(p)
+		return
+	}
+	if !n.stopped {
+		p.Message = fmt.Sprintf(m.Format, m.Args...)
+		n.report(p)
+	}
+	n.stopped = n.stopped || m.Stop
+}
+
+// report notes an error; after many it stops the reading.
+func (n *notes) report(p problem.Problem) {
+	if n.stopped {
+		return
+	}
+	p.Severity = problem.Error
+	n.list.Add(p)
+	if len(n.list) >= maxProblems {
+		n.list.Errorf(problem.TooManyProblems, p.Place, problem.Advise("fix the first ones and read the drawing again"),
+			"more than %d problems in this drawing: the rest of it was not read", maxProblems)
+		n.stopped = true
+	}
+}
+
+func (n *notes) errorf(code problem.Code, at, end int, fix problem.Fix, format string, args ...any) {
+	n.say(sink.Message{Severity: problem.Error, Code: code, At: at, End: end, Fix: fix, Format: format, Args: args})
+}
+
+// stopf reports an error after which nothing more can be read.
+func (n *notes) stopf(code problem.Code, at, end int, fix problem.Fix, format string, args ...any) {
+	n.say(sink.Message{Severity: problem.Error, Code: code, At: at, End: end, Fix: fix, Format: format, Args: args, Stop: true})
+}
+
+// warnOnce warns of the first of many with the same code.
+func (n *notes) warnOnce(code problem.Code, at, end int, fix problem.Fix, format string, args ...any) {
+	n.say(sink.Message{Severity: problem.Warning, Code: code, Once: true, At: at, End: end, Fix: fix, Format: format, Args: args})
+}

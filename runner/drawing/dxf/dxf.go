@@ -1,0 +1,240 @@
+// Package dxf reads DXF files, as text and in their binary form. Each kind of
+// entity has a decoder in a file of its own and a line in the table of decoders.
+package dxf
+
+import (
+	"bytes"
+
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/source"
+	"mahlstick/runner/drawing/affine"
+	"mahlstick/runner/drawing/sink"
+)
+
+// reader is the state of reading a DXF file.
+//
+// Source of all that follows: DXF Reference; the sections are named where
+// they matter. Group codes are written as there.
+type reader struct {
+	file *source.File
+	out  sink.Sink
+	opt  Options
+
+	g    *groups
+	more bool // the current group begins the next entity
+
+	names    names
+	layers   layerCache
+	unit     sink.Unit
+	hint     string // what $MEASUREMENT suggests
+	blocks   map[string]*block
+	settled  bool  // the unit is
+	inherit  int32 // the layer of the block's copy, for what is on layer 0 in it
+	depth    int   // of blocks in blocks
+	until    int   // where another reading of the same entities begins, 0 for nowhere
+	copies   int
+	scanned  int
+	entities entity // the current one
+}
+
+// Options say how a file is read, not what comes out.
+type Options struct {
+	Workers int // processors that may be used
+	// SplitFrom is the size (bytes) of what is left of a file from which on two
+	// halves of its entities are read at a time. 0 means 128 KB.
+	SplitFrom int
+}
+
+// IsDXF says whether data begins like a DXF.
+func IsDXF(data []byte) bool { return IsBinary(data) || looksLikeText(data) }
+
+// looksLikeText says whether data begins with a group code on a line of its
+// own.
+func looksLikeText(data []byte) bool {
+	head := bytes.TrimPrefix(data[:min(len(data), 4096)], utf8Mark)
+	line, _, found := bytes.Cut(bytes.ReplaceAll(head, []byte("\r"), []byte("\n")), []byte("\n"))
+	code := bytes.TrimSpace(line)
+	return found && (string(code) == "0" || string(code) == "999")
+}
+
+// Read reads a DXF file.
+func Read(f *source.File, out sink.Sink, opt Options) {
+	if opt.SplitFrom == 0 {
+		opt.SplitFrom = 128 << 10
+	}
+	r := newReader(f, out, opt)
+	r.out.Layer("0") // every DXF file has it
+	r.sections()
+	if !r.settled && !out.Stopped() {
+		r.settle()
+	}
+	out.Finish(r.hint)
+}
+
+func newReader(f *source.File, out sink.Sink, opt Options) *reader {
+	r := &reader{file: f, out: out, opt: opt, g: newGroups(f.Data), blocks: map[string]*block{}, layers: newLayerCache(), inherit: -1}
+	r.g.numbers = true
+	r.names.utf8 = bytes.HasPrefix(f.Data, utf8Mark)
+	r.entities.r = r
+	return r
+}
+
+// sections walks over the file from SECTION to ENDSEC and on to EOF.
+func (r *reader) sections() {
+	for !r.out.Stopped() {
+		if !r.g.next() {
+			r.ended("before EOF")
+			return
+		}
+		at := r.g.at
+		switch {
+		case r.g.code == 0 && r.g.is("EOF"):
+			return
+		case r.g.code != 0 || !r.g.is("SECTION"):
+			r.stopf(problem.DamagedDrawing, at, r.g.pos, problem.Advise(damagedFix), "a section (0 SECTION) or the end of the file (0 EOF) belongs here")
+			return
+		}
+		if !r.g.next() {
+			r.ended("after SECTION")
+			return
+		}
+		if r.g.code != 2 {
+			r.stopf(problem.DamagedDrawing, r.g.at, r.g.pos, problem.Advise(damagedFix), "the name of the section (2 NAME) belongs here")
+			return
+		}
+		name := string(r.g.val())
+		if r.settled && (name == "HEADER" || name == "TABLES" || name == "BLOCKS" || name == "ENTITIES") {
+			r.stopf(problem.DamagedDrawing, r.g.at, r.g.to, problem.Advise(damagedFix),
+				"section %s comes after ENTITIES; the order is HEADER, TABLES, BLOCKS, ENTITIES", name)
+			return
+		}
+		done := false
+		switch name {
+		case "HEADER":
+			done = r.header()
+		case "TABLES":
+			done = r.tables()
+		case "BLOCKS":
+			done = r.readBlocks()
+		case "ENTITIES":
+			r.settle()
+			r.readEntities()
+			done = r.more && r.g.is("ENDSEC")
+			if r.more && !done && !r.out.Stopped() {
+				r.stopf(problem.DamagedDrawing, r.g.at, r.g.to, problem.Advise(damagedFix), "%s inside section ENTITIES", r.g.val())
+			}
+		default:
+			done = r.skipSection()
+		}
+		if !done {
+			r.ended("inside section " + name)
+			return
+		}
+	}
+}
+
+const damagedFix = "save the drawing again as DXF: this file is damaged"
+
+// ended reports that the file stopped too early.
+func (r *reader) ended(where string) {
+	if r.out.Stopped() {
+		return
+	}
+	n := len(r.file.Data)
+	switch {
+	case r.g.fault == "" || r.g.cut:
+		why := "ENDSEC and EOF are missing"
+		if where == "before EOF" {
+			why = "EOF is missing"
+		}
+		r.stopf(problem.CutOffDrawing, n, n, problem.Advise("save or copy the drawing again: its end was cut off"), "the file ends %s: %s", where, why)
+	default:
+		r.stopf(problem.DamagedDrawing, r.g.faultAt, lineEnd(r.g, r.g.faultAt), problem.Advise(damagedFix), "%s", r.g.fault)
+	}
+}
+
+func lineEnd(g *groups, at int) int {
+	data := g.data
+	if g.isBinary() {
+		return min(at+1, len(data))
+	}
+	if i := bytes.IndexAny(data[at:min(len(data), at+200)], "\r\n"); i >= 0 {
+		return at + i
+	}
+	return min(len(data), at+200)
+}
+
+// skipSection moves to the end of a section that does not matter.
+func (r *reader) skipSection() bool {
+	for r.g.next() {
+		if r.g.code == 0 && r.g.is("ENDSEC") {
+			return true
+		}
+	}
+	return false
+}
+
+// settle settles the unit before the first entity is read.
+func (r *reader) settle() {
+	r.settled = true
+	r.out.Unit(r.unit, affine.Scale)
+}
+
+// stopf reports what keeps the rest of the file from being read.
+func (r *reader) stopf(code problem.Code, at, end int, fix problem.Fix, format string, args ...any) {
+	r.out.Say(sink.Message{Code: code, At: at, End: end, Fix: fix, Format: format, Args: args, Stop: true})
+}
+
+// header reads the variables that matter.
+func (r *reader) header() bool {
+	var variable string
+	for r.g.next() {
+		if r.g.code == 0 {
+			return r.g.is("ENDSEC")
+		}
+		if r.g.code == 9 {
+			variable = string(r.g.val())
+			continue
+		}
+		switch {
+		case variable == "$ACADVER" && r.g.code == 1:
+			// From AC1021 (2007) on, text is UTF-8.
+			r.names.utf8 = r.names.utf8 || string(r.g.val()) >= "AC1021"
+		case variable == "$DWGCODEPAGE" && r.g.code == 3:
+			r.names.setPage(string(r.g.val()))
+		case variable == "$INSUNITS" && r.g.code == 70:
+			r.unit = statedUnit(r.g)
+		case variable == "$MEASUREMENT" && r.g.code == 70:
+			switch n, _ := r.g.integer(); n {
+			case 0:
+				r.hint = "; $MEASUREMENT suggests inches"
+			case 1:
+				r.hint = "; $MEASUREMENT suggests a metric unit"
+			}
+		}
+	}
+	return false
+}
+
+func clip(b []byte) []byte { return b[:min(len(b), 40)] }
+
+// tables reads the layers.
+func (r *reader) tables() bool {
+	if !r.g.next() {
+		return false
+	}
+	for {
+		if r.g.code == 0 && r.g.is("ENDSEC") {
+			return true
+		}
+		if r.g.code == 0 && r.g.is("LAYER") {
+			if !r.layerEntry() {
+				return false
+			}
+			continue
+		}
+		if !r.g.next() {
+			return false
+		}
+	}
+}

@@ -1,0 +1,332 @@
+package dxf
+
+import (
+	"mahlstick/recipe/problem"
+	"mahlstick/runner/drawing"
+	"mahlstick/runner/drawing/affine"
+	"mahlstick/runner/drawing/flatten"
+	"mahlstick/runner/drawing/sink"
+	"mahlstick/runner/vector"
+)
+
+// decoders read one entity each, of the kind by which they are found. They
+// leave the walk at the group that begins the next.
+var decoders map[string]decoder
+
+type decoder struct {
+	kind string
+	read func(e *entity)
+}
+
+func init() {
+	decoders = map[string]decoder{}
+	for kind, read := range map[string]func(e *entity){
+		"ARC":        readArc,
+		"CIRCLE":     readCircle,
+		"ELLIPSE":    readEllipse,
+		"HATCH":      readHatch,
+		"INSERT":     readInsert,
+		"LINE":       readLine,
+		"LWPOLYLINE": readLightPolyline,
+		"MPOLYGON":   readHatch,
+		"POLYLINE":   readPolyline,
+		"SEQEND":     (*entity).skip,
+		"SOLID":      readSolid,
+		"SPLINE":     readSpline,
+		"TRACE":      readSolid,
+		"VERTEX":     (*entity).skip,
+	} {
+		decoders[kind] = decoder{kind, read}
+	}
+}
+
+// skipped are entities that are no part of a picture of strokes, and why.
+var skipped = map[string]string{
+	"TEXT": drawing.TextNotPainted, "MTEXT": drawing.TextNotPainted, "RTEXT": drawing.TextNotPainted,
+	"ARCALIGNEDTEXT": drawing.TextNotPainted, "ATTRIB": drawing.TextNotPainted, "ATTDEF": drawing.TextNotPainted,
+	"DIMENSION": isDimension, "ARC_DIMENSION": isDimension, "LARGE_RADIAL_DIMENSION": isDimension,
+	"LEADER": isDimension, "MULTILEADER": isDimension, "MLEADER": isDimension, "TOLERANCE": isDimension,
+	"IMAGE": drawing.ImageNotPainted, "WIPEOUT": drawing.ImageNotPainted, "OLE2FRAME": drawing.ImageNotPainted, "OLEFRAME": drawing.ImageNotPainted,
+	"PDFUNDERLAY": drawing.ImageNotPainted, "DWFUNDERLAY": drawing.ImageNotPainted, "DGNUNDERLAY": drawing.ImageNotPainted,
+	"POINT": "a point has no line", "RAY": isConstruction, "XLINE": isConstruction,
+	"VIEWPORT": isView, "LIGHT": isView, "SUN": isView, "CAMERA": isView, "SECTION": isView,
+}
+
+const (
+	isDimension    = "dimensions are not painted"
+	isConstruction = "construction lines are not painted"
+	isView         = "views and lights are not painted"
+	isUnknown      = "entities of this kind are not read"
+)
+
+// allEntities reads entities until a group 0 that is none of them: ENDSEC,
+// ENDBLK, EOF. Then more is set; at the end of the file it is not.
+func (r *reader) allEntities() {
+	r.entities.skip()
+	r.furtherEntities()
+}
+
+// furtherEntities reads entities from the current one on.
+func (r *reader) furtherEntities() {
+	e := &r.entities
+	for r.more && !r.out.Stopped() {
+		if r.until > 0 && r.g.at >= r.until {
+			return
+		}
+		e.props = props{normal: vector.XYZ{Z: 1}}
+		e.info = sink.Entity{At: r.g.at, End: r.g.to}
+		name := r.g.val()
+		d, ok := decoders[string(name)]
+		if ok {
+			e.info.What = d.kind
+			d.read(e)
+			continue
+		}
+		switch string(name) {
+		case "ENDSEC", "ENDBLK", "EOF", "SECTION", "BLOCK":
+			return
+		}
+		readOther(e, string(name))
+	}
+}
+
+// readOther counts an entity that is not read. Where it may be part of the
+// picture a warning says so.
+func readOther(e *entity, what string) {
+	for e.next() {
+		e.common()
+	}
+	if e.info.What = what; len(what) > 40 {
+		e.info.What = what[:40]
+	}
+	why, known := skipped[e.info.What]
+	if !known {
+		why = isUnknown
+	}
+	e.bad = false
+	if !e.wanted() {
+		return
+	}
+	e.r.out.Count(&e.info, why)
+	if !known {
+		e.warnOnce(problem.NotRead, e.info.What, problem.Advise("turn it into polylines in the drawing program if it belongs to the picture"),
+			"%s is not read, so it will not be painted", e.info.What)
+	}
+}
+
+// entity is the entity that is being read.
+type entity struct {
+	r *reader
+	props
+	info    sink.Entity
+	plane   affine.Map
+	scratch scratch
+}
+
+// props are what all entities may have.
+type props struct {
+	layer  []byte
+	paper  bool
+	hidden bool
+	bad    bool       // it cannot be read
+	normal vector.XYZ // extrusion direction
+}
+
+// scratch is memory that one entity after the other uses.
+type scratch struct {
+	line     flatten.Line
+	arc      flatten.Arc
+	ellipse  flatten.Ellipse
+	polyline flatten.Polyline
+	spline   flatten.Spline
+	fit      flatten.Interpolation
+}
+
+// next moves to the entity's next group and answers false at the entity's end.
+func (e *entity) next() bool {
+	if !e.r.g.next() {
+		e.r.more = false
+		return false
+	}
+	if e.r.g.code == 0 {
+		e.r.more = true
+		return false
+	}
+	return true
+}
+
+func (e *entity) skip() {
+	for e.next() {
+	}
+}
+
+// common takes a group that all entities may have.
+func (e *entity) common() {
+	switch e.r.g.code {
+	case 8:
+		e.layer = e.r.g.val()
+	case 67:
+		n, _ := e.r.g.integer()
+		e.paper = n == 1
+	case 60:
+		n, _ := e.r.g.integer()
+		e.hidden = n == 1
+	case 210:
+		e.normal.X = e.num()
+	case 220:
+		e.normal.Y = e.num()
+	case 230:
+		e.normal.Z = e.num()
+	}
+}
+
+// point takes a coordinate of a point whose groups are code, code + 10 and
+// code + 20.
+func (e *entity) point(p *vector.XYZ, code int) {
+	switch e.r.g.code - code {
+	case 0:
+		p.X = e.num()
+	case 10:
+		p.Y = e.num()
+	case 20:
+		p.Z = e.num()
+	}
+}
+
+// num is the current value; a value that is no finite number is reported and
+// makes the entity bad.
+func (e *entity) num() float64 {
+	v, ok := e.r.g.number()
+	if !ok {
+		e.badValue("a number")
+	}
+	return v
+}
+
+func (e *entity) whole() int {
+	n, ok := e.r.g.integer()
+	if !ok {
+		e.badValue("a whole number")
+	}
+	return n
+}
+
+func (e *entity) badValue(want string) {
+	e.bad = true
+	m := sink.Message{Code: problem.BadValue, At: e.r.g.at, End: e.r.g.at + len(e.r.g.val()), Asked: e.info.Asked,
+		Fix:    problem.Advise("write a plain decimal number with a point, or save the drawing again as DXF"),
+		Format: "%q is not %s (group %d)", Args: []any{clip(e.r.g.val()), want, e.r.g.code}}
+	if e.r.g.isBinary() {
+		m.End, m.Fix = e.r.g.pos, problem.Advise("save the drawing again as DXF")
+		m.Format, m.Args = "here group %d must be %s", []any{e.r.g.code, want}
+	}
+	e.r.out.Say(m)
+}
+
+// fail reports what is wrong with the entity as a whole.
+func (e *entity) fail(code problem.Code, fix problem.Fix, format string, args ...any) {
+	e.bad = true
+	e.r.out.Say(sink.Message{Code: code, At: e.info.At, End: e.info.End, Fix: fix, Format: format, Args: args, Asked: e.info.Asked})
+}
+
+// stop is fail after which nothing more can be read.
+func (e *entity) stop(code problem.Code, fix problem.Fix, format string, args ...any) {
+	e.bad = true
+	e.r.stopf(code, e.info.At, e.info.End, fix, format, args...)
+}
+
+// warnOnce warns of the first of many like it.
+func (e *entity) warnOnce(code problem.Code, about string, fix problem.Fix, format string, args ...any) {
+	e.r.out.Say(sink.Message{Severity: problem.Warning, Code: code, Once: true, About: about,
+		At: e.info.At, End: e.info.End, Fix: fix, Format: format, Args: args, Asked: e.info.Asked})
+}
+
+// unannounced stands for a count that the file does not give.
+const unannounced = -1 << 31
+
+// counted checks a count that the entity gives in a group.
+func (e *entity) counted(announced, found int, what string, code int) bool {
+	if announced == unannounced || announced == found {
+		return true
+	}
+	e.fail(problem.BadCount, problem.Advise(damagedFix), "this %s announces %d %s (group %d) and has %d", e.info.What, announced, what, code, found)
+	return false
+}
+
+// maxParts bounds vertices, knots and control points of one entity.
+const maxParts = 3_000_000
+
+// tooLong refuses an entity with very many parts.
+func (e *entity) tooLong(parts int) bool {
+	if parts <= maxParts {
+		return false
+	}
+	e.stop(problem.TooLarge, problem.Advise("split it, or simplify it"), "this entity has more than %d vertices, knots or control points", maxParts)
+	return true
+}
+
+// layerOf is the layer that the entity counts as being on.
+func layerOf(e *entity) int32 {
+	if zero := len(e.layer) == 0 && e.layer == nil || len(e.layer) == 1 && e.layer[0] == '0'; zero && e.r.inherit >= 0 {
+		return e.r.inherit
+	}
+	if e.layer == nil {
+		return e.r.findLayer([]byte("0"))
+	}
+	return e.r.findLayer(e.layer)
+}
+
+// outside says why the entity is no part of the picture whatever its layer, or
+// "".
+func outside(e *entity) string {
+	switch {
+	case e.paper:
+		return "in paper space"
+	case e.hidden:
+		return "marked as invisible"
+	}
+	return ""
+}
+
+// wanted decides whether the entity belongs to the picture. One that does not
+// is counted.
+func (e *entity) wanted() bool {
+	if e.bad || e.r.out.Stopped() {
+		return false
+	}
+	e.info.Layer = layerOf(e)
+	if why := outside(e); why != "" {
+		e.r.out.Count(&e.info, why)
+		return false
+	}
+	e.info.Asked = true
+	return e.r.out.Wanted(&e.info, "")
+}
+
+// extruded makes the entity's coordinates those of its own plane.
+func (e *entity) extruded() bool {
+	if e.normal == (vector.XYZ{Z: 1}) {
+		return true
+	}
+	m, ok := objectPlane(e.normal)
+	if !ok {
+		e.fail(problem.BadValue, problem.Advise(damagedFix), "the extrusion direction (group 210) has no length")
+		return false
+	}
+	e.plane = m
+	e.info.Plane = &e.plane
+	e.info.Tilted = e.normal.X != 0 || e.normal.Y != 0
+	return true
+}
+
+// add hands a curve over.
+func (e *entity) add(c flatten.Curve, closing sink.Closing) {
+	e.r.out.Add(&e.info, sink.Outline{Curve: c, Closing: closing})
+}
+
+func closing(closed bool) sink.Closing {
+	if closed {
+		return sink.Closed
+	}
+	return sink.Open
+}

@@ -1,0 +1,91 @@
+package dxf
+
+import (
+	"bytes"
+
+	"mahlstick/runner/drawing/sink"
+)
+
+// readEntities reads the entities of the section, the second half at the same
+// time where that pays. What comes out is the same, and so is every message: the
+// second half counts only if the first ends where it begins, and had no problem;
+// otherwise the reading goes on as if it had never been.
+func (r *reader) readEntities() {
+	out, ok := r.out.(sink.Splitter)
+	code, name, found := findMiddle(r)
+	if !ok || !found {
+		r.allEntities()
+		return
+	}
+	half := forkReader(r, code, out.Fork())
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		half.allEntities()
+	}()
+	r.until = name
+	r.allEntities()
+	r.until = 0
+	<-done
+	if met := r.more && !out.Stopped() && r.g.code == 0 && r.g.at == name; !met || !joinHalves(r, half, out) {
+		r.furtherEntities()
+	}
+}
+
+// findMiddle finds an entity near the middle of what is left of the file: where its
+// group code and its name stand. In a file that is sound a line with 0 before a
+// line with an entity's name is nothing else, as a name is no group code.
+func findMiddle(r *reader) (code, name int, ok bool) {
+	data := r.g.data
+	if r.g.form != textLF || r.depth > 0 || len(data)-r.g.pos < r.opt.SplitFrom || r.opt.Workers < 2 {
+		return 0, 0, false
+	}
+	line := func(p int) (text []byte, start, next int) {
+		n := bytes.IndexByte(data[p:], '\n')
+		if n < 0 {
+			return nil, p, len(data)
+		}
+		text = bytes.TrimLeft(data[p:p+n], " \t")
+		return bytes.TrimRight(text, " \t\r"), p + n - len(text), p + n + 1
+	}
+	_, _, p := line(r.g.pos + (len(data)-r.g.pos)/2)
+	for end := min(len(data), p+r.opt.SplitFrom+1<<16); p < end; {
+		text, _, next := line(p)
+		if len(text) == 1 && text[0] == '0' {
+			entity, at, _ := line(next)
+			switch string(entity) {
+			case "LINE", "LWPOLYLINE", "POLYLINE", "ARC", "CIRCLE", "ELLIPSE", "SPLINE":
+				return p, at, true
+			}
+		}
+		p = next
+	}
+	return 0, 0, false
+}
+
+// forkReader is a reader of its own that goes on at a group.
+func forkReader(r *reader, at int, out sink.Splitter) *reader {
+	f := newReader(r.file, out, r.opt)
+	for name, b := range r.blocks {
+		own := *b
+		f.blocks[name] = &own
+	}
+	g := *r.g
+	g.pos = at
+	f.g = &g
+	f.names, f.settled, f.layers.frozen = r.names, true, r.layers.frozen
+	return f
+}
+
+// joinHalves takes over what a second half has read. It answers false, and takes
+// nothing, where both together would not be what one reading makes of them.
+func joinHalves(r *reader, half *reader, out sink.Splitter) bool {
+	if !half.more || !half.g.is("ENDSEC") || r.copies+half.copies > maxCopies || r.scanned+half.scanned > maxScanned ||
+		!out.Join(half.out.(sink.Splitter)) {
+		return false
+	}
+	r.copies, r.scanned = r.copies+half.copies, r.scanned+half.scanned
+	r.g, r.more = half.g, half.more
+	r.layers.last = -1
+	return true
+}

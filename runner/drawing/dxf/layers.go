@@ -1,0 +1,69 @@
+package dxf
+
+import (
+	"bytes"
+
+	"mahlstick/runner/drawing/sink"
+)
+
+// layerCache finds layers by their names as they stand in the file.
+type layerCache struct {
+	byRaw  map[string]int32
+	frozen map[int32]bool
+	raw    []byte // the last one that was looked for
+	last   int32  // its number, or -1
+}
+
+func newLayerCache() layerCache {
+	return layerCache{byRaw: map[string]int32{}, frozen: map[int32]bool{}, last: -1}
+}
+
+// layerEntry reads one entry of the layer table and stops at the next group 0.
+//
+// Source: DXF Reference, LAYER: 62 is negative where the layer is off; bit 1
+// of 70 says that it is frozen, 290 with 0 that it is not plotted.
+func (r *reader) layerEntry() bool {
+	l := sink.LayerState{At: r.g.at, End: r.g.to}
+	var raw []byte
+	var more bool
+	for {
+		if more = r.g.next(); !more || r.g.code == 0 {
+			break
+		}
+		switch r.g.code {
+		case 2:
+			raw = r.g.val()
+		case 62:
+			n, _ := r.g.integer()
+			l.Off = n < 0
+		case 70:
+			n, _ := r.g.integer()
+			l.Frozen = n&1 != 0
+		case 290:
+			n, ok := r.g.integer()
+			l.NoPlots = ok && n == 0
+		}
+	}
+	if raw != nil {
+		l.Name = r.names.text(raw)
+		n := r.out.Layer(l.Name)
+		r.out.Declare(n, l)
+		r.layers.frozen[n] = l.Frozen
+	}
+	return more
+}
+
+// findLayer finds the layer with a name as it stands in the file.
+func (r *reader) findLayer(raw []byte) int32 {
+	c := &r.layers
+	if c.last >= 0 && bytes.Equal(raw, c.raw) {
+		return c.last
+	}
+	n, ok := c.byRaw[string(raw)]
+	if !ok {
+		n = r.out.Layer(r.names.text(raw))
+		c.byRaw[string(raw)] = n
+	}
+	c.raw, c.last = raw, n
+	return n
+}

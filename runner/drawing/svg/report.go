@@ -1,0 +1,75 @@
+package svg
+
+import (
+	"mahlstick/recipe/problem"
+	"mahlstick/runner/drawing/sink"
+)
+
+// reporter says what is wrong with elements.
+type reporter struct {
+	doc *document
+	out sink.Sink
+}
+
+func (r reporter) say(n *node, m sink.Message) {
+	if m.At == 0 && m.End == 0 {
+		m.At, m.End = int(n.start), int(n.end)
+	}
+	m.Asked = n.asked
+	r.out.Say(m)
+}
+
+// fail reports an error of an element.
+func (r reporter) fail(n *node, code problem.Code, fix problem.Fix, format string, args ...any) {
+	r.say(n, sink.Message{Code: code, Fix: fix, Format: format, Args: args})
+}
+
+// stop is fail after which nothing more can be read.
+func (r reporter) stop(n *node, code problem.Code, fix problem.Fix, format string, args ...any) {
+	r.say(n, sink.Message{Code: code, Fix: fix, Format: format, Args: args, Stop: true})
+}
+
+// warnOnce warns of the first of many like it.
+func (r reporter) warnOnce(n *node, code problem.Code, about string, fix problem.Fix, format string, args ...any) {
+	r.say(n, sink.Message{Severity: problem.Warning, Code: code, Once: true, About: about, Fix: fix, Format: format, Args: args})
+}
+
+// hintOnce gives a hint about the first of many like it.
+func (r reporter) hintOnce(n *node, code problem.Code, fix problem.Fix, format string, args ...any) {
+	r.say(n, sink.Message{Severity: problem.Hint, Code: code, Once: true, Fix: fix, Format: format, Args: args})
+}
+
+func (r reporter) count(e *sink.Entity, why string) { r.out.Count(e, why) }
+
+// failAttr reports an attribute's value.
+func (r reporter) failAttr(n *node, name string, fix problem.Fix, format string, args ...any) {
+	r.failAttrPart(n, name, 0, 0, fix, format, args...)
+}
+
+// failAttrPart reports the bytes from from up to to of an attribute's value, or
+// all of it.
+func (r reporter) failAttrPart(n *node, name string, from, to int, fix problem.Fix, format string, args ...any) {
+	at, end := r.doc.attrPlace(n, name, from, to)
+	r.say(n, sink.Message{Code: problem.BadValue, At: at, End: end, Fix: fix, Format: format, Args: args})
+}
+
+// stopAttr is failAttr after which nothing more can be read.
+func (r reporter) stopAttr(n *node, name string, fix problem.Fix, format string, args ...any) {
+	at, end := r.doc.attrPlace(n, name, 0, 0)
+	r.say(n, sink.Message{Code: problem.BadValue, At: at, End: end, Fix: fix, Format: format, Args: args, Stop: true})
+}
+
+// length reads an attribute as a length in user units; a missing one is
+// taken as given.
+func (r reporter) length(n *node, name string, whole, missing float64) (float64, bool) {
+	text := n.attr(name)
+	if text == "" || text == "auto" {
+		return missing, true
+	}
+	l, ok := parseLength(text)
+	if !ok {
+		r.failAttr(n, name, problem.Advise("write a number, or one with mm, cm, in, pt, pc, px or %"), "%q is no length", clip(text))
+		return 0, false
+	}
+	return l.px(whole), true
+}

@@ -1,0 +1,236 @@
+package svg
+
+import (
+	"strings"
+
+	"mahlstick/recipe/problem"
+	"mahlstick/runner/drawing"
+	"mahlstick/runner/drawing/flatten"
+	"mahlstick/runner/drawing/sink"
+	"mahlstick/runner/vector"
+)
+
+// shape draws a path or a basic shape: its inside where it is filled, its
+// line with its width where it is stroked.
+func (w *walker) shape(n *node, s *state) {
+	e := entityOf(n)
+	fills := s.fill && !s.fillClear && n.kind != "line"
+	width := s.strokeWidth.px(s.diagonal())
+	strokes := s.stroke && !s.strokeClear && float64(width*w.out.Groups().Map().Stretch()) > 0
+	why := ""
+	switch {
+	case s.hidden:
+		why = "hidden (visibility)"
+	case !fills && !strokes:
+		why = drawing.NoPaint
+	}
+	if n.asked = w.out.Wanted(&e, why); !n.asked {
+		return
+	}
+	e.Asked = true
+	if fills && s.fillWhite || strokes && s.strokeWhite {
+		w.report.warnOnce(n, problem.WhiteShape, "", problem.Advise("take it out if it is bare paper; if it lies on another shape, draw it as a hole in that one"),
+			"this shape is white in the drawing, and is painted like any other")
+	}
+	outlines, ok := (&outliner{report: w.report, n: n}).outlines(s)
+	if !ok {
+		return
+	}
+	if len(outlines) == 0 && n.kind != "path" && n.kind != "polyline" && n.kind != "polygon" {
+		w.report.count(&e, "has no size")
+	}
+	if fills {
+		w.out.StartArea()
+		for _, o := range outlines {
+			o.Closing, o.Rule = sink.Closed, s.rule
+			w.out.Add(&e, o)
+		}
+	}
+	if strokes {
+		w.stroke(n, &e, s, outlines, width)
+	}
+}
+
+// stroke draws the line of a shape.
+func (w *walker) stroke(n *node, e *sink.Entity, s *state, outlines []sink.Outline, width float64) {
+	if !w.out.Groups().Map().Even() {
+		w.report.warnOnce(n, problem.StretchedWidth, "", problem.Advise("give the drawing the same scale along x and y, or turn the stroke into a shape"),
+			"this stroke is stretched unevenly; its width is read as if stretched evenly")
+	}
+	if s.dashed {
+		w.report.warnOnce(n, problem.DashedStroke, "", problem.Advise("draw the dashes one by one if they are meant"), "this stroke is dashed; it is read as one line")
+	}
+	for _, o := range outlines {
+		o.Width = width
+		w.out.Add(e, o)
+		if o.Closing == sink.Open && s.ends != "round" {
+			w.report.hintOnce(n, problem.FlatEnds, problem.Advise(`where that matters, state stroke-linecap="round" for it, which shows what is painted, and correct its length`),
+				"this line ends flat in the drawing (stroke-linecap %s), and its ends are painted round", s.ends)
+		}
+	}
+}
+
+func entityOf(n *node) sink.Entity {
+	return sink.Entity{What: n.kind, Layer: sink.ByGroup, At: int(n.start), End: int(n.end)}
+}
+
+// outliner makes the outlines of a shape.
+type outliner struct {
+	report reporter
+	n      *node
+	p      path
+}
+
+// outlines are the outlines of a shape, none where it has no size. It answers
+// false after a problem.
+func (o *outliner) outlines(s *state) (list []sink.Outline, ok bool) {
+	ok = true
+	get := func(name string, whole, missing float64) float64 {
+		v, sound := o.report.length(o.n, name, whole, missing)
+		ok = ok && sound
+		return v
+	}
+	width, height, diagonal := s.width, s.height, s.diagonal()
+	var whole *flatten.Ellipse
+	switch o.n.kind {
+	case "path":
+		ok = o.pathData()
+	case "polyline", "polygon":
+		ok = o.corners(o.n.kind == "polygon")
+	case "line":
+		o.p.at = vector.XY{X: get("x1", width, 0), Y: get("y1", height, 0)}
+		o.p.begin()
+		o.p.line(vector.XY{X: get("x2", width, 0), Y: get("y2", height, 0)})
+		o.p.finish(false)
+	case "circle":
+		r := get("r", diagonal, 0)
+		whole = ellipse(get("cx", width, 0), get("cy", height, 0), r, r)
+	case "ellipse":
+		rx, ry := autoRadii(get("rx", width, -1), get("ry", height, -1))
+		whole = ellipse(get("cx", width, 0), get("cy", height, 0), rx, ry)
+	case "rect":
+		rx, ry := autoRadii(get("rx", width, -1), get("ry", height, -1))
+		o.p.rect(get("x", width, 0), get("y", height, 0), get("width", width, 0), get("height", height, 0), rx, ry)
+	}
+	switch {
+	case !ok:
+		return nil, false
+	case o.p.track.Len() > maxSteps:
+		o.report.stop(o.n, problem.TooLarge, problem.Advise("split the drawing, or simplify its curves"), "this shape has more than %d lines and curves", maxSteps)
+		return nil, false
+	case whole != nil:
+		return []sink.Outline{{Curve: whole, Closing: sink.Closed}}, true
+	}
+	return o.p.subpaths(), true
+}
+
+// subpaths are the outlines that were drawn.
+func (p *path) subpaths() []sink.Outline {
+	list := make([]sink.Outline, len(p.parts))
+	tracks := make([]flatten.Track, len(p.parts))
+	for i, q := range p.parts {
+		tracks[i] = p.track.Part(q.from, q.to)
+		if list[i].Curve = &tracks[i]; q.closed {
+			list[i].Closing = sink.Closed
+		}
+	}
+	return list
+}
+
+// autoRadii are radii of which one that is not stated, below 0, is as the other.
+func autoRadii(rx, ry float64) (x, y float64) {
+	if rx < 0 {
+		rx = ry
+	}
+	if ry < 0 {
+		ry = rx
+	}
+	return rx, ry
+}
+
+// ellipse is a whole ellipse, or nil where it has no size.
+func ellipse(cx, cy, rx, ry float64) *flatten.Ellipse {
+	if !(rx > 0 && ry > 0) {
+		return nil
+	}
+	return &flatten.Ellipse{Centre: vector.XYZ{X: cx, Y: cy}, U: vector.XYZ{X: rx}, V: vector.XYZ{Y: ry}}
+}
+
+// rect draws a rectangle, with rounded corners where it has them, and nothing
+// where it has no size.
+//
+// Source: SVG 2, section 10.2, "The rect element".
+func (p *path) rect(x, y, w, h, rx, ry float64) {
+	if !(w > 0 && h > 0) {
+		return
+	}
+	rx, ry = min(max(rx, 0), w/2), min(max(ry, 0), h/2)
+	round := rx > 0 && ry > 0
+	if !round {
+		rx, ry = 0, 0
+	}
+	corner := func(toX, toY float64) {
+		if round {
+			p.arc(p.at, rx, ry, 0, false, true, vector.XY{X: toX, Y: toY})
+		}
+	}
+	p.at = vector.XY{X: x + rx, Y: y}
+	p.begin()
+	p.line(vector.XY{X: x + w - rx, Y: y})
+	corner(x+w, y+ry)
+	p.line(vector.XY{X: x + w, Y: y + h - ry})
+	corner(x+w-rx, y+h)
+	p.line(vector.XY{X: x + rx, Y: y + h})
+	corner(x, y+h-ry)
+	p.line(vector.XY{X: x, Y: y + ry})
+	corner(x+rx, y)
+	p.finish(true)
+}
+
+// pathData follows the d attribute of a path.
+func (o *outliner) pathData() bool {
+	o.p.scan.text = o.n.rawAttr("d")
+	if o.p.run() {
+		return true
+	}
+	o.badScan("d", "is no command or number of path data", problem.Advise("save the drawing again: its path data is damaged"))
+	return false
+}
+
+// corners follows the corners of a polyline or polygon.
+func (o *outliner) corners(closed bool) bool {
+	o.p.scan.text = o.n.rawAttr("points")
+	for !o.p.scan.done() && o.p.track.Len() <= maxSteps {
+		x, ok := o.p.scan.number()
+		o.p.scan.comma()
+		y, ok2 := o.p.scan.number()
+		if !ok || !ok2 {
+			o.badScan("points", "is no number; corners are pairs of numbers", problem.Advise("write pairs of numbers"))
+			return false
+		}
+		o.p.scan.comma()
+		if o.p.at = (vector.XY{X: x, Y: y}); !o.p.open {
+			o.p.begin()
+		} else {
+			o.p.track.To(o.p.at)
+		}
+	}
+	o.p.finish(closed)
+	return true
+}
+
+// badScan reports the first thing in an attribute that cannot be read.
+func (o *outliner) badScan(name, what string, fix problem.Fix) {
+	text := o.p.scan.text
+	from := min(o.p.scan.pos, len(text))
+	to := min(from+1, len(text))
+	for to < len(text) && to < from+20 && !isBlank(text[to]) && text[to] != ',' {
+		to++
+	}
+	fault := text[from:to]
+	if strings.TrimSpace(fault) == "" {
+		o.report.failAttrPart(o.n, name, from, to, fix, "%s ends too early", name)
+		return
+	}
+	o.report.failAttrPart(o.n, name, from, to, fix, "%q %s", fault, what)
+}

@@ -1,0 +1,176 @@
+package svg
+
+import (
+	"math"
+	"strings"
+
+	"mahlstick/recipe/problem"
+	"mahlstick/runner/contour"
+)
+
+// state is what goes down from an element to what is inside it.
+type state struct {
+	fill, stroke  bool
+	rule          contour.FillRule
+	fillClear     bool // the fill is wholly transparent
+	strokeClear   bool
+	fillWhite     bool
+	strokeWhite   bool
+	hidden        bool
+	dashed        bool
+	ends          string // stroke-linecap
+	strokeWidth   length
+	width, height float64 // of the viewport, in user units
+}
+
+// diagonal is what percentages of lengths without a direction are of.
+//
+// Source: SVG 2, section 8.9, "Units".
+func (s *state) diagonal() float64 {
+	return math.Sqrt((float64(s.width*s.width) + float64(s.height*s.height)) / 2)
+}
+
+// setting is one declaration being applied to an element.
+type setting struct {
+	w     *walker
+	n     *node
+	s     *state
+	value string
+	why   string // why the element is not drawn at all, or ""
+	fault string // why it cannot be drawn
+}
+
+// property is a property that decides what is painted.
+type property struct {
+	inherited bool // what is inside an element has its value
+	set       func(*setting)
+}
+
+// properties by name. The state of an element goes down to what is inside it,
+// so what is not inherited must not be kept in it.
+var properties map[string]property
+
+func init() {
+	properties = map[string]property{
+		"clip-path":        {false, warnClipped("clip-path")},
+		"display":          {false, setDisplay},
+		"fill":             {true, func(d *setting) { d.s.fill, d.s.fillWhite = isPaint(d.value), isWhite(d.value) }},
+		"fill-opacity":     {true, func(d *setting) { d.s.fillClear = isZero(d.value) }},
+		"fill-rule":        {true, setFillRule},
+		"mask":             {false, warnClipped("mask")},
+		"opacity":          {false, setOpacity},
+		"stroke":           {true, func(d *setting) { d.s.stroke, d.s.strokeWhite = isPaint(d.value), isWhite(d.value) }},
+		"stroke-dasharray": {true, func(d *setting) { d.s.dashed = d.value != "none" && strings.Trim(d.value, "0 ,") != "" }},
+		"stroke-linecap":   {true, setLineCap},
+		"stroke-opacity":   {true, func(d *setting) { d.s.strokeClear = isZero(d.value) }},
+		"stroke-width":     {true, setStrokeWidth},
+		"transform":        {false, warnMoved},
+		"vector-effect":    {false, warnVectorEffect},
+		"visibility":       {true, func(d *setting) { d.s.hidden = d.value == "hidden" || d.value == "collapse" }},
+	}
+}
+
+func matters(name string) bool {
+	_, ok := properties[name]
+	return ok
+}
+
+// apply applies an element's properties and says why it is not drawn at all,
+// if it is not.
+func (w *walker) apply(n *node, s *state) (why string) {
+	d := setting{w: w, n: n, s: s}
+	for _, v := range w.doc.rules.declared(n) {
+		p := properties[v.Name]
+		if v.Value == "inherit" && p.inherited || v.Value == "" {
+			continue
+		}
+		d.value = v.Value
+		if p.set(&d); d.fault != "" {
+			return d.fault
+		}
+	}
+	return d.why
+}
+
+func setFillRule(d *setting) {
+	switch d.value {
+	case "evenodd":
+		d.s.rule = contour.EvenOdd
+	case "nonzero":
+		d.s.rule = contour.NonZero
+	}
+}
+
+func setStrokeWidth(d *setting) {
+	l, ok := parseLength(d.value)
+	if !ok || l.value < 0 {
+		d.w.report.failAttr(d.n, "stroke-width", problem.Advise("write a length such as 0.5mm"), "%q is no width of a stroke", clip(d.value))
+		d.fault = "its stroke has no readable width"
+		return
+	}
+	d.s.strokeWidth = l
+}
+
+func setLineCap(d *setting) {
+	if d.value == "butt" || d.value == "round" || d.value == "square" {
+		d.s.ends = d.value
+	}
+}
+
+func setDisplay(d *setting) {
+	if d.why = ""; d.value == "none" {
+		d.why = "not displayed (display: none)"
+	}
+}
+
+func setOpacity(d *setting) {
+	if isZero(d.value) {
+		d.why = "wholly transparent"
+	}
+}
+
+func warnClipped(by string) func(*setting) {
+	return func(d *setting) {
+		if d.value != "none" {
+			d.w.report.warnOnce(d.n, problem.ClippedShape, "", problem.Advise("cut the shapes in the drawing program if what is cut off should not be painted"),
+				"this element is cut off by a %s, which is not applied: its shapes are read whole", by)
+		}
+	}
+}
+
+func warnMoved(d *setting) {
+	if d.value != "none" {
+		d.w.report.warnOnce(d.n, problem.UnreadStyle, "transform", problem.Advise("save the drawing as plain SVG with transforms as attributes"),
+			"this element is moved by its style, which is not applied")
+	}
+}
+
+func warnVectorEffect(d *setting) {
+	if d.value == "non-scaling-stroke" {
+		d.w.report.warnOnce(d.n, problem.StretchedWidth, "", problem.Advise("let the width of the stroke follow the drawing's scale"),
+			"the stroke of this element keeps its width whatever the scale; it is read as scaled")
+	}
+}
+
+// isPaint says whether a value of fill or stroke paints anything.
+func isPaint(value string) bool {
+	switch strings.ToLower(value) {
+	case "none", "transparent":
+		return false
+	}
+	return true
+}
+
+// isWhite says whether a value of fill or stroke is white without doubt.
+func isWhite(value string) bool {
+	switch strings.ToLower(strings.ReplaceAll(value, " ", "")) {
+	case "white", "#fff", "#ffffff", "rgb(255,255,255)", "rgb(100%,100%,100%)":
+		return true
+	}
+	return false
+}
+
+func isZero(value string) bool {
+	l, ok := parseLength(value)
+	return ok && l.value <= 0
+}

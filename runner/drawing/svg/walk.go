@@ -1,0 +1,239 @@
+package svg
+
+import (
+	"strings"
+
+	"mahlstick/recipe/problem"
+	"mahlstick/runner/drawing"
+	"mahlstick/runner/drawing/affine"
+	"mahlstick/runner/drawing/sink"
+)
+
+// Bounds on what is drawn of a file.
+const (
+	maxVisits  = 1_000_000 // elements drawn, copies included, large ones counted several times
+	visitBytes = 128       // bytes of a tag that count as a further element
+)
+
+// Elements that draw nothing themselves; what is in them is drawn only where
+// something refers to it.
+var undrawn = map[string]bool{
+	"defs": true, "symbol": true, "clipPath": true, "mask": true, "marker": true, "pattern": true,
+	"linearGradient": true, "radialGradient": true, "filter": true, "style": true, "script": true,
+	"title": true, "desc": true, "metadata": true, "view": true, "cursor": true, "font": true, "font-face": true,
+	"animate": true, "animateTransform": true, "animateMotion": true, "set": true, "": true,
+}
+
+// skipped are elements that are not painted, and why.
+var skipped = map[string]string{
+	"text": drawing.TextNotPainted, "image": drawing.ImageNotPainted, "foreignObject": "other documents inside are not painted",
+	"video": drawing.ImageNotPainted, "audio": drawing.ImageNotPainted, "canvas": drawing.ImageNotPainted, "iframe": drawing.ImageNotPainted,
+}
+
+// walker draws the elements of a document.
+type walker struct {
+	report reporter
+	doc    *document
+	out    sink.Sink
+	visits int
+	inUse  []bool // by node: it is being copied
+}
+
+// inside draws what is inside an element.
+func (w *walker) inside(n *node, s state, depth int) {
+	for _, k := range n.kids {
+		if w.out.Stopped() {
+			return
+		}
+		w.draw(k, s, depth+1)
+	}
+}
+
+// draw draws one element.
+func (w *walker) draw(k int32, s state, depth int) {
+	n := &w.doc.nodes[k]
+	n.asked = false
+	if w.visits += 1 + int(n.end-n.start)/visitBytes; w.visits > maxVisits || depth > maxNesting {
+		w.report.stop(n, problem.TooLarge, problem.Advise("use fewer copies, or copies of larger parts"),
+			"the drawing asks for more than %d elements, copies included, or nests them more than %d deep", maxVisits, maxNesting)
+		return
+	}
+	if undrawn[n.kind] {
+		return
+	}
+	w.out.Groups().Enter(groupOf(n))
+	defer w.out.Groups().Leave()
+	why := w.apply(n, &s)
+	if w.doc.rules.looked >= maxMatches {
+		w.report.stop(n, problem.TooLarge, problem.Advise("save the drawing as plain SVG with styles on the elements"),
+			"the drawing has so many style rules that they cannot be told apart")
+		return
+	}
+	if why != "" {
+		e := entityOf(n)
+		w.report.count(&e, why)
+		return
+	}
+	own, ok := w.transform(n)
+	if !ok {
+		return
+	}
+	w.out.Groups().Transform(&own)
+	switch n.kind {
+	case "g", "a":
+		w.inside(n, s, depth)
+	case "switch":
+		if kid, ok := w.choice(n); ok {
+			w.draw(kid, s, depth+1)
+		}
+	case "svg":
+		w.viewport(n, s, depth, n.attr("width"), n.attr("height"), true)
+	case "use":
+		w.use(n, s, depth)
+	case "path", "rect", "circle", "ellipse", "line", "polyline", "polygon":
+		w.shape(n, &s)
+	default:
+		w.skip(n)
+	}
+}
+
+// groupOf is the element as a group of shapes, or as a shape with a name.
+func groupOf(n *node) sink.Group {
+	id := n.attr("id")
+	if n.kind == "g" {
+		return sink.Group{Name: n.name, ID: id, Outer: true}
+	}
+	return sink.Group{Name: id, ID: id}
+}
+
+// skip counts an element that is not painted. Where it may be part of the
+// picture a warning says so.
+func (w *walker) skip(n *node) {
+	e := entityOf(n)
+	if n.asked = w.out.Wanted(&e, ""); !n.asked {
+		return
+	}
+	e.Asked, e.What = true, clip(n.kind)
+	why, known := skipped[n.kind]
+	if !known {
+		why = "entities of this kind are not read"
+		w.report.warnOnce(n, problem.NotRead, n.kind, problem.Advise("turn it into paths in the drawing program if it belongs to the picture"),
+			"<%s> is not read, so it will not be painted", clip(n.kind))
+	}
+	w.report.count(&e, why)
+}
+
+// choice is the child of a switch that is drawn: the first that asks for
+// nothing special. The user's language is never asked for, as the same drawing
+// must be read the same everywhere; where every child is for some language, the
+// first is taken, with a warning.
+//
+// Source: SVG 2, 5.10.
+func (w *walker) choice(n *node) (kid int32, ok bool) {
+	for _, k := range n.kids {
+		c := &w.doc.nodes[k]
+		if undrawn[c.kind] || c.attr("requiredExtensions") != "" || c.kind == "foreignObject" {
+			continue
+		}
+		if c.attr("systemLanguage") == "" {
+			return k, true
+		}
+		if !ok {
+			kid, ok = k, true
+		}
+	}
+	if ok {
+		c := &w.doc.nodes[kid]
+		w.report.warnOnce(c, problem.NotRead, "systemLanguage", problem.Advise("save the drawing with one of them only"),
+			"these are drawings for several languages; the first, for %q, is read", clip(c.attr("systemLanguage")))
+	}
+	return kid, ok
+}
+
+// use draws a copy of the element that is referred to.
+//
+// Source: SVG 2, section 5.6, "Reusing content".
+func (w *walker) use(n *node, s state, depth int) {
+	id, local := strings.CutPrefix(n.attr("href"), "#")
+	e := entityOf(n)
+	if !local {
+		w.report.count(&e, "refers to another file")
+		w.report.warnOnce(n, problem.NotRead, "external", problem.Advise("put the shape into the drawing itself if it belongs to the picture"),
+			"this copy refers to another file; only the drawing itself is read, so it will not be painted")
+		return
+	}
+	k, ok := w.doc.byID[id]
+	if !ok {
+		w.report.fail(n, problem.NoSuchBlock, problem.Advise("save the drawing again, with all its parts"), "there is no element %q to copy here", clip(id))
+		return
+	}
+	if w.inUse[k] {
+		w.report.fail(n, problem.BlockInItself, problem.Advise("take the copy out of the element it copies"), "element %q holds a copy of itself", clip(id))
+		return
+	}
+	x, ok1 := w.report.length(n, "x", s.width, 0)
+	y, ok2 := w.report.length(n, "y", s.height, 0)
+	if !ok1 || !ok2 {
+		return
+	}
+	shift := affine.Flat(1, 0, 0, 1, x, y)
+	w.out.Groups().Transform(&shift)
+	w.inUse[k] = true
+	if target := &w.doc.nodes[k]; target.kind == "symbol" || target.kind == "svg" {
+		w.useViewport(n, target, s, depth)
+	} else {
+		w.draw(k, s, depth+1)
+	}
+	w.inUse[k] = false
+}
+
+// useViewport draws a copy of a symbol or an inner svg.
+func (w *walker) useViewport(n, target *node, s state, depth int) {
+	e := entityOf(n)
+	w.out.Groups().Enter(groupOf(target))
+	defer w.out.Groups().Leave()
+	if why := w.apply(target, &s); why != "" {
+		w.report.count(&e, why)
+		return
+	}
+	width, height := n.attr("width"), n.attr("height")
+	if width == "" {
+		width = target.attr("width")
+	}
+	if height == "" {
+		height = target.attr("height")
+	}
+	w.viewport(target, s, depth+1, width, height, target.kind == "svg")
+}
+
+// viewport draws what is inside an inner svg or a symbol.
+func (w *walker) viewport(n *node, s state, depth int, width, height string, placed bool) {
+	measure := func(text string, whole float64) float64 {
+		if l, ok := parseLength(text); ok && l.value >= 0 {
+			return l.px(whole)
+		}
+		return whole
+	}
+	wide, high := measure(width, s.width), measure(height, s.height)
+	if placed {
+		x, ok1 := w.report.length(n, "x", s.width, 0)
+		y, ok2 := w.report.length(n, "y", s.height, 0)
+		if !ok1 || !ok2 {
+			return
+		}
+		shift := affine.Flat(1, 0, 0, 1, x, y)
+		w.out.Groups().Transform(&shift)
+	}
+	if !(wide > 0 && high > 0) {
+		e := entityOf(n)
+		w.report.count(&e, "has no size")
+		return
+	}
+	s.width, s.height = wide, high
+	if box, ok := parseViewBox(n.attr("viewBox")); ok {
+		fit := box.fit(n.attr("preserveAspectRatio"), wide, high)
+		w.out.Groups().Transform(&fit)
+		s.width, s.height = box.width, box.height
+	}
+	w.inside(n, s, depth)
+}

@@ -86,7 +86,7 @@ func TestNotebooksDoNotSeeTheJob(t *testing.T) {
 	_, list := recipe.Read(withFiles(t, map[string]string{
 		"brushes/fine-sable.md": "# Fine sable\n## Brush\n| brush | |\n|---|---|\n| widest mark | `secret` |\n| safe press | 5 mm |\n",
 	}, "## Layers", "`secret`\n```working\nsecret = 2*mm\n```\n\n## Layers"), "heron/reeds.md")
-	checkCodes(t, list, `unknown-name brushes/fine-sable.md:5:18 nothing here is called "secret"`)
+	checkCodes(t, list, `unknown-name brushes/fine-sable.md:5:18 "secret" is not defined`)
 }
 
 // Rows may rest on formulas, and formulas on the curve that those rows make.

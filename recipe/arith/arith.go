@@ -27,7 +27,7 @@ func mul(a, b float64) float64 { return float64(a * b) }
 // answer NaN rather than something imprecise.
 const largestAngle = 1e5
 
-// reduce splits x into a quarter turn count and a rest within ±π/4.
+// reduce splits x (rad) into a number of quarter turns and a rest within ±π/4.
 func reduce(x float64) (quarter int, rest float64) {
 	n := math.Floor(float64(x/(Pi/2)) + 0.5)
 	r := x - mul(n, halfPiHigh)
@@ -63,50 +63,47 @@ func smallCos(r float64) float64 {
 	return whole + ((1 - whole - half) + mul(mul(z, z), horner(cosTerms[:], z)))
 }
 
-// SinCos gives the sine and the cosine of x, to about 1 ulp for angles up to
-// 1e5 rad; NaN beyond.
+// SinCos is the sine and the cosine of x (rad), to about 1 ulp up to 1e5 rad;
+// NaN beyond. The series are Taylor's, after a reduction by Cody and Waite.
 func SinCos(x float64) (sin, cos float64) {
 	if !(math.Abs(x) <= largestAngle) {
 		return math.NaN(), math.NaN()
 	}
 	quarter, r := reduce(x)
-	s, c := smallSin(r), smallCos(r)
-	switch quarter {
+	return turned(quarter, smallSin(r), smallCos(r))
+}
+
+// turned is the sine and the cosine of an angle and some quarter turns.
+func turned(quarters int, sin, cos float64) (float64, float64) {
+	switch quarters & 3 {
 	case 0:
-		return s, c
+		return sin, cos
 	case 1:
-		return c, -s
+		return cos, -sin
 	case 2:
-		return -s, -c
+		return -sin, -cos
 	default:
-		return -c, s
+		return -cos, sin
 	}
 }
 
-// Sin is the sine of x.
+// Sin is the sine of x (rad), with the error and the range of SinCos.
 func Sin(x float64) float64 { s, _ := SinCos(x); return s }
 
-// Cos is the cosine of x.
+// Cos is the cosine of x (rad), with the error and the range of SinCos.
 func Cos(x float64) float64 { _, c := SinCos(x); return c }
 
-// Tan is the tangent of x.
+// Tan is the tangent of x (rad), Sin over Cos, to about 3 ulp; NaN beyond 1e5
+// rad.
 func Tan(x float64) float64 { s, c := SinCos(x); return s / c }
 
-// SinCosDegrees is SinCos of an angle in degrees, exact at multiples of 90.
+// SinCosDegrees is the sine and the cosine of x (degrees), exact at multiples of
+// 90.
 func SinCosDegrees(x float64) (sin, cos float64) {
 	x = math.Mod(x, 360)
 	n := math.Floor(x/90 + 0.5)
 	s, c := SinCos(mul(x-mul(90, n), Pi/180))
-	switch int(n) & 3 {
-	case 0:
-		return s, c
-	case 1:
-		return c, -s
-	case 2:
-		return -s, -c
-	default:
-		return -c, s
-	}
+	return turned(int(n), s, c)
 }
 
 // Hypot is the length of the vector (x, y), to about 1 ulp, without overflow.
@@ -125,7 +122,7 @@ func Hypot(x, y float64) float64 {
 	return mul(x, math.Sqrt(1+mul(q, q)))
 }
 
-// Atan is the arc tangent of x, within ±π/2.
+// Atan is the arc tangent of x in rad, within ±π/2, to about 1 ulp.
 func Atan(x float64) float64 {
 	if math.IsNaN(x) {
 		return x
@@ -167,8 +164,8 @@ func atan01(x float64) float64 {
 	return sixteenths[int(n)] + (t + series)
 }
 
-// Atan2 is the angle of the vector (x, y) from the x axis, within ±π. The
-// angle of the zero vector is 0.
+// Atan2 is the angle in rad of the vector (x, y) from the x axis, within ±π, to
+// about 2 ulp. The angle of the zero vector is 0.
 func Atan2(y, x float64) float64 {
 	switch {
 	case math.IsNaN(x) || math.IsNaN(y):
@@ -186,7 +183,7 @@ func Atan2(y, x float64) float64 {
 	}
 }
 
-// Asin is the arc sine of x, NaN outside ±1.
+// Asin is the arc sine of x in rad, to about 2 ulp; NaN outside ±1.
 func Asin(x float64) float64 {
 	if !(math.Abs(x) <= 1) {
 		return math.NaN()
@@ -194,7 +191,7 @@ func Asin(x float64) float64 {
 	return Atan2(x, math.Sqrt(mul(1-x, 1+x)))
 }
 
-// Acos is the arc cosine of x, NaN outside ±1.
+// Acos is the arc cosine of x in rad, to about 2 ulp; NaN outside ±1.
 func Acos(x float64) float64 {
 	if !(math.Abs(x) <= 1) {
 		return math.NaN()

@@ -1,10 +1,9 @@
 // Package brush turns measured marks into a curve of press and width.
 //
-// A swatch is a ladder of marks on the paper that will be painted, with the
-// ink that will be used: so far pressed, so wide the mark. Fit puts a curve
-// through it that only ever rises and never leaves what was measured; Taper
-// makes the straight one of a brush of which no more is known than its widest
-// mark.
+// A swatch is a series of marks on the paper and with the ink of the job: how
+// far pressed, how wide the mark. Fit puts a curve through it that never falls
+// and never leaves the measurements; Taper is the straight curve of a brush of
+// which only the widest mark is known.
 package brush
 
 import (
@@ -12,12 +11,12 @@ import (
 	"fmt"
 )
 
-// Rung is one measured mark of a swatch: pressed so far (mm below the first
-// touch), the mark was so wide (mm), to within a standard uncertainty (mm).
+// Rung is one measured mark of a swatch: how far pressed (mm below the first
+// touch), how wide the mark (mm), and its standard uncertainty (mm).
 type Rung struct{ Press, Width, UWidth float64 }
 
-// Curve gives the width (mm) of a mark for a press (mm) and back. The zero
-// Curve has no marks and refuses everything.
+// Curve converts between the press (mm) and the width (mm) of a mark. The zero
+// Curve has no marks and returns an error for every question.
 //
 //  1. WidthAt(PressFor(w)) is w to within 0.0005 mm.
 //  2. A wider mark never needs less press, a deeper press never paints a
@@ -30,8 +29,7 @@ type Curve struct {
 	pooled []int
 }
 
-// The reasons for which a curve refuses a question. They are wrapped in a
-// RangeError.
+// The reasons for a RangeError.
 var (
 	ErrTooWide   = errors.New("wider than the widest mark")
 	ErrTooNarrow = errors.New("narrower than the mark of the lightest touch")
@@ -39,7 +37,7 @@ var (
 	ErrLifted    = errors.New("above the paper")
 )
 
-// RangeError says that a width or a press lies outside what was measured, all
+// RangeError reports that a width or a press lies outside the measurements, all
 // in mm.
 type RangeError struct {
 	Err             error // one of the reasons above
@@ -50,10 +48,10 @@ func (e *RangeError) Error() string {
 	return fmt.Sprintf("%.4g mm is %v; the brush was measured from %.4g mm to %.4g mm", e.Value, e.Err, e.Min, e.Max)
 }
 
-// Unwrap gives the reason.
+// Unwrap is the reason.
 func (e *RangeError) Unwrap() error { return e.Err }
 
-// Range gives the narrowest and the widest mark, in mm.
+// Range is the narrowest and the widest mark, in mm.
 func (c *Curve) Range() (narrowest, widest float64) {
 	if len(c.rungs) == 0 {
 		return 0, 0
@@ -79,7 +77,7 @@ func (c *Curve) Rungs() []Rung { return append([]Rung(nil), c.rungs...) }
 // uncertainty.
 func (c *Curve) Pooled() []int { return append([]int(nil), c.pooled...) }
 
-// WidthAt gives the width (mm) of the mark at a press (mm below the first
+// WidthAt is the width (mm) of the mark at a press (mm below the first
 // touch). Outside 0 to SafePress it returns a RangeError for ErrLifted or
 // ErrTooDeep; it never clamps.
 func (c *Curve) WidthAt(press float64) (float64, error) {
@@ -93,8 +91,8 @@ func (c *Curve) WidthAt(press float64) (float64, error) {
 	return c.value(i, press), nil
 }
 
-// Slope gives how fast the mark widens at a press: mm of width for a mm of
-// press. It refuses what WidthAt refuses.
+// Slope is how fast the mark widens at a press (mm): mm of width per mm of
+// press. Its errors are those of WidthAt.
 func (c *Curve) Slope(press float64) (float64, error) {
 	i, err := c.segment(press)
 	if err != nil {
@@ -103,7 +101,7 @@ func (c *Curve) Slope(press float64) (float64, error) {
 	return c.derivative(i, press), nil
 }
 
-// PressFor gives the lightest press (mm below the first touch) that paints a
+// PressFor is the lightest press (mm below the first touch) that paints a
 // mark of a width (mm). Outside Range it returns a RangeError for ErrTooWide
 // or ErrTooNarrow; it never clamps.
 func (c *Curve) PressFor(width float64) (float64, error) {
@@ -134,7 +132,7 @@ const halvings = 44
 
 // bisect finds the press in the stretch from rung i on which the curve reaches
 // width. Two widths halve the same stretches until the narrower one turns to
-// the lighter side, so that their order is kept whatever the rounding.
+// the lighter side, so that their order is kept despite rounding.
 func (c *Curve) bisect(i int, width float64) float64 {
 	low, high := c.rungs[i].Press, c.rungs[i+1].Press
 	for range halvings {

@@ -307,7 +307,7 @@ func TestFitRefuses(t *testing.T) {
 		index                    int
 		why                      string
 	}{
-		{"press falls", change(2, brush.Rung{1.5, 1.5, 0}), 5, 2.4, 0, 2, "must rise"},
+		{"press falls", change(2, brush.Rung{1.5, 1.5, 0}), 5, 2.4, 0, 2, "must increase"},
 		{"press twice", change(1, brush.Rung{1, 1, 0}), 5, 2.4, 0, 1, "twice"},
 		{"press past the safe press", good, 2.5, 2.4, 0, 2, "deeper than the safe press"},
 		{"negative press", change(0, brush.Rung{-1, 0.5, 0}), 5, 2.4, 0, 0, "from 0 mm"},

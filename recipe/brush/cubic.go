@@ -2,9 +2,9 @@ package brush
 
 import "math"
 
-// slopes gives d width / d press at each rung. Inside, it is the weighted
+// slopes are d width / d press at each rung. Inside, it is the weighted
 // harmonic mean of the two stretches (Fritsch and Butland 1984, with the
-// weights for unequal stretches), 0 beside a level one. At the ends it is the
+// weights for unequal stretches), 0 next to a level one. At the ends it is the
 // slope of the parabola through three rungs, or 0 where that would bend the
 // curve back. Each slope is at most three times that of its stretches,
 // which makes the cubic monotone (Fritsch and Carlson 1980).

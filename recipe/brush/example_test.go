@@ -6,7 +6,7 @@ import (
 	"mahlstick/recipe/brush"
 )
 
-// A swatch of six marks, read back as the table that hangs beside the machine.
+// A swatch of six marks, printed as a table for the workshop.
 func ExampleFit() {
 	c, err := brush.Fit([]brush.Rung{
 		{Press: 0.5, Width: 0.48},

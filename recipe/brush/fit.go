@@ -6,17 +6,17 @@ import (
 	"slices"
 )
 
-// Bounds of what is taken for a brush: none is pressed or marks wider than a
-// metre, and nobody measures a thousand marks by hand.
+// Bounds of a brush: none is pressed by or marks wider than a metre, and nobody
+// measures more than a thousand marks by hand.
 const (
 	largest   = 1000.0 // mm
 	mostRungs = 1000
 )
 
-// RungError says which mark keeps a curve from being fitted, and why.
+// RungError reports which mark prevents a curve from being fitted, and why.
 type RungError struct {
-	// Index is that of the rung at fault in the list given to Fit; -1 is the
-	// touch mark, the number of rungs stands for widest mark and safe press.
+	// Index is that of the wrong rung in the list given to Fit; -1 is the touch
+	// mark, the number of rungs the widest mark and safe press.
 	Index int
 	Why   string
 }
@@ -25,7 +25,7 @@ func (e *RungError) Error() string { return e.Why }
 
 // Taper is the straight curve of a brush of which only the widest mark at the
 // safe press and the touch mark at press 0 are known (all in mm). It returns a
-// *RungError where those make no brush.
+// *RungError where those are not possible for a brush.
 func Taper(widestMark, safePress, touchMark float64) (*Curve, error) {
 	return Fit(nil, safePress, widestMark, touchMark)
 }
@@ -34,11 +34,11 @@ func Taper(widestMark, safePress, touchMark float64) (*Curve, error) {
 // press, and the widest mark at the safe press (all in mm). The two ends are
 // kept exactly.
 //
-// Widths must not fall while the press rises. A fall of no more than two
-// standard uncertainties (of both readings together) is taken for the
-// calipers' and pooled; more, or anything else that makes no brush, is a
-// *RungError. Where a rung has no uncertainty (0), the smallest of the others
-// is taken.
+// Widths must not decrease while the press increases. A decrease of no more than
+// two standard uncertainties (of both readings together) is taken for a
+// measuring error and pooled; more, or anything else that is not possible for a
+// brush, is a *RungError. A rung without uncertainty (0) takes the smallest of
+// the others.
 //
 // Between the rungs runs a cubic with the slopes of F. N. Fritsch and
 // J. Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300-304, which is monotone
@@ -104,7 +104,7 @@ func check(rungs []Rung, safePress, widestMark, touchMark float64) error {
 	case !within(widestMark) || widestMark <= touchMark:
 		return fail(end, "the widest mark must be wider than the touch mark (%g mm) and at most %g mm, not %g mm", touchMark, largest, widestMark)
 	case end > mostRungs:
-		return fail(mostRungs, "a swatch may have %d marks, not %d", mostRungs, end)
+		return fail(mostRungs, "a swatch may have at most %d marks, not %d", mostRungs, end)
 	}
 	for i, r := range rungs {
 		switch {
@@ -115,9 +115,9 @@ func check(rungs []Rung, safePress, widestMark, touchMark float64) error {
 		case !within(r.UWidth):
 			return fail(i, "the uncertainty of a mark must be from 0 mm to %g mm, not %g mm", largest, r.UWidth)
 		case i > 0 && r.Press == rungs[i-1].Press:
-			return fail(i, "the press of %g mm stands here twice; give one mark with the mean of the readings and their ±", r.Press)
+			return fail(i, "the press of %g mm is listed twice; give one mark with the mean of the readings and their ±", r.Press)
 		case i > 0 && r.Press < rungs[i-1].Press:
-			return fail(i, "the press must rise from mark to mark, but %g mm stands after %g mm", r.Press, rungs[i-1].Press)
+			return fail(i, "the press must increase from mark to mark, but %g mm follows %g mm", r.Press, rungs[i-1].Press)
 		case r.Press > safePress:
 			return fail(i, "the press of %g mm is deeper than the safe press of %g mm", r.Press, safePress)
 		}
@@ -134,9 +134,9 @@ func checkWidths(rungs []Rung, u []float64, safePress, widestMark, touchMark flo
 		slack := coverage * u[i]
 		switch {
 		case r.Press == 0 && math.Abs(r.Width-touchMark) > slack:
-			return &RungError{i, fmt.Sprintf("the mark at press 0 is %g mm, but the touch mark says %g mm", r.Width, touchMark)}
+			return &RungError{i, fmt.Sprintf("the mark at press 0 is %g mm, but the touch mark is %g mm", r.Width, touchMark)}
 		case r.Press == safePress && math.Abs(r.Width-widestMark) > slack:
-			return &RungError{i, fmt.Sprintf("the mark at the safe press is %g mm, but the widest mark says %g mm", r.Width, widestMark)}
+			return &RungError{i, fmt.Sprintf("the mark at the safe press is %g mm, but the widest mark is %g mm", r.Width, widestMark)}
 		case touchMark-r.Width > slack:
 			return &RungError{i, fmt.Sprintf("the mark of %g mm at %g mm is narrower than the touch mark of %g mm", r.Width, r.Press, touchMark)}
 		case r.Width-widestMark > slack:
@@ -150,14 +150,13 @@ func checkWidths(rungs []Rung, u []float64, safePress, widestMark, touchMark flo
 		}
 		if widestSoFar >= 0 {
 			w := rungs[widestSoFar]
-			return &RungError{i, fmt.Sprintf("the mark narrows from %g mm to %g mm while the press rises from %g mm to %g mm", w.Width, r.Width, w.Press, r.Press)}
+			return &RungError{i, fmt.Sprintf("the mark narrows from %g mm to %g mm while the press increases from %g mm to %g mm", w.Width, r.Width, w.Press, r.Press)}
 		}
 	}
 	return nil
 }
 
-// uncertainties gives the rungs' own, and the smallest stated one where a rung
-// has none.
+// uncertainties are those of the rungs, the smallest where a rung has none.
 func uncertainties(rungs []Rung) []float64 {
 	smallest := math.Inf(1)
 	for _, r := range rungs {

@@ -5,8 +5,8 @@ import (
 	"fmt"
 )
 
-// Trail is one measured trailing distance: pressed so far (mm below the first
-// touch), the mark lay so far behind the brush's axis (mm).
+// Trail is one measured trailing distance: how far pressed (mm below the first
+// touch), and how far the mark lay behind the brush's axis (mm).
 type Trail struct{ Press, Lag float64 }
 
 // Lag is how far the mark trails behind the brush's axis for a press. The zero
@@ -26,8 +26,8 @@ func EvenLag(distance float64) Lag {
 	return Lag{trails: []Trail{{Press: 0, Lag: distance}}}
 }
 
-// NewLag is the lag measured at several presses. It refuses presses that do
-// not rise, and values that are not lengths from 0 to 1000 mm.
+// NewLag is the lag measured at several presses (mm). It returns an error where
+// the presses do not increase or a value is not from 0 to 1000 mm.
 func NewLag(readings []Trail) (Lag, error) {
 	var l Lag
 	any := false
@@ -36,7 +36,7 @@ func NewLag(readings []Trail) (Lag, error) {
 		case !(r.Press >= 0 && r.Press <= largest && r.Lag >= 0 && r.Lag <= largest):
 			return Lag{}, fmt.Errorf("reading %d is not a press and a lag from 0 to %g mm", i+1, largest)
 		case i > 0 && r.Press <= readings[i-1].Press:
-			return Lag{}, errors.New("the presses of a lag must rise")
+			return Lag{}, errors.New("the presses of a lag must increase")
 		}
 		if i == 0 && r.Press > 0 {
 			l.trails = append(l.trails, Trail{})
@@ -50,7 +50,7 @@ func NewLag(readings []Trail) (Lag, error) {
 	return l, nil
 }
 
-// Known says whether the brush trails at all.
+// Known reports whether the brush trails at all.
 func (l Lag) Known() bool { return len(l.trails) > 0 }
 
 // Trails are the readings by rising press, with nothing at press 0 before

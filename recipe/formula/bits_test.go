@@ -2,26 +2,14 @@ package formula_test
 
 import (
 	"fmt"
-	"os"
 	"strings"
 	"testing"
-
-	"mahlstick/recipe/formula"
-	"mahlstick/recipe/source"
 )
 
 // Values, uncertainties and widths to the last bit, as hexadecimal numbers:
 // the same file holds on every processor.
 func TestSameBits(t *testing.T) {
-	data, err := os.ReadFile("testdata/working.md")
-	if err != nil {
-		t.Fatal(err)
-	}
-	made, list := lines(source.New("working.md", data))
-	results, more := formula.Evaluate(made, fineSable(t), 1)
-	if list = append(list, more...); len(list) > 0 {
-		t.Fatal(list)
-	}
+	results := workingFile(t)
 	var b strings.Builder
 	for _, r := range results {
 		if q, ok := r.Value.Quantity(); ok {

@@ -8,8 +8,8 @@ import (
 	"mahlstick/recipe/quantity"
 )
 
-// checker finds the dimension of every part of a formula before anything is
-// worked out, so that the branch that is not taken is checked as well.
+// checker finds the dimension of every part of a formula before it is
+// evaluated, so that the branch that is not taken is checked as well.
 type checker struct {
 	f      *Formula
 	lookup func(*node) shape // reports unknown names itself
@@ -28,6 +28,14 @@ func (c *checker) text(n *node) string { return c.f.excerpt(n) }
 // shape is the shape of n, the unknown one where something in it is wrong and
 // has been reported.
 func (c *checker) shape(n *node) shape {
+	s := c.factor(n)
+	s.dim = quantity.ArcDim(s.dim)
+	return s
+}
+
+// factor is the shape of n as a factor of a product, in which an angle is kept
+// with a length.
+func (c *checker) factor(n *node) shape {
 	switch n.form {
 	case numberForm:
 		return pure()
@@ -43,7 +51,11 @@ func (c *checker) shape(n *node) shape {
 	in := make([]shape, len(n.args))
 	whole := true
 	for i, a := range n.args {
-		in[i] = c.shape(a)
+		if n.inProduct() {
+			in[i] = c.factor(a)
+		} else {
+			in[i] = c.shape(a)
+		}
 		whole = whole && in[i].known()
 	}
 	if !whole {
@@ -60,10 +72,13 @@ func (c *checker) shape(n *node) shape {
 	return c.binary(n, in[0], in[1])
 }
 
+// sameKind is the fix where two quantities differ in dimension.
+var sameKind = problem.Advise("use the same kind of unit for both")
+
 func (c *checker) unary(n *node, in shape) shape {
 	if n.op == "not" {
 		if in.kind != truthKind {
-			return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("put brackets round a comparison: not (a < b)"), "not takes a yes or no, and %s is %s", c.text(n.args[0]), in.a())
+			return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("put the comparison in brackets: not (a < b)"), "not takes a yes or no, but %s is %s", c.text(n.args[0]), in.a())
 		}
 		return in
 	}
@@ -73,13 +88,13 @@ func (c *checker) unary(n *node, in shape) shape {
 	return in
 }
 
-// notQuantity reports a brush or a yes or no where a quantity is wanted.
+// notQuantity reports a brush or a yes or no where a quantity is expected.
 func (c *checker) notQuantity(n *node, in shape) shape {
-	fix := problem.Advise("put the comparison before a ?")
+	fix := problem.Advise("use the comparison before a ?: a < b ? x : y")
 	if in.kind == brushKind {
-		fix = problem.Advise("write a row of the brush, such as " + c.text(n) + ".safe_press")
+		fix = problem.Advise("use a row of the brush, such as " + c.text(n) + ".safe_press")
 	}
-	return c.errorf(problem.DimensionError, n.from, n.to, fix, "%s is %s, and a quantity is wanted", c.text(n), in.a())
+	return c.errorf(problem.DimensionError, n.from, n.to, fix, "%s is %s, but a quantity is expected", c.text(n), in.a())
 }
 
 func (c *checker) binary(n *node, a, b shape) shape {
@@ -95,7 +110,7 @@ func (c *checker) binary(n *node, a, b shape) shape {
 	ok := false
 	switch n.op {
 	case "*":
-		d, ok = quantity.ProductDim(a.dim, b.dim)
+		d, ok = a.dim.Times(b.dim)
 	case "/":
 		d, ok = quantity.QuotientDim(a.dim, b.dim)
 	case "^":
@@ -112,7 +127,7 @@ func (c *checker) binary(n *node, a, b shape) shape {
 		return truth()
 	}
 	if !ok {
-		return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("look at the units"), "the result has no unit that can be written")
+		return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("check the units"), "the result has no unit that can be written")
 	}
 	return of(d)
 }
@@ -121,27 +136,27 @@ func (c *checker) binary(n *node, a, b shape) shape {
 func (c *checker) logic(n *node, a, b shape) shape {
 	for i, s := range []shape{a, b} {
 		if s.kind != truthKind {
-			return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("compare something: a < b "+n.op+" c < d"), "%s takes a yes or no, and %s is %s", n.op, c.text(n.args[i]), s.a())
+			return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("write comparisons: a < b "+n.op+" c < d"), "%s takes a yes or no, but %s is %s", n.op, c.text(n.args[i]), s.a())
 		}
 	}
 	return truth()
 }
 
-// differ reports two dimensions that do not go together.
+// differ reports two dimensions that do not match.
 func (c *checker) differ(n *node, a, b shape) shape {
 	left, right := c.text(n.args[0]), c.text(n.args[1])
-	fix := problem.Advise("give both the same kind of unit")
-	// A bare number beside a quantity lacks its unit.
+	fix := sameKind
+	// A plain number with a quantity lacks its unit.
 	for i, other := range []shape{b, a} {
 		if m := n.args[i]; m.form == numberForm && (a.dim == quantity.Pure) != (b.dim == quantity.Pure) {
-			fix = problem.Advise("give the number its unit: " + m.text + "*" + strings.ReplaceAll(formulaUnit(quantity.Usual(other.dim)), "·", "*"))
+			fix = problem.Advise("add the unit to the number, such as " + m.text + "*" + strings.ReplaceAll(formulaUnit(quantity.Usual(other.dim)), "·", "*"))
 		}
 	}
 	switch n.op {
 	case "+":
 		return c.errorf(problem.DimensionError, n.at, n.end, fix, "%s cannot be added to %s: %s is %s, %s is %s", b.a(), a.a(), left, a.a(), right, b.a())
 	case "-":
-		return c.errorf(problem.DimensionError, n.at, n.end, fix, "%s cannot be taken from %s: %s is %s, %s is %s", b.a(), a.a(), left, a.a(), right, b.a())
+		return c.errorf(problem.DimensionError, n.at, n.end, fix, "%s cannot be subtracted from %s: %s is %s, %s is %s", b.a(), a.a(), left, a.a(), right, b.a())
 	}
 	return c.errorf(problem.DimensionError, n.at, n.end, fix, "%s cannot be compared with %s: %s is %s, %s is %s", a.a(), b.a(), left, a.a(), right, b.a())
 }
@@ -157,19 +172,19 @@ func formulaUnit(u quantity.Unit) string {
 
 func (c *checker) power(n *node, base, exponent shape) shape {
 	if exponent.dim != quantity.Pure {
-		return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("write a plain number as the exponent"), "an exponent is a plain number, and %s is %s", c.text(n.args[1]), exponent.a())
+		return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("write a plain number as the exponent"), "an exponent is a plain number, but %s is %s", c.text(n.args[1]), exponent.a())
 	}
 	if base.dim == quantity.Pure {
 		return pure()
 	}
 	p, fixed := literal(n.args[1])
 	if !fixed {
-		return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("write the exponent as a number"), "the exponent of %s must stand there as a number: the unit of the result hangs on it", base.a())
+		return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("write the exponent as a number"), "the exponent of %s must be written as a number: the unit of the result depends on it", base.a())
 	}
 	if d, ok := powerDim(base.dim, p); ok {
 		return of(d)
 	}
-	return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("write a whole exponent, or 1/2 where the unit has a root"), "%s to the power %s has no unit that can be written", base.a(), c.text(n.args[1]))
+	return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("write a whole exponent, or 1/2 for an area"), "%s to the power %s has no unit that can be written", base.a(), c.text(n.args[1]))
 }
 
 // powerDim is the dimension of a power with a whole exponent or a half one.
@@ -187,7 +202,7 @@ func powerDim(d quantity.Dim, p float64) (quantity.Dim, bool) {
 	return root.Power(int(2 * p))
 }
 
-// literal is the value of an exponent that is written out: 2, -1, 1/2.
+// literal is the value of an exponent that is written as a number: 2, -1, 1/2.
 func literal(n *node) (float64, bool) {
 	switch {
 	case n.form == numberForm:
@@ -209,17 +224,17 @@ func literal(n *node) (float64, bool) {
 func (c *checker) choose(n *node, in []shape) shape {
 	if in[0].kind != truthKind {
 		m := n.args[0]
-		return c.errorf(problem.DimensionError, m.from, m.to, problem.Advise("write a comparison before the ?, such as a < b"), "%s is %s, and a yes or no is wanted before the ?", c.text(m), in[0].a())
+		return c.errorf(problem.DimensionError, m.from, m.to, problem.Advise("write a comparison before the ?, such as a < b"), "%s is %s, but a comparison is expected before the ?", c.text(m), in[0].a())
 	}
 	if in[1] != in[2] || in[1].kind == brushKind {
-		return c.errorf(problem.DimensionError, n.args[1].from, n.args[2].to, problem.Advise("give both the same kind of unit"), "the two values behind the ? differ: %s is %s, %s is %s", c.text(n.args[1]), in[1].a(), c.text(n.args[2]), in[2].a())
+		return c.errorf(problem.DimensionError, n.args[1].from, n.args[2].to, sameKind, "the two values after the ? differ in kind: %s is %s, %s is %s", c.text(n.args[1]), in[1].a(), c.text(n.args[2]), in[2].a())
 	}
 	return in[1]
 }
 
 // The shapes of functions.
 
-// quantities reports arguments that are no quantities.
+// quantities reports arguments that are not quantities.
 func (c *checker) quantities(n *node, in []shape) bool {
 	for i, s := range in {
 		if !s.isQuantity() {
@@ -237,7 +252,7 @@ func sqrtShape(c *checker, n *node, in []shape) shape {
 	if d, ok := in[0].dim.Root(2); ok {
 		return of(d)
 	}
-	return c.errorf(problem.DimensionError, n.args[0].from, n.args[0].to, problem.Advise("take the root of an area or of a plain number"), "the square root of %s has no unit that can be written", in[0].a())
+	return c.errorf(problem.DimensionError, n.args[0].from, n.args[0].to, problem.Advise("take the root of an area or of a plain number"), "the square root of %s has no unit", in[0].a())
 }
 
 // alikeShape is for functions of arguments of one dimension.
@@ -247,7 +262,7 @@ func alikeShape(c *checker, n *node, in []shape) shape {
 	}
 	for i, s := range in {
 		if s != in[0] {
-			return c.errorf(problem.DimensionError, n.args[i].from, n.args[i].to, problem.Advise("give both the same kind of unit"), "%s takes quantities of one kind: %s is %s, %s is %s", n.text, c.text(n.args[0]), in[0].a(), c.text(n.args[i]), s.a())
+			return c.errorf(problem.DimensionError, n.args[i].from, n.args[i].to, sameKind, "all arguments of %s must be of one kind: %s is %s, %s is %s", n.text, c.text(n.args[0]), in[0].a(), c.text(n.args[i]), s.a())
 		}
 	}
 	return in[0]
@@ -264,15 +279,15 @@ func ratioShape(c *checker, n *node, in []shape) shape {
 	a := n.args[0]
 	fix := problem.Advise("write an angle, such as 14.3*deg")
 	if in[0].dim == quantity.Pure {
-		fix = problem.Advise("give the angle its unit: (" + c.text(a) + ")*deg or (" + c.text(a) + ")*rad")
+		fix = problem.Advise("write (" + c.text(a) + ")*deg or (" + c.text(a) + ")*rad")
 		switch {
 		case a.form == numberForm && a.text == "π":
 			fix = problem.Write(c.text(a) + "*rad")
 		case a.form == numberForm:
-			fix = problem.Write(c.text(a) + "*deg")
+			fix = problem.DidYouMean(c.text(a)+"*deg", c.text(a)+"*rad")
 		}
 	}
-	return c.errorf(problem.DimensionError, a.from, a.to, fix, "%s takes an angle, and %s is %s", n.text, c.text(a), in[0].a())
+	return c.errorf(problem.DimensionError, a.from, a.to, fix, "%s takes an angle, but %s is %s", n.text, c.text(a), in[0].a())
 }
 
 // angleShape is for the inverse functions.
@@ -284,7 +299,7 @@ func angleShape(c *checker, n *node, in []shape) shape {
 		return of(quantity.Angle)
 	}
 	a := n.args[0]
-	return c.errorf(problem.DimensionError, a.from, a.to, problem.Advise("divide it by the other side, so that the units go away"), "%s takes a ratio, and %s is %s", n.text, c.text(a), in[0].a())
+	return c.errorf(problem.DimensionError, a.from, a.to, problem.Advise("divide it by a quantity of the same kind"), "%s takes a ratio, but %s is %s", n.text, c.text(a), in[0].a())
 }
 
 func atan2Shape(c *checker, n *node, in []shape) shape {
@@ -300,7 +315,7 @@ func stepShape(c *checker, n *node, in []shape) shape {
 	}
 	if len(in) == 1 && in[0].dim != quantity.Pure {
 		a := n.args[0]
-		return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("name the step: "+n.text+"("+c.text(a)+", 0.1*"+formulaUnit(quantity.Usual(in[0].dim))+")"), "%s of %s needs a step", n.text, in[0].a())
+		return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("add a step, such as "+n.text+"("+c.text(a)+", 0.1*"+formulaUnit(quantity.Usual(in[0].dim))+")"), "%s of %s needs a step", n.text, in[0].a())
 	}
 	return alikeShape(c, n, in)
 }
@@ -308,11 +323,11 @@ func stepShape(c *checker, n *node, in []shape) shape {
 func brushShape(c *checker, n *node, in []shape) shape {
 	if in[0].kind != brushKind {
 		a := n.args[0]
-		return c.errorf(problem.DimensionError, a.from, a.to, problem.Advise("write the name of a brush"), "%s takes a brush first, and %s is %s", n.text, c.text(a), in[0].a())
+		return c.errorf(problem.DimensionError, a.from, a.to, problem.Advise("write the name of a brush"), "the first argument of %s must be a brush, but %s is %s", n.text, c.text(a), in[0].a())
 	}
 	if in[1] != of(quantity.Length) {
 		a := n.args[1]
-		return c.errorf(problem.DimensionError, a.from, a.to, problem.Advise("write a length, such as 2*mm"), "%s takes a length, and %s is %s", n.text, c.text(a), in[1].a())
+		return c.errorf(problem.DimensionError, a.from, a.to, problem.Advise("write a length, such as 2*mm"), "%s takes a length, but %s is %s", n.text, c.text(a), in[1].a())
 	}
 	return of(quantity.Length)
 }
@@ -323,19 +338,19 @@ func sureShape(c *checker, n *node, in []shape) shape {
 	}
 	if in[1].dim != quantity.Pure {
 		a := n.args[1]
-		return c.errorf(problem.DimensionError, a.from, a.to, problem.Advise("write how many standard uncertainties to stay below, such as 2"), "sure takes a plain number, and %s is %s", c.text(a), in[1].a())
+		return c.errorf(problem.DimensionError, a.from, a.to, problem.Advise("write a number of standard uncertainties, such as 2"), "sure takes a plain number, but %s is %s", c.text(a), in[1].a())
 	}
 	return in[0]
 }
 
 func tremorShape(c *checker, n *node, in []shape) shape {
 	if !c.along {
-		return c.errorf(problem.NotAllowed, n.at, n.end, problem.Advise("write it in the width of a layer"), "tremor only has a meaning along a stroke")
+		return c.errorf(problem.NotAllowed, n.at, n.end, problem.Advise("use it in the width of a layer"), "tremor works only in the width of a layer")
 	}
 	for i, want := range []quantity.Dim{quantity.Pure, quantity.Length, quantity.Length}[:len(in)] {
 		if in[i] != of(want) {
 			a := n.args[i]
-			return c.errorf(problem.DimensionError, a.from, a.to, problem.Advise("write tremor(1, 0.1*mm) or tremor(1, 0.1*mm, 8*mm)"), "tremor takes %s as its %s, and %s is %s", want.A(), n.call.params[i], c.text(a), in[i].a())
+			return c.errorf(problem.DimensionError, a.from, a.to, problem.Advise("write tremor(1, 0.1*mm) or tremor(1, 0.1*mm, 8*mm)"), "tremor takes %s as its %s, but %s is %s", want.A(), n.call.params[i], c.text(a), in[i].a())
 		}
 	}
 	return of(quantity.Length)

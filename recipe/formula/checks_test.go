@@ -56,6 +56,22 @@ func TestQuantitiesInFormulas(t *testing.T) {
 		{"pi*rad", "deg", 180},
 		{"10*mm * 90*deg", "mm", 15.707963267948966},
 		{"10*mm * pi*rad / 2", "mm", 15.707963267948966},
+		// The radian is m/m (BIPM SI Brochure, 9th ed., 2019, table 4): an arc
+		// over a length is an angle, a length over a length a plain number.
+		{"360*deg * 25*mm / (100*mm)", "deg", 90},
+		{"25*mm * 360*deg / (100*mm)", "deg", 90},
+		{"25*mm / (100*mm) * 360*deg", "deg", 90},
+		{"360*deg * (25*mm / (100*mm))", "deg", 90},
+		{"-(25*mm * 360*deg) / (10*cm)", "deg", -90},
+		{"10*mm * 90*deg / (5*mm)", "rad", 3.141592653589793},
+		{"90*deg / (10*mm) * 20*mm", "deg", 180},
+		{"sin(360*deg * 25*mm / (100*mm))", "", 1},
+		{"360*deg * 25*percent", "deg", 90},
+		{"25*mm / (100*mm)", "", 0.25},
+		{"10*mm * 10*mm * 90*deg / 2 / (10*mm)", "mm", 7.853981633974483},
+		{"10*mm * (0.5*rad)^2 / 2", "mm", 1.25},
+		{"abs(10*mm * 90*deg) / (10*mm)", "", 1.5707963267948966},
+		{"hypot(10*mm * 90*deg, 0*mm)", "mm", 15.707963267948966},
 		{"sin(30*deg)", "", 0.5},
 		{"2^-3 * 4^(1/2)", "", 0.25},
 		{"(2*mm)^3 / (1*mm)^2", "mm", 8},
@@ -319,7 +335,7 @@ length_l = ls + d - ls*(dalpha*theta + alphas*dtheta)`
 }
 
 // JCGM 100:2008, H.2, resistance and reactance from simultaneous readings: the
-// inputs are correlated because the same five readings stand behind all.
+// inputs are correlated because the same five readings enter all of them.
 func TestSimultaneousReadings(t *testing.T) {
 	h := readAnnexH(t).H2
 	mean := func(values []float64, scale float64) formula.Value {

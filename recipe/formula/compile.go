@@ -8,10 +8,10 @@ import (
 	"mahlstick/recipe/quantity"
 )
 
-// compiler turns the tree into steps.
+// compiler compiles a tree to steps.
 type compiler struct{ evaluator }
 
-// varies says whether a part changes along the stroke.
+// varies reports whether a part changes along the stroke.
 func varies(n *node) bool {
 	found := false
 	n.walk(func(n *node) {
@@ -37,8 +37,8 @@ func coherent(v Value) float64 {
 	return v.quantity.In(quantity.Coherent(v.quantity.Dim()))
 }
 
-// compile makes the step of a part. With problems on the list the step means
-// nothing.
+// compile makes the step of a part. With problems on the list the step is not
+// valid.
 func (c *compiler) compile(n *node) step {
 	if !varies(n) {
 		v, ok := c.value(n)
@@ -98,8 +98,8 @@ func both(a, b step, join func(x, y float64) (float64, *evalError)) step {
 
 func (c *compiler) binary(n *node) step {
 	a, b := c.compile(n.args[0]), c.compile(n.args[1])
-	zero := &evalError{n.args[1], problem.DivisionByZero, c.f.excerpt(n.args[1]) + " is 0, and nothing can be divided by it", problem.Advise("look at what makes it 0")}
-	domain := &evalError{n, problem.OutOfDomain, "the power has no value", problem.Advise("look at what makes the base 0 or negative")}
+	zero := &evalError{n.args[1], problem.DivisionByZero, divisionByZero(c.f.excerpt(n.args[1])), problem.Advise("check why it is 0")}
+	domain := &evalError{n, problem.OutOfDomain, "the power has no value", problem.Advise("check why the base is 0 or negative")}
 	switch n.op {
 	case "and", "or":
 		stop := n.op == "or"
@@ -156,8 +156,8 @@ func ordered(op string, x, y float64) bool {
 	return x != y
 }
 
-// bare are the functions of one argument that need no unit: angles in rad. A
-// result that is no number is out of the domain.
+// bare are the functions of one argument that need no unit, with angles in rad.
+// They return NaN outside their domain.
 var bare = map[string]func(float64) float64{
 	"sqrt": math.Sqrt, "sin": arith.Sin, "cos": arith.Cos, "tan": arith.Tan,
 	"asin": arith.Asin, "acos": arith.Acos, "atan": arith.Atan, "abs": math.Abs,
@@ -166,7 +166,7 @@ var bare = map[string]func(float64) float64{
 func (c *compiler) call(n *node) step {
 	switch n.text {
 	case "u", "sure":
-		c.fail(n, problem.NotAllowed, problem.Advise("take "+n.text+" of what was measured, not of what changes along the stroke"), "%s has no meaning for what changes along the stroke", n.text)
+		c.fail(n, problem.NotAllowed, problem.Advise("use "+n.text+" on a measured value"), "%s cannot be used on a value that changes along the stroke", n.text)
 		return constant(0)
 	case "width_at", "press_for":
 		return c.curve(n)
@@ -195,7 +195,7 @@ func (c *compiler) call(n *node) step {
 // bareStep is one of the functions of one argument.
 func bareStep(n *node, arg step) step {
 	f := bare[n.text]
-	out := &evalError{n, problem.OutOfDomain, n.text + " has no value there", problem.Advise("look at what goes into it")}
+	out := &evalError{n, problem.OutOfDomain, n.text + " has no value", problem.Advise("check its arguments")}
 	return func(p point) (float64, *evalError) {
 		x, err := arg(p)
 		if err != nil {
@@ -229,7 +229,7 @@ func roundingStep(n *node, args []step) step {
 		size = args[1]
 	}
 	whole := wholes[n.text]
-	out := &evalError{n, problem.OutOfDomain, n.text + " has no value there", problem.Advise("write a larger step, such as 0.1*mm")}
+	out := &evalError{n, problem.OutOfDomain, n.text + " has no value", problem.Advise("write a larger step, such as 0.1*mm")}
 	return both(args[0], size, func(x, size float64) (float64, *evalError) {
 		y, ok := stepped(x, math.Abs(size), whole)
 		if !ok {
@@ -239,7 +239,7 @@ func roundingStep(n *node, args []step) step {
 	})
 }
 
-// curve asks a brush for the width at a press or back.
+// curve compiles width_at or press_for.
 func (c *compiler) curve(n *node) step {
 	v, ok := c.value(n.args[0])
 	if !ok {
@@ -265,11 +265,12 @@ func (c *compiler) curve(n *node) step {
 	}
 }
 
-// tremor takes a whole seed, a size that may change, and a fixed wavelength.
+// tremor compiles a tremor with a constant seed and wavelength; its size may
+// change along the stroke.
 func (c *compiler) tremor(n *node) step {
 	for _, i := range []int{0, 2} {
 		if i < len(n.args) && varies(n.args[i]) {
-			c.fail(n.args[i], problem.NotAllowed, problem.Advise("write a value that stays the same along the stroke"), "the %s of a tremor cannot change along the stroke", n.call.params[i])
+			c.fail(n.args[i], problem.NotAllowed, problem.Advise("write a constant value"), "the %s of tremor cannot change along the stroke", n.call.params[i])
 			return constant(0)
 		}
 	}
@@ -279,7 +280,7 @@ func (c *compiler) tremor(n *node) step {
 	}
 	number := v.quantity.In(quantity.One)
 	if number < 0 || number > 1<<53 || number != math.Floor(number) {
-		c.fail(n.args[0], problem.OutOfDomain, problem.Advise("write a whole number, such as 1"), "the seed of a tremor is a whole number from 0 on, not %s", v.quantity.Short())
+		c.fail(n.args[0], problem.OutOfDomain, problem.Advise("write a whole number, such as 1"), "the seed of tremor must be a whole number of 0 or more, not %s", v.quantity.Short())
 		return constant(0)
 	}
 	seed, wave := uint64(number), defaultWave
@@ -289,12 +290,12 @@ func (c *compiler) tremor(n *node) step {
 			return constant(0)
 		}
 		if wave = v.quantity.In(quantity.MM); wave < 0.01 {
-			c.fail(n.args[2], problem.OutOfDomain, problem.Advise("write a wavelength, such as 8*mm"), "the wavelength of a tremor is 0.01 mm at least, not %s", v.quantity.Short())
+			c.fail(n.args[2], problem.OutOfDomain, problem.Advise("write a wavelength, such as 8*mm"), "the wavelength of tremor must be at least 0.01 mm, not %s", v.quantity.Short())
 			return constant(0)
 		}
 	}
 	size := c.compile(n.args[1])
-	out := &evalError{n, problem.OutOfDomain, "the stroke is too long to tremble", problem.Advise("write a longer wavelength")}
+	out := &evalError{n, problem.OutOfDomain, "the stroke is too long for tremor", problem.Advise("write a longer wavelength")}
 	return func(p point) (float64, *evalError) {
 		x, err := size(p)
 		if err != nil {

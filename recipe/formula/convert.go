@@ -11,7 +11,7 @@ import (
 	"mahlstick/recipe/quantity"
 )
 
-// converter turns the library's tree into ours.
+// converter converts the library's tree into ours.
 type converter struct {
 	*report
 	span  func(file.Location) (from, to int) // bytes of the formula
@@ -19,7 +19,7 @@ type converter struct {
 	seen  map[ast.Node]bool // only where comparisons might share an operand
 }
 
-// convert turns the library's tree into ours and refuses every node that is
+// convert converts a node of the library's tree and refuses every node that is
 // not on this list.
 func (c *converter) convert(n ast.Node) *node {
 	if n == nil || len(c.list) > 0 {
@@ -27,13 +27,13 @@ func (c *converter) convert(n ast.Node) *node {
 	}
 	from, to := c.span(n.Location())
 	if c.nodes++; c.nodes > largestFormula {
-		c.errorf(problem.FormulaTooLong, 0, len(c.f.Text), problem.Advise("part it into several named formulas"), "the formula has more than %d parts", largestFormula)
+		c.errorf(problem.FormulaTooLong, 0, len(c.f.Text), problem.Advise("split it into several named formulas"), "the formula has more than %d parts", largestFormula)
 		return nil
 	}
 	if c.seen != nil {
 		// a < b < c shares b between two comparisons.
 		if c.seen[n] {
-			c.errorf(problem.NotAllowed, from, to, problem.Advise("compare two at a time: a < b and b < c"), "three cannot be compared at once")
+			c.errorf(problem.NotAllowed, from, to, problem.Advise("compare two at a time: a < b and b < c"), "three values cannot be compared at once")
 			return nil
 		}
 		c.seen[n] = true
@@ -68,7 +68,7 @@ func (c *converter) convert(n ast.Node) *node {
 			return choice
 		}
 	}
-	c.errorf(problem.NotAllowed, from, max(to, from), onlySigns, "this has no place in a formula")
+	c.errorf(problem.NotAllowed, from, max(to, from), onlySigns, "this is not allowed in a formula")
 	return nil
 }
 
@@ -76,7 +76,7 @@ func (c *converter) numeral(from, to int) *node {
 	text := lowered(c.f.Text[from:to])
 	value, err := strconv.ParseFloat(text, 64)
 	if err != nil {
-		c.errorf(problem.FormulaSyntax, from, to, problem.Advise("write the number with digits and a point"), "%q is not a number", clip(text))
+		c.errorf(problem.FormulaSyntax, from, to, problem.Advise("write the number with digits and a decimal point"), "%q is not a number", clip(text))
 		return nil
 	}
 	return &node{form: numberForm, number: value, text: text, from: from, to: to, at: from, end: to}
@@ -115,7 +115,7 @@ func (c *converter) member(n *ast.MemberNode) *node {
 			return &node{form: nameForm, text: folded, from: owner.from, to: to, at: owner.from, end: to}
 		}
 	}
-	c.errorf(problem.NotAllowed, from, to, problem.Advise("write a name before the point"), "a point only stands between two names")
+	c.errorf(problem.NotAllowed, from, to, problem.Advise("write a name before the point"), "a point is allowed only between two names")
 	return nil
 }
 
@@ -126,7 +126,7 @@ func (c *converter) operation(f form, op string, at, end int, operands ...ast.No
 		op = plain
 	}
 	if !signs[op] {
-		c.errorf(problem.NotAllowed, at, end, onlySigns, "%q has no place in a formula", op)
+		c.errorf(problem.NotAllowed, at, end, onlySigns, "%q is not allowed in a formula", op)
 		return nil
 	}
 	n := &node{form: f, op: op, at: at, end: end, from: at, to: end}
@@ -148,7 +148,7 @@ func (c *converter) call(at, end int, arguments []ast.Node) *node {
 	name := Fold(c.f.Text[at:end])
 	f := functionByName[name]
 	if f == nil {
-		c.errorf(problem.UnknownFunction, at, end, problem.Advise("the functions are "+strings.Join(functionNames, ", ")), "%q is no function", clip(name))
+		c.errorf(problem.UnknownFunction, at, end, problem.Advise("the functions are "+strings.Join(functionNames, ", ")), "%q is not a function", clip(name))
 		return nil
 	}
 	n := &node{form: callForm, call: f, text: f.name, at: at, end: end, from: at, to: end}

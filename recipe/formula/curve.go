@@ -8,7 +8,7 @@ import (
 	"mahlstick/recipe/quantity"
 )
 
-// mm rewrites a length in mm.
+// mm converts a length to mm.
 func mm(q quantity.Quantity) quantity.Quantity { return q.To(quantity.MM) }
 
 func workWidthAt(e *evaluator, n *node, in []Value) (Value, bool) {
@@ -39,7 +39,7 @@ func workPressFor(e *evaluator, n *node, in []Value) (Value, bool) {
 	if slope == 0 {
 		for _, t := range append(rungs, quantity.Term{Of: width}) {
 			if t.Of.Uncertain() {
-				return e.noSlope(n, "press_for where the mark does not widen")
+				return e.noSlope(n, "press_for where the mark does not widen with the press")
 			}
 		}
 		return derived(press, quantity.MM)
@@ -49,9 +49,9 @@ func workPressFor(e *evaluator, n *node, in []Value) (Value, bool) {
 	return derived(press, quantity.MM, append(terms, b.rungsAt(press, -1/slope)...)...)
 }
 
-// rungsAt are the measured widths next to a press with their share in the
-// width there, times a factor. The share is that of a straight line between
-// the rungs, near enough for an uncertainty.
+// rungsAt are the measured widths next to a press with their shares in the width
+// there, times a factor. The shares are those of a straight line between the
+// rungs, close enough for an uncertainty.
 func (b *Brush) rungsAt(press, factor float64) []quantity.Term {
 	rungs := b.Curve.Rungs()
 	i := 0
@@ -76,16 +76,17 @@ func (b *Brush) width(rungs []brush.Rung, i int) quantity.Quantity {
 	return quantity.Measured(rungs[i].Width, quantity.MM, rungs[i].UWidth, quantity.Reading{File: "brush: " + b.Name, Offset: i})
 }
 
-// outside says what the brush was not measured for, and how to fix it.
+// outside is the message and the fix for a question outside a brush's
+// measurements.
 func outside(b *Brush, err error) (message string, fix problem.Fix) {
-	fix = problem.Advise("stay between what was measured, or measure further")
+	fix = problem.Advise("stay within the measurements, or measure further")
 	switch {
 	case errors.Is(err, brush.ErrTooDeep):
-		fix = problem.Advise("press less, never past the safe press")
+		fix = problem.Advise("press less; the safe press is the limit")
 	case errors.Is(err, brush.ErrTooWide):
-		fix = problem.Advise("ask for a narrower mark, or take a wider brush")
+		fix = problem.Advise("ask for a narrower mark, or use a wider brush")
 	case errors.Is(err, brush.ErrTooNarrow):
-		fix = problem.Advise("ask for a wider mark, or take a finer brush")
+		fix = problem.Advise("ask for a wider mark, or use a finer brush")
 	}
 	return b.Name + ": " + err.Error(), fix
 }

@@ -11,34 +11,33 @@ import (
 	"mahlstick/recipe/working"
 )
 
-// Result is one formula worked out.
+// Result is one evaluated formula.
 type Result struct {
 	Formula *Formula
-	// OK says that there is a value.
+	// OK reports that there is a value.
 	OK      bool
 	Value   Value
-	Working working.Working // filled where OK
+	Working working.Working // only where OK
 }
 
-// batch is the formulas of one Evaluate on their way.
+// batch holds the formulas of one Evaluate.
 type batch struct {
 	formulas []*Formula
 	scope    Scope
-	index    map[string]int // the formula that a name stands for
+	index    map[string]int // the formula of a name
 	needs    [][]int        // formulas that each formula needs
 	results  []Result
-	done     []bool // worked out, or found impossible
 	budget   *Budget
 	list     problem.List
 	known    []string // all names, for "did you mean"
 	unknowns int
 }
 
-// Evaluate works out formulas that may stand in any order and use each other
-// and the names of scope. The results stand in the order of the formulas. All
-// problems are reported at once, in the order of their places; a formula that
-// needs one with a problem has no value and is not reported again. Up to so
-// many workers share the work; the results do not depend on their number.
+// Evaluate evaluates formulas that may be given in any order and use each other
+// and the names of scope. The results are in the order of the formulas. All
+// problems are reported, in the order of their places; a formula that uses one
+// with a problem has no value and is not reported again. At most so many workers
+// share the work; the results do not depend on their number.
 //
 // The codes are unknown-name, dimension-error, wrong-dimension, formula-loop,
 // defined-twice, reserved-name, wrong-name, division-by-zero, out-of-domain,
@@ -47,14 +46,14 @@ func Evaluate(formulas []*Formula, scope Scope, workers int) ([]Result, problem.
 	return NewBudget().Evaluate(formulas, scope, workers)
 }
 
-// Evaluate is the function of that name, for several batches of formulas that
+// Evaluate is like the function Evaluate, for several batches of formulas that
 // share one budget. Where it is used up, that is reported once.
 func (budget *Budget) Evaluate(formulas []*Formula, scope Scope, workers int) ([]Result, problem.List) {
 	if scope == nil {
 		scope = Values{}
 	}
 	b := &batch{formulas: formulas, scope: scope, index: make(map[string]int, len(formulas)), budget: budget,
-		results: make([]Result, len(formulas)), done: make([]bool, len(formulas))}
+		results: make([]Result, len(formulas))}
 	for i, f := range formulas {
 		b.results[i].Formula = f
 		b.define(i)
@@ -68,7 +67,7 @@ func (budget *Budget) Evaluate(formulas []*Formula, scope Scope, workers int) ([
 	return b.results, b.list.Sorted()
 }
 
-// named is the place of a formula's name or, failing that, of the formula.
+// named is the place of a formula's name or, without one, of the formula.
 func (f *Formula) named() source.Place {
 	if f.NamePlace.Known() {
 		return f.NamePlace
@@ -76,7 +75,7 @@ func (f *Formula) named() source.Place {
 	return f.Place
 }
 
-// define enters a name and reports those that cannot be.
+// define enters the name of a formula and reports those that cannot be used.
 func (b *batch) define(i int) {
 	f := b.formulas[i]
 	if f.Name == "" {
@@ -87,7 +86,7 @@ func (b *batch) define(i int) {
 		return
 	}
 	if !validName(f.Name) {
-		b.list.Errorf(problem.WrongName, f.named(), problem.Advise("begin it with a letter and use letters, digits and blanks"), "%q cannot be the name of a formula", clip(f.Name))
+		b.list.Errorf(problem.WrongName, f.named(), problem.Advise("start it with a letter; use letters, digits and spaces"), "%q cannot be the name of a formula", clip(f.Name))
 		return
 	}
 	if first, twice := b.index[f.Name]; twice {
@@ -112,13 +111,13 @@ func (b *batch) define(i int) {
 // Placer is a Scope that knows where its names were defined.
 type Placer interface {
 	Scope
-	// PlaceOf gives the place of a folded name, nowhere if it has none.
+	// PlaceOf returns the place of a folded name, nowhere if it has none.
 	PlaceOf(name string) source.Place
 }
 
 func quote(name string) string { return `"` + clip(name) + `"` }
 
-// full is the name that a name in a formula stands for.
+// full is the full form of a name in a formula.
 func (b *batch) full(name string) string {
 	if _, ok := b.index[name]; ok {
 		return name
@@ -129,7 +128,7 @@ func (b *batch) full(name string) string {
 	return name
 }
 
-// link finds which formula needs which.
+// link finds which formulas each formula needs.
 func (b *batch) link() {
 	b.needs = make([][]int, len(b.formulas))
 	for i, f := range b.formulas {
@@ -143,10 +142,9 @@ func (b *batch) link() {
 	}
 }
 
-// evaluate checks and works out one formula; what it needs is done.
+// evaluate checks and evaluates one formula; those that it needs are done.
 func (b *batch) evaluate(i int) {
 	f := b.formulas[i]
-	b.done[i] = true
 	if f.root == nil {
 		return
 	}
@@ -175,7 +173,7 @@ func (b *batch) evaluate(i int) {
 		return
 	}
 	if f.Want != nil && (found.kind != quantityKind || found.dim != *f.Want) {
-		b.list.Errorf(problem.WrongDimension, f.Place, problem.Advise("write a formula for "+f.Want.A()), "the formula gives %s, and %s is wanted", found.a(), f.Want.A())
+		b.list.Errorf(problem.WrongDimension, f.Place, problem.Advise("write a formula that gives "+f.Want.A()), "the formula gives %s, but %s is expected", found.a(), f.Want.A())
 		return
 	}
 	e := evaluator{f: f, list: &b.list, budget: b.budget, lookup: b.value}
@@ -194,7 +192,7 @@ func (b *batch) value(n *node) (Value, bool) {
 	return b.scope.Lookup(n.text)
 }
 
-// unknown reports a name that nothing defines.
+// unknown reports a name that is not defined.
 func (b *batch) unknown(f *Formula, n *node, hyphened *int) {
 	if b.known == nil {
 		b.known = append([]string{}, b.scope.Names()...)
@@ -204,18 +202,18 @@ func (b *batch) unknown(f *Formula, n *node, hyphened *int) {
 		slices.Sort(b.known)
 		b.known = slices.Compact(b.known)
 	}
-	// Looking for what was meant takes a look at every name.
+	// Each suggestion compares with every name.
 	if b.unknowns++; b.unknowns > mostSuggestions {
 		b.known = []string{}
 	}
 	unknownName(f, n, b.known, hyphened, &b.list)
 }
 
-// mostSuggestions bounds the unknown names for which a near one is looked for.
+// mostSuggestions bounds the unknown names for which a similar one is suggested.
 const mostSuggestions = 50
 
-// connect writes the workings, now that all values are known, with up to so
-// many workers in parallel.
+// connect writes the workings, once all values are known, with at most so many
+// workers.
 func (b *batch) connect(workers int) {
 	usedBy := make([][]string, len(b.formulas))
 	for i, needs := range b.needs {
@@ -231,7 +229,7 @@ func (b *batch) connect(workers int) {
 	var writers errgroup.Group
 	for range max(1, min(workers, 1+len(b.results)/fewWorkings)) {
 		writers.Go(func() error {
-			var p pen // used again and again
+			var p pen // its memory is reused
 			for i := int(next.Add(1)) - 1; i < len(b.results); i = int(next.Add(1)) - 1 {
 				r := &b.results[i]
 				if !r.OK {
@@ -247,5 +245,5 @@ func (b *batch) connect(workers int) {
 	_ = writers.Wait() // no writer fails
 }
 
-// fewWorkings are not worth a writer of their own.
+// fewWorkings are too few to be worth another worker.
 const fewWorkings = 50

@@ -9,24 +9,25 @@ import (
 	"mahlstick/recipe/quantity"
 )
 
-// mostWork bounds the contributions of readings that the formulas of one job
-// may move, so that no recipe can hang the tool or fill the memory: a step is
-// one node or one contribution.
+// mostWork bounds the steps that the formulas of one job may take, so that no
+// recipe can hang the tool or fill the memory: a step is one node or one
+// contribution of a reading.
 const mostWork = 4_000_000
 
-// Budget is the work that formulas may still take together.
+// Budget is the work that the formulas of a job may still take together.
 type Budget struct {
-	left int
-	told bool
+	left  int
+	spent bool // and reported
 }
 
-// Spent says whether nothing is left; what needed more has no value.
-func (b *Budget) Spent() bool { return b.told }
+// Spent reports whether nothing is left; formulas that needed more have no
+// value.
+func (b *Budget) Spent() bool { return b.spent }
 
-// NewBudget gives what is enough for a job.
+// NewBudget is a budget that is enough for a job.
 func NewBudget() *Budget { return &Budget{left: mostWork} }
 
-// evaluator works out one formula whose shapes have been checked.
+// evaluator evaluates one formula whose shapes have been checked.
 type evaluator struct {
 	f      *Formula
 	lookup func(*node) (Value, bool)
@@ -40,12 +41,24 @@ func (e *evaluator) fail(n *node, code problem.Code, fix problem.Fix, format str
 	return Value{}, false
 }
 
-// noSlope reports a point at which the uncertainty has no first-order value.
+// noSlope reports a point at which the uncertainty cannot be propagated to
+// first order.
 func (e *evaluator) noSlope(n *node, what string) (Value, bool) {
-	return e.fail(n, problem.OutOfDomain, problem.Advise("move away from that point, or leave the ± out"), "%s has no slope, so its uncertainty cannot be told", what)
+	return e.fail(n, problem.OutOfDomain, problem.Advise("avoid this point, or leave out the ±"), "the uncertainty of %s cannot be computed", what)
 }
 
+// value evaluates a part.
 func (e *evaluator) value(n *node) (Value, bool) {
+	v, ok := e.factor(n)
+	if ok && v.kind == quantityKind {
+		v.quantity = quantity.Arc(v.quantity)
+	}
+	return v, ok
+}
+
+// factor evaluates a part as a factor of a product, in which an angle is kept
+// with a length.
+func (e *evaluator) factor(n *node) (Value, bool) {
 	e.budget.left--
 	switch n.form {
 	case numberForm:
@@ -79,7 +92,7 @@ func (e *evaluator) value(n *node) (Value, bool) {
 	var room [2]Value
 	in := room[:0]
 	for _, a := range n.args {
-		v, ok := e.value(a)
+		v, ok := e.operand(n, a)
 		if !ok {
 			return Value{}, false
 		}
@@ -87,11 +100,11 @@ func (e *evaluator) value(n *node) (Value, bool) {
 		e.budget.left -= v.quantity.Weight()
 	}
 	if e.budget.left < 0 {
-		if e.budget.told {
+		if e.budget.spent {
 			return Value{}, false
 		}
-		e.budget.told = true
-		return e.fail(n, problem.TooMuchWork, problem.Advise("part the recipe into several, or let fewer readings run into one number"), "the formulas of this recipe need too much work")
+		e.budget.spent = true
+		return e.fail(n, problem.TooMuchWork, problem.Advise("split the recipe, or use fewer measurements in one number"), "the formulas of this recipe take too much computing")
 	}
 	var v Value
 	ok := true
@@ -104,9 +117,16 @@ func (e *evaluator) value(n *node) (Value, bool) {
 		v, ok = e.binary(n, in[0], in[1])
 	}
 	if ok && v.kind == quantityKind && !(math.Abs(v.quantity.Number()) <= math.MaxFloat64/4) {
-		return e.fail(n, problem.OutOfDomain, problem.Advise("look at the units and the exponents"), "the result is beyond every number")
+		return e.fail(n, problem.OutOfDomain, problem.Advise("check the units and the exponents"), "the result is too large")
 	}
 	return v, ok
+}
+
+func (e *evaluator) operand(of, n *node) (Value, bool) {
+	if of.inProduct() {
+		return e.factor(n)
+	}
+	return e.value(n)
 }
 
 func unary(op string, v Value) Value {
@@ -140,16 +160,16 @@ func (e *evaluator) binary(n *node, a, b Value) (Value, bool) {
 	case nil:
 		return OfQuantity(q), true
 	case quantity.ErrZero:
-		return e.fail(n.args[1], problem.DivisionByZero, problem.Advise("look at what makes it 0"), "%s", divisor(e.f.excerpt(n.args[1])))
+		return e.fail(n.args[1], problem.DivisionByZero, problem.Advise("check why it is 0"), "%s", divisionByZero(e.f.excerpt(n.args[1])))
 	}
-	return e.fail(n, problem.DimensionError, problem.Advise("look at the units"), "%v", err)
+	return e.fail(n, problem.DimensionError, problem.Advise("check the units"), "%v", err)
 }
 
-func divisor(text string) string {
+func divisionByZero(text string) string {
 	if text == "0" {
-		return "nothing can be divided by 0"
+		return "division by zero"
 	}
-	return text + " is 0, and nothing can be divided by it"
+	return "division by zero: " + text + " is 0"
 }
 
 func compare(op string, a, b Value) bool {
@@ -191,21 +211,21 @@ func (e *evaluator) power(n *node, x, y quantity.Quantity) (Value, bool) {
 			unit, ok = root.Power(int(p * float64(twice)))
 		}
 		if !ok {
-			return e.fail(n, problem.DimensionError, problem.Advise("look at the units"), "the power has no unit that can be written")
+			return e.fail(n, problem.DimensionError, problem.Advise("check the units"), "the power has no unit that can be written")
 		}
 	}
 	base := x.Number()
 	switch {
 	case base == 0 && p < 0:
-		return e.fail(n.args[0], problem.DivisionByZero, problem.Advise("look at what makes it 0"), "0 has no power with a negative exponent")
+		return e.fail(n.args[0], problem.DivisionByZero, problem.Advise("check why it is 0"), "0 cannot be raised to a negative power")
 	case base < 0 && p != math.Floor(p):
-		return e.fail(n.args[0], problem.OutOfDomain, problem.Advise("look at what makes it negative"), "%s has no power with the exponent %s", x.Short(), y.Short())
+		return e.fail(n.args[0], problem.OutOfDomain, problem.Advise("check why it is negative"), "%s cannot be raised to the power %s", x.Short(), y.Short())
 	}
 	number := arith.Pow(base, p)
 	terms := []quantity.Term{}
 	if x.Uncertain() && p != 0 {
 		if base == 0 && p < 1 {
-			return e.noSlope(n, "a root of 0")
+			return e.noSlope(n, "the root of 0")
 		}
 		terms = append(terms, quantity.Term{Of: x, Slope: float64(p * arith.Pow(base, p-1))})
 	}

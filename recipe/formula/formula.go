@@ -1,12 +1,11 @@
-// Package formula reads the formulas of recipes, checks their dimensions, puts
-// them into the order in which they need each other, works them out with
+// Package formula parses the formulas of recipes, checks their dimensions, puts
+// them in the order in which they depend on each other, evaluates them with
 // uncertainty, and shows the working as text and as MathML.
 //
-// The expression library only reads the text: its parser is handed what has
-// been found harmless, its tree is turned into ours, and every node that is
-// not on a short list is refused with its column. Nothing of the library is
-// run. The work is bounded in characters, nodes, depth and steps, never in
-// time.
+// The expression library only parses: it is given text that has been checked,
+// its tree is converted into ours, and every node that is not on a short list
+// is refused with its column. None of the library's code is run on values. The
+// work is bounded in characters, nodes, depth and steps, never in time.
 package formula
 
 import (
@@ -21,14 +20,14 @@ import (
 
 // Formula is one formula as read.
 type Formula struct {
-	// Name is the folded name by which other formulas reach it, such as
-	// "taper" or "reeds.feed"; "" for a formula that nothing can need.
+	// Name is the folded name by which other formulas use it, such as "taper"
+	// or "reeds.feed"; "" for a formula that nothing can use.
 	Name string
-	// Remark is what the author wrote behind it. Evaluate hands it on.
+	// Remark is what the author wrote after it. Evaluate passes it on.
 	Remark string
-	// Text is the formula without blanks round it.
+	// Text is the formula without spaces around it.
 	Text string
-	// Place is where Text stands; NamePlace where the name does, if anywhere.
+	// Place is that of Text; NamePlace that of the name, if it has one.
 	Place, NamePlace source.Place
 	// Want is the dimension that the result must have; nil for any result.
 	Want *quantity.Dim
@@ -40,9 +39,9 @@ type Formula struct {
 
 // Parse reads a formula: an expression, or a measured value with its
 // uncertainty such as "2.40 ± 0.05 mm", which is a reading of its own. The
-// place is that of text in its file. A formula with problems is returned all
-// the same: it stands for its name, so that what needs it is not reported as
-// unknown as well.
+// place is that of text in its file. A formula with problems is returned as
+// well: it keeps its name defined, so that formulas that use it are not
+// reported too.
 //
 // The codes are missing-formula, formula-too-long, formula-too-deep,
 // formula-syntax, not-allowed, unknown-function, wrong-arguments,
@@ -63,7 +62,7 @@ func Parse(name, text string, at source.Place) (*Formula, problem.List) {
 		case expression.MatchString(trimmed):
 			list = nil
 			sign := doubt.FindStringIndex(trimmed)
-			list.Errorf(problem.NotAllowed, f.place(sign[0], sign[1]), problem.Advise("give the measured value a line of its own, such as reading = 2.40 ± 0.05 mm"), "± only stands in a measured value, not in a formula")
+			list.Errorf(problem.NotAllowed, f.place(sign[0], sign[1]), problem.Advise("put the measured value on a line of its own: name = value ± uncertainty"), "± is allowed only in a measured value")
 		}
 		return f, list
 	}
@@ -78,7 +77,7 @@ var (
 	expression = regexp.MustCompile(`[*^]|\pL\(`) // nothing that a measured value has
 )
 
-// isReading says whether a formula is a measured value.
+// isReading reports whether a formula is a measured value.
 func isReading(text string) bool { return len(text) <= longestFormula && doubt.MatchString(text) }
 
 // place is that of some bytes of the formula.
@@ -89,8 +88,8 @@ func (f *Formula) place(from, to int) source.Place {
 	return within(f.Place, from, to)
 }
 
-// within is the place of some bytes of a formula. A bar in a table stands
-// behind a backslash, and the blank that stands in for it behind the bars.
+// within is the place of some bytes of a formula. In a table a bar has a
+// backslash before it, which section.Read moved after the bars as a space.
 func within(whole source.Place, from, to int) source.Place {
 	at := whole.Sub(from, to)
 	if strings.HasPrefix(at.Text(), `\`) {
@@ -99,10 +98,10 @@ func within(whole source.Place, from, to int) source.Place {
 	return at
 }
 
-// excerpt is a part of the formula as written, cut short for a message.
+// excerpt is a part of the formula as written, shortened for a message.
 func (f *Formula) excerpt(n *node) string { return clip(f.Text[n.from:n.to]) }
 
-// clip cuts a text short for a message.
+// clip shortens a text for a message.
 func clip(text string) string {
 	if runes := []rune(text); len(runes) > 60 {
 		return string(runes[:57]) + "..."
@@ -110,8 +109,8 @@ func clip(text string) string {
 	return text
 }
 
-// Names lists the folded names that the formula uses, sorted, each once.
-// Units, functions and pi are not among them.
+// Names lists the folded names that the formula uses, sorted, each once,
+// without units, functions and pi.
 func (f *Formula) Names() []string { return slices.Clone(f.names) }
 
 func namesIn(root *node) []string {

@@ -17,14 +17,14 @@ type function struct {
 	min, max int      // number of arguments
 	params   []string // as shown in the help; the last repeats where max is large
 	help     string
-	// shape gives kind and dimension of the result and reports what is wrong
-	// with the arguments.
+	// shape is the kind and dimension of the result; it reports wrong
+	// arguments.
 	shape func(c *checker, n *node, in []shape) shape
-	// work computes the value; the shapes of the arguments are right.
+	// work computes the value; the shapes of the arguments have been checked.
 	work func(e *evaluator, n *node, in []Value) (Value, bool)
 }
 
-// takesBrush says whether the first argument is a brush.
+// takesBrush reports whether the first argument is a brush.
 func (f *function) takesBrush() bool { return f.params[0] == "brush" }
 
 // many bounds the arguments of least and greatest.
@@ -52,19 +52,18 @@ func (f *function) count() string {
 	case f.min == f.max:
 		return fmt.Sprintf("%d arguments", f.min)
 	case f.max == many:
-		return fmt.Sprintf("%d arguments or more", f.min)
+		return fmt.Sprintf("%d or more arguments", f.min)
 	}
 	return fmt.Sprintf("%d or %d arguments", f.min, f.max)
 }
 
-// functionAdvice names what the language has in place of functions that people
-// look for.
-var functionAdvice = map[string]string{
+// functionSynonyms are other names of functions.
+var functionSynonyms = map[string]string{
 	"min": "least", "minimum": "least", "max": "greatest", "maximum": "greatest", "arctan": "atan", "arcsin": "asin", "arccos": "acos",
-	"root": "sqrt", "abs_value": "abs", "ceiling": "ceil", "width": "width_at", "press": "press_for",
+	"root": "sqrt", "abs_value": "abs", "ceiling": "ceil",
 }
 
-// FunctionHelp tells about one function for the table of the guide.
+// FunctionHelp describes one function for the table of the guide.
 type FunctionHelp struct{ Usage, Meaning string }
 
 // Functions lists the functions in the order of the guide.
@@ -78,25 +77,25 @@ func Functions() []FunctionHelp {
 
 var functions = []function{
 	{"sqrt", 1, 1, []string{"x"}, "square root; the root of an area is a length", sqrtShape, workSqrt},
-	{"hypot", 2, 2, []string{"x", "y"}, "length of the slant over two legs, sqrt(x^2 + y^2)", alikeShape, workHypot},
+	{"hypot", 2, 2, []string{"x", "y"}, "hypotenuse of a right triangle with legs x and y, sqrt(x^2 + y^2)", alikeShape, workHypot},
 	{"sin", 1, 1, []string{"angle"}, "sine", ratioShape, workSin},
 	{"cos", 1, 1, []string{"angle"}, "cosine", ratioShape, workCos},
 	{"tan", 1, 1, []string{"angle"}, "tangent", ratioShape, workTan},
 	{"asin", 1, 1, []string{"ratio"}, "angle with this sine, -90 to 90 degrees", angleShape, workAsin},
 	{"acos", 1, 1, []string{"ratio"}, "angle with this cosine, 0 to 180 degrees", angleShape, workAcos},
 	{"atan", 1, 1, []string{"ratio"}, "angle with this tangent, -90 to 90 degrees", angleShape, workAtan},
-	{"atan2", 2, 2, []string{"y", "x"}, "angle of the way x right and y up, -180 to 180 degrees", atan2Shape, workAtan2},
-	{"abs", 1, 1, []string{"x"}, "x without its sign", alikeShape, workAbs},
+	{"atan2", 2, 2, []string{"y", "x"}, "direction of a way x to the right and y up, -180 to 180 degrees", atan2Shape, workAtan2},
+	{"abs", 1, 1, []string{"x"}, "absolute value of x", alikeShape, workAbs},
 	{"least", 2, many, []string{"x", "y"}, "the smallest of its arguments (min is the minute)", alikeShape, workLeast},
 	{"greatest", 2, many, []string{"x", "y"}, "the largest of its arguments", alikeShape, workGreatest},
-	{"round", 1, 2, []string{"x", "step"}, "x to the nearest whole step, ties to the even one; a plain number needs no step", stepShape, workSteps},
-	{"floor", 1, 2, []string{"x", "step"}, "the whole step at or below x", stepShape, workSteps},
-	{"ceil", 1, 2, []string{"x", "step"}, "the whole step at or above x", stepShape, workSteps},
+	{"round", 1, 2, []string{"x", "step"}, "x rounded to a whole number of steps, ties to even; a plain number needs no step", stepShape, workSteps},
+	{"floor", 1, 2, []string{"x", "step"}, "x rounded down to a whole number of steps", stepShape, workSteps},
+	{"ceil", 1, 2, []string{"x", "step"}, "x rounded up to a whole number of steps", stepShape, workSteps},
 	{"width_at", 2, 2, []string{"brush", "press"}, "width of the mark that a brush paints at a press", brushShape, workWidthAt},
 	{"press_for", 2, 2, []string{"brush", "width"}, "press that a brush needs for a width", brushShape, workPressFor},
 	{"tremor", 2, 3, []string{"seed", "size", "wavelength"}, "smooth noise between -size and size along a stroke, the same for the same seed; only in the width of a layer", tremorShape, workTremor},
 	{"u", 1, 1, []string{"x"}, "standard uncertainty of x", alikeShape, workU},
-	{"sure", 2, 2, []string{"x", "k"}, "x - k*u(x): what x is at least, sure to k standard uncertainties", sureShape, workSure},
+	{"sure", 2, 2, []string{"x", "k"}, "x - k*u(x), a lower limit of x: k standard uncertainties below it", sureShape, workSure},
 }
 
 var functionByName = func() map[string]*function {
@@ -111,7 +110,7 @@ var functionNames = slices.Sorted(maps.Keys(functionByName))
 
 const degrees = 180 / arith.Pi
 
-// derived wraps a computed quantity.
+// derived is a computed quantity as a result.
 func derived(number float64, unit quantity.Unit, terms ...quantity.Term) (Value, bool) {
 	return OfQuantity(quantity.Derive(number, unit, terms...)), true
 }
@@ -121,9 +120,9 @@ func workSqrt(e *evaluator, n *node, in []Value) (Value, bool) {
 	unit, ok := x.Unit().Root(2)
 	switch {
 	case !ok:
-		return e.fail(n, problem.DimensionError, problem.Advise("take the root of an area"), "the root has no unit that can be written")
+		return e.fail(n, problem.DimensionError, problem.Advise("take the root of an area"), "the root has no unit")
 	case x.Number() < 0:
-		return e.fail(n.args[0], problem.OutOfDomain, problem.Advise("look at what makes it negative"), "there is no square root of %s", x.Short())
+		return e.fail(n.args[0], problem.OutOfDomain, problem.Advise("check why it is negative"), "%s has no square root", x.Short())
 	case x.Number() == 0 && x.Uncertain():
 		return e.noSlope(n, "the root of 0")
 	}
@@ -141,14 +140,14 @@ func workHypot(e *evaluator, n *node, in []Value) (Value, bool) {
 	h := arith.Hypot(x.Number(), y.Number())
 	if h == 0 {
 		if x.Uncertain() || y.Uncertain() {
-			return e.noSlope(n, "the slant over 0 and 0")
+			return e.noSlope(n, "hypot of 0 and 0")
 		}
 		return derived(0, x.Unit())
 	}
 	return derived(h, x.Unit(), quantity.Term{Of: x, Slope: x.Number() / h}, quantity.Term{Of: y, Slope: y.Number() / h})
 }
 
-// sinCos gives sine and cosine of an angle and the radians in one of its units.
+// sinCos is the sine and cosine of an angle, and the radians in one of its units.
 func sinCos(x quantity.Quantity) (sin, cos, unit float64) {
 	if x.Unit() == quantity.Degree {
 		sin, cos = arith.SinCosDegrees(x.Number())
@@ -171,18 +170,18 @@ func workCos(_ *evaluator, _ *node, in []Value) (Value, bool) {
 func workTan(e *evaluator, n *node, in []Value) (Value, bool) {
 	sin, cos, unit := sinCos(in[0].quantity)
 	if cos == 0 {
-		return e.fail(n.args[0], problem.OutOfDomain, problem.Advise("look at what makes it a right angle"), "there is no tangent of %s", in[0].quantity.Short())
+		return e.fail(n.args[0], problem.OutOfDomain, problem.Advise("check why it is a right angle"), "%s has no tangent", in[0].quantity.Short())
 	}
 	t := sin / cos
 	return derived(t, quantity.One, quantity.Term{Of: in[0].quantity, Slope: float64((1 + float64(t*t)) * unit)})
 }
 
-// arcOf is an inverse of sine or cosine; both have the slope 1/√(1-x²) but
-// for the sign.
+// arcOf is an inverse of sine or cosine; both have the slope 1/√(1-x²) but for
+// the sign.
 func arcOf(e *evaluator, n *node, in []Value, arc func(float64) float64, sign float64) (Value, bool) {
 	x := plain(in[0].quantity)
 	if math.Abs(x.Number()) > 1 {
-		return e.fail(n.args[0], problem.OutOfDomain, problem.Advise("look at the ratio: the slant is the longest side"), "%s takes a ratio from −1 to 1, and this is %s", n.text, x.Short())
+		return e.fail(n.args[0], problem.OutOfDomain, problem.Advise("check the ratio: the hypotenuse is the longest side"), "%s takes a ratio from −1 to 1, not %s", n.text, x.Short())
 	}
 	slope := 0.0
 	if rest := float64((1 - x.Number()) * (1 + x.Number())); rest > 0 {
@@ -212,7 +211,7 @@ func workAtan2(e *evaluator, n *node, in []Value) (Value, bool) {
 	x := in[1].quantity.To(y.Unit())
 	h := arith.Hypot(x.Number(), y.Number())
 	if h == 0 {
-		return e.fail(n, problem.OutOfDomain, problem.Advise("look at what makes both 0"), "a way of no length has no direction")
+		return e.fail(n, problem.OutOfDomain, problem.Advise("check why both are 0"), "atan2 of 0 and 0 has no direction")
 	}
 	return derived(float64(arith.Atan2(y.Number(), x.Number())*degrees), quantity.Degree,
 		quantity.Term{Of: y, Slope: float64(x.Number()/h*degrees) / h}, quantity.Term{Of: x, Slope: -float64(y.Number()/h*degrees) / h})
@@ -238,11 +237,11 @@ func extreme(in []Value, sign int) Value {
 	return best
 }
 
-// wholes are the ways to a whole number.
+// wholes round to a whole number.
 var wholes = map[string]func(float64) float64{"round": math.RoundToEven, "floor": math.Floor, "ceil": math.Ceil}
 
-// workSteps rounds to a multiple of a step. The uncertainty stays that of what
-// was rounded: a rounded setting is as unsure a measure of x as x itself.
+// workSteps rounds to a multiple of a step. The uncertainty stays that of x: a
+// rounded setting is as uncertain a measure of x as x itself.
 func workSteps(e *evaluator, n *node, in []Value) (Value, bool) {
 	x, step := plain(in[0].quantity), quantity.New(1, quantity.One)
 	if len(in) > 1 {
@@ -251,19 +250,19 @@ func workSteps(e *evaluator, n *node, in []Value) (Value, bool) {
 	}
 	number, ok := stepped(x.Number(), math.Abs(step.Number()), wholes[n.text])
 	if !ok {
-		return e.fail(n, problem.OutOfDomain, problem.Advise("write a larger step, such as 0.1*mm"), "%s of %s by steps of %s has no value", n.text, x.Short(), step.Short())
+		return e.fail(n, problem.OutOfDomain, problem.Advise("write a larger step, such as 0.1*mm"), "%s of %s in steps of %s has no value", n.text, x.Short(), step.Short())
 	}
 	return derived(number, x.Unit(), quantity.Term{Of: x, Slope: 1})
 }
 
-// stepped is the whole number of steps next to x by way of whole; false where
-// a step of 0, or one far too small, leaves none.
+// stepped is x rounded by whole to a number of steps; false where the step is 0
+// or far too small.
 func stepped(x, size float64, whole func(float64) float64) (float64, bool) {
 	count := x / size
 	if !(math.Abs(count) < 1e15) {
 		return 0, false
 	}
-	// Halves and wholes that a division missed by rounding are meant.
+	// A count within rounding of a half or a whole is meant to be that.
 	if twice := math.RoundToEven(2 * count); math.Abs(2*count-twice) < 1e-9 {
 		count = twice / 2
 	}
@@ -286,7 +285,7 @@ func workU(_ *evaluator, _ *node, in []Value) (Value, bool) {
 func workSure(e *evaluator, n *node, in []Value) (Value, bool) {
 	x, k := in[0].quantity, plain(in[1].quantity).Number()
 	if k < 0 {
-		return e.fail(n.args[1], problem.OutOfDomain, problem.Advise("write how many standard uncertainties to stay below, such as 2"), "sure takes a number from 0 on, not %s", in[1].quantity.Short())
+		return e.fail(n.args[1], problem.OutOfDomain, problem.Advise("write a number of standard uncertainties, such as 2"), "sure takes a number of 0 or more, not %s", in[1].quantity.Short())
 	}
 	return derived(x.Number()-float64(k*x.U(x.Unit())), x.Unit(), quantity.Term{Of: x, Slope: 1})
 }
@@ -294,10 +293,10 @@ func workSure(e *evaluator, n *node, in []Value) (Value, bool) {
 // workTremor is never reached: only a width formula has a tremor, and that is
 // compiled.
 func workTremor(e *evaluator, n *node, _ []Value) (Value, bool) {
-	return e.fail(n, problem.NotAllowed, problem.Advise("write it in the width of a layer"), "tremor only has a meaning along a stroke")
+	return e.fail(n, problem.NotAllowed, problem.Advise("use it in the width of a layer"), "tremor works only in the width of a layer")
 }
 
-// plain turns per cent into a plain number.
+// plain converts per cent to a plain number.
 func plain(q quantity.Quantity) quantity.Quantity {
 	if q.Unit() == quantity.Percent {
 		return q.To(quantity.One)

@@ -28,7 +28,7 @@ func seeds(f *testing.F) {
 	}
 }
 
-// Whatever stands in a formula: nothing panics, every place lies in it, it
+// For any text: nothing panics, every place lies in it, it
 // gives a finite value or a problem, and the working is well formed.
 func FuzzFormula(f *testing.F) {
 	seeds(f)

@@ -6,13 +6,15 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"mahlstick/recipe/formula"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
 	"mahlstick/recipe/source"
 )
 
-var update = flag.Bool("update", false, "write the golden files anew")
+var update = flag.Bool("update", false, "rewrite the golden files")
 
 // lines reads the lines of a file that hold a formula, "name = formula  #
 // remark", each with its place.
@@ -35,7 +37,22 @@ func lines(f *source.File) ([]*formula.Formula, problem.List) {
 	return out, all
 }
 
-// sheet works out the lines of a text; problems fail the test.
+// workingFile evaluates testdata/working.md; problems fail the test.
+func workingFile(t *testing.T) []formula.Result {
+	t.Helper()
+	data, err := os.ReadFile("testdata/working.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	made, list := lines(source.New("working.md", data))
+	results, more := formula.Evaluate(made, fineSable(t), 1)
+	if list = append(list, more...); len(list) > 0 {
+		t.Fatal(list)
+	}
+	return results
+}
+
+// sheet evaluates the lines of a text; problems fail the test.
 func sheet(t testing.TB, text string, scope formula.Scope) map[string]formula.Result {
 	t.Helper()
 	made, list := lines(source.New("sheet.md", []byte(text)))
@@ -79,7 +96,7 @@ func cellValue(t testing.TB, text string) formula.Value {
 	return formula.OfQuantity(q)
 }
 
-// golden compares with a file, or writes it anew.
+// golden compares with a file, or rewrites it.
 func golden(t *testing.T, name, got string) {
 	t.Helper()
 	if *update {
@@ -91,20 +108,7 @@ func golden(t *testing.T, name, got string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if string(want) == got {
-		return
-	}
-	a, b := strings.Split(string(want), "\n"), strings.Split(got, "\n")
-	for i := range max(len(a), len(b)) {
-		var x, y string
-		if i < len(a) {
-			x = a[i]
-		}
-		if i < len(b) {
-			y = b[i]
-		}
-		if x != y {
-			t.Fatalf("%s, line %d:\n got %s\nwant %s", name, i+1, y, x)
-		}
+	if diff := cmp.Diff(string(want), got); diff != "" {
+		t.Errorf("%s:\n%s", name, diff)
 	}
 }

@@ -17,8 +17,8 @@ type pen []byte
 
 func (p *pen) put(s string) { *p = append(*p, s...) }
 
-// element writes a line. The readable text stands beside it for those who are
-// shown or read no MathML.
+// element writes a line, with its readable text for browsers and readers without
+// MathML.
 func (p *pen) element(text string, inner func(*pen)) {
 	p.put(`<math alttext="`)
 	p.put(html.EscapeString(text))
@@ -64,7 +64,7 @@ func (p *pen) numeral(text string) {
 	p.token("mn", text)
 }
 
-// unit shows a unit upright behind its number.
+// unit writes a unit upright after its number.
 func (p *pen) unit(u quantity.Unit) {
 	symbol := u.String()
 	switch {
@@ -152,7 +152,7 @@ func (p *pen) name(name string) {
 	}
 }
 
-// leafMath shows a part without parts.
+// leafMath writes a leaf.
 func (p *part) leafMath(to *pen) {
 	switch l := p.leaf; {
 	case p.n.form == readingForm:
@@ -166,8 +166,7 @@ func (p *part) leafMath(to *pen) {
 	}
 }
 
-// math shows a part; least is how tightly it must bind to stand without
-// brackets.
+// math writes a part; least is how tightly it must bind to need no brackets.
 func (p *part) math(to *pen, least int) {
 	bind := p.bind
 	if p.isProduct() && p.args[len(p.args)-1].divide && least <= bindProduct+1 {
@@ -202,10 +201,10 @@ func (p *part) math(to *pen, least int) {
 			p.args[0].math(to, bindAtom)
 		case "-":
 			to.sign("−")
-			p.args[0].math(to, p.args[0].behind(p.args[0].ask(false)))
+			p.args[0].math(to, p.args[0].afterSign(p.args[0].ask(false)))
 		default:
 			to.sign("+")
-			p.args[0].math(to, p.args[0].behind(p.args[0].ask(false)))
+			p.args[0].math(to, p.args[0].afterSign(p.args[0].ask(false)))
 		}
 		to.endRow()
 	default:
@@ -224,15 +223,15 @@ func (p *part) binaryMath(to *pen) {
 	to.row()
 	p.args[0].math(to, p.bind)
 	if p.n.op == "and" || p.n.op == "or" {
-		to.word("\u00a0" + p.n.op + "\u00a0") // plain blanks at the ends are dropped
+		to.word("\u00a0" + p.n.op + "\u00a0") // plain spaces at the ends are dropped
 	} else {
 		to.sign(strings.TrimSpace(shownSigns[p.n.op]))
 	}
-	p.args[1].math(to, p.args[1].behind(p.bind+1))
+	p.args[1].math(to, p.args[1].afterSign(p.bind+1))
 	to.endRow()
 }
 
-// numeric says whether a factor is a number, so that × stands beside it.
+// numeric reports whether a factor is a number, which takes × as its operator.
 func (p *part) numeric() bool { return p.isLeaf() && !p.leaf.name && p.leaf.text != "π" }
 
 // productMath shows a product, each division as a fraction over all that
@@ -270,7 +269,7 @@ func (p *part) productMath(to *pen) {
 	}
 }
 
-// around are the signs that stand round the argument of some functions.
+// around are the signs around the argument of some functions.
 var around = map[string][2]string{"abs": {"|", "|"}, "floor": {"⌊", "⌋"}, "ceil": {"⌈", "⌉"}}
 
 // callMath shows a function in the way of the trade: roots as roots.

@@ -12,8 +12,8 @@ import (
 	"mahlstick/recipe/quantity"
 )
 
-// Fold gives the form in which names are compared: Unicode normal form C,
-// capitals folded, each run of blanks, hyphens and underscores one underscore.
+// Fold is the form in which names are compared: Unicode normal form C, case
+// folded, each run of spaces, hyphens and underscores one underscore.
 // "Fine-Sable" and "fine sable" are both "fine_sable".
 func Fold(name string) string {
 	ascii, same := true, true
@@ -44,14 +44,13 @@ func Fold(name string) string {
 	return norm.NFC.String(cases.Fold().String(norm.NFC.String(b.String())))
 }
 
-// keywords are words of the expression library that cannot be names, with what
-// to say about them.
-var keywords = map[string]string{
-	"in": "write inch for the unit", "not": "", "and": "", "or": "", "let": "", "if": "", "else": "",
-	"matches": "", "contains": "", "startswith": "", "endswith": "", "true": "", "false": "", "nil": "",
+// keywords are words of the expression library that cannot be names.
+var keywords = map[string]bool{
+	"in": true, "not": true, "and": true, "or": true, "let": true, "if": true, "else": true,
+	"matches": true, "contains": true, "startswith": true, "endswith": true, "true": true, "false": true, "nil": true,
 }
 
-// reserved says what a folded name already means: a unit, a function, a
+// reserved is what a folded name already means: a unit, a function, a
 // number, a word of the language; "" where it is free.
 func reserved(name string) string {
 	if u, ok := quantity.UnitByWord(name); ok {
@@ -66,15 +65,15 @@ func reserved(name string) string {
 		return "a function"
 	}
 	if _, ok := constants[name]; ok {
-		return "a number of its own"
+		return "a fixed number"
 	}
-	if _, ok := keywords[name]; ok {
+	if keywords[name] {
 		return "a word of the formula language"
 	}
 	return ""
 }
 
-// validName says whether a folded name can be written in a formula.
+// validName reports whether a folded name can be written in a formula.
 func validName(name string) bool {
 	for part := range strings.SplitSeq(name, ".") {
 		for i, r := range part {
@@ -89,18 +88,23 @@ func validName(name string) bool {
 	return true
 }
 
-// nearestOf is problem.Nearest, but a word of up to four letters must keep its
-// first one: map is not a slip of tan.
-func nearestOf(word string, candidates []string) (string, bool) {
-	near, ok := problem.Nearest(word, candidates)
-	if ok && len(word) <= 4 && !strings.EqualFold(near[:1], word[:1]) {
-		return "", false
+// correction is problem.Correction, but a word of up to four letters must keep
+// its first one: map is not a slip of tan.
+func correction(word string, candidates []string) problem.Fix {
+	if len(word) > 4 {
+		return problem.Correction(word, candidates)
 	}
-	return near, ok
+	var alike []string
+	for _, c := range candidates {
+		if strings.EqualFold(c[:1], word[:1]) {
+			alike = append(alike, c)
+		}
+	}
+	return problem.Correction(word, alike)
 }
 
-// wordsOfUnits are the names of units in formulas.
-var wordsOfUnits = func() []string {
+// unitNames are the names of units in formulas.
+var unitNames = func() []string {
 	var out []string
 	for _, u := range quantity.Units() {
 		out = append(out, u.Formula)
@@ -110,9 +114,9 @@ var wordsOfUnits = func() []string {
 
 func isUnit(word string) bool { _, ok := quantity.UnitByWord(word); return ok }
 
-// wordOf gives the name in a formula of a unit that was read from a cell's
+// unitName is the name in formulas of a unit that was read from a cell's
 // spelling.
-func wordOf(u quantity.Unit) string {
+func unitName(u quantity.Unit) string {
 	for _, help := range quantity.Units() {
 		if help.Symbol == u.String() {
 			return help.Formula
@@ -125,7 +129,7 @@ func wordOf(u quantity.Unit) string {
 // that unit in formulas.
 func formulaWord(word string) string {
 	if u, err := quantity.ParseUnit(word); err == nil && !isUnit(word) {
-		return wordOf(u)
+		return unitName(u)
 	}
 	return word
 }

@@ -7,8 +7,8 @@ import (
 	"mahlstick/recipe/problem"
 )
 
-// order puts the formulas so that each stands behind what it needs. Formulas
-// in a loop, and those that need them, are left out; each loop is reported.
+// order sorts the formulas so that each comes after those it needs. Formulas in
+// a loop, and those that need them, are left out; each loop is reported.
 func (b *batch) order() []int {
 	n := len(b.formulas)
 	waits := make([]int, n)
@@ -38,11 +38,11 @@ func (b *batch) order() []int {
 	return order
 }
 
-// loops reports the shortest loop through the first formula of each knot of
+// loops reports the shortest loop through the first formula of each set of
 // formulas that need each other.
 func (b *batch) loops(waits []int) {
-	for _, knot := range b.knots(waits) {
-		loop := b.loopFrom(knot[0], knot)
+	for _, component := range b.loopedComponents(waits) {
+		loop := b.loopFrom(component[0], component)
 		names := make([]string, 0, len(loop)+1)
 		var related []problem.Related
 		for _, i := range loop {
@@ -56,23 +56,23 @@ func (b *batch) loops(waits []int) {
 			chain = strings.Join(names[:longestChain-1], " -> ") + " -> ... -> " + names[0]
 			related = related[:longestChain-1]
 		}
-		message := "the formulas need each other in a loop: " + chain
+		message := "these formulas need each other in a loop: " + chain
 		if len(loop) == 1 {
 			message = "the formula needs itself: " + chain
 		}
 		b.list.Add(problem.Problem{Code: problem.FormulaLoop, Place: b.formulas[loop[0]].named(), Message: message,
-			Fix: problem.Advise("give one of them a value that does not hang on the others"), Related: related})
+			Fix: problem.Advise("give one of them a value that does not depend on the others"), Related: related})
 	}
 }
 
-// longestChain bounds the names of a loop that are printed.
+// longestChain bounds how many names of a loop are printed.
 const longestChain = 24
 
 // loopFrom finds the shortest way from a formula back to itself within its
-// knot, breadth first.
-func (b *batch) loopFrom(start int, knot []int) []int {
-	inside := make(map[int]bool, len(knot))
-	for _, i := range knot {
+// component, breadth first.
+func (b *batch) loopFrom(start int, component []int) []int {
+	inside := make(map[int]bool, len(component))
+	for _, i := range component {
 		inside[i] = true
 	}
 	came := map[int]int{}
@@ -99,9 +99,9 @@ func (b *batch) loopFrom(start int, knot []int) []int {
 	return []int{start}
 }
 
-// knots finds the sets of formulas that need each other, each sorted by
-// position, in the order of their first formulas.
-func (b *batch) knots(waits []int) [][]int {
+// loopedComponents finds the sets of formulas that need each other, each sorted
+// by position, in the order of their first formulas.
+func (b *batch) loopedComponents(waits []int) [][]int {
 	n := len(b.formulas)
 	search := componentSearch{needs: b.needs, index: make([]int, n), low: make([]int, n), next: make([]int, n), onStack: make([]bool, n)}
 	for root := range n {
@@ -109,12 +109,12 @@ func (b *batch) knots(waits []int) [][]int {
 			search.from(root)
 		}
 	}
-	knots := slices.DeleteFunc(search.found, func(c []int) bool { return len(c) == 1 && !slices.Contains(b.needs[c[0]], c[0]) })
-	for _, knot := range knots {
-		slices.Sort(knot)
+	looped := slices.DeleteFunc(search.found, func(c []int) bool { return len(c) == 1 && !slices.Contains(b.needs[c[0]], c[0]) })
+	for _, component := range looped {
+		slices.Sort(component)
 	}
-	slices.SortFunc(knots, func(a, b []int) int { return a[0] - b[0] })
-	return knots
+	slices.SortFunc(looped, func(a, b []int) int { return a[0] - b[0] })
+	return looped
 }
 
 // componentSearch finds the strongly connected components of the graph of

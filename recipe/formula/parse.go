@@ -34,8 +34,8 @@ func (r *report) errorf(code problem.Code, from, to int, fix problem.Fix, format
 	r.list.Errorf(code, r.f.place(from, to), fix, format, args...)
 }
 
-// exprParser takes one formula through the expression library: what the
-// library would do with it that is no part of the language is refused here.
+// exprParser parses one formula with the expression library and refuses what
+// the library accepts but the language does not have.
 type exprParser struct {
 	*report
 	offsets []int // bytes of the formula by characters of what the library reads; nil where they are the same
@@ -75,7 +75,7 @@ func (p *exprParser) parse() *node {
 		p.lexerError(err)
 		return nil
 	case len(tokens) == 0:
-		p.whole(problem.MissingFormula, problem.Advise("write a formula, such as 0.8 * 750*mm/min"), "there is no formula here")
+		p.whole(problem.MissingFormula, problem.Advise("write a formula, such as 0.8 * 750*mm/min"), "the formula is missing")
 		return nil
 	}
 	check := tokenChecker{report: p.report, tokens: tokens}
@@ -99,11 +99,11 @@ func (p *exprParser) parse() *node {
 }
 
 // spelled is the formula as the library reads it; false where it has a
-// character that is no part of the language.
+// character that formulas do not have.
 func (p *exprParser) spelled() (string, bool) {
 	text := p.f.Text
 	if len(text) > longestFormula {
-		p.whole(problem.FormulaTooLong, problem.Advise("part it into several named formulas"), "the formula has %d characters; %d are enough", utf8.RuneCountInString(text), longestFormula)
+		p.whole(problem.FormulaTooLong, problem.Advise("split it into several named formulas"), "the formula has %d characters, more than %d", utf8.RuneCountInString(text), longestFormula)
 		return "", false
 	}
 	if !utf8.ValidString(text) {
@@ -117,14 +117,14 @@ func (p *exprParser) spelled() (string, bool) {
 		if fix.None() {
 			fix = onlySigns
 		}
-		p.errorf(problem.FormulaSyntax, bad, bad+size, fix, "%q has no place in a formula", r)
+		p.errorf(problem.FormulaSyntax, bad, bad+size, fix, "%q is not allowed in a formula", r)
 		return "", false
 	}
 	p.offsets = offsets
 	for _, comment := range []string{"//", "/*"} {
 		if i := strings.Index(spelled, comment); i >= 0 {
 			from, to := p.span(file.Location{From: i, To: i + 2})
-			p.errorf(problem.NotAllowed, from, to, problem.Advise("write the remark behind a #"), "%s has no place in a formula", comment)
+			p.errorf(problem.NotAllowed, from, to, problem.Advise("write the remark after a #"), "%s is not allowed in a formula", comment)
 			return "", false
 		}
 	}
@@ -154,11 +154,11 @@ func (p *exprParser) tokens(spelled string) (list []token, comparisons int, err 
 }
 
 func (p *exprParser) notAFormula() {
-	p.whole(problem.FormulaSyntax, problem.Advise("write a formula, such as 0.8 * 750*mm/min"), "this is no formula")
+	p.whole(problem.FormulaSyntax, problem.Advise("write a formula, such as 0.8 * 750*mm/min"), "this is not a formula")
 }
 
 // lexerError reports what the library's lexer could not read: it fails only
-// over the end of a number.
+// at the end of a number.
 func (p *exprParser) lexerError(err error) {
 	var e *file.Error
 	if !errors.As(err, &e) {
@@ -177,10 +177,10 @@ func (p *exprParser) lexerError(err error) {
 	word := rest[:len(rest)-len(strings.TrimLeftFunc(rest, letter))]
 	to = max(to, from+len(digits)+len(word))
 	if plainNumber.MatchString(digits) && word != "" {
-		p.errorf(problem.FormulaSyntax, from, to, problem.Write(digits+"*"+formulaWord(word)), "a sign is missing behind %q", clip(digits))
+		p.errorf(problem.FormulaSyntax, from, to, productFix(text[:from], digits+"*"+formulaWord(word)), "an operator is missing after %q", clip(digits))
 		return
 	}
-	p.errorf(problem.FormulaSyntax, from, to, problem.Advise("write the number with digits and a point"), "%q is not a number", clip(written))
+	p.errorf(problem.FormulaSyntax, from, to, problem.Advise("write the number with digits and a decimal point"), "%q is not a number", clip(written))
 }
 
 // parserError reports what the library's parser could not read.
@@ -195,10 +195,10 @@ func (p *exprParser) parserError(err error, tokens []token) {
 	atEnd := strings.Contains(e.Message, "EOF") || strings.Contains(e.Message, "end of expression")
 	for _, t := range tokens {
 		if !atEnd && t.from <= from && from < t.to {
-			p.errorf(problem.FormulaSyntax, t.from, t.to, problem.Advise("look at what stands before it: a name, a number or a bracket may be missing"), "%q cannot stand here", clip(p.f.Text[t.from:t.to]))
+			p.errorf(problem.FormulaSyntax, t.from, t.to, problem.Advise("check what comes before it: a name, a number or a bracket may be missing"), "%q is not expected here", clip(p.f.Text[t.from:t.to]))
 			return
 		}
 	}
 	last := tokens[len(tokens)-1]
-	p.errorf(problem.FormulaSyntax, last.from, last.to, problem.Advise("write what belongs behind it, or close the bracket"), "the formula ends too early, behind %q", clip(p.f.Text[last.from:last.to]))
+	p.errorf(problem.FormulaSyntax, last.from, last.to, problem.Advise("write the missing part, or close the bracket"), "the formula is incomplete: something is missing after %q", clip(p.f.Text[last.from:last.to]))
 }

@@ -13,15 +13,15 @@ import (
 	"mahlstick/recipe/source"
 )
 
-// evaluate gives all problems of the lines of a file, sorted.
+// evaluate returns all problems of the lines of a file, sorted.
 func evaluate(f *source.File, scope formula.Scope) problem.List {
 	made, list := lines(f)
 	_, more := formula.Evaluate(made, scope, 1)
 	return append(list, more...).Sorted()
 }
 
-// Every message, with its place, and every mend. A mend that can be carried
-// out leaves a line without that problem.
+// Every message, with its place, and every fix. A fix that can be applied
+// leaves a line without that problem.
 func TestMessages(t *testing.T) {
 	data, err := os.ReadFile("testdata/wrong.md")
 	if err != nil {
@@ -38,13 +38,13 @@ func TestMessages(t *testing.T) {
 	faulty := map[int]bool{}
 	for _, p := range list {
 		faulty[p.Place.Line()] = true
-		mended, ok := p.Fixed()
+		fixed, ok := p.Fixed()
 		if !ok {
 			continue
 		}
-		for _, q := range evaluate(source.New("wrong.md", mended), fineSable(t)) {
+		for _, q := range evaluate(source.New("wrong.md", fixed), fineSable(t)) {
 			if q.Place.Line() == p.Place.Line() && q.Code == p.Code {
-				t.Errorf("%v: %q does not mend it: %v", p, p.Fix.Advice, q)
+				t.Errorf("%v: %q does not fix it: %v", p, p.Fix.Advice, q)
 			}
 		}
 	}
@@ -125,8 +125,8 @@ func TestTwoLoops(t *testing.T) {
 		got = append(got, p.Message)
 	}
 	want := []string{
-		"the formulas need each other in a loop: a -> b -> a",
-		"the formulas need each other in a loop: c -> d -> c",
+		"these formulas need each other in a loop: a -> b -> a",
+		"these formulas need each other in a loop: c -> d -> c",
 		"the formula needs itself: f -> f",
 	}
 	if !slices.Equal(got, want) {
@@ -191,5 +191,33 @@ func TestFold(t *testing.T) {
 	results := sheet(t, "ä = 2*mm\nb = a\u0308 * 2\nµ_x = 1\nc = μ_X", nil)
 	if results["b"].Value.String() != "4 mm" || results["c"].Value.String() != "1" {
 		t.Errorf("b is %v, c is %v", results["b"].Value, results["c"].Value)
+	}
+}
+
+// Where the author may have meant something else, the fix asks and changes
+// nothing.
+func TestQuestions(t *testing.T) {
+	for text, want := range map[string]string{
+		"3*mm / 2 min":                   "did you mean 2*min or (2*min)?",
+		"1/2π":                           "did you mean 2*π or (2*π)?",
+		"2^3 mm":                         "did you mean 3*mm or (3*mm)?",
+		"8*mm / 8.5inches":               "did you mean 8.5*inch or (8.5*inch)?",
+		"1,234 * mm":                     "did you mean 1.234 or 1234?",
+		"half width * 2":                 "write half_width if it is one name, or an operator between two",
+		"sin(30)":                        "did you mean 30*deg or 30*rad?",
+		"squirt(4*mm^2)":                 "did you mean sqrt?",
+		"2 * fine_sable.widest":          "did you mean fine_sable.widest_mark?",
+		"fine_sable.safe_press = 5.5*mm": "write == to compare two values",
+	} {
+		at := source.New("a.md", []byte(text)).Place(0, len(text))
+		f, list := formula.Parse("a", text, at)
+		_, more := formula.Evaluate([]*formula.Formula{f}, fineSable(t), 1)
+		list = append(list, more...)
+		if len(list) != 1 || list[0].Fix.Advice != want || len(list[0].Edits()) > 0 {
+			t.Errorf("%s: %v, want %q and no edit", text, list, want)
+			for _, p := range list {
+				t.Log(p.Fix.Advice, p.Edits())
+			}
+		}
 	}
 }

@@ -8,8 +8,7 @@ import (
 	"mahlstick/recipe/problem"
 )
 
-// respelling leads from signs that people write to those of the expression
-// library.
+// respelling maps signs that people write to those of the expression library.
 var respelling = map[rune]string{
 	'−': "-", '×': "*", '·': "*", '⋅': "*", '∙': "*", '÷': "/", '∕': "/", '⁄': "/",
 	'≤': "<=", '≥': ">=", '≠': "!=",
@@ -17,10 +16,10 @@ var respelling = map[rune]string{
 
 const raised = "⁰¹²³⁴⁵⁶⁷⁸⁹"
 
-// respell writes a formula in the letters of the expression library. offsets
-// leads from its characters, and its end, to the bytes of the formula; it is
-// nil where nothing changes. bad is the byte offset of a character that has no
-// place in a formula, -1 where there is none.
+// respell writes a formula in the characters of the expression library.
+// offsets maps its characters, and its end, to the bytes of the formula; it is
+// nil where nothing changes. bad is the byte offset of a character that is not
+// allowed in a formula, -1 where there is none.
 func respell(text string) (out string, offsets []int, bad int) {
 	plain := true
 	for i := 0; i < len(text) && plain; i++ {
@@ -91,8 +90,8 @@ func lowered(text string) string {
 	}, text)
 }
 
-// ascii are the characters that a formula may have, or that are refused with
-// better words later.
+// ascii are the characters that a formula may have, or that are refused later
+// with a better message.
 var ascii = func() (allowed [256]bool) {
 	for _, c := range []byte("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789 \t_.,+-*/^()<>=!&|?:;%#[]{}") {
 		allowed[c] = true
@@ -102,10 +101,11 @@ var ascii = func() (allowed [256]bool) {
 
 func asciiAllowed(c byte) bool { return ascii[c] }
 
-// advice for characters that people write and that no formula takes.
+// characterAdvice is the fix for characters that people write but formulas do
+// not take.
 var characterAdvice = map[rune]problem.Fix{
 	'°': problem.Advise("write *deg, as in 14.3*deg"), '√': problem.Advise("write sqrt( )"), '½': problem.Advise("write 1/2"), '¼': problem.Advise("write 1/4"), '¾': problem.Advise("write 3/4"),
-	'"': problem.Advise("formulas hold no text; write inch for the unit, as in 8.5*inch"), '\'': problem.Advise("formulas hold no text"), '`': problem.Advise("formulas hold no text"),
-	'″': problem.Advise("write *inch, as in 8.5*inch"), '%': problem.Advise("write *percent, as in 15*percent"), '@': problem.Advise("formulas have no @"), '$': problem.Advise("formulas have no $"),
-	'\\': problem.Advise("formulas have no backslash"), '\n': problem.Advise("write a formula on one line"), '\r': problem.Advise("write a formula on one line"),
+	'"': problem.Advise("write *inch, as in 8.5*inch"), '\'': problem.Advise("remove it"), '`': problem.Advise("remove it"),
+	'″': problem.Advise("write *inch, as in 8.5*inch"), '%': problem.Advise("write *percent, as in 15*percent"), '@': problem.Advise("remove it"), '$': problem.Advise("remove it"),
+	'\\': problem.Advise("remove it"), '\n': problem.Advise("write the formula on one line"), '\r': problem.Advise("write the formula on one line"),
 }

@@ -25,7 +25,7 @@ func fineSable(t testing.TB) formula.Values {
 }
 
 // refusedForms are what the expression library would take and the language
-// does not, with their codes. § stands before what is at fault.
+// does not, with their codes. § is before the text at fault.
 var refusedForms = map[string]string{
 	"1 + §map([1, 2], # * 2)":               "unknown-function",
 	"§filter(fine_sable, # > 1)":            "unknown-function",
@@ -93,7 +93,7 @@ func TestRefusedForms(t *testing.T) {
 	for text, code := range refusedForms {
 		at := strings.Index(text, "§")
 		plain := strings.Replace(text, "§", "", 1)
-		// The formula stands behind Greek letters, so that bytes and characters
+		// The formula comes after Greek letters, so that bytes and characters
 		// differ.
 		before := "# Kopf\n\nαβγ = "
 		f := source.New("a.md", []byte(before+plain+"\n"))
@@ -116,7 +116,7 @@ func TestRefusedForms(t *testing.T) {
 			t.Errorf("%s: %s at %d:%d, want %s at 3:%d: %s", text, p.Code, p.Place.Line(), p.Place.Column(), code, want, p.Message)
 		}
 		if p.Fix.None() || strings.Contains(p.Message, "U+") {
-			t.Errorf("%s: %q, mend %q", text, p.Message, p.Fix.Advice)
+			t.Errorf("%s: %q, fix %q", text, p.Message, p.Fix.Advice)
 		}
 	}
 }

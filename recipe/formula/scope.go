@@ -5,29 +5,28 @@ import (
 	"mahlstick/recipe/quantity"
 )
 
-// Scope knows the names that formulas may use besides each other: rows of
-// tables, brushes, and what linked notebooks offer.
+// Scope holds the names that formulas may use besides each other: rows of
+// tables, brushes, and the names of linked notebooks.
 type Scope interface {
-	// Lookup gives the value of a folded name, such as
+	// Lookup returns the value of a folded name, such as
 	// "fine_sable.safe_press".
 	Lookup(name string) (Value, bool)
 	// Names lists all known names, for "did you mean".
 	Names() []string
 }
 
-// Canonical is a Scope in which one thing may have several names, such as
+// Canonical is a Scope in which a value may have several names, such as
 // "brush.safe_press" and "fine_sable.safe_press".
 type Canonical interface {
 	Scope
-	// Canonical gives the full name that a name stands for, or the name
-	// itself.
+	// Canonical returns the full form of a name, or the name itself.
 	Canonical(name string) string
 }
 
-// Values is the plain Scope: folded names and their values.
+// Values is a simple Scope: folded names and their values.
 type Values map[string]Value
 
-// Lookup gives the value of a folded name.
+// Lookup returns the value of a folded name.
 func (v Values) Lookup(name string) (Value, bool) { value, ok := v[name]; return value, ok }
 
 // Names lists the names, in no order.
@@ -48,8 +47,7 @@ const (
 	brushKind
 )
 
-// Value is what a name stands for: a quantity, a yes or no, or a brush. The
-// zero Value is nothing.
+// Value is a quantity, a yes or no, or a brush. The zero Value is none of them.
 type Value struct {
 	kind     kind
 	truth    bool
@@ -57,7 +55,7 @@ type Value struct {
 	brush    *Brush
 }
 
-// Brush is a brush as formulas see it.
+// Brush is a brush for the functions width_at and press_for.
 type Brush struct {
 	Name  string
 	Curve *brush.Curve
@@ -77,13 +75,13 @@ func OfTruth(truth bool) Value { return Value{kind: truthKind, truth: truth} }
 // press_for.
 func OfBrush(b *Brush) Value { return Value{kind: brushKind, brush: b} }
 
-// Quantity is the value as a quantity; false where it is none.
+// Quantity is the value as a quantity; false where it is not one.
 func (v Value) Quantity() (quantity.Quantity, bool) { return v.quantity, v.kind == quantityKind }
 
-// Truth is the value as a yes or no; known is false where it is none.
+// Truth is the value as a yes or no; known is false where it is not one.
 func (v Value) Truth() (truth, known bool) { return v.truth, v.kind == truthKind }
 
-// Brush is the value as a brush; false where it is none.
+// Brush is the value as a brush; false where it is not one.
 func (v Value) Brush() (*Brush, bool) { return v.brush, v.kind == brushKind }
 
 // String is the value as it is printed: "14.28 ± 0.55°", "yes".
@@ -102,7 +100,7 @@ func (v Value) String() string {
 	return ""
 }
 
-// shape is the kind and the dimension of a value before it is worked out.
+// shape is the kind and dimension of a value before it is evaluated.
 type shape struct {
 	kind kind
 	dim  quantity.Dim

@@ -8,9 +8,9 @@ import (
 	"mahlstick/recipe/working"
 )
 
-// How tightly the parts of a formula bind when they are shown. A part that
-// binds less than its surroundings ask for stands in brackets: the tree has
-// none of its own.
+// How tightly the parts of a formula bind when they are shown. A part that binds
+// less tightly than its surroundings require is put in brackets: the tree itself
+// has none.
 const (
 	bindChoose  = 1
 	bindOr      = 10
@@ -32,7 +32,7 @@ func bindOf(op string) int {
 	return bindCompare
 }
 
-// working is the three lines of one result; the pen is used again and again.
+// working is the three lines of one result; the memory of the pen is reused.
 func (b *batch) working(r *Result, to *pen) working.Working {
 	f := r.Formula
 	w := working.Working{Name: f.Name, Remark: f.Remark, Place: f.Place, Formula: f.Text, Result: r.Value.String()}
@@ -60,14 +60,14 @@ func (p *pen) line(text string, write func(*pen)) string {
 	return string(*p)
 }
 
-// leaf is a part without parts: its number and unit, or its name.
+// leaf is the smallest part: a number with its unit, or a name.
 type leaf struct {
 	text string        // the number as printed, or the name
 	unit quantity.Unit // of a number
 	name bool
 }
 
-// negative says whether the number has a minus.
+// negative reports whether the number has a minus.
 func (l leaf) negative() bool { return strings.HasPrefix(l.text, "−") }
 
 func (l leaf) bind() int {
@@ -97,7 +97,7 @@ type part struct {
 func (p *part) isLeaf() bool    { return p.n != nil && len(p.args) == 0 }
 func (p *part) isProduct() bool { return p.n == nil }
 
-// ask is how tightly a factor must bind to stand without brackets: 0.8 × 750
+// ask is how tightly a factor must bind to need no brackets: 0.8 × 750
 // mm/min can only be read in one way, 3 / 750 mm/min in two.
 func (p *part) ask(first bool) int {
 	if first || p.isLeaf() && !p.divide && !p.signed {
@@ -106,8 +106,8 @@ func (p *part) ask(first bool) int {
 	return bindProduct + 1
 }
 
-// shower takes a formula apart for showing, with names or, where value is
-// given, with the values of the names put in.
+// shower turns a formula into parts to show, with names or, where value is given,
+// with the values of the names.
 type shower struct {
 	value func(*node) (Value, bool)
 }
@@ -148,7 +148,7 @@ func leafPart(n *node, l leaf) part {
 	return p
 }
 
-// leaf gives the leaf of a node that is one.
+// leaf returns the leaf of a node that is one.
 func (s *shower) leaf(n *node) (leaf, bool) {
 	switch n.form {
 	case numberForm:
@@ -243,14 +243,14 @@ func (p *part) withUnit(u quantity.Unit, divide bool) (part, bool) {
 	return p.with(l), ok
 }
 
-// joinedNode marks a leaf that is a number with the units behind it.
+// joinedNode marks a leaf that is a number with the units after it.
 var joinedNode = &node{form: numberForm}
 
 func (p *part) with(l leaf) part {
 	return part{n: joinedNode, leaf: l, bind: l.bind(), signed: l.negative()}
 }
 
-// sameBases says whether a product of two units needs no factor: mm·inch is
+// sameBases reports whether a product of two units needs no factor: mm·inch is
 // not written as one unit.
 func sameBases(u, v quantity.Unit) bool {
 	ab, ok1 := u.Times(v)
@@ -258,7 +258,7 @@ func sameBases(u, v quantity.Unit) bool {
 	return ok1 && ok2 && ab == ba
 }
 
-// unitOf is the unit that a part made of units only stands for.
+// unitOf is the unit that a part made only of units means.
 func unitOf(n *node) (quantity.Unit, bool) {
 	switch {
 	case n.form == unitForm:
@@ -292,8 +292,8 @@ func unitOf(n *node) (quantity.Unit, bool) {
 
 var shownSigns = map[string]string{"+": " + ", "-": " − ", "<": " < ", ">": " > ", "<=": " ≤ ", ">=": " ≥ ", "==": " = ", "!=": " ≠ ", "and": " and ", "or": " or "}
 
-// text appends a part on one line; least is how tightly it must bind to stand
-// without brackets.
+// text appends a part on one line; least is how tightly it must bind to need no
+// brackets.
 func (p *part) text(to []byte, least int) []byte {
 	if p.bind < least {
 		to = append(to, '(')
@@ -339,19 +339,19 @@ func (p *part) text(to []byte, least int) []byte {
 		default:
 			to = append(to, '+')
 		}
-		return p.args[0].text(to, p.args[0].behind(p.args[0].ask(false)))
+		return p.args[0].text(to, p.args[0].afterSign(p.args[0].ask(false)))
 	}
 	if p.n.op == "^" {
 		to = append(p.args[0].text(to, bindPower+1), '^')
 		return p.args[1].text(to, bindPower)
 	}
 	to = append(p.args[0].text(to, p.bind), shownSigns[p.n.op]...)
-	return p.args[1].text(to, p.args[1].behind(p.bind+1))
+	return p.args[1].text(to, p.args[1].afterSign(p.bind+1))
 }
 
-// behind is how tightly a part must bind to stand behind a sign without
-// brackets: two signs never meet.
-func (p *part) behind(least int) int {
+// afterSign is how tightly a part must bind to need no brackets after a sign: two
+// signs never meet.
+func (p *part) afterSign(least int) int {
 	if p.signed {
 		return bindAtom
 	}

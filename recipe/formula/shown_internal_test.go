@@ -227,7 +227,7 @@ func ExampleFunctions() {
 	}
 	// Output:
 	// sqrt(x) - square root; the root of an area is a length
-	// hypot(x, y) - length of the slant over two legs, sqrt(x^2 + y^2)
+	// hypot(x, y) - hypotenuse of a right triangle with legs x and y, sqrt(x^2 + y^2)
 	// sin(angle) - sine
 	// cos(angle) - cosine
 }

@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/expr-lang/expr/parser/lexer"
 
@@ -20,15 +21,15 @@ var signs = map[string]bool{
 
 // signAdvice is what to write instead of some of the others.
 var signAdvice = map[string]problem.Fix{
-	"=": problem.Write("=="), "%": problem.Advise("write *percent for a share, as in 15*percent"), "if": problem.Advise("write condition ? value : other value"),
+	"=": problem.Advise("write == to compare two values"), "%": problem.Advise("write *percent, as in 15*percent"), "if": problem.Advise("write condition ? value : other value"),
 	"else": problem.Advise("write condition ? value : other value"), "in": problem.Write("inch"), "&": problem.Write("and"), "|": problem.Write("or"),
-	"#": problem.Advise("put a blank before the # of a remark"), ";": problem.Advise("write one formula a line"),
+	"#": problem.Advise("put a space before the # of a remark"), ";": problem.Advise("write each formula on a line of its own"),
 }
 
 var onlySigns = problem.Advise("write only names, numbers, + - * / ^ and brackets")
 
-// tokenChecker refuses, before the library parses anything, every sign that
-// the language does not have, unknown functions, and two values without a sign
+// tokenChecker refuses, before the library parses anything, operators that
+// formulas do not have, unknown functions, and two values without an operator
 // between them.
 type tokenChecker struct {
 	*report
@@ -37,7 +38,7 @@ type tokenChecker struct {
 	outer  token // the outermost bracket that is open
 }
 
-// check reports the first token at fault and whether there was none.
+// check reports the first wrong token; true where there is none.
 func (c *tokenChecker) check() bool {
 	for i := range c.tokens {
 		if !c.token(i) {
@@ -59,7 +60,7 @@ func (c *tokenChecker) refuse(code problem.Code, t token, fix problem.Fix, forma
 	return false
 }
 
-// next is the token behind one, the zero token at the end.
+// next is the token after one, the zero token at the end.
 func (c *tokenChecker) next(i int) token {
 	if i+1 < len(c.tokens) {
 		return c.tokens[i+1]
@@ -69,7 +70,7 @@ func (c *tokenChecker) next(i int) token {
 
 func (t token) opensBracket() bool { return t.kind == lexer.Bracket && t.value == "(" }
 
-// endsValue says whether a value ends with a token that was found right.
+// endsValue reports whether a value ends with a token that was accepted.
 func (c *tokenChecker) endsValue(i int) bool {
 	switch t := c.tokens[i]; t.kind {
 	case lexer.Number:
@@ -82,7 +83,7 @@ func (c *tokenChecker) endsValue(i int) bool {
 	return false
 }
 
-// startsValue says whether a value starts with a token.
+// startsValue reports whether a value starts with a token.
 func (c *tokenChecker) startsValue(i int) bool {
 	if i >= len(c.tokens) {
 		return false
@@ -102,7 +103,7 @@ func (c *tokenChecker) token(i int) bool {
 	case lexer.Identifier:
 		return c.identifier(i)
 	default:
-		return c.refuse(problem.NotAllowed, t, problem.Advise("formulas hold no text"), "text has no place in a formula")
+		return c.refuse(problem.NotAllowed, t, problem.Advise("remove it"), "text is not allowed in a formula")
 	}
 }
 
@@ -112,17 +113,17 @@ func (c *tokenChecker) operator(i int) bool {
 		number := c.tokens[i-1]
 		written := c.f.Text[number.from:number.to]
 		number.to = t.to
-		return c.refuse(problem.FormulaSyntax, number, problem.Write(written+"*inch"), "a sign is missing behind %q", clip(written))
+		return c.refuse(problem.FormulaSyntax, number, productFix(c.f.Text[:number.from], written+"*inch"), "an operator is missing after %q", clip(written))
 	}
 	if !signs[t.value] {
 		fix := signAdvice[t.value]
 		if fix.None() {
 			fix = onlySigns
 		}
-		return c.refuse(problem.NotAllowed, t, fix, "%q has no place in a formula", t.value)
+		return c.refuse(problem.NotAllowed, t, fix, "%q is not allowed in a formula", t.value)
 	}
 	if t.value == "?" && c.next(i).value == ":" {
-		return c.refuse(problem.NotAllowed, t, problem.Advise("write condition ? value : other value"), "\"?:\" has no place in a formula")
+		return c.refuse(problem.NotAllowed, t, problem.Advise("write condition ? value : other value"), "\"?:\" is not allowed in a formula")
 	}
 	if t.value == "," && c.depth == 0 {
 		return c.comma(i)
@@ -136,9 +137,13 @@ func (c *tokenChecker) comma(i int) bool {
 	if i > 0 && c.tokens[i-1].kind == lexer.Number && c.next(i).kind == lexer.Number && c.tokens[i-1].to == t.from && t.to == c.next(i).from {
 		number := token{from: c.tokens[i-1].from, to: c.next(i).to}
 		point := strings.Replace(c.f.Text[number.from:number.to], ",", ".", 1)
-		return c.refuse(problem.FormulaSyntax, number, problem.Write(point), "formulas write the decimal point as a point")
+		fix := problem.Write(point)
+		if whole, decimals, _ := strings.Cut(point, "."); len(decimals) == 3 && len(whole) <= 3 && whole[0] != '0' {
+			fix = problem.DidYouMean(point, whole+decimals) // the comma may separate thousands
+		}
+		return c.refuse(problem.FormulaSyntax, number, fix, "a formula takes a decimal point, not a comma")
 	}
-	return c.refuse(problem.FormulaSyntax, t, problem.Advise("take it out"), "a comma only parts the arguments of a function")
+	return c.refuse(problem.FormulaSyntax, t, problem.Advise("remove it"), "a comma separates only the arguments of a function")
 }
 
 func (c *tokenChecker) bracket(t token) bool {
@@ -148,32 +153,32 @@ func (c *tokenChecker) bracket(t token) bool {
 			c.outer = t
 		}
 		if c.depth > deepestFormula {
-			return c.refuse(problem.FormulaTooDeep, t, problem.Advise("part it into several named formulas"), "brackets stand more than %d deep", deepestFormula)
+			return c.refuse(problem.FormulaTooDeep, t, problem.Advise("split it into several named formulas"), "brackets are nested more than %d deep", deepestFormula)
 		}
 	case ")":
 		if c.depth--; c.depth < 0 {
-			return c.refuse(problem.FormulaSyntax, t, problem.Advise("take it out"), "this bracket closes nothing")
+			return c.refuse(problem.FormulaSyntax, t, problem.Advise("remove it"), "no bracket is open here")
 		}
 	default:
-		return c.refuse(problem.NotAllowed, t, problem.Advise("write round brackets"), "%q has no place in a formula", t.value)
+		return c.refuse(problem.NotAllowed, t, problem.Advise("use round brackets"), "%q is not allowed in a formula", t.value)
 	}
 	return true
 }
 
-// number refuses numbers that are not decimal, and those beyond all bounds:
-// the library would report them at the place behind them.
+// number refuses numbers that are not decimal or out of bounds: the library
+// would report them at the place after them.
 func (c *tokenChecker) number(t token) bool {
 	written := lowered(c.f.Text[t.from:t.to])
 	if !plainNumber.MatchString(written) {
-		fix := problem.Advise("write the number with digits and a point")
+		fix := problem.Advise("write the number with digits and a decimal point")
 		if plain := strings.ReplaceAll(written, "_", ""); plainNumber.MatchString(plain) {
 			fix = problem.Write(plain)
 		}
-		return c.refuse(problem.NotAllowed, t, fix, "%q is not a number of the language", clip(written))
+		return c.refuse(problem.NotAllowed, t, fix, "%q is not a decimal number", clip(written))
 	}
 	value, err := strconv.ParseFloat(written, 64)
 	if err != nil || value > 1e15 || value != 0 && value < 1e-30 {
-		return c.refuse(problem.NumberOutOfRange, t, problem.Advise("write a number that a picture can have"), "%q is beyond every size that a picture can have", clip(written))
+		return c.refuse(problem.NumberOutOfRange, t, problem.Advise("write a number between 1e-30 and 1e15"), "%q is too large or too small", clip(written))
 	}
 	return true
 }
@@ -182,36 +187,34 @@ func (c *tokenChecker) identifier(i int) bool {
 	t := c.tokens[i]
 	switch {
 	case t.value == "nil":
-		return c.refuse(problem.NotAllowed, t, problem.Advise("take it out"), "%q has no place in a formula", t.value)
+		return c.refuse(problem.NotAllowed, t, problem.Advise("remove it"), "%q is not allowed in a formula", t.value)
 	case !c.next(i).opensBracket():
 		return true
 	case i > 0 && c.tokens[i-1].value == ".":
-		return c.refuse(problem.NotAllowed, t, problem.Advise("write only a name behind the point"), "%q behind a point is no function", t.value)
+		return c.refuse(problem.NotAllowed, t, problem.Advise("write only a name after the point"), "%q after a point is not a function", t.value)
 	}
 	return c.functionName(t)
 }
 
-// functionName refuses calls of what is no function of the language.
+// functionName refuses calls of unknown functions.
 func (c *tokenChecker) functionName(t token) bool {
 	name := c.f.Text[t.from:t.to]
 	if _, ok := functionByName[Fold(name)]; ok {
 		return true
 	}
-	fix := problem.Advise("the functions are " + strings.Join(functionNames, ", "))
-	switch {
-	case functionAdvice[Fold(name)] != "":
-		fix = problem.Write(functionAdvice[Fold(name)])
+	fix := correction(name, functionNames)
+	switch other, known := functionSynonyms[Fold(name)]; {
+	case known:
+		fix = problem.Write(other)
 	case isUnit(name):
 		fix = problem.Write(name + "*")
-	default:
-		if near, ok := nearestOf(name, functionNames); ok {
-			fix = problem.Write(near)
-		}
+	case fix.None():
+		fix = problem.Advise("the functions are " + strings.Join(functionNames, ", "))
 	}
-	return c.refuse(problem.UnknownFunction, t, fix, "%q is no function", clip(name))
+	return c.refuse(problem.UnknownFunction, t, fix, "%q is not a function", clip(name))
 }
 
-// missingSign reports two values without a sign between them: 2.8 mm.
+// missingSign reports two values without an operator between them: 2.8 mm.
 func (c *tokenChecker) missingSign(t, next token) bool {
 	both := token{from: t.from, to: next.to}
 	if next.opensBracket() {
@@ -221,14 +224,24 @@ func (c *tokenChecker) missingSign(t, next token) bool {
 	what := strings.TrimSpace(c.f.Text[both.from:both.to])
 	switch {
 	case t.kind == lexer.Number && next.kind == lexer.Identifier, next.opensBracket():
-		return c.refuse(problem.FormulaSyntax, both, problem.Write(c.product(left, next)), "a sign is missing behind %q", clip(left))
+		return c.refuse(problem.FormulaSyntax, both, productFix(c.f.Text[:t.from], c.product(left, next)), "an operator is missing after %q", clip(left))
 	case t.kind == lexer.Identifier && next.kind == lexer.Identifier:
-		return c.refuse(problem.FormulaSyntax, both, problem.Write(Fold(what)), "a name in a formula has no blanks")
+		return c.refuse(problem.FormulaSyntax, both, problem.Advise("write "+Fold(what)+" if it is one name, or an operator between two"), "%q has a space", clip(what))
 	}
-	return c.refuse(problem.FormulaSyntax, both, problem.Advise("write + - * / or ^ between them"), "a sign is missing in %q", clip(what))
+	return c.refuse(problem.FormulaSyntax, both, problem.Advise("write + - * / or ^ between them"), "an operator is missing in %q", clip(what))
 }
 
-// product puts the sign of a product between a value and what follows it.
+// productFix writes a product out. After a sign that binds as tightly, the
+// author may have meant the product in brackets.
+func productFix(before, product string) problem.Fix {
+	before = strings.TrimRight(before, " ")
+	if last, _ := utf8.DecodeLastRuneInString(before); strings.ContainsRune("/÷∕⁄^", last) || strings.HasSuffix(before, "**") {
+		return problem.DidYouMean(product, "("+product+")")
+	}
+	return problem.Write(product)
+}
+
+// product puts the operator of a product between a value and what follows it.
 func (c *tokenChecker) product(left string, next token) string {
 	if next.kind != lexer.Identifier {
 		return left + "*"

@@ -2,7 +2,7 @@ package formula
 
 import "mahlstick/recipe/quantity"
 
-// form tells what a node of the tree is.
+// form is the form of a node of the tree.
 type form uint8
 
 const (
@@ -17,9 +17,9 @@ const (
 	chooseForm // condition, then, else
 )
 
-// node is a part of a formula. from and to are the bytes of the formula that
-// it takes, without brackets round it; at and end are those of its sign or of
-// its function's name.
+// node is a part of a formula. from and to are its bytes in the formula, without
+// brackets around it; at and end are those of its operator or its function's
+// name.
 type node struct {
 	form     form
 	from, to int
@@ -40,6 +40,12 @@ func (n *node) walk(visit func(*node)) {
 	for _, a := range n.args {
 		a.walk(visit)
 	}
+}
+
+// inProduct reports whether n hands its operands on as factors: a product, a
+// quotient or a sign before one.
+func (n *node) inProduct() bool {
+	return n.form == binaryForm && (n.op == "*" || n.op == "/") || n.form == unaryForm && n.op != "not"
 }
 
 // constants are the numbers that have a name.

@@ -2,8 +2,8 @@ package formula
 
 import "math"
 
-// defaultWave is the wavelength (mm) of a tremor that states none: about that
-// of an unsteady hand at painting speed. Common practice, no source.
+// defaultWave is the wavelength (mm) of a tremor without one: about that of an
+// unsteady hand at painting speed. Common practice, no source.
 const defaultWave = 8.0
 
 // lengthGrid is the step (mm) to which a stroke's length is rounded before it
@@ -13,8 +13,7 @@ const lengthGrid = 0.1
 // tremor is smooth noise between -1 and 1 at a point of a stroke: values at
 // whole wavelengths, drawn by hashing, joined by the polynomial
 // 6t⁵ - 15t⁴ + 10t³ (K. Perlin, Improving noise, SIGGRAPH 2002). All lengths
-// in mm. Every stroke, told by its number and length, trembles in a way of its
-// own.
+// in mm. Each stroke, identified by its number and length, has its own noise.
 func tremor(seed uint64, number int, fromStart, length, wave float64) float64 {
 	stroke := scramble(seed) ^ uint64(int64(math.RoundToEven(length/lengthGrid))) ^ uint64(number)<<40
 	t := fromStart / wave
@@ -27,8 +26,8 @@ func tremor(seed uint64, number int, fromStart, length, wave float64) float64 {
 	return a + float64((b-a)*smooth)
 }
 
-// draw is a number from -1 up to 1 that hangs on the stroke and the place
-// alone.
+// draw is a number from -1 up to 1 that depends only on the stroke and the
+// place.
 func draw(stroke, at uint64) float64 {
 	return float64(scramble(scramble(stroke)+at)>>11)/(1<<52) - 1
 }

@@ -9,49 +9,52 @@ import (
 	"mahlstick/recipe/quantity"
 )
 
-// unknownName reports a name that is none of the known ones. hyphened is the
-// end of the last name that was found to be written with hyphens; the rest of
-// it is not reported again.
+// unknownName reports a name that is not defined. hyphened is the end of the
+// last name that was written with hyphens; the rest of it is not reported
+// again.
 func unknownName(f *Formula, n *node, known []string, hyphened *int, list *problem.List) {
 	if n.to <= *hyphened {
 		return
 	}
 	if end, whole := f.withHyphens(n, known); end > 0 {
 		*hyphened = end
-		list.Errorf(problem.UnknownName, f.place(n.from, end), problem.Write(whole), "a hyphen in a formula is a minus; the name is written %s", whole)
+		list.Errorf(problem.UnknownName, f.place(n.from, end), problem.Write(whole), "a hyphen means minus in a formula; names have underscores")
 		return
 	}
 	if call := functionByName[n.text]; call != nil {
-		list.Errorf(problem.UnknownName, f.place(n.from, n.to), problem.Advise("write its arguments: "+call.Usage()), "%s is a function", n.text)
+		list.Errorf(problem.UnknownName, f.place(n.from, n.to), problem.Advise("write "+call.Usage()), "%s is a function and needs its arguments", n.text)
 		return
 	}
-	fix := problem.Advise("define it in a working block, or correct it")
-	near, ok := nearestOf(n.text, slices.Concat(known, wordsOfUnits))
-	switch {
-	case n.text == "in":
-		fix = problem.Write("inch")
-	case ok:
-		fix = problem.Write(near)
-	case unitMeant(n.text) != "":
-		fix = problem.Write(unitMeant(n.text))
-	default:
-		// Perhaps the notebook is right and only the row is wrong.
-		owner, row, dotted := strings.Cut(n.text, ".")
-		var rows []string
-		for _, name := range known {
-			if o, r, _ := strings.Cut(name, "."); dotted && o == owner {
-				rows = append(rows, r)
-			}
-		}
-		if near, ok := problem.Nearest(row, rows); ok {
-			fix = problem.Write(owner + "." + near)
-		}
-	}
-	list.Errorf(problem.UnknownName, f.place(n.from, n.to), fix, "nothing here is called %q", clip(n.text))
+	list.Errorf(problem.UnknownName, f.place(n.from, n.to), nameFix(n.text, known), "%q is not defined", clip(n.text))
 }
 
-// withHyphens says whether the name and what follows it with hyphens is a
-// known name, and where that ends: fine-sable.safe_press is fine_sable's.
+// nameFix is the fix for a name that is not defined.
+func nameFix(name string, known []string) problem.Fix {
+	if name == "in" {
+		return problem.Write("inch")
+	}
+	if fix := correction(name, slices.Concat(known, unitNames)); !fix.None() {
+		return fix
+	}
+	if unit := unitMeant(name); unit != "" {
+		return problem.Write(unit)
+	}
+	// Perhaps the notebook is right and only the row is wrong.
+	owner, row, _ := strings.Cut(name, ".")
+	var rows []string
+	for _, other := range known {
+		if o, r, dotted := strings.Cut(other, "."); dotted && o == owner {
+			rows = append(rows, r)
+		}
+	}
+	if near, ok := problem.Nearest(row, rows); ok {
+		return problem.DidYouMean(owner + "." + near)
+	}
+	return problem.Advise("define it in a working block, or correct the name")
+}
+
+// withHyphens reports whether the name with its hyphens is a known name, and
+// where that ends: fine-sable.safe_press is fine_sable.safe_press.
 func (f *Formula) withHyphens(n *node, known []string) (end int, whole string) {
 	rest := f.Text[n.to:]
 	size := strings.IndexFunc(rest, func(r rune) bool {
@@ -71,12 +74,11 @@ func (f *Formula) withHyphens(n *node, known []string) (end int, whole string) {
 	return 0, ""
 }
 
-// unitMeant is the name in formulas of the unit for which a word may stand, or
-// "".
+// unitMeant is the name in formulas of the unit that a word means, or "".
 func unitMeant(word string) string {
 	u, ok := quantity.Meant(word)
 	if !ok || strings.ContainsAny(u.String(), "/·²³⁻") {
 		return ""
 	}
-	return wordOf(u)
+	return unitName(u)
 }

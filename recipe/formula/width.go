@@ -10,14 +10,14 @@ import (
 	"mahlstick/recipe/source"
 )
 
-// WidthFunc is a width formula over an open stroke, compiled so that it can be
-// asked for many points. It may be asked by several goroutines at once.
+// WidthFunc is a width formula for an open stroke, compiled for many points. It
+// is safe for concurrent use.
 type WidthFunc struct {
 	f   *Formula
 	run step
 }
 
-// point is where a stroke is asked: along from 0 to 1, mm, mm, 1/mm.
+// point is a point of a stroke: along from 0 to 1, mm, mm, 1/mm.
 type point struct {
 	stroke                         int
 	along, fromStart, length, bend float64
@@ -34,7 +34,7 @@ type evalError struct {
 	fix     problem.Fix
 }
 
-// variables are the names that only a width formula knows.
+// variables are the names that only width formulas have.
 var variables = map[string]struct {
 	dim  quantity.Dim
 	read step
@@ -45,24 +45,24 @@ var variables = map[string]struct {
 	"bend":       {quantity.Bend, func(p point) (float64, *evalError) { return p.bend, nil }},
 }
 
-// VariableHelp tells about a name that only width formulas know.
+// VariableHelp describes a name that only width formulas have.
 type VariableHelp struct{ Name, Meaning string }
 
-// Variables lists the names that only width formulas know, in the order of
-// the guide.
+// Variables lists the names that only width formulas have, in the order of the
+// guide.
 func Variables() []VariableHelp {
 	return []VariableHelp{
 		{"along", "how far along the stroke, 0 at its start and 1 at its end"},
-		{"from_start", "the same as a length, from the start"},
+		{"from_start", "distance along the stroke from its start"},
 		{"length", "length of the stroke"},
-		{"bend", "how sharply the stroke bends there, 1/radius; positive where it bends to the left"},
+		{"bend", "curvature of the stroke, 1/radius; positive where it bends to the left"},
 	}
 }
 
 // CompileWidth reads a width formula: an expression that gives a length and
 // may use the variables along, from_start, length and bend, the function
-// tremor, and the names of scope. Parts that do not change along the stroke
-// are worked out once.
+// tremor, and the names of scope. Parts that do not change along the stroke are
+// evaluated once.
 //
 // The codes are those of Parse and Evaluate.
 func CompileWidth(text string, at source.Place, scope Scope) (*WidthFunc, problem.List) {
@@ -96,7 +96,7 @@ func CompileWidth(text string, at source.Place, scope Scope) (*WidthFunc, proble
 	case !found.known():
 		return nil, list
 	case found != of(quantity.Length):
-		list.Errorf(problem.WrongDimension, f.Place, problem.Advise("write a formula for a length"), "the formula gives %s, and the width of a mark is a length", found.a())
+		list.Errorf(problem.WrongDimension, f.Place, problem.Advise("write a formula that gives a length"), "the formula gives %s, but a width is a length", found.a())
 		return nil, list
 	}
 	c := compiler{evaluator{f: f, list: &list, budget: NewBudget(), lookup: lookup}}
@@ -107,22 +107,21 @@ func CompileWidth(text string, at source.Place, scope Scope) (*WidthFunc, proble
 	return &WidthFunc{f, run}, nil
 }
 
-// Formula is the formula as read.
+// Formula is the parsed formula.
 func (a *WidthFunc) Formula() *Formula { return a.f }
 
-// WidthAt gives the width in mm at a point of a stroke, which has a number on
-// its layer: along from 0 to 1, fromStart and length in mm, bend in 1/mm
-// (positive to the left). The width
-// may be 0 or below where the formula says so: there is no mark there. The
+// WidthAt is the width in mm at a point of a stroke, given the stroke's number
+// on its layer: along from 0 to 1, fromStart and length in mm, bend in 1/mm
+// (positive to the left). A width of 0 or less means that there is no mark. The
 // error is a problem.Problem with the place in the formula.
 func (a *WidthFunc) WidthAt(stroke int, along, fromStart, length, bend float64) (float64, error) {
 	width, err := a.run(point{stroke, along, fromStart, length, bend})
 	if err == nil && !(math.Abs(width) <= 1e15) {
-		err = &evalError{a.f.root, problem.OutOfDomain, "the width is beyond every number", problem.Advise("look at what grows without bound")}
+		err = &evalError{a.f.root, problem.OutOfDomain, "the width is too large", problem.Advise("check what grows without limit")}
 	}
 	if err != nil {
 		return 0, problem.Problem{Code: err.code, Place: a.f.place(err.n.from, err.n.to), Fix: err.fix,
-			Message: fmt.Sprintf("%s, where along is %.4g", err.message, along)}
+			Message: fmt.Sprintf("%s, at along = %.4g", err.message, along)}
 	}
 	return width, nil
 }

@@ -57,7 +57,7 @@ func TestAlongAgainstEvaluate(t *testing.T) {
 		"sqrt(from_start * length) / 30", "hypot(from_start, 3*mm)/20", "(along + 0.1)^0.7 * mm", "along^2*mm + 2^along*mm - -along*mm + +along*mm",
 		"abs(along - 0.5)*4*mm", "atan2(from_start, length)/deg * 0.01*mm", "asin(along)/rad*mm + acos(along)/rad*mm + atan(along)/rad*mm + cos(along*rad)*mm + tan(along*rad)*mm",
 		"width_at(fine_sable, 5*mm*along)", "press_for(fine_sable, 2.5*mm*along)", "along*100 == 30 ? 1*mm : (along != 0.3 ? 2*mm : 3*mm)",
-		"from_start*10*deg/10", "15*percent*from_start", "along >= 0.5 ? u(fine_sable.widest_mark) : sure(fine_sable.widest_mark, 2)", "along <= 0.5 ? 1*mm : 1*inch",
+		"1*mm + 1*mm*sin(360*deg*from_start/length)", "from_start*45*deg/length * 2*mm", "from_start*10*deg/10", "15*percent*from_start", "along >= 0.5 ? u(fine_sable.widest_mark) : sure(fine_sable.widest_mark, 2)", "along <= 0.5 ? 1*mm : 1*inch",
 	} {
 		a := compile(t, text, scope)
 		made, list := formula.Parse("", text, source.Place{})
@@ -121,12 +121,12 @@ func TestAlongRefused(t *testing.T) {
 // WidthFunc a stroke a value may fail at some points only; the error says which.
 func TestAlongFails(t *testing.T) {
 	for text, want := range map[string]string{
-		"1*mm / (along - 0.5)":              "along - 0.5 is 0, and nothing can be divided by it, where along is 0.5 [division-by-zero]",
-		"sqrt(0.4 - along) * mm":            "sqrt has no value there, where along is 0.5 [out-of-domain]",
-		"(0.4 - along)^0.7 * mm":            "the power has no value, where along is 0.5 [out-of-domain]",
-		"asin(along*3)/deg * mm":            "asin has no value there, where along is 0.5 [out-of-domain]",
-		"round(1*mm, (along - 0.5)*mm)":     "round has no value there, where along is 0.5 [out-of-domain]",
-		"width_at(fine_sable, along*20*mm)": "fine sable: 10 mm is deeper than the safe press; the brush was measured from 0 mm to 5.5 mm, where along is 0.5 [outside-the-brush]",
+		"1*mm / (along - 0.5)":              "division by zero: along - 0.5 is 0, at along = 0.5 [division-by-zero]",
+		"sqrt(0.4 - along) * mm":            "sqrt has no value, at along = 0.5 [out-of-domain]",
+		"(0.4 - along)^0.7 * mm":            "the power has no value, at along = 0.5 [out-of-domain]",
+		"asin(along*3)/deg * mm":            "asin has no value, at along = 0.5 [out-of-domain]",
+		"round(1*mm, (along - 0.5)*mm)":     "round has no value, at along = 0.5 [out-of-domain]",
+		"width_at(fine_sable, along*20*mm)": "fine sable: 10 mm is deeper than the safe press; the brush was measured from 0 mm to 5.5 mm, at along = 0.5 [outside-the-brush]",
 	} {
 		a := compile(t, text, fineSable(t))
 		_, err := a.WidthAt(0, 0.5, 10, 20, 0)

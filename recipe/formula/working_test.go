@@ -4,29 +4,18 @@ import (
 	"encoding/xml"
 	"errors"
 	"io"
-	"os"
 	"slices"
 	"strings"
 	"testing"
 
-	"mahlstick/recipe/formula"
 	"mahlstick/recipe/quantity"
-	"mahlstick/recipe/source"
 )
 
 var speedDim = quantity.Speed
 
 // Every form of the language as it is shown.
 func TestWorkings(t *testing.T) {
-	data, err := os.ReadFile("testdata/working.md")
-	if err != nil {
-		t.Fatal(err)
-	}
-	made, list := lines(source.New("working.md", data))
-	results, more := formula.Evaluate(made, fineSable(t), 1)
-	if list = append(list, more...); len(list) > 0 {
-		t.Fatal(list)
-	}
+	results := workingFile(t)
 	var b strings.Builder
 	for _, r := range results {
 		w := r.Working
@@ -94,7 +83,7 @@ func (e *elements) start(name string) error {
 		return errors.New(name + " is not in MathML Core")
 	}
 	if (len(*e) == 0) != (name == "math") {
-		return errors.New("math must stand outside")
+		return errors.New("math must be outermost")
 	}
 	if len(*e) > 0 {
 		(*e)[len(*e)-1].children++
@@ -120,7 +109,7 @@ func (e *elements) text(text string) error {
 		return errors.New("text outside mi, mn, mo and mtext: " + text)
 	}
 	if strings.TrimSpace(text) != text && !strings.Contains(text, "\u00a0") {
-		return errors.New("blanks that a page drops: " + text)
+		return errors.New("spaces that a page drops: " + text)
 	}
 	return nil
 }

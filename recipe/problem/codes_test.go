@@ -54,7 +54,7 @@ func TestCodesAreExplained(t *testing.T) {
 	last := problem.Code("")
 	for _, c := range problem.Codes() {
 		if c.Code <= last {
-			t.Errorf("%s does not stand in the order of the alphabet", c.Code)
+			t.Errorf("%s is not in alphabetical order", c.Code)
 		}
 		last = c.Code
 		if !codeShape.MatchString(string(c.Code)) || !strings.HasSuffix(c.Meaning, ".") || strings.Contains(c.Meaning, ". ") {

@@ -8,11 +8,14 @@ import (
 	"mahlstick/recipe/source"
 )
 
-// Fix says how to put a problem right: advice for a person and, where a change
-// of the text does it, that change. Its kinds are made by Advise, Write,
-// AddBelow, BlankLineAbove and TakeOut; the zero Fix is none.
+// Fix is how to solve a problem: advice for a person and, where changing
+// the text solves it, that change. Make one with Advise, DidYouMean, Write,
+// AddBelow, BlankLineAbove or TakeOut; the zero Fix is none.
+//
+// A change never guesses: where the author may have meant something else, the
+// fix is advice or a question.
 type Fix struct {
-	// Advice is an instruction in one line, or what is to be written.
+	// Advice is an instruction in one line, or the text to write.
 	Advice string
 	action action
 	text   string
@@ -23,22 +26,30 @@ type action int8
 
 const (
 	adviseOnly     action = iota
-	replaceText           // the fix's text takes the place of the text at fault
-	addBelow              // the fix's text becomes lines below the one on which the text at fault ends
-	blankLineAbove        // an empty line is added above the line at fault
-	takeOutLines          // the lines of the text at fault are taken out
+	replaceText           // replace the text at fault by the fix's text
+	addBelow              // add the fix's text below the line on which the text at fault ends
+	blankLineAbove        // add an empty line above the line at fault
+	takeOutLines          // remove the lines of the text at fault
 )
 
-// Edit is a change of a text: what lies at Place becomes Text.
+// Edit is a change of a file: the text at Place becomes Text.
 type Edit struct {
 	Place source.Place
 	Text  string
 }
 
-// Advise is a fix that a person has to think about.
+// Advise is a fix that a person has to decide on.
 func Advise(advice string) Fix { return Fix{Advice: advice} }
 
-// Write is a fix that puts text in the place of the text at fault.
+// DidYouMean is a fix that asks which of some texts was meant.
+func DidYouMean(texts ...string) Fix {
+	if last := len(texts) - 1; last > 0 {
+		return Advise("did you mean " + strings.Join(texts[:last], ", ") + " or " + texts[last] + "?")
+	}
+	return Advise("did you mean " + strings.Join(texts, "") + "?")
+}
+
+// Write is a fix that replaces the text at fault by another.
 func Write(text string) Fix {
 	return Fix{Advice: "write: " + text, action: replaceText, text: text}
 }
@@ -51,28 +62,28 @@ func AddBelow(lines string) Fix {
 
 // BlankLineAbove is a fix that adds an empty line above the text at fault.
 func BlankLineAbove() Fix {
-	return Fix{Advice: "put an empty line above", action: blankLineAbove}
+	return Fix{Advice: "add an empty line above", action: blankLineAbove}
 }
 
-// TakeOut is a fix that takes out the lines of the text at fault. What else
-// could be done, such as ", or give it a value", follows on the instruction.
+// TakeOut is a fix that removes the lines of the text at fault. Another way,
+// such as ", or give it a value", follows the instruction.
 func TakeOut(or string) Fix {
-	return Fix{Advice: "take out this line" + or, action: takeOutLines}
+	return Fix{Advice: "remove this line" + or, action: takeOutLines}
 }
 
-// None says whether there is no fix.
+// None reports whether there is no fix.
 func (f Fix) None() bool { return f.Advice == "" }
 
-// CanApply says whether the fix is a change of the text.
+// CanApply reports whether the fix changes the text.
 func (f Fix) CanApply() bool { return f.action != adviseOnly }
 
-// Or adds another way to the advice; what the fix changes stays the same.
+// Or adds another way to the advice; the change stays the same.
 func (f Fix) Or(more string) Fix {
 	f.Advice += more
 	return f
 }
 
-// Edits are the changes of files that fix the problem, none where a person has
+// Edits are the changes of files that fix the problem; none where a person has
 // to decide.
 func (p Problem) Edits() []Edit {
 	at := p.Place
@@ -107,7 +118,8 @@ func (p Problem) Edits() []Edit {
 	}
 }
 
-// Apply makes edits of one file in a copy of its text. They must not overlap.
+// Apply makes the edits of one file in a copy of its data. They must not
+// overlap.
 func Apply(edits []Edit, data []byte) []byte {
 	sorted := slices.Clone(edits)
 	slices.SortStableFunc(sorted, func(a, b Edit) int { return a.Place.Start - b.Place.Start })
@@ -123,7 +135,7 @@ func Apply(edits []Edit, data []byte) []byte {
 
 func lineStart(data []byte, at int) int { return bytes.LastIndexByte(data[:at], '\n') + 1 }
 
-// lineEnd is behind the line break that ends the line.
+// lineEnd is the offset after the line break that ends the line.
 func lineEnd(data []byte, at int) int {
 	if i := bytes.IndexByte(data[at:], '\n'); i >= 0 {
 		return at + i + 1
@@ -131,8 +143,8 @@ func lineEnd(data []byte, at int) int {
 	return len(data)
 }
 
-// Fixed is the text of the problem's file after its fix, or false where there
-// is nothing to apply.
+// Fixed is the data of the problem's file after its fix; false where there is
+// nothing to apply.
 func (p Problem) Fixed() ([]byte, bool) {
 	edits := p.Edits()
 	if len(edits) == 0 {

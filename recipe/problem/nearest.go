@@ -6,44 +6,72 @@ import (
 	"unicode/utf8"
 )
 
-// Longest word that is compared at all, in characters: no word of the
-// language is near to something longer.
+// longestWord bounds the words that are compared, in characters: no word of
+// the language is similar to a longer one.
 const longestWord = 64
 
-// Nearest returns the candidate that a writer most likely meant by word: the
-// one with the fewest letters to add, drop, change or swap, capitals aside,
-// the first in order of the alphabet among equals. It answers false when none
-// is near: when more than one letter and a third of them would have to change.
+// Nearest returns the candidate most similar to word: the one with the fewest
+// letters to add, drop, change or swap, ignoring case, the first in
+// alphabetical order among equals. It returns false when none is similar: when
+// more than one letter plus a third of them would have to change.
 func Nearest(word string, candidates []string) (string, bool) {
-	asked := []rune(fold(word))
-	if len(asked) == 0 || len(asked) > longestWord {
+	near, _ := nearest(word, candidates)
+	if len(near) == 0 {
 		return "", false
 	}
-	sorted := slices.Clone(candidates)
-	slices.Sort(sorted)
-	best, fewest := "", len(asked)/3+1
-	if len(asked) == 1 {
-		fewest = 0 // another letter is another word
+	return near[0], true
+}
+
+// Correction is the fix for a misspelt word. A word of four letters or more that
+// is one slip away from a single candidate becomes that candidate; where more
+// letters differ, or several candidates are equally near, the fix asks which was
+// meant. It is none where no candidate is near.
+func Correction(word string, candidates []string) Fix {
+	near, letters := nearest(word, candidates)
+	switch {
+	case len(near) == 0:
+		return Fix{}
+	case len(near) == 1 && (letters == 0 || letters == 1 && utf8.RuneCountInString(word) >= 4):
+		return Write(near[0])
 	}
-	for _, candidate := range sorted {
+	return DidYouMean(near[:min(len(near), mostQuestions)]...)
+}
+
+// mostQuestions bounds the words of one question.
+const mostQuestions = 3
+
+// nearest returns the candidates that are nearest to a word, in alphabetical
+// order, and how many letters they differ from it.
+func nearest(word string, candidates []string) (near []string, letters int) {
+	asked := []rune(fold(word))
+	if len(asked) == 0 || len(asked) > longestWord {
+		return nil, 0
+	}
+	letters = len(asked)/3 + 1
+	if len(asked) == 1 {
+		letters = 0 // another letter is another word
+	}
+	for _, candidate := range slices.Compact(slices.Sorted(slices.Values(candidates))) {
 		folded := fold(candidate)
-		letters := utf8.RuneCountInString(folded)
-		if letters > longestWord || letters-len(asked) > fewest || len(asked)-letters > fewest {
+		n := utf8.RuneCountInString(folded)
+		if n > longestWord || n-len(asked) > letters || len(asked)-n > letters {
 			continue
 		}
-		if d := distance(asked, []rune(folded)); d <= fewest && (best == "" || d < fewest) {
-			best, fewest = candidate, d
+		switch d := distance(asked, []rune(folded)); {
+		case d < letters:
+			near, letters = []string{candidate}, d
+		case d == letters:
+			near = append(near, candidate)
 		}
 	}
-	return best, best != ""
+	return near, letters
 }
 
 // Distance counts the letters to add, drop, change or swap that turn one word
-// into the other, capitals, hyphens and runs of blanks aside.
+// into the other, ignoring case, hyphens and repeated spaces.
 func Distance(a, b string) int { return distance([]rune(fold(a)), []rune(fold(b))) }
 
-// fold makes words comparable: capitals, hyphens and runs of blanks do not
-// count.
+// fold makes words comparable: case, hyphens and repeated spaces do not count.
 func fold(word string) string {
 	word = strings.ToLower(strings.NewReplacer("-", " ", "_", " ").Replace(word))
 	return strings.Join(strings.Fields(word), " ")

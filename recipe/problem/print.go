@@ -13,12 +13,13 @@ import (
 	"mahlstick/recipe/source"
 )
 
-// Widest stretch of a source line that is printed, in columns of a terminal.
+// widestLine bounds the part of a source line that is printed, in terminal
+// columns.
 const widestLine = 96
 
-// Print writes the list for a terminal, each problem with the line it stands
-// on, a marker below the text at fault and the fix behind the marker. The
-// order is that of the list.
+// Print writes the list for a terminal, each problem with its source line, a
+// marker below the text at fault and the fix after the marker. The order is
+// that of the list.
 func Print(w io.Writer, list List) error {
 	out := bufio.NewWriter(w)
 	for _, p := range list {
@@ -37,7 +38,7 @@ func Print(w io.Writer, list List) error {
 }
 
 // printLine writes a source line and the marker. A fix of several lines
-// stands below the marker.
+// follows below the marker.
 func printLine(out *bufio.Writer, indent string, at source.Place, advice string) {
 	head, rest, more := strings.Cut(advice, "\n")
 	if !at.Known() || at.File.Binary || len(at.File.Data) == 0 {
@@ -69,8 +70,8 @@ func firstLine(s string) string {
 	return s
 }
 
-// cut splits a line into what stands before, at and behind n characters from
-// a column counted from 1, and shortens it round them where it is too long.
+// cut splits a line into the text before, at and after n characters from a
+// column counted from 1, and shortens it around them where it is too long.
 func cut(line string, column, n int) (before, marked, after string) {
 	runes := []rune(line)
 	start := min(max(column-1, 0), len(runes))
@@ -98,8 +99,8 @@ func cut(line string, column, n int) (before, marked, after string) {
 	return before, marked, after
 }
 
-// Sanitize makes control characters harmless: a recipe by somebody else must not
-// drive the reader's terminal. Tabs stay.
+// Sanitize replaces control characters, so that somebody else's recipe cannot
+// control the reader's terminal. Tabs stay.
 func Sanitize(s string) string {
 	return strings.Map(func(r rune) rune {
 		switch {
@@ -112,25 +113,25 @@ func Sanitize(s string) string {
 	}, s)
 }
 
-// line is one problem as JSON. Lines and columns count from 1, columns in
-// characters; the end column is the first one behind the text at fault.
-type line struct {
-	Severity  string    `json:"severity"`
-	File      string    `json:"file"`
-	Line      int       `json:"line"`
-	Column    int       `json:"column"`
-	EndLine   int       `json:"end_line"`
-	EndColumn int       `json:"end_column"`
-	Code      Code      `json:"code"`
-	Message   string    `json:"message"`
-	Mend      string    `json:"mend,omitempty"`
-	Edits     []change  `json:"edits,omitempty"`
-	Related   []further `json:"related,omitempty"`
+// record is one problem as JSON. Lines and columns count from 1, columns in
+// characters; the end column is the first one after the text at fault.
+type record struct {
+	Severity  string          `json:"severity"`
+	File      string          `json:"file"`
+	Line      int             `json:"line"`
+	Column    int             `json:"column"`
+	EndLine   int             `json:"end_line"`
+	EndColumn int             `json:"end_column"`
+	Code      Code            `json:"code"`
+	Message   string          `json:"message"`
+	Mend      string          `json:"mend,omitempty"`
+	Edits     []editRecord    `json:"edits,omitempty"`
+	Related   []relatedRecord `json:"related,omitempty"`
 }
 
-// change is an edit that fixes the problem: what lies from line and column up
-// to the end becomes the text.
-type change struct {
+// editRecord is an edit that fixes the problem: the text from line and column
+// up to the end becomes Text.
+type editRecord struct {
 	File      string `json:"file"`
 	Line      int    `json:"line"`
 	Column    int    `json:"column"`
@@ -139,7 +140,8 @@ type change struct {
 	Text      string `json:"text"`
 }
 
-type further struct {
+// relatedRecord is a related place.
+type relatedRecord struct {
 	File   string `json:"file"`
 	Line   int    `json:"line"`
 	Column int    `json:"column"`
@@ -153,19 +155,19 @@ func PrintJSON(w io.Writer, list List) error {
 	encoder := json.NewEncoder(out)
 	encoder.SetEscapeHTML(false)
 	for _, p := range list {
-		l := line{Severity: p.Severity.String(), Code: p.Code, Message: p.Message, Mend: p.Fix.Advice, File: p.Place.Name()}
+		l := record{Severity: p.Severity.String(), Code: p.Code, Message: p.Message, Mend: p.Fix.Advice, File: p.Place.Name()}
 		if p.Place.Known() {
 			l.Line, l.Column = p.Place.File.Position(p.Place.Start)
 			l.EndLine, l.EndColumn = p.Place.File.Position(p.Place.End)
 		}
 		for _, e := range p.Edits() {
-			c := change{File: e.Place.Name(), Text: e.Text}
+			c := editRecord{File: e.Place.Name(), Text: e.Text}
 			c.Line, c.Column = e.Place.File.Position(e.Place.Start)
 			c.EndLine, c.EndColumn = e.Place.File.Position(e.Place.End)
 			l.Edits = append(l.Edits, c)
 		}
 		for _, r := range p.Related {
-			l.Related = append(l.Related, further{r.Place.Name(), r.Place.Line(), r.Place.Column(), r.Note})
+			l.Related = append(l.Related, relatedRecord{r.Place.Name(), r.Place.Line(), r.Place.Column(), r.Note})
 		}
 		if err := encoder.Encode(l); err != nil {
 			return fmt.Errorf("writing the problems: %w", err)

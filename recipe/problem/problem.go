@@ -1,5 +1,5 @@
-// Package problem says what is wrong, where, and what to write instead. Every
-// stage reports with it, and none stops at the first.
+// Package problem describes a problem: where it is, what is wrong and how to
+// fix it. Every stage reports with it, and none stops at the first.
 package problem
 
 import (
@@ -10,19 +10,19 @@ import (
 	"mahlstick/recipe/source"
 )
 
-// Severity tells whether a problem stops the job.
+// Severity says whether a problem stops the job.
 type Severity int8
 
-// The severities, from the gravest.
+// The severities, the worst first.
 const (
-	Error   Severity = iota // the job is not run
-	Warning                 // the job runs; the page shows it
-	Hint                    // tidiness
+	Error   Severity = iota // the job does not run
+	Warning                 // the job runs; the page shows the warning
+	Hint                    // about tidiness
 )
 
 func (s Severity) String() string { return [...]string{"error", "warning", "hint"}[s] }
 
-// Problem is one thing that is wrong.
+// Problem is something wrong in a file of the studio.
 type Problem struct {
 	Severity Severity
 	// Code names the kind of problem; codes.go lists them all.
@@ -31,9 +31,9 @@ type Problem struct {
 	Place source.Place
 	// Message says what is wrong, in one line without a full stop.
 	Message string
-	// Fix says how to put it right.
+	// Fix is how to solve it.
 	Fix Fix
-	// Related are other places that have to do with it, with a word on each.
+	// Related are other places that explain it.
 	Related []Related
 }
 
@@ -67,7 +67,7 @@ func (l *List) Warnf(code Code, at source.Place, fix Fix, format string, args ..
 	l.Add(Problem{Severity: Warning, Code: code, Place: at, Fix: fix, Message: fmt.Sprintf(format, args...)})
 }
 
-// HasErrors says whether any problem on the list stops the job.
+// HasErrors reports whether any problem on the list stops the job.
 func (l List) HasErrors() bool {
 	return slices.ContainsFunc(l, func(p Problem) bool { return p.Severity == Error })
 }

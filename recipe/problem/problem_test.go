@@ -188,3 +188,26 @@ func ExamplePrint() {
 	//     | safe pres | 5.0 mm |
 	//       ^^^^^^^^^ write: safe press
 }
+
+// A word becomes another only where nothing else can be meant.
+func TestCorrection(t *testing.T) {
+	for _, test := range []struct {
+		word       string
+		candidates []string
+		advice     string
+		edit       bool
+	}{
+		{"margn", []string{"margin", "lay"}, "write: margin", true},
+		{"Safe-Press", []string{"safe press"}, "write: safe press", true},
+		{"fine_sabel", []string{"fine_sable", "broad_sable"}, "write: fine_sable", true},
+		{"reach", []string{"reach x", "reach y", "reach z", "lay"}, "did you mean reach x, reach y or reach z?", false},
+		{"cmm", []string{"mm", "cm", "in"}, "did you mean cm or mm?", false},
+		{"slw", []string{"slow", "broad"}, "did you mean slow?", false},
+		{"squirt", []string{"sqrt", "sin"}, "did you mean sqrt?", false},
+		{"zebra", []string{"sqrt", "sin"}, "", false},
+	} {
+		if got := problem.Correction(test.word, test.candidates); got.Advice != test.advice || got.CanApply() != test.edit {
+			t.Errorf("%s: %q, edit %v; want %q, %v", test.word, got.Advice, got.CanApply(), test.advice, test.edit)
+		}
+	}
+}

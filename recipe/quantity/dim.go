@@ -14,8 +14,8 @@ import (
 )
 
 // Dim is a dimension: the exponents of length, time, angle and mass. The zero
-// Dim is that of a plain number. An angle is a dimension of its own; see Mul
-// for the one place where it goes away.
+// Dim is that of a plain number. An angle is a dimension of its own; Arc is
+// the one place where it goes away.
 type Dim struct{ Length, Time, Angle, Mass int8 }
 
 // The dimensions that the language has words for.
@@ -53,7 +53,7 @@ func dimOf(e [axes]int) (Dim, bool) {
 	return Dim{Length: int8(e[0]), Mass: int8(e[1]), Time: int8(e[2]), Angle: int8(e[3])}, true
 }
 
-// Times is the dimension of a product. It answers false where an exponent
+// Times is the dimension of a product. It returns false where an exponent
 // grows beyond 12.
 func (d Dim) Times(e Dim) (Dim, bool) {
 	a, b := d.exponents(), e.exponents()
@@ -79,7 +79,7 @@ func (d Dim) Power(n int) (Dim, bool) {
 	return dimOf(out)
 }
 
-// Root is the dimension of an n-th root. It answers false where an exponent
+// Root is the dimension of an n-th root. It returns false where an exponent
 // is not a multiple of n: the root of 9 mm has no unit.
 func (d Dim) Root(n int) (Dim, bool) {
 	if n <= 0 {

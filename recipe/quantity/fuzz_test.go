@@ -8,7 +8,7 @@ import (
 	"mahlstick/recipe/source"
 )
 
-// Whatever stands in a cell: nothing panics, every place lies in the cell,
+// For any text in a cell: nothing panics, every place lies in the cell,
 // what is accepted prints so that it reads the same again, and a fix that can
 // be applied is no dead end.
 func FuzzQuantity(f *testing.F) {

@@ -7,10 +7,9 @@ import (
 	"mahlstick/recipe/source"
 )
 
-// Header parts the text of a header cell into its words and the unit that
-// stands behind them in brackets: "width (mm)" gives "width" and mm. has says
-// whether there is a unit. What stands in brackets and is no unit is a
-// problem.
+// Header splits the text of a header cell into its words and the unit in
+// brackets after them: "width (mm)" is "width" and mm. has reports whether
+// there is a unit. Text in brackets that is not a unit is a problem.
 func Header(text string, at source.Place) (words string, unit Unit, has bool, list problem.List) {
 	words = strings.TrimSpace(text)
 	open, shut := "([", ")]"
@@ -33,9 +32,9 @@ func Header(text string, at source.Place) (words string, unit Unit, has bool, li
 		place = at.Sub(from, from+len(words)-i-2)
 	}
 	fix := problem.Advise("write a unit in the brackets, such as mm")
-	if near := nearestUnit(name); near != "" {
-		fix = problem.Write(near)
+	if better := unitFix(name); !better.None() {
+		fix = better
 	}
-	list.Errorf(problem.UnknownUnit, place, fix, "%q is no unit", name)
+	list.Errorf(problem.UnknownUnit, place, fix, "%q is not a unit", name)
 	return strings.TrimSpace(words[:i]), One, false, list
 }

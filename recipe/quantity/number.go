@@ -18,20 +18,21 @@ type number struct {
 	last float64
 }
 
-// fault says what is wrong with a number and, where that is known, how it
-// could have been meant.
+// fault describes what is wrong with a number and, where that is known, what
+// it could mean.
 type fault struct {
 	code    problem.Code
 	message string
 	better  []string
-	end     int // bytes of the text that the fault covers
+	sure    bool // nothing but better can be meant
+	end     int  // bytes of the text that the fault covers
 }
 
-// Numbers beyond these bounds cannot be meant, and would overflow later.
+// Numbers beyond these bounds are mistakes, and would overflow later.
 const largest, smallest = 1e15, 1e-30
 
-// blank says whether r is a blank that is not meant to part words, as it
-// stands between groups of three digits (ISO 80000-1:2009, 7.3.1).
+// groupBlank reports whether r is a space between groups of three digits
+// rather than between words (ISO 80000-1:2009, 7.3.1).
 func groupBlank(r rune) bool {
 	switch r {
 	case '\u00a0', '\u202f', '\u2009', '\u2007', '\u2008', '\u2005', '\u2006':
@@ -57,7 +58,7 @@ var vulgar = map[rune][2]int64{
 	'⅙': {1, 6}, '⅚': {5, 6}, '⅐': {1, 7}, '⅛': {1, 8}, '⅜': {3, 8}, '⅝': {5, 8}, '⅞': {7, 8}, '⅑': {1, 9}, '⅒': {1, 10},
 }
 
-// scanNumber reads the number at the start of s and tells how many bytes it
+// scanNumber reads the number at the start of s and returns how many bytes it
 // took; 0 where s does not start with a number.
 func scanNumber(s string) (number, int, *fault) {
 	at, sign := 0, ""
@@ -98,7 +99,7 @@ func (n number) finish(end, places int, exponent string) (number, int, *fault) {
 	value, err := strconv.ParseFloat(strings.ReplaceAll(n.text, "−", "-"), 64)
 	if err != nil || math.Abs(value) > largest || value != 0 && math.Abs(value) < smallest {
 		return number{}, end, &fault{code: problem.NumberOutOfRange, end: end,
-			message: "is beyond every size that a picture can have"}
+			message: "is too large or too small"}
 	}
 	n.value = value + 0 // no negative zero
 	if value == 0 {
@@ -117,7 +118,7 @@ func placesOf(digits string) int {
 	return 0
 }
 
-// scanExponent gives the exponent at the start of s, or "".
+// scanExponent returns the exponent at the start of s, or "".
 func scanExponent(s string) string {
 	if s == "" || s[0] != 'e' && s[0] != 'E' {
 		return ""
@@ -142,9 +143,9 @@ type digitGroup struct {
 	digits    string
 }
 
-// digitRun cuts the digits from at on into groups and tells where they end.
-// A blank that parts words counts as a separator when digits follow that are
-// not the start of a fraction or of a unit such as 1/mm.
+// digitRun cuts the digits from at on into groups and returns where they end.
+// An ordinary space counts as a separator when the digits after it do not start
+// a fraction or a unit such as 1/mm.
 func digitRun(s string, at int) ([]digitGroup, int) {
 	var run []digitGroup
 	end := at
@@ -191,8 +192,8 @@ func digitRun(s string, at int) ([]digitGroup, int) {
 
 // separators counts the separators between groups of digits.
 type separators struct {
-	commas, points, blanks int
-	groups                 int  // signs that only part groups: apostrophes, narrow blanks
+	commas, points, spaces int
+	groups                 int  // signs that only separate groups: apostrophes, narrow spaces
 	mixed                  bool // of more than one kind
 }
 
@@ -207,7 +208,7 @@ func countSeparators(run []digitGroup) separators {
 		case '.':
 			n.points++
 		case ' ':
-			n.blanks++
+			n.spaces++
 		default:
 			n.mixed = n.mixed || group != 0 && group != p.separator
 			n.groups, group = n.groups+1, p.separator
@@ -216,11 +217,11 @@ func countSeparators(run []digitGroup) separators {
 	return n
 }
 
-// most digits of a number: no float64 holds half as many.
+// mostDigits bounds the digits of a number: no float64 holds half as many.
 const mostDigits = 40
 
-// withDecimalPoint decides what the separators mean and gives the digits with
-// a point.
+// withDecimalPoint decides what the separators mean and returns the digits with a
+// point.
 func withDecimalPoint(run []digitGroup) (string, *fault) {
 	all := joined(run)
 	count := len(all)
@@ -231,21 +232,21 @@ func withDecimalPoint(run []digitGroup) (string, *fault) {
 	switch {
 	case count > mostDigits:
 		return "", &fault{code: problem.WrongNumber, message: "has too many digits"}
-	case n.blanks > 0:
-		f := &fault{code: problem.WrongNumber, message: "has a blank inside a number"}
+	case n.spaces > 0:
+		f := &fault{code: problem.WrongNumber, message: "has a space inside the number"}
 		if inThrees(run) && n.commas+n.points == 0 {
-			f.better = []string{all}
+			f.better, f.sure = []string{all}, true
 		}
 		return "", f
 	case n.mixed:
-		return "", &fault{code: problem.WrongNumber, message: "mixes two kinds of separator"}
+		return "", &fault{code: problem.WrongNumber, message: "mixes two kinds of separators"}
 	case n.commas > 0 && n.points > 0:
 		return lastIsDecimal(run, n)
 	case n.commas > 1 || n.points > 1:
 		if n.groups == 0 && inThrees(run) {
 			return all, nil
 		}
-		return "", &fault{code: problem.WrongNumber, message: "has more than one decimal mark"}
+		return "", &fault{code: problem.WrongNumber, message: "has more than one decimal point"}
 	case n.commas == 1 && n.groups == 0 && mayBeThousands(run):
 		return "", &fault{code: problem.AmbiguousNumber, better: []string{run[0].digits + "." + run[1].digits, all}}
 	}
@@ -255,23 +256,23 @@ func withDecimalPoint(run []digitGroup) (string, *fault) {
 	}
 	decimal := withPoint(run[:mark], joined(run[mark:]))
 	if !inThrees(run[:mark]) || mark < len(run) && !fractionInThrees(run[mark:]) {
-		return "", &fault{code: problem.WrongNumber, message: "is not parted in groups of three digits", better: []string{decimal}}
+		return "", &fault{code: problem.WrongNumber, message: "is not grouped in threes", better: []string{decimal}}
 	}
 	return decimal, nil
 }
 
 // lastIsDecimal reads a number with both commas and points: the last one is
-// the decimal mark, whichever it is, and stands once.
+// the decimal point, whichever it is, and occurs once.
 func lastIsDecimal(run []digitGroup, n separators) (string, *fault) {
 	last := run[len(run)-1]
 	once := last.separator == ',' && n.commas == 1 || last.separator == '.' && n.points == 1
 	if once && n.groups == 0 && inThrees(run[:len(run)-1]) {
 		return withPoint(run[:len(run)-1], last.digits), nil
 	}
-	return "", &fault{code: problem.WrongNumber, message: "has its points and commas in an order that means nothing"}
+	return "", &fault{code: problem.WrongNumber, message: "has points and commas in the wrong order"}
 }
 
-// mayBeThousands says whether a single comma may part thousands: 1,234.
+// mayBeThousands reports whether a single comma may part thousands: 1,234.
 func mayBeThousands(run []digitGroup) bool {
 	return len(run) == 2 && len(run[1].digits) == 3 && len(run[0].digits) <= 3 && run[0].digits != "" && run[0].digits[0] != '0'
 }
@@ -295,7 +296,7 @@ func withPoint(whole []digitGroup, fraction string) string {
 	return s + "." + fraction
 }
 
-// inThrees says whether all groups but the first have three digits and the
+// inThrees reports whether all groups but the first have three digits and the
 // first has one to three where others follow.
 func inThrees(run []digitGroup) bool {
 	for i, p := range run {
@@ -306,7 +307,7 @@ func inThrees(run []digitGroup) bool {
 	return true
 }
 
-// fractionInThrees is the same behind the decimal mark, where the last group
+// fractionInThrees is the same after the decimal point, where the last group
 // may be short.
 func fractionInThrees(run []digitGroup) bool {
 	for i, p := range run {
@@ -347,7 +348,7 @@ func scanFraction(s string, start, end int, sign, whole string) (number, int, *f
 		above, _ = strconv.ParseInt(top, 10, 64)
 		below, _ = strconv.ParseInt(bottom, 10, 64)
 		if len(top) > 4 || len(bottom) > 4 || below == 0 {
-			return number{}, last, &fault{code: problem.WrongNumber, message: "is not a fraction of small whole numbers", end: last}
+			return number{}, last, &fault{code: problem.WrongNumber, message: "is not a simple fraction", end: last}
 		}
 		text, at = top+"/"+bottom, last
 		if whole != "" {
@@ -355,7 +356,7 @@ func scanFraction(s string, start, end int, sign, whole string) (number, int, *f
 		}
 	}
 	if len(whole) > 9 {
-		return number{}, at, &fault{code: problem.WrongNumber, message: "is not a fraction of small whole numbers", end: at}
+		return number{}, at, &fault{code: problem.WrongNumber, message: "is not a simple fraction", end: at}
 	}
 	var units int64
 	if whole != "" {

@@ -10,18 +10,18 @@ import (
 	"mahlstick/recipe/source"
 )
 
-// Want says what a cell should hold. The zero Want asks for a plain number
-// without uncertainty of its own.
+// Want describes what a cell should hold. The zero Want asks for a plain
+// number; a number without ± is then exact.
 type Want struct {
 	Dim Dim  // the dimension
-	Any bool // any dimension will do; Dim is not looked at
-	// Unit is the unit of a bare number, as the header cell states it. Header
-	// says that there is one.
+	Any bool // any dimension will do; Dim is ignored
+	// Unit is the unit of a bare number, from the header of its column. Header
+	// reports that there is one.
 	Unit   Unit
 	Header bool
 	// Usual is the unit that a fix proposes; by default that of Usual(Dim).
 	Usual Unit
-	// Example is a right text, for mends; by default 8 of the usual unit.
+	// Example is a correct text, for fixes; by default 8 of the usual unit.
 	Example string
 	// Resolution is the step of the instrument. A reading without ± gets the
 	// standard uncertainty step/√12 (JCGM 100:2008, F.2.2.1). By default none.
@@ -31,7 +31,7 @@ type Want struct {
 // Of wants one dimension.
 func Of(d Dim) Want { return Want{Dim: d} }
 
-// usual is the unit that mends show.
+// usual is the unit that fixes show.
 func (w Want) usual() Unit {
 	switch {
 	case w.Usual != One:
@@ -42,13 +42,30 @@ func (w Want) usual() Unit {
 	return Usual(w.Dim)
 }
 
+// uncertainForm shows the form of a value with its uncertainty.
+const uncertainForm = "2.40 ± 0.05 mm"
+
+// unitWords are the base units of the wanted dimension.
+func (w Want) unitWords() []string {
+	var out []string
+	for axis, e := range w.Dim.exponents() {
+		if e == 0 && !w.Any {
+			continue
+		}
+		for _, b := range bases[axis] {
+			out = append(out, b.word)
+		}
+	}
+	return out
+}
+
 // longestCell bounds the bytes of a quantity.
 const longestCell = 200
 
-// Parse reads a quantity as it stands in a cell: "8 mm", "8mm", "2,4 mm",
+// Parse reads a quantity as it is written in a cell: "8 mm", "8mm", "2,4 mm",
 // "2.40 ± 0.05 mm", "2.40(5) mm", "1½ in", "14.3°". The place is that of text
 // in the file; it also names the reading that the uncertainty belongs to. With
-// any error on the list the quantity means nothing.
+// any error on the list the quantity is not valid.
 //
 // The codes are missing-value, not-a-quantity, wrong-number, ambiguous-number,
 // number-out-of-range, missing-unit, unknown-unit, wrong-dimension and
@@ -71,7 +88,7 @@ type cell struct {
 	at    source.Place
 	exact bool // offsets into the text are offsets into the file
 	shift int
-	text  string // without blanks round it
+	text  string // without spaces around it
 	list  problem.List
 }
 
@@ -85,7 +102,7 @@ func (p *cell) place(from, to int) source.Place {
 
 func (p *cell) whole() source.Place { return p.place(0, len(p.text)) }
 
-// example is a right quantity of the wanted kind.
+// example is a correct quantity of the wanted kind.
 func (p *cell) example() string {
 	if p.want.Example != "" {
 		return p.want.Example
@@ -100,7 +117,7 @@ func (p *cell) wanted() string {
 	return p.want.Dim.A()
 }
 
-// half is a number with what stands behind it.
+// half is a number with its unit: one side of ±.
 type half struct {
 	number
 	unit  Unit
@@ -111,7 +128,7 @@ type half struct {
 func (p *cell) read() Quantity {
 	switch {
 	case p.text == "":
-		p.list.Errorf(problem.MissingValue, p.whole(), problem.Advise("write "+p.wanted()+", such as "+p.example()), "%s is wanted here", p.wanted())
+		p.list.Errorf(problem.MissingValue, p.whole(), problem.Advise("write "+p.wanted()+", such as "+p.example()), "%s is expected here", p.wanted())
 		return Quantity{}
 	case len(p.text) > longestCell:
 		p.list.Errorf(problem.NotAQuantity, p.whole(), problem.Advise("write "+p.wanted()+", such as "+p.example()), "%d characters are too many for a quantity", utf8.RuneCountInString(p.text))
@@ -120,15 +137,15 @@ func (p *cell) read() Quantity {
 		p.list.Errorf(problem.NotAQuantity, p.whole(), problem.Advise("save the file as UTF-8"), "the text is not valid UTF-8")
 		return Quantity{}
 	}
-	left, right, parted := p.text, "", false
+	left, right, split := p.text, "", false
 	from := 0
 	for _, sign := range []string{"±", "+/-", "+/−", "+-", "+−"} {
 		if i := strings.Index(p.text, sign); i >= 0 {
-			left, right, from, parted = p.text[:i], p.text[i+len(sign):], i+len(sign), true
+			left, right, from, split = p.text[:i], p.text[i+len(sign):], i+len(sign), true
 			break
 		}
 	}
-	if !parted {
+	if !split {
 		value, u, ok := p.half(left, 0)
 		if !ok {
 			return Quantity{}
@@ -152,8 +169,8 @@ func (p *cell) read() Quantity {
 		return Quantity{}
 	}
 	if short.text != "" || again.text != "" || u.value < 0 || strings.HasPrefix(u.number.text, "−") {
-		p.list.Errorf(problem.WrongUncertainty, p.whole(), problem.Advise("write one standard uncertainty behind ±, such as 2.40 ± 0.05 mm"),
-			"what stands behind ± in %q is no standard uncertainty", p.text)
+		p.list.Errorf(problem.WrongUncertainty, p.whole(), problem.Advise("write one standard uncertainty after ±, as in "+uncertainForm),
+			"the part after ± in %q is not a standard uncertainty", p.text)
 		return Quantity{}
 	}
 	return p.finish(value, u, true)
@@ -177,7 +194,7 @@ func (p *cell) half(text string, from int) (value half, short number, ok bool) {
 	if strings.HasPrefix(rest, "(") {
 		digits, end := leadingDigits(rest, 1)
 		if digits == "" || end >= len(rest) || rest[end] != ')' || n.last == 0 || len(digits) > 4 {
-			p.list.Errorf(problem.WrongUncertainty, p.whole(), problem.Advise("write one standard uncertainty behind ±, such as 2.40 ± 0.05 mm"), "%q is not a number with its uncertainty", trimmed)
+			p.list.Errorf(problem.WrongUncertainty, p.whole(), problem.Advise("write one standard uncertainty after ±, as in "+uncertainForm), "%q is not a number with its uncertainty", trimmed)
 			return half{}, number{}, false
 		}
 		// JCGM 100:2008, 7.2.2, second form: the last digits' uncertainty.
@@ -187,7 +204,7 @@ func (p *cell) half(text string, from int) (value half, short number, ok bool) {
 		size += end + 1
 		rest = trimmed[size:]
 	}
-	blank := len(rest) - len(strings.TrimLeftFunc(rest, unicode.IsSpace))
+	space := len(rest) - len(strings.TrimLeftFunc(rest, unicode.IsSpace))
 	name := strings.TrimSpace(rest)
 	value = half{number: n, text: strings.TrimSpace(trimmed)}
 	if name == "" {
@@ -195,7 +212,7 @@ func (p *cell) half(text string, from int) (value half, short number, ok bool) {
 	}
 	unit, err := ParseUnit(name)
 	if err != nil {
-		p.noUnit(name, from+size+blank, err.(*UnitError))
+		p.noUnit(name, from+size+space, err.(*UnitError))
 		return half{}, number{}, false
 	}
 	value.unit, value.units = unit, true
@@ -210,42 +227,44 @@ func (p *cell) malformed(text string, from int, wrong *fault) {
 	}
 	switch {
 	case wrong.code == problem.AmbiguousNumber:
-		p.list.Errorf(wrong.code, p.whole(), problem.Write(spelled[0]), "%q can be read as %s or as %s", p.text, spelled[0], spelled[1])
-	case len(spelled) > 0:
+		p.list.Errorf(wrong.code, p.whole(), problem.DidYouMean(spelled...), "%q can be read in two ways", p.text)
+	case wrong.sure:
 		p.list.Errorf(wrong.code, p.whole(), problem.Write(spelled[0]), "%q %s", text[:wrong.end], wrong.message)
+	case len(spelled) > 0:
+		p.list.Errorf(wrong.code, p.whole(), problem.DidYouMean(spelled...), "%q %s", text[:wrong.end], wrong.message)
 	default:
 		p.list.Errorf(wrong.code, p.whole(), problem.Advise("write "+p.wanted()+" with plain digits, such as "+p.example()), "%q %s", text[:wrong.end], wrong.message)
 	}
 }
 
-// noUnit reports what stands in the place of a unit.
+// noUnit reports the text where a unit should be.
 func (p *cell) noUnit(name string, from int, e *UnitError) {
 	first, rest, more := strings.Cut(name, " ")
 	if _, err := ParseUnit(first); more && err == nil {
 		if joined := strings.Join(strings.Fields(strings.ReplaceAll(" "+name+" ", " per ", " / ")), ""); joined != name {
 			if _, err := ParseUnit(joined); err == nil {
-				p.list.Errorf(problem.UnknownUnit, p.place(from, from+len(name)), problem.Write(joined), "%q is no unit: it is written %s, without blanks", name, joined)
+				p.list.Errorf(problem.UnknownUnit, p.place(from, from+len(name)), problem.Write(joined), "the unit %q must be written without spaces", name)
 				return
 			}
 		}
 		fix := problem.Advise("write one quantity in a cell")
 		if !strings.ContainsAny(rest, "0123456789") && !strings.ContainsRune(p.text, '±') {
-			fix = problem.Write(strings.TrimSpace(p.text[:from] + first))
+			fix = problem.Advise("write the number and its unit alone: " + strings.TrimSpace(p.text[:from]+first))
 		}
-		p.list.Errorf(problem.UnknownUnit, p.whole(), fix, "%q behind the unit means nothing here", strings.TrimSpace(rest))
+		p.list.Errorf(problem.UnknownUnit, p.whole(), fix, "%q after the unit is unexpected", strings.TrimSpace(rest))
 		return
 	}
 	place := p.place(from, from+len(name))
 	usual := p.want.usual().Spelling()
-	if near, ok := problem.Nearest(name, []string{usual}); ok && near != name {
-		p.list.Errorf(problem.UnknownUnit, place, problem.Write(near), "%q is no unit", name)
+	if e.Fix.CanApply() {
+		p.list.Errorf(problem.UnknownUnit, p.place(from+e.From, from+e.To), e.Fix, "%q is not a unit", e.Text)
 		return
 	}
-	if e.Nearest != "" && e.Nearest != e.Text {
-		p.list.Errorf(problem.UnknownUnit, p.place(from+e.From, from+e.To), problem.Write(e.Nearest), "%q is no unit", e.Text)
+	if fix := problem.Correction(name, append(p.want.unitWords(), usual)); !fix.None() {
+		p.list.Errorf(problem.UnknownUnit, place, fix, "%q is not a unit", name)
 		return
 	}
-	p.list.Errorf(problem.UnknownUnit, place, problem.Advise("write a unit that the language knows, such as "+usual), "%q is no unit", name)
+	p.list.Errorf(problem.UnknownUnit, place, problem.Advise("write a known unit, such as "+usual), "%q is not a unit", name)
 }
 
 // finish joins the value and its uncertainty.
@@ -255,7 +274,7 @@ func (p *cell) finish(value, u half, stated bool) Quantity {
 		unit, known = u.unit, true
 	}
 	if !known && u.units && u.unit == Percent {
-		// 15 ± 2 % are per cent both; 8 ± 2 % of a bare length has no unit.
+		// In 15 ± 2 % both are per cent; a length such as 8 ± 2 % has no unit.
 		unit, known = Percent, p.want.Any || p.want.Dim == Pure
 	}
 	if !known {
@@ -268,12 +287,12 @@ func (p *cell) finish(value, u half, stated bool) Quantity {
 			if u.units {
 				fix = value.text + " " + p.want.usual().Spelling() + " ± " + u.text
 			}
-			p.list.Errorf(problem.MissingUnit, p.whole(), problem.Write(fix), "%q has no unit, and %s is wanted", p.text, p.wanted())
+			p.list.Errorf(problem.MissingUnit, p.whole(), problem.DidYouMean(fix), "%q has no unit; %s is expected", p.text, p.wanted())
 			return Quantity{}
 		}
 	}
 	if !p.want.Any && unit.dim != p.want.Dim {
-		p.list.Errorf(problem.WrongDimension, p.whole(), problem.Advise("write "+p.wanted()+", such as "+p.example()), "%q is %s, and %s is wanted", p.text, unit.dim.A(), p.wanted())
+		p.list.Errorf(problem.WrongDimension, p.whole(), problem.Advise("write "+p.wanted()+", such as "+p.example()), "%q is %s, but %s is expected", p.text, unit.dim.A(), p.wanted())
 		return Quantity{}
 	}
 	relative := stated && u.units && u.unit == Percent && unit != Percent
@@ -297,7 +316,7 @@ func (p *cell) finish(value, u half, stated bool) Quantity {
 		q.parts = appendPart(nil, from, math.Abs(float64(value.value*u.value))/100)
 	case u.units && u.unit != unit:
 		if u.unit.dim != unit.dim {
-			p.list.Errorf(problem.WrongUncertainty, p.whole(), problem.Advise("write both with one unit, such as 2.40 ± 0.05 mm"), "the uncertainty in %q is %s, the value %s", p.text, u.unit.dim.A(), unit.dim.A())
+			p.list.Errorf(problem.WrongUncertainty, p.whole(), problem.Advise("use the same unit for both, as in "+uncertainForm), "in %q the uncertainty is %s, but the value is %s", p.text, u.unit.dim.A(), unit.dim.A())
 			return Quantity{}
 		}
 		q.typed = assemble(value.number.text, "", unit) + " ± " + assemble(u.number.text, "", u.unit)

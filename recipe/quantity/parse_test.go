@@ -10,7 +10,7 @@ import (
 	"mahlstick/recipe/source"
 )
 
-// cell puts text into a file of its own, behind something, so that a wrong
+// cell puts text into a file of its own, after other text, so that a wrong
 // offset shows.
 func cell(text string) (*source.File, source.Place) {
 	before := "| press | "
@@ -137,49 +137,49 @@ func TestAccepted(t *testing.T) {
 }
 
 // Every way of going wrong: the code, the text at fault, the message, and the
-// mend. A mend that begins with "write:" is carried out and must be right.
+// fix. A fix that changes the text is applied and must be right.
 func TestRefused(t *testing.T) {
 	length := quantity.Of(quantity.Length)
 	for _, c := range []struct {
-		text, code, at, message, mend string
-		want                          quantity.Want
+		text, code, at, message, advice string
+		want                            quantity.Want
 	}{
-		{"1,234 mm", "ambiguous-number", "1,234 mm", `"1,234 mm" can be read as 1.234 mm or as 1234 mm`, "write: 1.234 mm", length},
-		{"1 234 mm", "wrong-number", "1 234 mm", `"1 234" has a blank inside a number`, "write: 1234 mm", length},
-		{"12 34 mm", "wrong-number", "12 34 mm", `"12 34" has a blank inside a number`, "write a length with plain digits, such as 8 mm", length},
-		{"1'23 mm", "wrong-number", "1'23 mm", `"1'23" is not parted in groups of three digits`, "write: 123 mm", length},
-		{"1.2.3 mm", "wrong-number", "1.2.3 mm", `"1.2.3" has more than one decimal mark`, "write a length with plain digits, such as 8 mm", length},
-		{"1.234,567.8 mm", "wrong-number", "1.234,567.8 mm", `"1.234,567.8" has its points and commas in an order that means nothing`, "write a length with plain digits, such as 8 mm", length},
-		{"1'234\u00a0567 mm", "wrong-number", "1'234\u00a0567 mm", `"1'234\u00a0567" mixes two kinds of separator`, "write a length with plain digits, such as 8 mm", length},
-		{"1/0 in", "wrong-number", "1/0 in", `"1/0" is not a fraction of small whole numbers`, "write a length with plain digits, such as 8 mm", length},
-		{"8", "missing-unit", "8", `"8" has no unit, and a length is wanted`, "write: 8 mm", length},
-		{"2.40 ± 0.05", "missing-unit", "2.40 ± 0.05", `"2.40 ± 0.05" has no unit, and a length is wanted`, "write: 2.40 ± 0.05 mm", length},
-		{"2.40 ± 2 %", "missing-unit", "2.40 ± 2 %", `"2.40 ± 2 %" has no unit, and a length is wanted`, "write: 2.40 mm ± 2 %", length},
-		{"14.3", "missing-unit", "14.3", `"14.3" has no unit, and an angle is wanted`, "write: 14.3 deg", quantity.Of(quantity.Angle)},
-		{"750", "missing-unit", "750", `"750" has no unit, and a speed is wanted`, "write: 750 mm/min", quantity.Of(quantity.Speed)},
-		{"100", "missing-unit", "100", `"100" has no unit, and an acceleration is wanted`, "write: 100 mm/s^2", quantity.Of(quantity.Acceleration)},
-		{"8 MM", "unknown-unit", "MM", `"MM" is no unit`, "write: mm", length},
-		{"8 mn", "unknown-unit", "mn", `"mn" is no unit`, "write: mm", length},
-		{"8 millimetres", "unknown-unit", "millimetres", `"millimetres" is no unit`, "write: mm", length},
-		{"14.3 degrees", "unknown-unit", "degrees", `"degrees" is no unit`, "write: deg", quantity.Of(quantity.Angle)},
-		{"900 mm/mn", "unknown-unit", "mm/mn", `"mm/mn" is no unit`, "write: mm/min", quantity.Of(quantity.Speed)},
-		{"900 mm/furlong", "unknown-unit", "mm/furlong", `"mm/furlong" is no unit`, "write a unit that the language knows, such as mm/min", quantity.Of(quantity.Speed)},
-		{"8 mm wide", "unknown-unit", "8 mm wide", `"wide" behind the unit means nothing here`, "write: 8 mm", length},
-		{"8 mm 9 mm", "unknown-unit", "8 mm 9 mm", `"9 mm" behind the unit means nothing here`, "write one quantity in a cell", length},
-		{"5'", "unknown-unit", "'", `"'" is no unit`, "write a unit that the language knows, such as mm", length},
-		{"8 s", "wrong-dimension", "8 s", `"8 s" is a time, and a length is wanted`, "write a length, such as 8 mm", length},
-		{"15 %", "wrong-dimension", "15 %", `"15 %" is a plain number, and a length is wanted`, "write a length, such as 8 mm", length},
+		{"1,234 mm", "ambiguous-number", "1,234 mm", `"1,234 mm" can be read in two ways`, "did you mean 1.234 mm or 1234 mm?", length},
+		{"1 234 mm", "wrong-number", "1 234 mm", `"1 234" has a space inside the number`, "write: 1234 mm", length},
+		{"12 34 mm", "wrong-number", "12 34 mm", `"12 34" has a space inside the number`, "write a length with plain digits, such as 8 mm", length},
+		{"1'23 mm", "wrong-number", "1'23 mm", `"1'23" is not grouped in threes`, "did you mean 123 mm?", length},
+		{"1.2.3 mm", "wrong-number", "1.2.3 mm", `"1.2.3" has more than one decimal point`, "write a length with plain digits, such as 8 mm", length},
+		{"1.234,567.8 mm", "wrong-number", "1.234,567.8 mm", `"1.234,567.8" has points and commas in the wrong order`, "write a length with plain digits, such as 8 mm", length},
+		{"1'234\u00a0567 mm", "wrong-number", "1'234\u00a0567 mm", `"1'234\u00a0567" mixes two kinds of separators`, "write a length with plain digits, such as 8 mm", length},
+		{"1/0 in", "wrong-number", "1/0 in", `"1/0" is not a simple fraction`, "write a length with plain digits, such as 8 mm", length},
+		{"8", "missing-unit", "8", `"8" has no unit; a length is expected`, "did you mean 8 mm?", length},
+		{"2.40 ± 0.05", "missing-unit", "2.40 ± 0.05", `"2.40 ± 0.05" has no unit; a length is expected`, "did you mean 2.40 ± 0.05 mm?", length},
+		{"2.40 ± 2 %", "missing-unit", "2.40 ± 2 %", `"2.40 ± 2 %" has no unit; a length is expected`, "did you mean 2.40 mm ± 2 %?", length},
+		{"14.3", "missing-unit", "14.3", `"14.3" has no unit; an angle is expected`, "did you mean 14.3 deg?", quantity.Of(quantity.Angle)},
+		{"750", "missing-unit", "750", `"750" has no unit; a speed is expected`, "did you mean 750 mm/min?", quantity.Of(quantity.Speed)},
+		{"100", "missing-unit", "100", `"100" has no unit; an acceleration is expected`, "did you mean 100 mm/s^2?", quantity.Of(quantity.Acceleration)},
+		{"8 MM", "unknown-unit", "MM", `"MM" is not a unit`, "write: mm", length},
+		{"8 mn", "unknown-unit", "mn", `"mn" is not a unit`, "did you mean m or mm?", length},
+		{"8 millimetres", "unknown-unit", "millimetres", `"millimetres" is not a unit`, "write: mm", length},
+		{"14.3 degrees", "unknown-unit", "degrees", `"degrees" is not a unit`, "write: deg", quantity.Of(quantity.Angle)},
+		{"900 mm/mn", "unknown-unit", "mm/mn", `"mm/mn" is not a unit`, "write: mm/min", quantity.Of(quantity.Speed)},
+		{"900 mm/furlong", "unknown-unit", "mm/furlong", `"mm/furlong" is not a unit`, "write a known unit, such as mm/min", quantity.Of(quantity.Speed)},
+		{"8 mm wide", "unknown-unit", "8 mm wide", `"wide" after the unit is unexpected`, "write the number and its unit alone: 8 mm", length},
+		{"8 mm 9 mm", "unknown-unit", "8 mm 9 mm", `"9 mm" after the unit is unexpected`, "write one quantity in a cell", length},
+		{"5'", "unknown-unit", "'", `"'" is not a unit`, "write a known unit, such as mm", length},
+		{"8 s", "wrong-dimension", "8 s", `"8 s" is a time, but a length is expected`, "write a length, such as 8 mm", length},
+		{"15 %", "wrong-dimension", "15 %", `"15 %" is a plain number, but a length is expected`, "write a length, such as 8 mm", length},
 		{"eight mm", "not-a-quantity", "eight mm", `"eight mm" is not a quantity`, "write a length, such as 8 mm", length},
 		{"mm", "not-a-quantity", "mm", `"mm" is not a quantity`, "write a length, such as 8 mm", length},
 		{"٨ mm", "not-a-quantity", "٨ mm", `"٨ mm" is not a quantity`, "write a length, such as 8 mm", length},
 		{"nan mm", "not-a-quantity", "nan mm", `"nan mm" is not a quantity`, "write a length, such as 8 mm", length},
-		{"", "missing-value", "", `a length is wanted here`, "write a length, such as 8 mm", length},
-		{"1e400 mm", "number-out-of-range", "1e400 mm", `"1e400" is beyond every size that a picture can have`, "write a length with plain digits, such as 8 mm", length},
+		{"", "missing-value", "", `a length is expected here`, "write a length, such as 8 mm", length},
+		{"1e400 mm", "number-out-of-range", "1e400 mm", `"1e400" is too large or too small`, "write a length with plain digits, such as 8 mm", length},
 		{"2.40 ± mm", "not-a-quantity", "2.40 ± mm", `"2.40 ± mm" is not a quantity`, "write a length, such as 8 mm", length},
-		{"2.40 ± -0.05 mm", "wrong-uncertainty", "2.40 ± -0.05 mm", `what stands behind ± in "2.40 ± -0.05 mm" is no standard uncertainty`, "write one standard uncertainty behind ±, such as 2.40 ± 0.05 mm", length},
-		{"2.40 ± 0.05 ± 0.01 mm", "unknown-unit", "± 0.01 mm", `"± 0.01 mm" is no unit`, "write a unit that the language knows, such as mm", length},
-		{"2.40 mm ± 3 s", "wrong-uncertainty", "2.40 mm ± 3 s", `the uncertainty in "2.40 mm ± 3 s" is a time, the value a length`, "write both with one unit, such as 2.40 ± 0.05 mm", length},
-		{"2.40() mm", "wrong-uncertainty", "2.40() mm", `"2.40() mm" is not a number with its uncertainty`, "write one standard uncertainty behind ±, such as 2.40 ± 0.05 mm", length},
+		{"2.40 ± -0.05 mm", "wrong-uncertainty", "2.40 ± -0.05 mm", `the part after ± in "2.40 ± -0.05 mm" is not a standard uncertainty`, "write one standard uncertainty after ±, as in 2.40 ± 0.05 mm", length},
+		{"2.40 ± 0.05 ± 0.01 mm", "unknown-unit", "± 0.01 mm", `"± 0.01 mm" is not a unit`, "write a known unit, such as mm", length},
+		{"2.40 mm ± 3 s", "wrong-uncertainty", "2.40 mm ± 3 s", `in "2.40 mm ± 3 s" the uncertainty is a time, but the value is a length`, "use the same unit for both, as in 2.40 ± 0.05 mm", length},
+		{"2.40() mm", "wrong-uncertainty", "2.40() mm", `"2.40() mm" is not a number with its uncertainty`, "write one standard uncertainty after ±, as in 2.40 ± 0.05 mm", length},
 	} {
 		_, at := cell(c.text)
 		_, list := quantity.Parse(c.text, at, c.want)
@@ -188,20 +188,20 @@ func TestRefused(t *testing.T) {
 			continue
 		}
 		p := list[0]
-		if string(p.Code) != c.code || p.Place.Text() != c.at || p.Message != c.message || p.Fix.Advice != c.mend {
-			t.Errorf("%q:\n got %s at %q: %s; %s\nwant %s at %q: %s; %s", c.text, p.Code, p.Place.Text(), p.Message, p.Fix.Advice, c.code, c.at, c.message, c.mend)
+		if string(p.Code) != c.code || p.Place.Text() != c.at || p.Message != c.message || p.Fix.Advice != c.advice {
+			t.Errorf("%q:\n got %s at %q: %s; %s\nwant %s at %q: %s; %s", c.text, p.Code, p.Place.Text(), p.Message, p.Fix.Advice, c.code, c.at, c.message, c.advice)
 		}
 		if !p.Fix.CanApply() {
 			continue
 		}
-		mended, ok := p.Fixed()
+		fixed, ok := p.Fixed()
 		if !ok {
-			t.Errorf("%q: the mend cannot be carried out", c.text)
+			t.Errorf("%q: the fix cannot be applied", c.text)
 			continue
 		}
-		text := strings.TrimSuffix(strings.TrimPrefix(string(mended), "| press | "), " |\n")
+		text := strings.TrimSuffix(strings.TrimPrefix(string(fixed), "| press | "), " |\n")
 		if _, list := read(text, c.want); len(list) > 0 {
-			t.Errorf("%q mended to %q: %v", c.text, text, list)
+			t.Errorf("%q changed to %q: %v", c.text, text, list)
 		}
 	}
 }

@@ -148,7 +148,7 @@ func unsignedZero(s string) string {
 	return s
 }
 
-// Attach puts the unit behind a printed number: "8 mm", "14.3°", "0.2/mm".
+// Attach adds the unit to a printed number: "8 mm", "14.3°", "0.2/mm".
 func (u Unit) Attach(number string) string { return assemble(number, "", u) }
 
 // ShownDigits are number and uncertainty as String prints them, both in the

@@ -91,7 +91,7 @@ func ExampleParse() {
 	// Output:
 	// 2,40 +/- 0,05 mm is 2.40 ± 0.05 mm, 2.40 mm
 	// 8½″ is 8½ in, 215.90 mm
-	// "1'250 mm/min" is a speed, and a length is wanted; write a length, such as 8 mm
-	// "8" has no unit, and a length is wanted; write: 8 mm
-	// "1,234 mm" can be read as 1.234 mm or as 1234 mm; write: 1.234 mm
+	// "1'250 mm/min" is a speed, but a length is expected; write a length, such as 8 mm
+	// "8" has no unit; a length is expected; did you mean 8 mm?
+	// "1,234 mm" can be read in two ways; did you mean 1.234 mm or 1234 mm?
 }

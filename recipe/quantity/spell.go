@@ -21,8 +21,8 @@ func (c choice) unit() Unit {
 	return u
 }
 
-// spellings leads from what may be written in a cell to a base unit, words
-// from the names in a formula.
+// spellings maps what may be written in a cell to a base unit, words the names
+// in a formula.
 var spellings, words = func() (map[string]choice, map[string]choice) {
 	s, w := map[string]choice{}, map[string]choice{}
 	for axis, list := range bases {
@@ -39,8 +39,8 @@ var spellings, words = func() (map[string]choice, map[string]choice) {
 	return s, w
 }()
 
-// longNames are words for units that the language does not take, and what to
-// write.
+// longNames are words for units that a recipe does not take, and what to write
+// instead.
 var longNames = map[string]string{
 	"millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm", "mms": "mm",
 	"centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm",
@@ -52,17 +52,18 @@ var longNames = map[string]string{
 	"kilogram": "kg", "kilograms": "kg", "percent": "%", "pixel": "px", "pixels": "px", "point": "pt", "points": "pt",
 }
 
-// UnitError says which part of a text is no unit. From and To count bytes.
+// UnitError reports which part of a text is not a unit. From and To count
+// bytes.
 type UnitError struct {
 	Text     string // the part
 	From, To int
-	Nearest  string // what may be meant in place of the part, or ""
+	Fix      problem.Fix // of the part; none where no unit is similar
 }
 
-func (e *UnitError) Error() string { return `"` + e.Text + `" is no unit` }
+func (e *UnitError) Error() string { return `"` + e.Text + `" is not a unit` }
 
-// ParseUnit reads a unit as it stands in a cell: "mm", "mm/min", "mm/s²",
-// "mm/s^2", "1/mm", "°", "%". Capitals count: "MM" is no unit. The error is a
+// ParseUnit reads a unit as it is written in a cell: "mm", "mm/min", "mm/s²",
+// "mm/s^2", "1/mm", "°", "%". Case matters: "MM" is not a unit. The error is a
 // *UnitError.
 func ParseUnit(text string) (Unit, error) {
 	if text == "%" || text == "percent" {
@@ -90,11 +91,11 @@ type unitParser struct {
 	text    string
 	at      int
 	unit    Unit
-	sign    int // of the exponents: -1 behind a bar
+	sign    int // of the exponents: -1 after a bar
 	divided bool
 }
 
-// wrong says that the whole text is no unit.
+// wrong reports that the whole text is not a unit.
 func (p *unitParser) wrong() *UnitError { return &UnitError{Text: p.text, To: len(p.text)} }
 
 // operator reads the sign before a factor.
@@ -128,7 +129,7 @@ func (p *unitParser) factor() error {
 	word := p.text[p.at:end]
 	c, ok := spellings[word]
 	if !ok {
-		return &UnitError{Text: word, From: p.at, To: end, Nearest: nearestUnit(word)}
+		return &UnitError{Text: word, From: p.at, To: end, Fix: unitFix(word)}
 	}
 	exponent, size := scanPower(p.text[end:])
 	if exponent == 0 {
@@ -186,29 +187,35 @@ func scanPower(s string) (exponent, size int) {
 	return exponent * sign, at
 }
 
-// nearestUnit is the unit that a word is likely to stand for, or "".
-func nearestUnit(word string) string {
+// unitFix is the fix for a word that is not a unit; none where no unit is
+// similar.
+func unitFix(word string) problem.Fix {
 	if long, ok := longNames[strings.ToLower(word)]; ok {
-		return long
+		return problem.Write(long)
 	}
-	var all []string
 	for _, list := range bases {
 		for _, b := range list {
 			if strings.EqualFold(b.symbol, word) || strings.EqualFold(b.word, word) {
-				return b.word
+				return problem.Write(b.word)
 			}
+		}
+	}
+	return problem.Correction(word, unitWords())
+}
+
+// unitWords are the names of the base units in formulas.
+func unitWords() []string {
+	var all []string
+	for _, list := range bases {
+		for _, b := range list {
 			all = append(all, b.word)
 		}
 	}
-	if near, ok := problem.Nearest(word, []string{"mm", "min", "deg"}); ok {
-		return near
-	}
-	near, _ := problem.Nearest(word, all)
-	return near
+	return all
 }
 
-// Meant is the unit for which a word stands that is none in formulas, such as
-// "millimetres" or "sec"; false where it is anybody's guess.
+// Meant is the unit that a word means which is not a unit in formulas, such as
+// "millimetres" or "sec"; false where that is not certain.
 func Meant(word string) (Unit, bool) {
 	if u, err := ParseUnit(word); err == nil {
 		return u, true
@@ -230,8 +237,8 @@ func Meant(word string) (Unit, bool) {
 	return u, ok && err == nil
 }
 
-// Spelling is the unit in letters that every keyboard has, as ParseUnit takes
-// it: "deg", "um", "mm/s^2".
+// Spelling is the unit in characters that every keyboard has, as ParseUnit
+// takes it: "deg", "um", "mm/s^2".
 func (u Unit) Spelling() string {
 	if u.percent {
 		return "%"
@@ -282,7 +289,7 @@ func UnitByWord(word string) (Unit, bool) {
 	return c.unit(), true
 }
 
-// UnitHelp tells about one unit for the table of the guide.
+// UnitHelp describes one unit for the table of the guide.
 type UnitHelp struct {
 	Symbol  string   // as printed
 	Cells   []string // as it may be written in a cell

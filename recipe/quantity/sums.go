@@ -5,8 +5,8 @@ import (
 	"math"
 )
 
-// ErrUnit says that a result would have no unit that can be written: an
-// exponent beyond 12, or the root of a unit that is no power.
+// ErrUnit is returned where a result has no unit that can be written: an
+// exponent beyond 12, or the root of a unit that is not a square.
 var ErrUnit = errors.New("the result has no unit that can be written")
 
 // Differences within this share of their terms are rounding: 0.1 + 0.2 - 0.3
@@ -65,20 +65,27 @@ func plain(q Quantity) Quantity {
 	return q
 }
 
-// arc says whether a product of these dimensions is an arc or a sector: a
-// radius times an angle. There, and in trigonometry, the radian is 1.
-func arc(a, b Dim) bool {
-	return a.Length > 0 && a.Angle == 0 && b.Length == 0 && b.Angle == 1 ||
-		b.Length > 0 && b.Angle == 0 && a.Length == 0 && a.Angle == 1
-}
-
-// ProductDim is the dimension of a product, as Multiply forms it.
-func ProductDim(a, b Dim) (Dim, bool) {
-	d, ok := a.Times(b)
-	if arc(a, b) {
+// ArcDim is a dimension without its angle, where it has a length as well: a radius
+// times an angle is an arc, and the radian is 1 (BIPM SI Brochure, 9th ed., 2019,
+// table 4). Any other dimension stays as it is.
+func ArcDim(d Dim) Dim {
+	if d.Length > 0 && d.Angle > 0 {
 		d.Angle = 0
 	}
-	return d, ok
+	return d
+}
+
+// Arc is a quantity with its angle counted in radians and dropped, where
+// ArcDim drops it. It is for the result of a whole product: until then the
+// angle stays, so that an angle times a length over a length is an angle.
+func Arc(q Quantity) Quantity {
+	dim := ArcDim(q.unit.dim)
+	if dim == q.unit.dim {
+		return q
+	}
+	q = radians(q)
+	unit := Unit{dim: dim, choice: q.unit.choice}
+	return Derive(q.number, unit, Term{q, 1})
 }
 
 // QuotientDim is the dimension of a quotient, as Divide forms it.
@@ -90,14 +97,11 @@ func QuotientDim(a, b Dim) (Dim, bool) {
 	return a.Times(inverse)
 }
 
-// Multiply is the product, in the bases of q as far as it has any. A length
-// times an angle is an arc: the angle is counted in radians and goes away.
+// Multiply is the product, in the bases of q as far as it has any. It returns
+// ErrUnit where the result has no unit.
 func Multiply(q, r Quantity) (Quantity, error) {
 	q, r = plain(q), plain(r)
-	if arc(q.unit.dim, r.unit.dim) {
-		q, r = radians(q), radians(r)
-	}
-	dim, ok := ProductDim(q.unit.dim, r.unit.dim)
+	dim, ok := q.unit.dim.Times(r.unit.dim)
 	if !ok {
 		return Quantity{}, ErrUnit
 	}
@@ -106,10 +110,11 @@ func Multiply(q, r Quantity) (Quantity, error) {
 	return Derive(float64(q.number*b.number), unit, Term{q, b.number}, Term{b, q.number}), nil
 }
 
-// ErrZero says that something was to be divided by zero.
+// ErrZero is returned for a division by zero.
 var ErrZero = errors.New("division by zero")
 
-// Divide is the quotient, in the bases of q as far as it has any.
+// Divide is the quotient, in the bases of q as far as it has any. It returns
+// ErrUnit where the result has no unit, and ErrZero where r is 0.
 func Divide(q, r Quantity) (Quantity, error) {
 	q, r = plain(q), plain(r)
 	dim, ok := QuotientDim(q.unit.dim, r.unit.dim)

@@ -44,7 +44,7 @@ func ok(t *rapid.T) func(quantity.Quantity, error) quantity.Quantity {
 	}
 }
 
-// The rules of arithmetic hold for values and for uncertainties, whatever the
+// The rules of arithmetic hold for values and for uncertainties, for any
 // units and however the readings are shared.
 func TestArithmetic(t *testing.T) {
 	lengths := []quantity.Unit{quantity.MM, quantity.CM, quantity.Inch, quantity.Micrometre}
@@ -100,14 +100,20 @@ func TestSharedReadings(t *testing.T) {
 	}
 }
 
-// A length times an angle is an arc, radius times radians; nothing else makes
-// the radian go away.
+// A length times an angle is an arc, radius times radians, once the product is
+// done; nothing else makes the radian go away.
 func TestArc(t *testing.T) {
 	r, a := quantity.New(10, quantity.MM), quantity.New(90, quantity.Degree)
-	arc, _ := quantity.Multiply(r, a)
-	other, _ := quantity.Multiply(a, r)
-	if arc.Dim() != quantity.Length || math.Abs(arc.Number()-5*math.Pi) > 1e-14 || arc.Number() != other.Number() {
-		t.Errorf("10 mm times 90 degrees is %v", arc)
+	for _, factors := range [][2]quantity.Quantity{{r, a}, {a, r}} {
+		product, _ := quantity.Multiply(factors[0], factors[1])
+		arc := quantity.Arc(product)
+		if arc.Dim() != quantity.Length || math.Abs(arc.Number()-5*math.Pi) > 1e-14 || arc.Unit() != quantity.MM {
+			t.Errorf("10 mm times 90 degrees is %v", arc)
+		}
+		turn, _ := quantity.Divide(product, quantity.New(2, quantity.CM))
+		if turn = quantity.Arc(turn); turn.Dim() != quantity.Angle || math.Abs(turn.In(quantity.Degree)-45) > 1e-13 {
+			t.Errorf("10 mm times 90 degrees over 2 cm is %v", turn)
+		}
 	}
 	square, _ := quantity.Multiply(a, a)
 	turned, _ := quantity.Divide(a, r)

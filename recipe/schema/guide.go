@@ -7,8 +7,8 @@ import (
 	"mahlstick/recipe/quantity"
 )
 
-// Guide writes the whole table as Markdown, each section under a heading of
-// the given level, for the guide.
+// Guide is the whole table as Markdown for the guide, each section under a
+// heading of the given level.
 func Guide(level int) string {
 	var b strings.Builder
 	for i := range Sections {
@@ -21,45 +21,45 @@ func Guide(level int) string {
 		if s.Named {
 			fmt.Fprintf(&b, " It may have a name, as in `%s: fine`.", s.Word)
 		}
-		fmt.Fprintf(&b, "\n\n| %s | holds | without it | usual | meaning |\n|---|---|---|---|---|\n", what)
+		fmt.Fprintf(&b, "\n\n| %s | holds | default | usual | meaning |\n|---|---|---|---|---|\n", what)
 		for k := range s.Fields() {
-			e := &s.Fields()[k]
-			fmt.Fprintf(&b, "| %s | %s | %s | %s | %s |\n", e.Word, e.holds(), e.without(), cell(e.Usual()), cell(e.Help))
+			f := &s.Fields()[k]
+			fmt.Fprintf(&b, "| %s | %s | %s | %s | %s |\n", f.Word, f.holds(), f.without(), cell(f.Usual()), cell(f.Help))
 		}
 		b.WriteByte('\n')
 	}
 	return strings.TrimRight(b.String(), "\n") + "\n"
 }
 
-// holds says what a cell takes: "a length, such as 8 mm".
-func (e *Field) holds() string {
-	what := e.Kind.String()
-	switch e.Kind {
+// holds describes what a cell takes: "a length, such as 8 mm".
+func (f *Field) holds() string {
+	what := f.Kind.String()
+	switch f.Kind {
 	case Quantity:
-		what = e.Unit.Dim().A()
-		if e.Unit.Dim() == quantity.Pure {
+		what = f.Unit.Dim().A()
+		if f.Unit.Dim() == quantity.Pure {
 			what = "a share"
 		}
 	case Choice:
-		return cell(strings.Join(e.Choices, ", "))
+		return cell(strings.Join(f.Choices, ", "))
 	}
-	if sample := e.Sample(); sample != "" {
+	if sample := f.Sample(); sample != "" {
 		what += ", such as " + sample
 	}
 	return cell(what)
 }
 
-func (e *Field) without() string {
+func (f *Field) without() string {
 	switch {
-	case e.Required:
-		return "an error"
-	case e.Default != "":
-		return cell(e.Default)
+	case f.Required:
+		return "required"
+	case f.Default != "":
+		return cell(f.Default)
 	}
-	return "nothing"
+	return "none"
 }
 
-// cell keeps bars and links of a text from being taken for Markdown's own.
+// cell escapes the Markdown in a text.
 func cell(s string) string {
 	return strings.NewReplacer("|", `\|`, "[", `\[`, "`", "\\`", "#", `\#`).Replace(s)
 }

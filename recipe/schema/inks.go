@@ -5,8 +5,8 @@ import (
 	"strings"
 )
 
-// inks are names of inks and pigments of the trade. The colours are chosen for
-// the page and stand for no maker's.
+// inks are names of inks and pigments of the trade, with colours chosen for the
+// page; they are not those of any maker.
 var inks = map[string]string{
 	"alizarin":          "#8a2432",
 	"apricot":           "#e0a072",
@@ -80,14 +80,14 @@ var inks = map[string]string{
 	"quinacridone rose": "#b8416f",
 }
 
-// InkColour gives the colour, "#rrggbb", of an ink by its name; capitals and
-// the number of blanks do not count.
+// InkColour returns the colour, "#rrggbb", of a named ink, ignoring case and
+// repeated spaces.
 func InkColour(name string) (hex string, ok bool) {
 	hex, ok = inks[strings.Join(strings.Fields(strings.ToLower(name)), " ")]
 	return hex, ok
 }
 
-// InkNames lists the inks that are known by name, sorted.
+// InkNames lists the known inks, sorted.
 func InkNames() []string {
 	out := make([]string, 0, len(inks))
 	for name := range inks {

@@ -1,8 +1,8 @@
-// Package schema is the one table of all words that a recipe may use:
-// sections, rows and columns, each with what it holds, its default, its limits
-// and what is usual for it in the trade.
+// Package schema is the table of all words that a recipe may use: sections, rows
+// and columns, each with what it holds, its default, its limits and the usual
+// range in the trade.
 //
-// The words are the program's surface: words are added, never renamed.
+// Recipes depend on these words: words are added, never renamed.
 package schema
 
 import (
@@ -12,7 +12,7 @@ import (
 	"mahlstick/recipe/quantity"
 )
 
-// Kind says what a cell holds.
+// Kind is what a cell holds.
 type Kind int8
 
 // The kinds of cell. A cell of any kind but Text, Name, Drawing, Notebook and
@@ -28,7 +28,7 @@ const (
 	Ink                      // a colour, an ink's name, or both
 	Size                     // a sheet size
 	Unit                     // the unit of a drawing
-	WidthFormula             // a length, or a formula over a stroke
+	WidthFormula             // a length, or a formula of the width along a stroke
 	Turn                     // quarter turns
 )
 
@@ -37,79 +37,77 @@ func (k Kind) String() string {
 		"a link to a notebook", "an ink", "a sheet size", "a unit", "a length or a formula along the stroke", "quarter turns"}[k]
 }
 
-// Bound says which numbers a quantity may have.
+// Bound limits the numbers of a quantity.
 type Bound int8
 
 // The bounds.
 const (
 	Free     Bound = iota // any
-	AtLeast0              // not negative
-	Above0                // more than nothing
+	AtLeast0              // 0 or more
+	Above0                // more than 0
 )
 
-// Field is a row of a section with two columns, or a column of a section with
-// a line for each thing.
+// Field is a row of a section with rows, or a column of a section with columns.
 type Field struct {
 	Word string
 	Kind Kind
-	// Unit is the unit in which Most and the usual range are given and in
-	// which mends are proposed. Its dimension is the one wanted.
+	// Unit is the unit of Most, of the usual range and of the values that fixes
+	// propose. The cell must have its dimension.
 	Unit    quantity.Unit
 	Bound   Bound
-	Most    float64 // the largest number allowed, 0 for no limit
+	Most    float64 // the largest number allowed; 0 for no limit
 	Choices []string
-	// Default is what holds where nothing is stated, as a recipe would state
-	// it; "" where there is nothing.
+	// Default is the value of a cell that is not there, as a recipe would write
+	// it; "" for none.
 	Default string
-	// Example is a right value, for mends and for the guide; the default where
-	// it is "".
+	// Example is a correct value, for fixes and for the guide; "" for the
+	// default.
 	Example  string
 	Required bool
-	// Caliper says that a reading without ± takes its uncertainty from the
-	// step of the instrument.
+	// Caliper reports that a reading without ± takes its uncertainty from the
+	// step of the caliper.
 	Caliper bool
-	// PlusMinus says that the number may be written with ± before it: it is
-	// half of a band, or an uncertainty.
+	// PlusMinus reports that the number may be written with ± before it: it is
+	// half of a range, or an uncertainty.
 	PlusMinus bool
-	// UsualLow and UsualHigh bound what is usual in the trade; both 0 where
-	// nothing is. Outside them a recipe is warned.
+	// UsualLow and UsualHigh bound the usual range in the trade, outside which
+	// there is a warning; both 0 for none.
 	UsualLow, UsualHigh float64
 	Help                string
 }
 
-// IsUsual says whether a number in the entry's unit is what the trade has.
-// Nothing is what most rows have that may be 0 mm by default.
-func (e *Field) IsUsual(x float64) bool {
-	if e.UsualLow == 0 && e.UsualHigh == 0 {
+// IsUsual reports whether a number in the field's unit is within the usual range.
+// A default of 0 is always usual.
+func (f *Field) IsUsual(x float64) bool {
+	if f.UsualLow == 0 && f.UsualHigh == 0 {
 		return true
 	}
-	return x >= e.UsualLow && x <= e.UsualHigh || x == 0 && strings.HasPrefix(e.Default, "0 ")
+	return x >= f.UsualLow && x <= f.UsualHigh || x == 0 && strings.HasPrefix(f.Default, "0 ")
 }
 
-// Usual tells what is usual: "300 to 3000 mm/min"; "" where nothing is said.
-func (e *Field) Usual() string {
-	if e.UsualLow == 0 && e.UsualHigh == 0 {
+// Usual is the usual range as text: "300 to 3000 mm/min"; "" for none.
+func (f *Field) Usual() string {
+	if f.UsualLow == 0 && f.UsualHigh == 0 {
 		return ""
 	}
-	low, high := quantity.New(e.UsualLow, e.Unit), quantity.New(e.UsualHigh, e.Unit)
+	low, high := quantity.New(f.UsualLow, f.Unit), quantity.New(f.UsualHigh, f.Unit)
 	return low.ShortDigits() + " to " + high.String()
 }
 
-// Sample is a right value.
-func (e *Field) Sample() string {
-	if e.Example != "" {
-		return e.Example
+// Sample is a correct value.
+func (f *Field) Sample() string {
+	if f.Example != "" {
+		return f.Example
 	}
-	return e.Default
+	return f.Default
 }
 
-// Section is a section with the words that it knows. Exactly one of Rows and
-// Columns is filled.
+// Section is a section with its words. Either Rows or Columns is filled.
 type Section struct {
 	Word string
 	// Named sections may carry a name: "Brush: fine sable".
 	Named bool
-	// Inert sections are read and shown; they change no program.
+	// Inert sections are checked and shown; they change no program.
 	Inert   bool
 	Rows    []Field
 	Columns []Field
@@ -127,14 +125,14 @@ func (s *Section) Fields() []Field {
 // Words lists the words of the section's rows or columns.
 func (s *Section) Words() []string {
 	var out []string
-	for _, e := range s.Fields() {
-		out = append(out, e.Word)
+	for _, f := range s.Fields() {
+		out = append(out, f.Word)
 	}
 	return out
 }
 
-// Find gives the entry of a word; capitals, hyphens and the number of blanks
-// do not count. It answers nil where there is none.
+// Find returns the field of a word, ignoring case, hyphens and repeated spaces;
+// nil where there is none.
 func (s *Section) Find(word string) *Field {
 	word = tidy(word)
 	fields := s.Fields()
@@ -146,8 +144,8 @@ func (s *Section) Find(word string) *Field {
 	return nil
 }
 
-// Nearest gives the word of the section that was most likely meant. Where no
-// spelling is near, a word that says the same is.
+// Nearest returns the word of the section that was most likely meant: a synonym,
+// or a word of similar spelling.
 func (s *Section) Nearest(word string) (string, bool) {
 	if other, ok := synonyms[tidy(word)]; ok && s.Find(other) != nil {
 		return other, true
@@ -155,7 +153,7 @@ func (s *Section) Nearest(word string) (string, bool) {
 	return problem.Nearest(word, s.Words())
 }
 
-// synonyms are words that people use for the words of the table.
+// synonyms are other words that people use for the words of the table.
 var synonyms = map[string]string{
 	"format": "size", "paper size": "size", "sheet size": "size", "border": "margin", "margins": "margin", "corner": "lay", "zero": "lay",
 	"origin": "lay", "rotation": "turned", "turn": "turned", "max press": "safe press", "maximum press": "safe press", "deepest press": "safe press",
@@ -171,7 +169,7 @@ func tidy(word string) string {
 	return strings.Join(strings.Fields(strings.ToLower(strings.NewReplacer("-", " ", "_", " ").Replace(word))), " ")
 }
 
-// The words of the sections that are treated each in its own way.
+// The words of the sections that the program refers to.
 const (
 	Sheet        = "Sheet"
 	Machine      = "Machine"
@@ -183,7 +181,7 @@ const (
 	Results      = "Results"
 )
 
-// Find gives the section of a word, or nil.
+// Find returns the section of a word, or nil.
 func Find(word string) *Section {
 	for i := range Sections {
 		if Sections[i].Word == word {

@@ -5,26 +5,24 @@ import (
 	"strings"
 )
 
-// smallestSheet is the last number of the series.
+// smallestSheet is the last number of each series.
 const smallestSheet = 10
 
-// Sheets of which each next is the former halved, the fraction of a
-// millimetre dropped: width and height of number 0, in mm. ISO 216:2007
-// (A, B), ISO 269 (C).
+// series are width and height of sheet number 0 in mm. Each next sheet is half of
+// the one before, rounded down to a millimetre. ISO 216:2007 (A, B), ISO 269 (C).
 var series = []struct {
 	letter        string
 	width, height int
 }{{"A", 841, 1189}, {"B", 1000, 1414}, {"C", 917, 1297}}
 
-// Sheets in inches: 8.5 x 11 and 8.5 x 14 (ASME Y14.1), as they are exact in
-// mm.
+// inchSheets are 8.5 x 11 and 8.5 x 14 inches (ASME Y14.1), exactly in mm.
 var inchSheets = []struct {
 	name          string
 	width, height float64
 }{{"letter", 215.9, 279.4}, {"legal", 215.9, 355.6}}
 
-// SheetSize gives the upright width and height in mm of a named sheet and its
-// name as it is written; capitals do not count.
+// SheetSize returns the portrait width and height in mm of a named sheet and its
+// usual spelling, ignoring case.
 func SheetSize(name string) (width, height float64, written string, ok bool) {
 	name = strings.TrimSpace(name)
 	for _, s := range inchSheets {

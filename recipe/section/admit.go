@@ -7,8 +7,8 @@ import (
 	"mahlstick/recipe/problem"
 )
 
-// Bounds on one notebook. They keep the Markdown library, some of whose work
-// grows with the square of a line or of the nesting, far from its limits.
+// Bounds on one notebook. Some work of the Markdown library grows with the
+// square of a line's length or of the nesting.
 const (
 	MaxBytes   = 4 << 20 // a thousand pages of text
 	MaxLine    = 16 << 10
@@ -21,8 +21,8 @@ const (
 func admit(in *input) bool {
 	in.text = in.file.Data
 	if len(in.text) > MaxBytes {
-		in.problems.Errorf(problem.TooLarge, in.place(0, 0), problem.Advise("keep a notebook below 4 MB; pictures belong beside it"),
-			"the notebook holds %d bytes, more than %d", len(in.text), MaxBytes)
+		in.problems.Errorf(problem.TooLarge, in.place(0, 0), problem.Advise("keep a notebook below 4 MB; put pictures in files of their own"),
+			"the notebook has %d bytes, more than %d", len(in.text), MaxBytes)
 		return false
 	}
 	if !admitEncoding(in) {
@@ -50,11 +50,12 @@ func admitEncoding(in *input) bool {
 		}
 		at += n
 	}
-	in.problems.Errorf(problem.NotText, in.place(at, at+1), problem.Advise("save it as UTF-8"), "the notebook is not text: byte %#02x stands here", text[at])
+	in.problems.Errorf(problem.NotText, in.place(at, at+1), problem.Advise("save it as UTF-8"), "the notebook is not text: it contains the byte %#02x", text[at])
 	return false
 }
 
-// withoutMark blanks a byte order mark. Three blanks leave a heading a heading.
+// withoutMark replaces a byte order mark by spaces. After three spaces a heading
+// is still a heading.
 func withoutMark(text []byte) []byte {
 	if rest, marked := bytes.CutPrefix(text, []byte("\xef\xbb\xbf")); marked {
 		return append([]byte("   "), rest...)
@@ -82,13 +83,13 @@ func admitLines(in *input) bool {
 	start := 0
 	for line := range bytes.Lines(in.text) {
 		if len(line) > MaxLine {
-			in.problems.Errorf(problem.LongLine, in.place(start, start), problem.Advise("break the line; it may be broken at any blank of a paragraph"),
-				"the line holds %d bytes, more than %d", len(line), MaxLine)
+			in.problems.Errorf(problem.LongLine, in.place(start, start), problem.Advise("break the line; a paragraph may be broken at any space"),
+				"the line has %d bytes, more than %d", len(line), MaxLine)
 			return false
 		}
 		if nesting(line) > MaxNesting {
-			in.problems.Errorf(problem.DeepNesting, in.place(start, start), problem.Advise("take out marks of quotes and lists, or blanks, before the text"),
-				"the line is nested more than %d deep", MaxNesting)
+			in.problems.Errorf(problem.DeepNesting, in.place(start, start), problem.Advise("remove marks of quotes and lists, or spaces, before the text"),
+				"quotes and lists are nested more than %d deep on this line", MaxNesting)
 			return false
 		}
 		start += len(line)
@@ -96,7 +97,7 @@ func admitLines(in *input) bool {
 	return true
 }
 
-// nesting is how deep the marks and blanks before a line's text may nest it.
+// nesting is how deep the marks and spaces before a line's text may nest it.
 func nesting(line []byte) int {
 	marks, columns := 0, 0
 	for i := 0; i < len(line) && line[i] != '\n' && line[i] != '\r'; i++ {
@@ -118,5 +119,5 @@ func nesting(line []byte) int {
 			return marks + max(0, columns-marks)/2
 		}
 	}
-	return marks // nothing stands behind them
+	return marks // there is no text
 }

@@ -9,13 +9,13 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// AnchorPrefix stands before every anchor of a notebook's headings, so that
-// none can be taken for one of the page's own.
+// AnchorPrefix starts every anchor of a notebook's headings, so that none equals
+// one of the page itself.
 const AnchorPrefix = "text-"
 
-// anchors gives headings their ids: letters and digits of any script, small,
-// hyphens between the words. It stands in for the library's own, which knows
-// ASCII alone.
+// anchors makes the ids of headings: letters and digits of any script, in small
+// letters, with hyphens between the words. It replaces the library's own, which
+// keeps only ASCII.
 type anchors struct {
 	used map[string]bool
 	next map[string]int
@@ -38,7 +38,7 @@ func (a *anchors) Generate(value []byte, _ ast.NodeKind) []byte {
 // Put marks an id as taken.
 func (a *anchors) Put(value []byte) { a.used[string(value)] = true }
 
-// Anchor is the name by which a link's fragment reaches a heading.
+// Anchor is the fragment of a link to a heading.
 func Anchor(heading string) string {
 	var b strings.Builder
 	gap := false

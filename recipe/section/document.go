@@ -1,7 +1,7 @@
-// Package section takes a notebook's Markdown apart: headings, located cells
-// of tables, working blocks, links, and prose for the page. It is the only
-// package that knows the Markdown library, and it reports what that library
-// drops in silence.
+// Package section parses a notebook's Markdown: headings, located cells of
+// tables, working blocks, links, and prose for the page. It is the only package
+// that uses the Markdown library, and it reports what that library drops
+// silently.
 //
 // The language is CommonMark 0.31.2 with the tables of GitHub Flavored
 // Markdown 0.29, raw HTML left out.
@@ -14,43 +14,43 @@ import (
 	"mahlstick/recipe/source"
 )
 
-// Text is a text that knows its place.
+// Text is a text with its place.
 type Text struct {
 	String string
 	Place  source.Place
 }
 
-// Empty says whether there is no text.
+// Empty reports whether there is no text.
 func (t Text) Empty() bool { return t.String == "" }
 
-// Document is a notebook taken apart.
+// Document is a parsed notebook.
 type Document struct {
 	File     *source.File
 	Title    Text // the first level-1 heading, empty where there is none
 	Sections []*Section
-	// Prose are the level-2 headings that open no data section, with the
+	// Prose are the level-2 headings that start no data section, with the
 	// tables below each.
 	Prose []*Section
 	// Fences are the working blocks in reading order.
 	Fences []*Fence
-	// Misread are the names of lines of working that could not be read: told
-	// already, so that nobody need hear that they are unknown.
+	// Misread are the names of lines of working that could not be read. They
+	// have been reported, so they are not reported again as undefined.
 	Misread []string
 	// Unmarked are fenced blocks that may have been meant as working blocks.
 	// Whether one is a problem depends on whether a formula needs its names.
 	Unmarked []Unmarked
-	// Pictures are the pictures of the prose that lie beside the notebook.
+	// Pictures are the pictures of the prose that are in the studio.
 	Pictures []Link
-	// Cut says that a fence without an end swallowed the rest of the file, or
-	// that the file could not be read as a notebook, so that what seems to be
-	// missing may only be hidden.
+	// Cut reports that a fence without an end took in the rest of the file, or
+	// that the file could not be read as a notebook, so that sections may seem
+	// to be missing.
 	Cut bool
 
 	text   []byte // the file's bytes as they were parsed
 	pieces []piece
 }
 
-// Section is what stands under a level-2 heading.
+// Section is a level-2 heading with what is below it.
 type Section struct {
 	Word    string // as in the list of words: "Brush"; "" for prose
 	Heading Text   // "Brush: fine sable"
@@ -58,15 +58,15 @@ type Section struct {
 	// Rest is what follows the word without a colon, as in "Brush fine sable".
 	Rest   Text
 	Tables []*Table
-	// Hidden are tables that are only shown as they are written. How bad that
-	// is depends on what the section needs.
+	// Hidden are tables that are only shown as written. Whether that is an error
+	// depends on what the section needs.
 	Hidden []HiddenTable
 	Links  []Link // links outside the tables
-	// Lost says that a table of it was read as text: what seems to be missing
-	// may stand there.
+	// Lost reports that a table of it was read as text, so that rows may seem to
+	// be missing.
 	Lost bool
-	// Entries are the parts under its level-3 headings; the first has no
-	// heading and holds what stands before them.
+	// Entries are the parts under its level-3 headings; the first has no heading
+	// and holds what comes before them.
 	Entries []*Entry
 }
 
@@ -87,23 +87,23 @@ type Table struct {
 
 // Row is one line of a table, with exactly as many cells as the header.
 type Row struct {
-	Place source.Place // the line without the blanks around it
+	Place source.Place // the line without the spaces around it
 	Cells []Cell
-	// Broken says that bars split the row in a way that was not meant.
+	// Broken reports that bars split the row by mistake.
 	Broken bool
 }
 
-// Cell is one cell. Its place is that of its text without the blanks round
-// it, of no width where the cell is empty.
+// Cell is one cell. Its place is that of its text without the spaces around it,
+// of no width where the cell is empty.
 type Cell struct {
 	Text
-	// Formula is the inside of the backticks where the cell is nothing but
-	// one span of code, otherwise empty.
+	// Formula is the text inside the backticks where the cell is a single span of
+	// code, otherwise empty.
 	Formula Text
 	Links   []Link
 }
 
-// HiddenTable is a table that Markdown shows as it is written, or as prose.
+// HiddenTable is a table that is shown as written, or as prose.
 type HiddenTable struct {
 	Place source.Place // its header row
 	Why   string       // "a table inside a quote ..."
@@ -126,7 +126,7 @@ type Link struct {
 	// Fragment is what follows "#" in the target.
 	Fragment    string
 	Place       source.Place // the whole link
-	TargetPlace source.Place // the target in brackets; the link where it stands elsewhere
+	TargetPlace source.Place // the target in brackets; the whole link where the target is elsewhere
 }
 
 // Fence is a working block.
@@ -143,13 +143,13 @@ type Line struct {
 	Remark  string
 }
 
-// Kind tells what a piece of the notebook is.
+// Kind is the kind of a piece of the notebook.
 type Kind int8
 
 // The kinds of piece.
 const (
 	Prose        Kind = iota // prose outside the data sections
-	SectionProse             // prose of a data section; the first stands under its heading, the others behind a table or a block
+	SectionProse             // prose of a data section; the first follows its heading, the others a table or a block
 	Working                  // a working block
 )
 

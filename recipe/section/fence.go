@@ -20,7 +20,7 @@ type fenceReader struct {
 	doc *Document
 }
 
-// read reads a fenced block; it answers nil where the block is no working.
+// read reads a fenced block; nil where it is not a working block.
 func (r *fenceReader) read(n *ast.FencedCodeBlock) *Fence {
 	word, info := "", span{}
 	if n.Info != nil {
@@ -57,10 +57,10 @@ func (r *fenceReader) read(n *ast.FencedCodeBlock) *Fence {
 	return f
 }
 
-// definition is a line of working, as far as its form goes.
+// definition is the form of a line of working.
 var definition = regexp.MustCompile(`^[ \t]*(\pL[\pL\pM\d_ -]*?)[ \t]*:?=[^=]`)
 
-// unmarked notes a block that is not marked as working, with the names that
+// unmarked records a block that is not marked as working, with the names that
 // its lines would define.
 func (r *fenceReader) unmarked(n *ast.FencedCodeBlock, word string, at source.Place) {
 	block := Unmarked{Word: word, Place: at}
@@ -75,7 +75,7 @@ func (r *fenceReader) unmarked(n *ast.FencedCodeBlock, word string, at source.Pl
 	}
 }
 
-// workingLine cuts "name = formula # remark".
+// workingLine splits "name = formula # remark".
 func (r *fenceReader) workingLine(f *Fence, start, stop int) {
 	raw := string(r.text[start:stop])
 	body, remark, _ := strings.Cut(raw, "#")
@@ -86,12 +86,12 @@ func (r *fenceReader) workingLine(f *Fence, start, stop int) {
 	i := strings.IndexByte(body, '=')
 	if colon := strings.IndexByte(body, ':'); i < 0 || colon >= 0 && i == colon+1 {
 		a, b := r.trim(start, start+len(body))
-		fix := "name = " + string(r.text[a:b])
+		fix := problem.Advise("write name = formula")
 		if colon > 0 && !strings.Contains(body[:colon], "?") {
-			fix = strings.TrimSpace(body[:colon]) + " = " + strings.TrimLeft(body[colon+1:], "= \t")
+			fix = problem.Write(strings.TrimSpace(strings.TrimSpace(body[:colon]) + " = " + strings.TrimLeft(body[colon+1:], "= \t")))
 			r.doc.Misread = append(r.doc.Misread, strings.TrimSpace(body[:colon]))
 		}
-		r.errorf(problem.WorkingLine, r.place(a, b), problem.Write(strings.TrimSpace(fix)), "a line of working is: name = formula")
+		r.errorf(problem.WorkingLine, r.place(a, b), fix, "a line of working must read name = formula")
 		return
 	}
 	a, b := r.trim(start, start+i)
@@ -100,12 +100,12 @@ func (r *fenceReader) workingLine(f *Fence, start, stop int) {
 	line.Formula = Text{string(r.text[a:b]), r.place(a, b)}
 	switch {
 	case line.Name.Empty():
-		r.errorf(problem.WorkingLine, r.place(start, start+i+1), problem.Write("name ="),
-			"the formula has no name before the =")
+		r.errorf(problem.WorkingLine, r.place(start, start+i+1), problem.Advise("write its name before the ="),
+			"the formula has no name")
 	case line.Formula.Empty():
 		r.doc.Misread = append(r.doc.Misread, line.Name.String)
-		r.errorf(problem.WorkingLine, r.place(start, start+i+1), problem.Advise("write the formula behind the =, or take out this line"),
-			"%s has no formula behind the =", line.Name.String)
+		r.errorf(problem.WorkingLine, r.place(start, start+i+1), problem.Advise("write the formula after the =, or remove this line"),
+			"%s has no formula after the =", line.Name.String)
 	default:
 		f.Lines = append(f.Lines, line)
 	}

@@ -11,8 +11,8 @@ import (
 	"mahlstick/recipe/problem"
 )
 
-// lintFence tells of a fence without an end. It returns the offset from which
-// on the lines are taken to lie outside, or -1.
+// lintFence reports a fence without an end. It returns the offset from which the
+// lines count as outside the block, or -1.
 func (r *fenceReader) lintFence(n *ast.FencedCodeBlock) int {
 	open := max(n.Pos(), 0)
 	after := r.lineEnd(open)
@@ -29,12 +29,13 @@ func (r *fenceReader) lintFence(n *ast.FencedCodeBlock) int {
 	return r.lintOpenFence(n, open)
 }
 
-// lintOpenFence tells of a block that reaches the end of the file. It was
-// probably meant to end before the first empty line, heading or table.
+// lintOpenFence reports a block that reaches the end of the file. It was probably
+// meant to end before the first empty line, heading or table; where formulas
+// follow there, that is for the author to say.
 func (r *fenceReader) lintOpenFence(n *ast.FencedCodeBlock, open int) int {
 	opening := r.place(open, r.lineEnd(open))
 	mark := strings.TrimSuffix(opening.Text(), strings.TrimLeft(opening.Text(), "`~"))
-	last, hidden, ended := span{opening.Start, opening.End}, 0, false
+	last, hidden, ended, fix := span{opening.Start, opening.End}, 0, false, problem.AddBelow(mark)
 	for i := range n.Lines().Len() {
 		start, end := r.trim(n.Lines().At(i).Start, n.Lines().At(i).Stop)
 		line := r.text[start:end]
@@ -44,11 +45,17 @@ func (r *fenceReader) lintOpenFence(n *ast.FencedCodeBlock, open int) int {
 		case ended || line[0] == '|' || bytes.HasPrefix(line, []byte("##")):
 			ended = true
 			hidden++
+			if definition.Match(line) {
+				fix = problem.Advise("write " + mark + " where the block ends")
+			}
+			if definition.Match(line) {
+				fix = problem.Advise("write " + mark + " where the block ends")
+			}
 		default:
 			last = span{start, end}
 		}
 	}
-	p := problem.Problem{Severity: problem.Hint, Code: problem.UnclosedFence, Place: r.place(last.start, last.end), Fix: problem.AddBelow(mark),
+	p := problem.Problem{Severity: problem.Hint, Code: problem.UnclosedFence, Place: r.place(last.start, last.end), Fix: fix,
 		Message: "the block that ends here has no closing fence"}
 	if hidden > 0 {
 		r.doc.Cut = true
@@ -56,7 +63,7 @@ func (r *fenceReader) lintOpenFence(n *ast.FencedCodeBlock, open int) int {
 		p.Message = fmt.Sprintf("the block has no closing fence: %s below would be read as part of it", format.Count(hidden, "line"))
 	}
 	if last.start != open {
-		p.Related = []problem.Related{{Place: opening, Note: "it is opened here"}}
+		p.Related = []problem.Related{{Place: opening, Note: "it starts here"}}
 	}
 	r.problems.Add(p)
 	return last.end

@@ -27,8 +27,8 @@ type excess struct {
 	at, lines, cells int
 }
 
-// guard takes out, before the library works on them, paragraphs with too many
-// lines and tables with too many cells.
+// guard removes paragraphs with too many lines and tables with too many cells
+// before the library works on them.
 type guard struct{}
 
 // Transform is called for each paragraph when its last line is known. A table
@@ -58,8 +58,8 @@ func (guard) Transform(n *ast.Paragraph, reader text.Reader, pc parser.Context) 
 	n.Parent().RemoveChild(n.Parent(), n)
 }
 
-// ruleColumns counts the columns of what may be a table's row of dashes; 0
-// where it is none.
+// ruleColumns counts the columns of a line that may be a table's row of dashes;
+// 0 where it is not one.
 func ruleColumns(line []byte) int {
 	if len(bytes.Trim(line, "|-: \t\r\n")) > 0 || bytes.IndexByte(line, '-') < 0 {
 		return 0
@@ -83,25 +83,25 @@ func linkBytes(root ast.Node) (sum int) {
 	return sum
 }
 
-// admitTree checks what shows only in the tree.
+// admitTree checks what only the tree shows.
 func admitTree(in *input, root ast.Node, pc parser.Context) bool {
 	if e, ok := pc.Get(firstExcess).(excess); ok {
 		at := in.place(e.at, e.at)
 		if e.lines > MaxLines {
 			in.problems.Errorf(problem.LongParagraph, at, problem.Advise("put empty lines between its parts"),
-				"the paragraph or table that begins here has %d lines, more than %d", e.lines, MaxLines)
+				"the paragraph or table that starts here has %d lines, more than %d", e.lines, MaxLines)
 		} else {
-			in.problems.Errorf(problem.LongParagraph, at, problem.Advise("write tables with fewer columns"),
-				"with the table that begins here, the notebook has more than %d cells", MaxCells)
+			in.problems.Errorf(problem.LongParagraph, at, problem.Advise("use fewer columns or rows"),
+				"with the table that starts here, the notebook has more than %d cells", MaxCells)
 		}
 		return false
 	}
 	if len(pc.References()) == 0 {
-		return true // what stands in the text cannot be more than the text
+		return true // without references, the targets are part of the text
 	}
 	if n := linkBytes(root); n > MaxLinks {
 		in.problems.Errorf(problem.LongParagraph, in.place(0, 0), problem.Advise("use references with long targets less often"),
-			"the targets of the notebook's links have %d bytes together, more than %d", n, MaxLinks)
+			"the link targets of the notebook have %d bytes in all, more than %d", n, MaxLinks)
 		return false
 	}
 	return true

@@ -15,8 +15,8 @@ type headingReader struct {
 	words map[string]string // the words of sections in small letters, to the word as it is written
 }
 
-// wrongLevel reports a heading that is the word of a section, where it can
-// hardly be anything else, and of another level than 2.
+// wrongLevel reports a heading of a level other than 2 that is the name of a
+// section and hardly anything else.
 func (r *headingReader) wrongLevel(level int, text Text, open opened, titled bool) bool {
 	s := r.section(text)
 	switch {
@@ -36,14 +36,14 @@ func (r *headingReader) wrongLevel(level int, text Text, open opened, titled boo
 		return false // underlined
 	}
 	r.errorf(problem.UnknownSection, r.place(start, text.Place.End), problem.Write("## "+text.String),
-		"the heading of a section begins with ##, and %s with %s", s.Word, strings.Repeat("#", level))
+		"the heading of a section starts with ##, but %s starts with %s", s.Word, strings.Repeat("#", level))
 	return true
 }
 
 // section reads a level-2 heading.
 func (r *headingReader) section(text Text) *Section {
-	behind := Text{"", r.place(text.Place.End, text.Place.End)}
-	s := &Section{Heading: text, Name: behind, Rest: behind, Entries: []*Entry{{}}}
+	none := Text{"", r.place(text.Place.End, text.Place.End)}
+	s := &Section{Heading: text, Name: none, Rest: none, Entries: []*Entry{{}}}
 	end := strings.IndexAny(text.String, " \t:")
 	if end < 0 {
 		end = len(text.String)
@@ -72,7 +72,7 @@ func (r *headingReader) raw(n *ast.Heading) Text {
 	return Text{string(r.text[start:end]), r.place(start, end)}
 }
 
-// lintHeading finds a section's heading that is text for want of a blank.
+// lintHeading finds a section's heading that is text because a space is missing.
 func (r *headingReader) lintHeading(n *ast.Paragraph) {
 	seg := n.Lines().At(0)
 	start, end := r.trim(seg.Start, seg.Stop)
@@ -86,11 +86,11 @@ func (r *headingReader) lintHeading(n *ast.Paragraph) {
 	}
 	if s := r.section(Text{text, r.place(end-len(text), end)}); s.Word != "" && (s.Rest.Empty() || rowsFollow(n)) {
 		r.errorf(problem.UnknownSection, r.place(start, end), problem.Write("## "+text),
-			"a heading has a blank behind its #; without it, this is read as text")
+			"a heading needs a space after its #; without it this is read as text")
 	}
 }
 
-// rowsFollow says whether a table is next.
+// rowsFollow reports whether a table is next.
 func rowsFollow(n ast.Node) bool {
 	return n.NextSibling() != nil && n.NextSibling().Kind() == east.KindTable
 }

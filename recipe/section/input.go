@@ -12,11 +12,11 @@ type input struct {
 	file     *source.File
 	text     []byte // the file's bytes as they are parsed, each in its place
 	problems problem.List
-	// inResults says that the reading is in the section of results.
+	// inResults reports that the section of results is being read.
 	inResults bool
 }
 
-// resultsWord opens the section that is written after painting.
+// resultsWord is the section that is written after painting.
 const resultsWord = "Results"
 
 // errorf reports an error. In the results it is a warning: writing them must
@@ -36,7 +36,7 @@ func (in *input) place(start, end int) source.Place {
 	return in.file.Place(start, min(max(end, start), n))
 }
 
-// trim moves both ends inwards past blanks and line ends.
+// trim moves both ends inwards past spaces and line ends.
 func (in *input) trim(start, end int) (int, int) {
 	for start < end && blank(in.text[start]) {
 		start++
@@ -62,18 +62,18 @@ func (in *input) lineEnd(at int) int {
 	return end
 }
 
-// lintHTML tells that raw HTML is not shown. Comments are meant to be hidden.
+// lintHTML reports that raw HTML is not shown. Comments are hidden on purpose.
 func (in *input) lintHTML(at int) {
 	if at, end := in.trim(at, in.lineEnd(at)); !bytes.HasPrefix(in.text[at:end], []byte("<!--")) {
 		in.problems.Add(problem.Problem{Severity: problem.Hint, Code: problem.RawHtml, Place: in.place(at, end),
-			Message: "raw HTML is left out of the page", Fix: problem.Advise("say it in Markdown")})
+			Message: "raw HTML is left out of the page", Fix: problem.Advise("write it in Markdown")})
 	}
 }
 
 // span is a stretch of the parsed text.
 type span struct{ start, end int }
 
-// split cuts a line of a table at its bars. A bar behind a backslash does not
+// split cuts a line of a table at its bars. A bar after a backslash does not
 // count, and backticks do not protect one (GFM 0.29, "Tables (extension)").
 // The spans are trimmed.
 func (in *input) split(start, end int) []span {
@@ -93,7 +93,7 @@ func (in *input) split(start, end int) []span {
 		}
 		a, b := in.trim(from, stop)
 		if a == b {
-			a = min(from+1, stop) // behind the blank that follows the bar
+			a = min(from+1, stop) // after the space that follows the bar
 			b = a
 		}
 		out = append(out, span{a, b})

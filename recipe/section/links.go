@@ -41,14 +41,14 @@ func (r *linkReader) below(node ast.Node) []Link {
 	return out
 }
 
-// picture notes a picture that lies beside the notebook, and tells when one
-// will not be shown.
+// picture records a picture of the studio, and reports one that will not be
+// shown.
 func (r *linkReader) picture(n *ast.Image) {
 	l := r.locate(n, n.Destination, n.Reference != nil)
 	if !near(string(unescape(n.Destination))) {
 		if !embedded(string(n.Destination)) {
-			r.problems.Warnf(problem.FarPicture, l.TargetPlace, problem.Advise("keep a copy beside the notebook and write its path"),
-				"the page shows no picture from elsewhere: %q", string(n.Destination))
+			r.problems.Warnf(problem.FarPicture, l.TargetPlace, problem.Advise("keep a copy in the studio and write its path"),
+				"the page shows no pictures from outside the studio: %q", string(n.Destination))
 		}
 		return
 	}

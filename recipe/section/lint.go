@@ -40,20 +40,19 @@ func (r *reader) lintParagraph(n *ast.Paragraph) {
 			a, b := r.trim(next.Start, next.Stop)
 			if looksLikeRule(r.text[a:b]) {
 				tell(r.place(a, b), problem.Write(rule(columns)),
-					fmt.Sprintf("the header has %s, this row of dashes another number or other signs: all of it is read as text", format.Count(columns, "column")))
+					fmt.Sprintf("this row of dashes does not match the header of %s, so the table is read as text", format.Count(columns, "column")))
 				return
 			}
 		}
 		if bytes.HasPrefix(line, []byte("|")) && columns > 0 {
 			tell(r.place(start, end), problem.AddBelow(rule(columns)),
-				"a table needs a row of dashes under its header; without it, it is read as text")
+				"a table needs a row of dashes below its header; without it the table is read as text")
 			return
 		}
 	}
 }
 
-// lintHidden finds tables of a data section that are shown as they are written
-// and set nothing.
+// lintHidden finds tables of a data section that are only shown as written.
 func (r *reader) lintHidden(lines *text.Segments, fix problem.Fix) {
 	if r.open.data == nil {
 		return
@@ -63,14 +62,14 @@ func (r *reader) lintHidden(lines *text.Segments, fix problem.Fix) {
 		a, b := r.trim(rule.Start, rule.Stop)
 		start, end := r.trim(head.Start, head.Stop)
 		if bytes.IndexByte(r.text[start:end], '|') >= 0 && looksLikeRule(r.text[a:b]) {
-			r.open.data.Hidden = append(r.open.data.Hidden, HiddenTable{r.place(start, end), "this table is shown as it is written and sets nothing", fix})
+			r.open.data.Hidden = append(r.open.data.Hidden, HiddenTable{r.place(start, end), "this table has no effect: it is shown as written", fix})
 			return
 		}
 	}
 }
 
-// looksLikeRule says whether a line is meant as the row of dashes: dashes of
-// any kind, bars, colons, crosses, and nothing to read.
+// looksLikeRule reports whether a line is meant as the row of dashes: dashes of
+// any kind, bars, colons, crosses, and no text.
 func looksLikeRule(line []byte) bool {
 	dashes, bars := 0, 0
 	for _, c := range string(line) {
@@ -88,10 +87,10 @@ func looksLikeRule(line []byte) bool {
 }
 
 // opensSomething is a line that a comment would not have: a heading of a
-// section, a row of a table, a block.
+// section, a row of a table, a fence.
 var opensSomething = regexp.MustCompile("(?m)^(?:## |\\||```)")
 
-// lintComment tells of a comment without an end: it hides the rest of the file.
+// lintComment reports a comment without an end, which hides the rest of the file.
 func (r *reader) lintComment(n *ast.HTMLBlock) {
 	at := n.Lines().At(0).Start
 	rest := r.text[at:]
@@ -100,6 +99,6 @@ func (r *reader) lintComment(n *ast.HTMLBlock) {
 	}
 	at += bytes.Index(r.text[at:], []byte("<!--"))
 	r.doc.Cut = true
-	r.errorf(problem.UnclosedComment, r.place(at, at+len("<!--")), problem.Advise("write --> where the comment ends, or take away the <!--"),
-		"the comment that begins here has no end and hides the rest of the file")
+	r.errorf(problem.UnclosedComment, r.place(at, at+len("<!--")), problem.Advise("write --> where the comment ends, or remove the <!--"),
+		"the comment that starts here has no end and hides the rest of the file")
 }

@@ -13,7 +13,7 @@ import (
 
 // The parser keeps nothing between two texts and may be shared. Of the table
 // extension it takes the one part that finds tables: the part that undoes bars
-// behind a backslash in spans of code takes time with the square of their
+// after a backslash in spans of code takes time with the square of their
 // number, and page.go does that work.
 var markdown = goldmark.New(
 	goldmark.WithParserOptions(

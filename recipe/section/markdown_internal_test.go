@@ -48,8 +48,8 @@ func TestCellsAsTheLibrarySeesThem(t *testing.T) {
 	}
 }
 
-// The library's silences that are told here. Should one of them end, the
-// telling is to be looked at again.
+// What the library drops silently and this package reports. If the library stops
+// doing one of them, the report must be checked.
 func TestSilencesOfTheLibrary(t *testing.T) {
 	count := func(text string) (tables, cells int) {
 		_ = ast.Walk(tree(text), func(n ast.Node, entering bool) (ast.WalkStatus, error) {

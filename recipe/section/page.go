@@ -21,13 +21,12 @@ type Piece struct {
 	Kind    Kind
 	Section *Section // of SectionProse
 	Fence   *Fence   // of Working
-	// HTML is inert: no scripts, no raw HTML, nothing that is fetched from
-	// elsewhere. Targets of links and pictures stay as they are written,
-	// relative to the notebook.
+	// HTML is inert: no scripts, no raw HTML, nothing fetched from elsewhere.
+	// Targets of links and pictures stay as written, relative to the notebook.
 	HTML string
 }
 
-// Value gives the text to show for a span of code that is a name or a
+// Value returns the text to show for a span of code that is a name or a
 // formula, or false to leave it code.
 type Value func(code string) (text string, ok bool)
 
@@ -55,7 +54,7 @@ func (d *Document) Pieces(value Value) []Piece {
 	return out
 }
 
-// EntryHTML renders all that stands in an entry, tables as well.
+// EntryHTML renders an entry with its tables.
 func (d *Document) EntryHTML(e *Entry, value Value) string {
 	w := d.newWriter(value)
 	var b htmlBuffer
@@ -65,8 +64,8 @@ func (d *Document) EntryHTML(e *Entry, value Value) string {
 	return b.String()
 }
 
-// htmlWriter renders nodes; it takes the place of the library's own renderer
-// where that would fetch, run or drop something.
+// htmlWriter renders nodes. It replaces the library's own renderer where that
+// would fetch, run or drop something.
 type htmlWriter struct {
 	renderer renderer.Renderer
 	value    Value
@@ -87,10 +86,10 @@ func (d *Document) newWriter(value Value) *htmlWriter {
 // which would otherwise make a new one for each node.
 type htmlBuffer struct{ bytes.Buffer }
 
-// Buffered is nothing: all that is written is there at once.
+// Buffered is always 0: everything is written at once.
 func (s *htmlBuffer) Buffered() int { return 0 }
 
-// Flush has nothing to do.
+// Flush does nothing.
 func (s *htmlBuffer) Flush() error { return nil }
 
 var _ util.BufWriter = (*htmlBuffer)(nil)
@@ -99,7 +98,7 @@ func (w *htmlWriter) render(b *htmlBuffer, node ast.Node, source []byte) {
 	_ = w.renderer.Render(b, source, node) // a buffer takes everything
 }
 
-// RegisterFuncs hands the library the nodes that are rendered here.
+// RegisterFuncs tells the library which nodes are rendered here.
 func (w *htmlWriter) RegisterFuncs(reg renderer.NodeRendererFuncRegisterer) {
 	reg.Register(ast.KindLink, w.link)
 	reg.Register(ast.KindAutoLink, w.autoLink)
@@ -198,7 +197,7 @@ func (w *htmlWriter) codeSpan(out util.BufWriter, source []byte, node ast.Node, 
 	return ast.WalkSkipChildren, nil
 }
 
-// inTable says whether a node stands in a cell.
+// inTable reports whether a node is in a cell.
 func inTable(node ast.Node) bool {
 	for ; node != nil; node = node.Parent() {
 		if node.Kind() == east.KindTableCell {
@@ -210,9 +209,8 @@ func inTable(node ast.Node) bool {
 
 func escape(s string) string { return string(util.EscapeHTML([]byte(s))) }
 
-// scheme is what stands before the colon of a URL, in small letters, and
-// whether there is a colon. Blanks and control characters do not count:
-// browsers leave them out.
+// scheme is the part before the colon of a URL, in small letters, and whether
+// there is one. Spaces and control characters are ignored, as browsers do.
 func scheme(target string) (word string, ok bool) {
 	target = strings.Map(func(c rune) rune {
 		if unicode.IsSpace(c) || unicode.IsControl(c) {
@@ -226,7 +224,7 @@ func scheme(target string) (word string, ok bool) {
 	return "", false
 }
 
-// near says whether a target is a path relative to the notebook, or a place
+// near reports whether a target is a path relative to the notebook, or a place
 // in it.
 func near(target string) bool {
 	_, far := scheme(target)
@@ -234,7 +232,7 @@ func near(target string) bool {
 	return !far && trimmed != "" && trimmed[0] != '/' && trimmed[0] != '\\'
 }
 
-// inside says whether a target is near and stays in the studio. Browsers take
+// inside reports whether a target is near and stays in the studio. Browsers take
 // a backslash for a slash.
 func (w *htmlWriter) inside(target string) bool {
 	if !near(target) {
@@ -249,7 +247,7 @@ func (w *htmlWriter) inside(target string) bool {
 	return fs.ValidPath(path.Join(w.folder, strings.ReplaceAll(target, `\`, "/")))
 }
 
-// web says whether a target may be opened by a reader's click.
+// web reports whether a reader may open a target with a click.
 func web(target string) bool {
 	switch word, _ := scheme(target); word {
 	case "http", "https", "mailto":
@@ -258,7 +256,7 @@ func web(target string) bool {
 	return false
 }
 
-// embedded says whether a target is a picture written out in the link.
+// embedded reports whether a target is a picture inside the link itself.
 func embedded(target string) bool {
 	word, _ := scheme(target)
 	return word == "data" && !html.IsDangerousURL([]byte(target))

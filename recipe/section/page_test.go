@@ -166,7 +166,7 @@ func checkDocument(t *testing.T, text string) {
 	checkInert(t, page(d, nil))
 }
 
-// eachPlace visits all places of the sections, with what stands there.
+// eachPlace visits all places of the sections, with what is there.
 func eachPlace(d *section.Document, visit func(what string, at source.Place)) {
 	links := func(list []section.Link) {
 		for _, l := range list {

@@ -17,7 +17,7 @@ type opened struct {
 	under *Section // the same, or the prose section
 }
 
-// reader carries what is known while a document is taken apart.
+// reader reads a notebook into a document.
 type reader struct {
 	*input
 	doc      *Document
@@ -28,10 +28,9 @@ type reader struct {
 	open     opened
 }
 
-// Read takes a file apart. words are the words that open a data section when
-// they stand first in a level-2 heading; capitals do not count. A file that
-// is too large, nested too deeply or no text at all gives an empty document
-// and an error.
+// Read parses a notebook. words are the words that start a data section when
+// they come first in a level-2 heading; case is ignored. A file that is too
+// large, nested too deeply or not text gives an empty document and an error.
 func Read(file *source.File, words []string) (*Document, problem.List) {
 	in := &input{file: file}
 	doc := &Document{File: file}
@@ -66,7 +65,7 @@ func (r *reader) block(node ast.Node) {
 			r.doc.pieces = append(r.doc.pieces, piece{kind: Working, fence: fence})
 			return
 		}
-		r.lintHidden(n.Lines(), problem.Advise("take away the fence around it"))
+		r.lintHidden(n.Lines(), problem.Advise("remove the fence around it"))
 	case *east.Table:
 		table := r.tables.read(n)
 		if r.open.under != nil {
@@ -77,7 +76,7 @@ func (r *reader) block(node ast.Node) {
 			entry.Tables = append(entry.Tables, table)
 			entry.nodes = append(entry.nodes, node)
 			if len(r.open.data.Entries) == 1 {
-				// What follows the table is shown behind its rows.
+				// What follows the table is shown after its rows.
 				r.doc.pieces = append(r.doc.pieces, piece{kind: SectionProse, section: r.open.data})
 			}
 			return
@@ -114,8 +113,8 @@ func (r *reader) append(kind Kind, node ast.Node) {
 	r.doc.pieces = append(pieces, piece{kind: kind, section: r.open.data, nodes: []ast.Node{node}})
 }
 
-// inside looks into lists and quotes: working blocks count anywhere, tables
-// and links there are prose.
+// inside reads lists and quotes: working blocks count anywhere, tables and links
+// there are prose.
 func (r *reader) inside(node ast.Node) {
 	_ = ast.Walk(node, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
 		if !entering {
@@ -128,14 +127,14 @@ func (r *reader) inside(node ast.Node) {
 					r.doc.pieces = append(r.doc.pieces, piece{kind: Working, fence: fence})
 				}()
 			} else {
-				r.lintHidden(n.Lines(), problem.Advise("take away the fence around it"))
+				r.lintHidden(n.Lines(), problem.Advise("remove the fence around it"))
 			}
 		case *ast.CodeBlock:
-			r.lintHidden(n.Lines(), problem.Advise("take away the blanks before its lines"))
+			r.lintHidden(n.Lines(), problem.Advise("remove the spaces before its lines"))
 		case *east.Table:
 			if r.open.data != nil {
 				r.open.data.Hidden = append(r.open.data.Hidden, HiddenTable{r.place(n.Pos(), r.lineEnd(n.Pos())),
-					"a table inside a quote or a list is shown as prose and sets nothing", problem.Advise("take it out of the quote or list")})
+					"a table inside a quote or a list has no effect", problem.Advise("move it out of the quote or list")})
 			}
 			return ast.WalkSkipChildren, nil
 		case *ast.HTMLBlock:
@@ -143,7 +142,7 @@ func (r *reader) inside(node ast.Node) {
 				r.lintComment(n)
 				r.lintHTML(n.Lines().At(0).Start)
 				if n.HTMLBlockType != ast.HTMLBlockType2 { // a comment hides on purpose
-					r.lintHidden(n.Lines(), problem.Advise("put an empty line between the HTML and the table"))
+					r.lintHidden(n.Lines(), problem.Advise("add an empty line between the HTML and the table"))
 				}
 			}
 		case *ast.Paragraph, *ast.TextBlock:
@@ -154,7 +153,7 @@ func (r *reader) inside(node ast.Node) {
 	})
 }
 
-// linksOf notes the links and pictures of a paragraph.
+// linksOf records the links and pictures of a paragraph.
 func (r *reader) linksOf(n ast.Node) {
 	lines := n.Lines()
 	for i := range lines.Len() {

@@ -16,8 +16,8 @@ type tableReader struct {
 	links *linkReader
 }
 
-// read reads the cells from the lines themselves: the library drops surplus
-// cells, and its nodes have lost the spelling.
+// read reads the cells from the source lines: the library drops extra cells, and
+// its nodes do not keep the spelling.
 func (r *tableReader) read(n *east.Table) *Table {
 	t := &Table{}
 	start, end, barred := -1, -1, false
@@ -41,7 +41,7 @@ func (r *tableReader) read(n *east.Table) *Table {
 		row := Row{Place: r.place(at, stop)}
 		if barred && bytes.IndexByte(r.text[at:stop], '|') < 0 {
 			r.errorf(problem.GluedText, row.Place, problem.BlankLineAbove(),
-				"text right below a table is read as one more row of it")
+				"text directly below a table is read as another row of it")
 			break
 		}
 		row.Broken = r.lintBars(spans, len(t.Header))
@@ -82,9 +82,8 @@ func (r *tableReader) cell(s span, node ast.Node) Cell {
 	return c
 }
 
-// freeBars undoes the backslash before bars. The blanks that stand in for the
-// backslashes follow the bars, so that "||" stays whole and whatever comes
-// behind keeps its column.
+// freeBars removes the backslash before bars. Spaces after the bars replace the
+// backslashes, so that "||" stays whole and the text after it keeps its column.
 func freeBars(s string) string {
 	if !strings.Contains(s, `\|`) {
 		return s

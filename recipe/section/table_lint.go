@@ -18,8 +18,8 @@ var (
 	wholeColour = regexp.MustCompile(`^#[0-9A-Fa-f]{6}$`)
 )
 
-// lintBars tells of cells that would be dropped and of bars that split a span
-// of code. It answers whether there was anything to tell.
+// lintBars reports cells that would be lost and bars that split a span of code.
+// It returns whether there were any.
 func (r *tableReader) lintBars(spans []span, want int) bool {
 	before := len(r.problems)
 	open := -1
@@ -33,7 +33,7 @@ func (r *tableReader) lintBars(spans []span, want int) bool {
 		}
 		r.lintSplitCode(spans[open].end, s.start)
 		open = -1
-		want = len(spans) // the same fault: do not tell it twice
+		want = len(spans) // the same fault: not reported twice
 	}
 	if len(spans) <= want || want == 0 {
 		return len(r.problems) > before
@@ -43,11 +43,11 @@ func (r *tableReader) lintBars(spans []span, want int) bool {
 		end--
 		spans[len(spans)-1] = span{end, end}
 	}
-	// A bar between an ink and its colour splits the cell, wherever it stands.
+	// A bar between an ink and its colour splits the cell, whichever column it is in.
 	for k := 1; k < len(spans) && len(spans) == want+1; k++ {
 		if a, b := spans[k-1], spans[k]; a.start < a.end && wholeColour.Match(r.text[b.start:b.end]) {
 			r.errorf(problem.SurplusCell, r.place(a.start, b.end), problem.Write(string(r.text[a.start:a.end])+" "+string(r.text[b.start:b.end])),
-				"the row has %d cells where the header has %d; the rest would be dropped", len(spans), want)
+				surplusCells, len(spans), want)
 			return true
 		}
 	}
@@ -57,15 +57,23 @@ func (r *tableReader) lintBars(spans []span, want int) bool {
 			words = append(words, string(r.text[s.start:s.end]))
 		}
 	}
-	// A bar in the middle of a text split it; behind a whole quantity, formula
-	// or link stands what belongs in no column.
-	whole := strings.Join(words, " ")
-	if len(words) > 1 && (wholeQuantity.MatchString(words[0]) || wholeSpan.MatchString(words[0])) {
-		whole = words[0]
-	}
-	r.errorf(problem.SurplusCell, r.place(spans[want-1].start, end), problem.Write(whole),
-		"the row has %d cells where the header has %d; the rest would be dropped", len(spans), want)
+	r.errorf(problem.SurplusCell, r.place(spans[want-1].start, end), surplusFix(words),
+		surplusCells, len(spans), want)
 	return true
+}
+
+const surplusCells = "the row has %d cells, but the header has %d; the extra cells would be lost"
+
+// surplusFix is the fix for a last cell and the texts after it.
+func surplusFix(words []string) problem.Fix {
+	whole := strings.Join(words, " ")
+	switch {
+	case len(words) < 2:
+		return problem.Write(whole) // the other cells are empty
+	case wholeQuantity.MatchString(words[0]) || wholeSpan.MatchString(words[0]):
+		return problem.Advise("keep only " + words[0] + " here, or add a column")
+	}
+	return problem.DidYouMean(whole)
 }
 
 // lintSplitCode names each run of bars between two halves of a span of code.
@@ -84,8 +92,8 @@ func (r *tableReader) lintSplitCode(from, to int) {
 	}
 }
 
-// lintRule tells of a row of dashes that is longer than its header: the
-// library makes up the columns that are missing. It returns the row's end.
+// lintRule reports a row of dashes that is longer than its header: the library
+// would add the missing columns. It returns the row's end.
 func (r *tableReader) lintRule(headerEnd, columns int) int {
 	i := bytes.IndexByte(r.text[headerEnd:], '\n')
 	if i < 0 {
@@ -96,7 +104,7 @@ func (r *tableReader) lintRule(headerEnd, columns int) int {
 	start, end = r.trim(start, end)
 	if n := len(r.split(start, end)); n > columns {
 		r.errorf(problem.RuleRow, r.place(start, end), problem.Write(rule(columns)),
-			"the header has %s, this row of dashes %d", format.Count(columns, "column"), n)
+			"the header has %s, but this row of dashes has %d", format.Count(columns, "column"), n)
 	}
 	return end
 }

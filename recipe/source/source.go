@@ -1,5 +1,4 @@
-// Package source holds files as they were read and the places in them that
-// everything later points back to.
+// Package source holds files as they were read, and places in them.
 package source
 
 import (
@@ -9,20 +8,20 @@ import (
 	"unicode/utf8"
 )
 
-// File is a file as read. It is never written to after New.
+// File is a file as read. It does not change after New.
 type File struct {
 	// Name is the path below the studio's root, with forward slashes.
 	Name string
 	// Data is the content, byte for byte.
 	Data []byte
-	// Binary says that places are told as byte offsets, not as lines.
+	// Binary reports that places are printed as byte offsets, not as lines.
 	Binary bool
 
 	once  sync.Once
 	lines []int // offset of the first byte of each line
 }
 
-// New keeps data under name. The caller hands data over.
+// New makes a file of data, which the caller must not change afterwards.
 func New(name string, data []byte) *File { return &File{Name: name, Data: data} }
 
 func (f *File) index() []int {
@@ -38,9 +37,9 @@ func (f *File) index() []int {
 	return f.lines
 }
 
-// Position tells the line and the column, both from 1, of a byte offset.
-// Columns count characters, not bytes. Offsets outside the file are moved to
-// its nearest end.
+// Position returns the line and the column of a byte offset, both counted from 1.
+// Columns count characters, not bytes. An offset outside the file counts as its
+// nearest end.
 func (f *File) Position(offset int) (line, column int) {
 	offset = max(0, min(offset, len(f.Data)))
 	lines := f.index()
@@ -48,7 +47,7 @@ func (f *File) Position(offset int) (line, column int) {
 	return line, utf8.RuneCount(f.Data[lines[line-1]:offset]) + 1
 }
 
-// Line gives the text of a line, counted from 1, without its line end.
+// Line returns the text of a line, counted from 1, without its line end.
 func (f *File) Line(line int) string {
 	lines := f.index()
 	if line < 1 || line > len(lines) {
@@ -68,13 +67,13 @@ func (f *File) Line(line int) string {
 // Place returns the place of the bytes from start up to end.
 func (f *File) Place(start, end int) Place { return Place{File: f, Start: start, End: end} }
 
-// Place is a stretch of bytes in a file. The zero Place is nowhere.
+// Place is a range of bytes in a file. The zero Place is nowhere.
 type Place struct {
 	File       *File
 	Start, End int // byte offsets, End exclusive
 }
 
-// Known says whether the place is somewhere.
+// Known reports whether the place is in a file.
 func (p Place) Known() bool { return p.File != nil }
 
 // Name is the file's name, or "" for nowhere.
@@ -103,7 +102,7 @@ func (p Place) Column() int {
 	return column
 }
 
-// Text is what stands at the place.
+// Text is the text at the place.
 func (p Place) Text() string {
 	if p.File == nil || p.Start < 0 || p.End > len(p.File.Data) || p.Start > p.End {
 		return ""

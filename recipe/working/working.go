@@ -1,14 +1,14 @@
-// Package working holds a derived number the way a student writes it: the
-// formula, the formula with the numbers put in, the result.
+// Package working holds a derived number with its working: the formula, the
+// formula with the numbers put in, and the result.
 package working
 
 import "mahlstick/recipe/source"
 
-// Working is one derived number. All texts are ready to be shown.
+// Working is one derived number. All texts are ready to show.
 type Working struct {
 	// Name is the full name, such as "taper" or "fine_sable.taper".
 	Name string
-	// Remark is what the author wrote behind the formula, or "".
+	// Remark is what the author wrote after the formula, or "".
 	Remark string
 	// Formula, Filled and Result are the three lines as readable text:
 	// "half_width / safe_press", "1.2 mm / 5 mm", "0.24".
@@ -21,7 +21,7 @@ type Working struct {
 	// Needs and UsedBy are the names this one depends on and those that
 	// depend on it, sorted.
 	Needs, UsedBy []string
-	// Place is where the formula stands. It is nowhere for numbers that the
-	// program derives by itself.
+	// Place is that of the formula; nowhere for numbers that the program derives
+	// itself.
 	Place source.Place
 }

@@ -70,9 +70,10 @@ var arrows = map[string]string{
 	"runner/drawing/dxf":      "recipe/source recipe/problem recipe/arith runner/vector runner/drawing runner/drawing/affine runner/drawing/decimal runner/drawing/flatten runner/drawing/sink golang.org/x/text",
 	"runner/drawing/svg":      "recipe/source recipe/problem recipe/arith runner/vector runner/contour runner/drawing runner/drawing/affine runner/drawing/decimal runner/drawing/flatten runner/drawing/sink runner/drawing/svg/css golang.org/x/text",
 	"runner/drawing/svg/css":  "github.com/tdewolff/parse",
-	"runner/drawing/decode":   "recipe/source recipe/problem runner/drawing runner/drawing/sink runner/drawing/collect runner/drawing/dxf runner/drawing/svg",
+	"runner/drawing/decode":   "recipe/source recipe/problem runner/drawing runner/drawing/sink runner/drawing/collect runner/drawing/dxf runner/drawing/svg runner/drawing/replay",
 	"runner/drawing/dxfwrite": "runner/vector github.com/yofu/dxf",
 	"runner/drawing/preview":  "runner/vector runner/drawing",
+	"runner/drawing/replay":   "recipe/problem runner/drawing runner/drawing/affine runner/drawing/sink",
 }
 
 // TestArrows wants every import to be allowed and every permission to be used,

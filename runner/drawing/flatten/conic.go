@@ -193,3 +193,9 @@ func (e *Ellipse) Copy() Curve {
 	c := *e
 	return &c
 }
+
+// Parts is 5.
+func (a *Arc) Parts() int { return 5 }
+
+// Parts is 3.
+func (e *Ellipse) Parts() int { return 3 }

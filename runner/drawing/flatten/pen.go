@@ -14,6 +14,8 @@ type Curve interface {
 	Flatten(m *affine.Map, p *Pen) bool
 	// Copy gives a curve that shares no memory with this one.
 	Copy() Curve
+	// Parts is the number of points and values that define it.
+	Parts() int
 }
 
 // Pen lays down one curve after the other as chords.
@@ -119,3 +121,6 @@ func (p *Pen) SetWidth(width float64) {
 		p.Widths = append(p.Widths, width)
 	}
 }
+
+// Parts is 2.
+func (l *Line) Parts() int { return 2 }

@@ -31,6 +31,9 @@ func (l *Polyline) Copy() Curve {
 	return &Polyline{slices.Clone(l.Corners), l.Closed, l.Wide}
 }
 
+// Parts is the number of corners.
+func (l *Polyline) Parts() int { return len(l.Corners) }
+
 // Flatten lays the polyline down.
 func (l *Polyline) Flatten(m *affine.Map, p *Pen) bool {
 	segments := len(l.Corners) - 1

@@ -87,6 +87,9 @@ func (s *Spline) Copy() Curve {
 	return &Spline{s.Degree, slices.Clone(s.Knots), slices.Clone(s.Control), slices.Clone(s.Weights)}
 }
 
+// Parts is the number of knots, control points and weights.
+func (s *Spline) Parts() int { return len(s.Knots) + len(s.Control) + len(s.Weights) }
+
 // Interpolation is the cubic spline through points, with the length of its
 // chords as its parameter. Start and End are the directions of its ends, zero
 // where they are not stated.
@@ -141,6 +144,9 @@ func (s *Interpolation) Copy() Curve {
 	c.Through = slices.Clone(s.Through)
 	return &c
 }
+
+// Parts is the number of points.
+func (s *Interpolation) Parts() int { return len(s.Through) }
 
 // SameMM is the distance (mm) along x and y within which points are one point.
 // It is far below the grid on which a job is planned.

@@ -93,3 +93,6 @@ func (p *Pen) smooth(bez [4]vector.XY) {
 
 // Copy gives a track of its own.
 func (t *Track) Copy() Curve { return &Track{slices.Clone(t.kinds), slices.Clone(t.values)} }
+
+// Parts is the number of points and values.
+func (t *Track) Parts() int { return len(t.values) / 2 }

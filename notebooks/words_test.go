@@ -60,9 +60,9 @@ func words() string {
 	var p page
 	p.say(`# Words
 
-All that a recipe may say, on one page. It is made from the program's own tables,
-so it is complete. The lessons, from [the first stroke](01-first-stroke.md) on, show
-the words at work.
+All words that a recipe may use, on one page. It is made from the program's own
+tables, so it is complete. The lessons, from [the first stroke](01-first-stroke.md)
+on, show how to use them.
 
 - [Sections, rows and columns](#sections-rows-and-columns)
 - [Values](#values)
@@ -76,10 +76,11 @@ the words at work.
 
 ## Sections, rows and columns
 
-A heading of level 2 whose first word is one of these opens a section of data. In
-some, the table has a row for each word; in others, a column for each word and a
-line for each thing. *Without it* says what holds where a word is left out.
-*Usual* is what is common in the trade: outside of it you get a warning.
+A heading of level 2 that begins with one of these words starts a section of data. In
+some sections the table has a row for each word. In others it has a column for each
+word, and a line for each layer, mark or reading. *Without it* is the default if you
+leave the word out. *Usual* is the range that is common in the trade: outside it you
+get a warning.
 
 `)
 	p.WriteString(schema.Guide(3))
@@ -90,14 +91,14 @@ line for each thing. *Without it* says what holds where a word is left out.
 	p.table([]string{"in a cell", "means"}, [][]string{
 		{code("8 mm"), "a number with its unit; `8mm` is the same"},
 		{code("2.40 ± 0.05 mm"), "a reading with its standard uncertainty; `+/-` is the same"},
-		{code("1.2 mm") + " " + code("1,2 mm"), "a point or a comma before the decimals; you are asked where a comma might part the thousands"},
+		{code("1.2 mm") + " " + code("1,2 mm"), "a point or a comma before the decimals; where the comma might separate thousands, the program asks"},
 		{"`` `0.8 * brisk` ``", "a formula, between backticks"},
 		{code("[fine point](../brushes/fine-point.md)"), "a link to another notebook or to a drawing"},
-		{"an empty cell", "the same as no cell: the default holds"},
+		{"an empty cell", "the default"},
 	})
-	p.say(`A formula in a cell, or on a line of a block marked ` + "`working`" + `, knows every row of the
+	p.say(`A formula in a cell, or on a line of a block marked ` + "`working`" + `, can use every row of the
 recipe by name: ` + "`brush.safe_press`, `fine_point.widest_mark`, `sheet.margin`" + `. Blanks
-and hyphens become underscores, and capitals do not count. Formulas may stand in
+and hyphens become underscores, and capitals make no difference. Formulas may be in
 any order.
 
 ## Units
@@ -119,29 +120,34 @@ any order.
 		rows = append(rows, []string{code(f.Usage), f.Meaning})
 	}
 	p.table([]string{"function", "gives"}, rows)
-	p.say("`pi` is the number. Angles are given and taken with their unit: `sin(30*deg)`.\n\n## Names along a stroke\n\nOnly the width of open lines knows these; it is worked out for every point of\nevery stroke.\n\n")
+	p.say("`pi` is the number. Angles have a unit: `sin(30*deg)`.\n\n## Names along a stroke\n\nOnly the width of open lines can use these; it is worked out for every point of\nevery stroke.\n\n")
 	rows = nil
 	for _, v := range formula.Variables() {
 		rows = append(rows, []string{code(v.Name), v.Meaning})
 	}
 	p.table([]string{"name", "means"}, rows)
-	p.say("## Operators\n\n")
-	p.table([]string{"operator", "gives"}, [][]string{
-		{code("+ -"), "sum and difference of two values of one kind"},
-		{code("* /"), "product and quotient; the units go along"},
-		{code("^"), "a power: `half^2`"},
-		{code("< <= > >= == !="), "a comparison of two values of one kind"},
-		{code("and or not"), "joins comparisons"},
-		{code("test ? a : b"), "a where the test holds, otherwise b: `press > 4*mm ? slow : brisk`"},
-	})
-	p.say("## Sheets\n\n%s.\n\nBehind a name stands `portrait` or `landscape`. Any other size is a width and a\nheight, such as `210 x 297 mm`.\n\n## Inks\n\nThese names have a colour on the page. Any other ink will do with its colour behind\nit, such as `plum jam #5a2a3a`.\n\n%s.\n\n## Problems\n\nEvery message ends with one of these in square brackets.\n\n",
-		wrap(schema.SheetNames()), wrap(schema.InkNames()))
+	operators(&p)
 	rows = nil
 	for _, c := range problem.Codes() {
 		rows = append(rows, []string{code(string(c.Code)), c.Meaning})
 	}
 	p.table([]string{"code", "means"}, rows)
 	return strings.TrimRight(p.String(), "\n") + "\n"
+}
+
+// operators are the parts of the page that no table of the program has.
+func operators(p *page) {
+	p.say("## Operators\n\n")
+	p.table([]string{"operator", "gives"}, [][]string{
+		{code("+ -"), "sum and difference of two values of one kind"},
+		{code("* /"), "product and quotient; units are multiplied and divided too"},
+		{code("^"), "a power: `half^2`"},
+		{code("< <= > >= == !="), "a comparison of two values of one kind"},
+		{code("and or not"), "joins comparisons"},
+		{code("test ? a : b"), "a if the test is true, otherwise b: `press > 4*mm ? slow : brisk`"},
+	})
+	p.say("## Sheets\n\n%s.\n\nAfter the name write `portrait` or `landscape`. Write any other size as width and\nheight, such as `210 x 297 mm`.\n\n## Inks\n\nThese names have a colour on the page. For any other ink, add its colour after the\nname, such as `plum jam #5a2a3a`.\n\n%s.\n\n## Problems\n\nEvery message ends with one of these in square brackets.\n\n",
+		wrap(schema.SheetNames()), wrap(schema.InkNames()))
 }
 
 // wrap lists names with commas, on lines of readable length.

@@ -51,9 +51,9 @@ func (a *assembler) assemble(name string) *model.Job {
 	a.checkUnusedBrushes()
 	a.job.Facts = a.facts.facts
 	a.problems = append(a.problems, a.facts.problems...)
-	a.job.Results = results(a.recipe, a.values)
+	a.results()
 	a.checkComplete()
-	page := newPage(a.recipe, a.values.Of(a.recipe.Notebook))
+	page := newPage(a.recipe, a.values)
 	a.problems = append(a.problems, page.write(a.root, a.job)...)
 	a.job.Workings = workings(a.recipe, a.values, a.derived)
 	a.unused(page.used)
@@ -228,27 +228,6 @@ func (a *assembler) checkComplete() {
 	for _, r := range slices.Concat(a.recipe.Layers, a.recipe.Marks) {
 		a.problems.Errorf(problem.LostLine, r.Row.Place, problem.Advise("fix what the warnings say"), "a layer or a mark could not be read")
 	}
-}
-
-// results lists what was written after painting.
-func results(recipe *binding.Recipe, values *resolve.Values) []model.Result {
-	var all []model.Result
-	for _, result := range recipe.Results {
-		out := model.Result{Heading: result.Heading.String, Place: result.Heading.Place}
-		for _, r := range result.Strip {
-			if !r.Complete {
-				continue
-			}
-			asked, ok1 := values.Quantity(r.Cells["asked"])
-			measured, ok2 := values.Quantity(r.Cells["measured"])
-			if ok1 && ok2 {
-				out.Strip = append(out.Strip, model.StripReading{Mark: r.Cells["strip"].Source.String, Place: r.Row.Place,
-					Asked: asked.In(quantity.MM), Measured: measured.In(quantity.MM)})
-			}
-		}
-		all = append(all, out)
-	}
-	return all
 }
 
 // unused reports formulas, brushes and inks of the recipe that nothing uses;

@@ -23,14 +23,15 @@ import (
 // holds for the work of all.
 type page struct {
 	recipe  *binding.Recipe
-	values  *resolve.Notebook
+	all     *resolve.Values
+	values  *resolve.Notebook // those of the recipe
 	asked   map[string]bool
 	results map[string]string // by the formula
 	used    map[string]bool   // full names that the text uses
 }
 
-func newPage(recipe *binding.Recipe, values *resolve.Notebook) *page {
-	return &page{recipe: recipe, values: values, asked: map[string]bool{}, results: map[string]string{}, used: map[string]bool{}}
+func newPage(recipe *binding.Recipe, values *resolve.Values) *page {
+	return &page{recipe: recipe, all: values, values: values.Of(recipe.Notebook), asked: map[string]bool{}, results: map[string]string{}, used: map[string]bool{}}
 }
 
 // write renders the recipe and its results into a job, and lists the pictures.
@@ -144,7 +145,7 @@ func (p *page) render(job *model.Job) {
 		job.Page = append(job.Page, block)
 	}
 	for i, result := range p.recipe.Results {
-		job.Results[i].HTML = p.recipe.Doc.EntryHTML(result.Entry, p.value)
+		job.Results[i].HTML = p.recipe.Doc.EntryHTML(result.Entry, shownStrips(result, p.all), p.value)
 	}
 }
 

@@ -23,7 +23,7 @@ var arrows = map[string]string{
 	"recipe/schema":        "recipe/problem recipe/quantity",
 	"recipe/model":         "recipe/source recipe/working recipe/brush",
 	"recipe/notebook":      "recipe/source recipe/problem recipe/section recipe/schema recipe/formula",
-	"recipe/binding":       "recipe/source recipe/problem recipe/quantity recipe/section recipe/schema recipe/formula recipe/notebook",
+	"recipe/binding":       "recipe/source recipe/problem recipe/format recipe/quantity recipe/section recipe/schema recipe/formula recipe/notebook",
 	"recipe/resolve":       "recipe/source recipe/problem recipe/quantity recipe/working recipe/brush recipe/section recipe/schema recipe/formula recipe/binding golang.org/x/sync",
 	"recipe":               "recipe/* golang.org/x/text",
 	"runner/vector":        "recipe/arith",

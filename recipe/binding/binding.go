@@ -56,7 +56,13 @@ type Recipe struct {
 type Result struct {
 	Heading section.Text
 	Entry   *section.Entry
-	Strip   []*Record // measured marks of the check strip
+	Strips  []Strip
+}
+
+// Strip is a table of measured marks of check strips.
+type Strip struct {
+	Table *section.Table
+	Marks []*Record
 }
 
 // Bind reads the tables of a recipe and of its notebooks.
@@ -260,7 +266,7 @@ func (b *recipeBinder) results() {
 			}
 			for _, table := range e.Tables {
 				if def := schema.Find(schema.Results); isStrip(def, table) {
-					result.Strip = append(result.Strip, r.records(def, []*section.Table{table}, b.recipe.caliper())...)
+					result.Strips = append(result.Strips, Strip{table, r.records(def, []*section.Table{table}, b.recipe.caliper())})
 				}
 			}
 			b.recipe.Results = append(b.recipe.Results, result)
@@ -274,9 +280,12 @@ func (b *recipeBinder) results() {
 	}
 }
 
+// isStrip says whether a table has a column of readings; one that only names
+// layers may be anything.
 func isStrip(def *schema.Section, table *section.Table) bool {
 	return slices.ContainsFunc(table.Header, func(c section.Cell) bool {
 		words, _, _, _ := quantity.Header(c.String, c.Place)
-		return def.Find(words) != nil
+		field := def.Find(words)
+		return field != nil && field.Word != "layer"
 	})
 }

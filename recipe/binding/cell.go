@@ -6,6 +6,7 @@ import (
 	"strings"
 	"unicode"
 
+	"mahlstick/recipe/format"
 	"mahlstick/recipe/formula"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
@@ -191,19 +192,11 @@ func (r *reader) choice(c *Cell) {
 			return
 		}
 	}
-	fix := problem.Advise("write " + either(c.Field.Choices))
+	fix := problem.Advise("write " + format.Either(c.Field.Choices))
 	if near, ok := problem.Nearest(text, c.Field.Choices); ok {
 		fix = problem.Write(near)
 	}
-	r.problems.Errorf(problem.UnknownWord, c.Source.Place, fix, "%s is %s, not %q", c.Field.Word, either(c.Field.Choices), text)
-}
-
-// either lists words: "a, b or c".
-func either(words []string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
+	r.problems.Errorf(problem.UnknownWord, c.Source.Place, fix, "%s is %s, not %q", c.Field.Word, format.Either(c.Field.Choices), text)
 }
 
 func (r *reader) count(c *Cell) {
@@ -213,7 +206,7 @@ func (r *reader) count(c *Cell) {
 	case err != nil, n < 1, e.Most > 0 && float64(n) > e.Most, len(e.Choices) > 0 && !slices.Contains(e.Choices, c.Source.String):
 		wanted := "a whole number from 1 on"
 		if len(e.Choices) > 0 {
-			wanted = either(e.Choices)
+			wanted = format.Either(e.Choices)
 		}
 		r.problems.Errorf(problem.NotACount, c.Source.Place, problem.Write(e.Sample()), "%s is %s, not %q", e.Word, wanted, c.Source.String)
 	default:

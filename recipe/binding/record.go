@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"mahlstick/recipe/format"
 	"mahlstick/recipe/formula"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
@@ -226,7 +227,7 @@ func (r *reader) complete(row section.Row, columns []*column) bool {
 			fix = " |" + fix
 		}
 		r.problems.Errorf(problem.MissingValue, row.Place.Sub(end-row.Place.Start, end-row.Place.Start), problem.Write(strings.TrimRight(fix, " ")),
-			"the row ends before %s", either(words))
+			"the row ends before %s", format.Either(words))
 	}
 	return whole
 }

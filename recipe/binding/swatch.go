@@ -1,6 +1,7 @@
 package binding
 
 import (
+	"mahlstick/recipe/format"
 	"mahlstick/recipe/formula"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
@@ -122,7 +123,7 @@ func (d *definer) noBrushForSwatch(s *section.Section, titles []string) {
 	case len(titles) == 0:
 		list.Errorf(problem.UnknownBrush, at, fix, "there is no brush for this swatch")
 	case s.Name.Empty():
-		list.Errorf(problem.UnknownBrush, at, fix, "this swatch may belong to %s", either(titles))
+		list.Errorf(problem.UnknownBrush, at, fix, "this swatch may belong to %s", format.Either(titles))
 	default:
 		list.Errorf(problem.UnknownBrush, at, fix, "no brush is called %q", s.Name.String)
 	}

@@ -106,12 +106,17 @@ func Plural(n int, noun string) string {
 }
 
 // List joins words as a sentence does: a, b and c.
-func List(words []string) string {
+func List(words []string) string { return join(words, " and ") }
+
+// Either joins alternatives: a, b or c.
+func Either(words []string) string { return join(words, " or ") }
+
+func join(words []string, last string) string {
 	n := len(words)
 	if n < 2 {
 		return strings.Join(words, "")
 	}
-	return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+	return strings.Join(words[:n-1], ", ") + last + words[n-1]
 }
 
 // digits writes three digits, or all before the point where there are more; a

@@ -58,6 +58,7 @@ func TestNumbers(t *testing.T) {
 		{format.Count(2, "corner touch"), "2 corner touches"},
 		{format.Count(2, "entry"), "2 entries"},
 		{format.Count(2, "day"), "2 days"},
+		{format.Either([]string{"a", "b", "c"}), "a, b or c"},
 		{format.List(nil), ""},
 		{format.List([]string{"a"}), "a"},
 		{format.List([]string{"a", "b", "c"}), "a, b and c"},

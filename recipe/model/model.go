@@ -264,6 +264,7 @@ type Result struct {
 
 // StripReading is one measured mark of a check strip, in mm.
 type StripReading struct {
+	Layer           string // whose check strip it is, "" where that is not known
 	Mark            string
 	Asked, Measured float64
 	Place           source.Place

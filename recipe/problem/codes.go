@@ -10,6 +10,7 @@ type Code string
 const (
 	AmbiguousMark     Code = "ambiguous-mark"
 	AmbiguousNumber   Code = "ambiguous-number"
+	AmbiguousStrip    Code = "ambiguous-strip"
 	BadCount          Code = "bad-count"
 	BadSpline         Code = "bad-spline"
 	BadValue          Code = "bad-value"
@@ -80,6 +81,7 @@ const (
 	NoRoomForStrip    Code = "no-room-for-strip"
 	NoSuchBlock       Code = "no-such-block"
 	NoSuchLayer       Code = "no-such-layer"
+	NoSuchStrip       Code = "no-such-strip"
 	NoUnit            Code = "no-unit"
 	NotACount         Code = "not-a-count"
 	NotADrawing       Code = "not-a-drawing"
@@ -165,6 +167,7 @@ type Explained struct {
 var explanations = []Explained{
 	{AmbiguousMark, "More than one contour of the drawing may be the register mark."},
 	{AmbiguousNumber, "A comma in a number may be a decimal comma or separate thousands."},
+	{AmbiguousStrip, "A measured mark may belong to the check strip of several layers."},
 	{BadCount, "A count in the drawing's file is impossible."},
 	{BadSpline, "A spline in the drawing cannot be followed."},
 	{BadValue, "A value in the drawing's file is impossible."},
@@ -235,6 +238,7 @@ var explanations = []Explained{
 	{NoRoomForStrip, "The sheet has no free place for the check strip."},
 	{NoSuchBlock, "The drawing copies a block that it does not contain."},
 	{NoSuchLayer, "The drawing has no layer of that name."},
+	{NoSuchStrip, "No layer of that name has a check strip."},
 	{NoUnit, "Neither the drawing nor the recipe gives the unit of the drawing."},
 	{NotACount, "A whole number is expected."},
 	{NotADrawing, "The file is not a drawing of a supported kind."},

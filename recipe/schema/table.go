@@ -184,6 +184,7 @@ var Sections = []Section{
 		Word: "Results", Inert: true,
 		Help: "Readings after painting, under a heading for each impression; they change no program. Tables with other columns are shown as they are.",
 		Columns: []Field{
+			{Word: "layer", Kind: Text, Example: "indigo", Help: "Layer of the check strip; needed if several layers have one."},
 			{Word: "strip", Kind: Text, Required: true, Example: "a", Help: "Letter of the mark on the check strip."},
 			{Word: "asked", Unit: quantity.MM, Bound: Above0, Most: deepest, Required: true, Example: "0.6 mm", Help: "Width that was asked for."},
 			{Word: "measured", Caliper: true, Unit: quantity.MM, Bound: AtLeast0, Most: deepest, Required: true, Example: "0.66 mm", Help: "Width that was measured."},

@@ -5,6 +5,7 @@ import (
 	"io/fs"
 	"net/url"
 	"path"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -54,11 +55,18 @@ func (d *Document) Pieces(value Value) []Piece {
 	return out
 }
 
-// EntryHTML renders an entry with its tables.
-func (d *Document) EntryHTML(e *Entry, value Value) string {
+// EntryHTML renders an entry with its tables, without those to leave out.
+func (d *Document) EntryHTML(e *Entry, leaveOut []*Table, value Value) string {
 	w := d.newWriter(value)
 	var b htmlBuffer
+	tables := 0
 	for _, node := range e.nodes {
+		if node.Kind() == east.KindTable {
+			tables++
+			if slices.Contains(leaveOut, e.Tables[tables-1]) {
+				continue
+			}
+		}
 		w.render(&b, node, d.text)
 	}
 	return b.String()

@@ -23,7 +23,7 @@ func page(d *section.Document, value section.Value) string {
 	}
 	for _, s := range d.Sections {
 		for _, e := range s.Entries {
-			b.WriteString(d.EntryHTML(e, value))
+			b.WriteString(d.EntryHTML(e, nil, value))
 		}
 	}
 	return b.String()

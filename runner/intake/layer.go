@@ -35,7 +35,7 @@ func (p *placing) place(file *source.File, job *model.Job) {
 		return
 	}
 	p.problems = found
-	template.PassOver(d)
+	template.SkipGuides(d)
 	p.Drawing = d
 	if m.Width == nil {
 		p.problems = append(p.problems, d.OpenProblems(func(c *drawing.Contour) bool {
@@ -62,7 +62,7 @@ func (p *placing) placeByAnyLayer(file *source.File, options drawing.Options, jo
 	if all == nil || faults.HasErrors() {
 		return before
 	}
-	template.PassOver(all)
+	template.SkipGuides(all)
 	placement, contours, found := register.Place(all, p.Model, job.Marks, &job.Sheet)
 	if contours == nil {
 		return before

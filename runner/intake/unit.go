@@ -62,7 +62,7 @@ func unitsOfMarks(file *source.File, options drawing.Options, layer *model.Layer
 		if d == nil || found.HasErrors() {
 			continue
 		}
-		template.PassOver(d)
+		template.SkipGuides(d)
 		if _, contours, faults := register.Place(d, layer, job.Marks, &job.Sheet); contours != nil && !faults.HasErrors() {
 			names = append(names, u.Name)
 			write = d.WriteUnit(u.Name)

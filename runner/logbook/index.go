@@ -25,6 +25,12 @@ type Job struct {
 	Impressions []Impression
 }
 
+// Anchor is the id of the job on the studio's page.
+func (j Job) Anchor() string { return JobAnchor(j.Name) }
+
+// JobAnchor is the id of a job, by its name, on the studio's page.
+func JobAnchor(name string) string { return "job-" + anchorOf(name) }
+
 // Impression is a signed sheet.
 type Impression struct{ Number, Link string }
 

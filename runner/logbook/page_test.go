@@ -45,7 +45,7 @@ func sample() *Page {
 	bird.Program.File, bird.Unit, bird.Coverage, bird.Spill = "2-bird.nc", "mm", math.NaN(), math.NaN()
 	bird.Marks = []Stroke{blade(100, 60, 1.4), {Points: []StrokePoint{{150, 240, 2}}}}
 	return &Page{
-		Title: "Reeds & one bird", Job: "pond", Recipe: "pond/pond.md", RecipeHash: strings.Repeat("ab", 32), Engine: 1,
+		Title: "Reeds & one bird", Job: "pond", Index: "../index.html#job-pond", Recipe: "pond/pond.md", RecipeHash: strings.Repeat("ab", 32), Engine: 1,
 		Sheet: Sheet{Size: "A4 portrait", Width: 210, Height: 297, Margin: 8, Paper: "hot-pressed", Grain: "long", Lay: model.LowerRight, Turned: 1, Marks: []Mark{{"corner", 15, 15, 8}}},
 		Blocks: []Block{
 			{HTML: "<p>Two layers, palest first.</p>"},
@@ -73,7 +73,7 @@ func sample() *Page {
 		Notes:   []Note{{"warning", "pond/pond.md:12:3", "a feed of 9000 mm/min is unusual", "usual is 300 to 3000 mm/min"}},
 		Inputs:  []FileHash{{Name: "pond/pond.md", Size: 812, Hash: strings.Repeat("cd", 32)}},
 		Outputs: []FileHash{{Name: "1-reeds.nc", Link: "1-reeds.nc", Size: 24000, Hash: strings.Repeat("ef", 32)}},
-		Results: []Result{{Heading: "Impression 1", HTML: "<p>A little heavy.</p>", Strip: []StripReading{{"a", 0.6, 0.66}, {"b", 1.4, 1.38}}}},
+		Results: []Result{{Heading: "Impression 1", HTML: "<p>A little heavy.</p>", Strips: []Strip{{"reeds", []StripReading{{"a", 0.6, 0.71, 0.05}, {"b", 1.4, 1.38, 0.08}}, "Raise Z zero by 0.15 mm."}, {"", []StripReading{{"a", 0.6, 0.66, 0}}, ""}}}},
 	}
 }
 

@@ -74,6 +74,9 @@ func (l Layer) Gestures() string {
 // Off is by how much the mark came out wider than asked.
 func (r StripReading) Off() float64 { return r.Measured - r.Asked }
 
+// Good says whether the mark is known to be within its limit.
+func (r StripReading) Good() bool { return r.Limit > 0 && math.Abs(r.Off()) <= r.Limit }
+
 // CheckTable is the checks of one program.
 type CheckTable struct {
 	Program        string

@@ -18,8 +18,12 @@ type Page struct {
 	// Recipe is the recipe's path below the studio's root; RecipeHash the
 	// SHA-256 of its bytes in hex.
 	Recipe, RecipeHash string
-	Engine             int
-	Edition            string // "3/10", "" where no impression is meant
+	// Index leads to the job in the page of all jobs, where its impressions
+	// are listed. Current leads from an impression to the job as it stands; it
+	// is "" on the page of the job itself.
+	Index, Current string
+	Engine         int
+	Edition        string // "3/10", "" where no impression is meant
 
 	Sheet    Sheet
 	Blocks   []Block
@@ -228,11 +232,19 @@ type FileHash struct {
 type Result struct {
 	Heading string
 	HTML    string
-	Strip   []StripReading
+	Strips  []Strip
+}
+
+// Strip is the measured check strip of a layer.
+type Strip struct {
+	Layer    string // "" where it is not known
+	Readings []StripReading
+	Advice   string // what to do about it
 }
 
 // StripReading is a mark of a strip as asked and as measured, in mm.
 type StripReading struct {
 	Mark            string
 	Asked, Measured float64
+	Limit           float64 // mm, by which a good mark may differ; 0 where it is not known
 }

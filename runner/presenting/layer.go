@@ -45,7 +45,7 @@ func layerView(l stage.Proven, machine *model.Machine) logbook.Layer {
 		}
 	}
 	for _, k := range l.Strip {
-		v.Strip = append(v.Strip, logbook.StripMark{Name: k.Name, Press: k.Press, Mark: k.Width, Tolerance: stripTolerance(k, m.Brush, machine.Bed)})
+		v.Strip = append(v.Strip, logbook.StripMark{Name: k.Name, Press: k.Press, Mark: k.Width, Tolerance: stripTolerance(k.Press, m.Brush, machine.Bed)})
 	}
 	for _, marks := range l.Marks {
 		var s logbook.Stroke

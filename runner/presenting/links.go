@@ -9,23 +9,41 @@ import (
 
 	"mahlstick/recipe/model"
 	"mahlstick/runner/impression"
+	"mahlstick/runner/logbook"
 	"mahlstick/runner/record"
 )
 
-// links leads from the page to where the recipe stands.
-type links struct{ toRecipe string }
+// links leads from a page to others.
+type links struct {
+	toRecipe string // the folder of the recipe
+	index    string // the job on the page of all jobs
+	current  string // the job as it stands, from an impression; else ""
+}
+
+const pageFile = "index.html"
+
+// otherPages leads from the page of a job, or of its impression, to the other
+// pages of the logbook.
+func otherPages(job string, signed *record.Impression) links {
+	up := strings.Repeat("../", 1+strings.Count(job, "/")) // to the logbook
+	l := links{toRecipe: up + "../"}
+	if signed != nil {
+		up += "../../"
+		l.current = "../../" + pageFile
+		l.toRecipe = impression.Inputs + "/"
+	}
+	l.index = up + pageFile + "#" + logbook.JobAnchor(job)
+	return l
+}
 
 func newLinks(job *model.Job, signed *record.Impression) links {
-	to := strings.Repeat("../", 2+strings.Count(job.Name, "/"))
-	if signed != nil {
-		to = impression.Inputs + "/"
-	}
+	l := otherPages(job.Name, signed)
 	for part := range strings.SplitSeq(path.Dir(job.Files[0].Name), "/") {
 		if part != "." {
-			to += template.HTMLEscapeString(url.PathEscape(part)) + "/"
+			l.toRecipe += template.HTMLEscapeString(url.PathEscape(part)) + "/"
 		}
 	}
-	return links{to}
+	return l
 }
 
 // fromPage changes the links and pictures of prose, which are relative to the

@@ -55,6 +55,7 @@ func Page(j Job) *logbook.Page {
 		p.Workings[w.Name] = w
 	}
 	links := newLinks(j.Job, j.Signed)
+	p.Index, p.Current = links.index, links.current
 	p.Blocks, p.Derived = viewBlocks(j.Job)
 	for i := range p.Blocks {
 		p.Blocks[i].HTML = links.fromPage(p.Blocks[i].HTML)
@@ -63,11 +64,7 @@ func Page(j Job) *logbook.Page {
 		p.Layers = append(p.Layers, layerView(l, &j.Machine))
 	}
 	for _, res := range j.Results {
-		v := logbook.Result{Heading: res.Heading, HTML: links.fromPage(res.HTML)}
-		for _, q := range res.Strip {
-			v.Strip = append(v.Strip, logbook.StripReading{Mark: q.Mark, Asked: q.Asked, Measured: q.Measured})
-		}
-		p.Results = append(p.Results, v)
+		p.Results = append(p.Results, logbook.Result{Heading: res.Heading, HTML: links.fromPage(res.HTML), Strips: stripViews(res.Strip, j.Job)})
 	}
 	return p
 }

@@ -8,8 +8,8 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// DXF writes the template as DXF. The edge of the sheet and its margin stand
-// on locked layers that are not plotted. The same template gives the same
+// DXF writes the template as DXF. The edge of the sheet and its margin are on
+// locked layers that are not plotted. The same template gives the same
 // bytes.
 func (t *Template) DXF() ([]byte, problem.List) {
 	var problems problem.List

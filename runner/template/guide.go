@@ -12,7 +12,7 @@ const (
 	guideColour = "#808080"
 )
 
-// guide is a rectangle for the eye alone.
+// guide is a rectangle to draw by. It is never painted.
 type guide struct {
 	name string  // of its layer
 	in   float64 // mm inside the sheet's edge
@@ -27,20 +27,19 @@ func (t *Template) guides() []guide {
 	return list
 }
 
-// IsGuide says whether a drawing layer is there for the eye alone: its name
-// ends in "(not painted)". Drawing programs keep names of layers, where not
-// all keep whether a layer is to be plotted.
+// IsGuide says whether a drawing layer is only a guide: its name ends in "(not
+// painted)". Drawing programs keep the names of layers; not all keep whether a
+// layer is to be plotted.
 func IsGuide(layer string) bool {
 	fold := strings.Join(strings.Fields(strings.ToLower(layer)), " ")
 	return strings.HasSuffix(fold, guideMark)
 }
 
-// isGuide says why a layer's shapes are passed over.
+// isGuide is why the shapes of a layer are skipped.
 const isGuide = "its layer says that it is not painted"
 
-// PassOver takes what stands on layers for the eye alone out of a drawing as
-// it was read, and counts it among what was passed over.
-func PassOver(d *drawing.Drawing) {
+// SkipGuides takes guides out of a drawing and counts them as skipped.
+func SkipGuides(d *drawing.Drawing) {
 	d.Contours = slices.DeleteFunc(d.Contours, func(c drawing.Contour) bool { return IsGuide(c.Layer) })
 	var read []drawing.Count
 	for _, c := range d.Read {

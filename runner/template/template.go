@@ -1,6 +1,5 @@
-// Package template makes drawings with nothing on them yet but the sheet's
-// edge, its margin and the register marks, so that what is drawn on them
-// starts out registered.
+// Package template makes empty drawings with the sheet's edge, its margin and
+// the register marks, so that layers drawn on them fit each other.
 package template
 
 import (
@@ -11,7 +10,7 @@ import (
 	"mahlstick/recipe/source"
 )
 
-// Template is a drawing on which nothing is drawn yet. Lengths are in mm on
+// Template is an empty drawing. Lengths are in mm on
 // the sheet, x right and y up from its lower left corner.
 type Template struct {
 	Title                 string
@@ -23,8 +22,8 @@ type Template struct {
 	together              bool    // for all layers, whatever drawing they link
 }
 
-// Layer is one layer of the drawing: that of an ink, or of a mark that stands
-// on a layer of its own.
+// Layer is one layer of the drawing: that of an ink, or of a mark with a layer
+// of its own.
 type Layer struct {
 	Name  string
 	Ink   string // "#rrggbb", "" for a mark's own layer
@@ -62,8 +61,8 @@ func Together(job *model.Job) *Template {
 	return t
 }
 
-// gather makes the template of the layers for which which answers true.
-func gather(job *model.Job, drawing string, which func(*model.Layer) bool) *Template {
+// gather makes the template of the layers that are wanted.
+func gather(job *model.Job, drawing string, wanted func(*model.Layer) bool) *Template {
 	t := &Template{
 		Title: job.Title, Drawing: drawing, UnitName: "mm", UnitMM: 1,
 		Width: job.Sheet.Width, Height: job.Sheet.Height, Margin: job.Sheet.Margin,
@@ -71,7 +70,7 @@ func gather(job *model.Job, drawing string, which func(*model.Layer) bool) *Temp
 	united := false
 	for i := range job.Layers {
 		l := &job.Layers[i]
-		if !which(l) {
+		if !wanted(l) {
 			continue
 		}
 		if l.Unit.Name != "" && !united {

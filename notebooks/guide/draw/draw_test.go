@@ -50,12 +50,7 @@ func TestMarks(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		var p *picture
-		for _, q := range pictures() {
-			if q.name == name {
-				p = q
-			}
-		}
+		p := pictureOf(name)
 		d, problems := decode.Drawing(source.New(name, data), drawing.Options{})
 		if p.out.Unit == "" {
 			// The recipe says it.
@@ -83,6 +78,16 @@ func TestMarks(t *testing.T) {
 			t.Errorf("%s has %d marks", name, n)
 		}
 	}
+}
+
+// pictureOf is the picture of a name, or nil.
+func pictureOf(name string) *picture {
+	for _, p := range pictures() {
+		if p.name == name {
+			return p
+		}
+	}
+	return nil
 }
 
 // A stroke of one width along a straight line is a rectangle with two half

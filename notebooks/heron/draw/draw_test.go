@@ -209,17 +209,13 @@ func TestHolesAreMeant(t *testing.T) {
 				if i == k || !overlap(a, b) {
 					continue
 				}
-				cross := false
-				for m := range a {
-					for n := range b {
-						cross = cross || crosses(a[m], a[(m+1)%len(a)], b[n], b[(n+1)%len(b)])
+				switch {
+				case !cross(a, b):
+					if near(a[0], b, 0) {
+						depth++
 					}
-				}
-				if cross && p.outlines[ink][i].depth > 0 {
+				case p.outlines[ink][i].depth > 0:
 					t.Errorf("%s: contour %d crosses a ring at %v", ink, k, a[0])
-				}
-				if !cross && near(a[0], b, 0) {
-					depth++
 				}
 			}
 			if want := p.outlines[ink][i].depth; depth != want {
@@ -227,6 +223,18 @@ func TestHolesAreMeant(t *testing.T) {
 			}
 		}
 	}
+}
+
+// cross says whether two closed lines cross.
+func cross(a, b []pt) bool {
+	for m := range a {
+		for n := range b {
+			if crosses(a[m], a[(m+1)%len(a)], b[n], b[(n+1)%len(b)]) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func box(l []pt) (lo, hi pt) {

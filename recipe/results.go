@@ -1,0 +1,92 @@
+package recipe
+
+import (
+	"slices"
+
+	"mahlstick/recipe/binding"
+	"mahlstick/recipe/format"
+	"mahlstick/recipe/formula"
+	"mahlstick/recipe/model"
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/quantity"
+	"mahlstick/recipe/resolve"
+	"mahlstick/recipe/section"
+)
+
+// results lists what was written after painting. Whatever is wrong there is a
+// warning: it changes no program.
+func (a *assembler) results() {
+	var layers []string // with a check strip
+	for _, l := range a.job.Layers {
+		if l.CheckStrip {
+			layers = append(layers, l.Name)
+		}
+	}
+	for _, result := range a.recipe.Results {
+		out := model.Result{Heading: result.Heading.String, Place: result.Heading.Place}
+		for _, strip := range result.Strips {
+			for _, r := range strip.Marks {
+				if reading, ok := stripReading(r, a.values); ok {
+					reading.Layer = stripLayer(r, layers, &a.problems)
+					out.Strip = append(out.Strip, reading)
+				}
+			}
+		}
+		a.job.Results = append(a.job.Results, out)
+	}
+}
+
+// stripReading reads a measured mark, but for its layer; false where its
+// widths are not known.
+func stripReading(r *binding.Record, values *resolve.Values) (model.StripReading, bool) {
+	if !r.Complete {
+		return model.StripReading{}, false
+	}
+	asked, ok1 := values.Quantity(r.Cells["asked"])
+	measured, ok2 := values.Quantity(r.Cells["measured"])
+	return model.StripReading{Mark: r.Cells["strip"].Source.String, Place: r.Row.Place,
+		Asked: asked.In(quantity.MM), Measured: measured.In(quantity.MM)}, ok1 && ok2
+}
+
+// stripLayer is the name of the layer, of those with a check strip, that a
+// reading is of; "" where that is not known.
+func stripLayer(r *binding.Record, layers []string, problems *problem.List) string {
+	c := r.Cells["layer"]
+	if c == nil {
+		switch {
+		case len(layers) == 1:
+			return layers[0]
+		case len(layers) > 1:
+			problems.Warnf(problem.AmbiguousStrip, r.Row.Place, problem.Advise("add a column \"layer\" that names the layer of each mark"),
+				"this mark may be of the check strip of %s", format.Either(layers))
+		}
+		return ""
+	}
+	name := formula.Fold(c.Source.String)
+	if i := slices.IndexFunc(layers, func(l string) bool { return formula.Fold(l) == name }); i >= 0 {
+		return layers[i]
+	}
+	fix := problem.Advise("write the name of a layer whose check strip is yes")
+	if near, ok := problem.Nearest(c.Source.String, layers); ok {
+		fix = problem.Write(near)
+	}
+	problems.Warnf(problem.NoSuchStrip, c.Source.Place, fix, "no layer %q has a check strip", c.Source.String)
+	return ""
+}
+
+// shownStrips are the tables of a result that the page shows as readings: those
+// of which every mark could be read.
+func shownStrips(result binding.Result, values *resolve.Values) []*section.Table {
+	var out []*section.Table
+	for _, strip := range result.Strips {
+		whole := true
+		for _, r := range strip.Marks {
+			_, ok := stripReading(r, values)
+			whole = whole && ok
+		}
+		if whole {
+			out = append(out, strip.Table)
+		}
+	}
+	return out
+}

@@ -30,8 +30,8 @@ var (
 	broken = stage.Check{Program: "2-bird.nc", Outcome: proof.Outcome{Name: "press", Found: "5.200 mm", Allowed: "at most 5.000 mm", Line: 31}}
 )
 
-// What was evaluated is written only where nothing speaks against it, and the
-// code says what did.
+// A result is written only if there is no error and no broken rule; the exit code
+// is that of the reason.
 func TestFinish(t *testing.T) {
 	file := source.New("pond/pond.md", []byte("# Pond\n"))
 	var wrong, unusual problem.List

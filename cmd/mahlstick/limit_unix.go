@@ -7,6 +7,6 @@ import (
 	"syscall"
 )
 
-// A write beyond the limit of a file's size is an error like that of a full
-// disk, to be told and cleaned up after, no reason to die.
+// A write beyond the limit of a file's size must be an error, like that of a full
+// disk, and not end the program.
 func init() { signal.Ignore(syscall.SIGXFSZ) }

@@ -32,7 +32,7 @@ func indented(text string) (blocks []string) {
 	return blocks
 }
 
-// What the README tells a newcomer to write runs as it stands there.
+// What a newcomer writes by the README runs as it is.
 func TestReadme(t *testing.T) {
 	text, err := os.ReadFile("../../README.md")
 	if err != nil {
@@ -55,7 +55,7 @@ func TestReadme(t *testing.T) {
 		}
 	}
 	if !strings.Contains(string(text), "`# Our studio`") {
-		t.Error("the README does not say what stands in studio.md")
+		t.Error("the README does not show studio.md")
 	}
 	if err := os.WriteFile(filepath.Join(studio, "studio.md"), []byte("# Our studio\n"), 0o644); err != nil {
 		t.Fatal(err)

@@ -13,7 +13,7 @@ import (
 )
 
 // A studio that may only be read: checking and repeating work, running and
-// signing are told to be impossible and change nothing.
+// signing are refused and change nothing.
 func TestReadOnlyStudio(t *testing.T) {
 	dir := t.TempDir()
 	if err := os.CopyFS(dir, os.DirFS("../../testdata/studio")); err != nil {
@@ -61,21 +61,14 @@ func TestReadOnlyStudio(t *testing.T) {
 }
 
 // An impression that somebody protects against writing stays as it is, and
-// protected, through every run; the folder that it stood in can be cleared away.
+// protected, through every run.
 func TestProtectedImpression(t *testing.T) {
 	dir := t.TempDir()
 	if err := os.CopyFS(dir, os.DirFS("../../testdata/studio")); err != nil {
 		t.Fatal(err)
 	}
 	somebody := somebodyIn(t, dir)
-	if os.Geteuid() == 0 {
-		err := filepath.WalkDir(dir, func(name string, _ os.DirEntry, err error) error {
-			return errors.Join(err, os.Chown(name, nobody, nobody))
-		})
-		if err != nil {
-			t.Fatal(err)
-		}
-	}
+	giveAway(t, dir)
 	must := func(text string, args ...string) {
 		t.Helper()
 		if code, out := somebody(args...); code != exitDone || !strings.Contains(out, text) {
@@ -115,6 +108,52 @@ func TestProtectedImpression(t *testing.T) {
 	left, err := filepath.Glob(filepath.Join(dir, "logbook", ".mahlstick", "pond.*"))
 	if err != nil || len(left) != 1 {
 		t.Errorf("left: %v %v", left, err)
+	}
+}
+
+// Where the old record cannot be read, nobody knows which files were changed by
+// hand: nothing is replaced.
+func TestUnreadableRecord(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.CopyFS(dir, os.DirFS("../../testdata/studio")); err != nil {
+		t.Fatal(err)
+	}
+	somebody := somebodyIn(t, dir)
+	giveAway(t, dir)
+	if code, out := somebody("run", "pond/pond.md"); code != exitDone {
+		t.Fatal(out)
+	}
+	record := filepath.Join(dir, "logbook", "pond", "record.json")
+	program := filepath.Join(dir, "logbook", "pond", "1-reeds.nc")
+	if err := errors.Join(os.WriteFile(program, []byte("mine"), 0o644), os.Chmod(record, 0)); err != nil {
+		t.Fatal(err)
+	}
+	before := treeOf(t, filepath.Join(dir, "logbook", "pond"))
+	if code, out := somebody("run", "pond/pond.md"); code != exitDisk || !strings.Contains(out, "could not be written") {
+		t.Errorf("exit code %d\n%s", code, out)
+	}
+	if after := treeOf(t, filepath.Join(dir, "logbook", "pond")); after != before {
+		t.Errorf("something changed:\n%s\n%s", before, after)
+	}
+	if err := os.Chmod(record, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if code, out := somebody("run", "pond/pond.md"); code != exitDone || !strings.Contains(out, "1-reeds.nc.changed.") {
+		t.Errorf("exit code %d\n%s", code, out)
+	}
+}
+
+// giveAway makes a folder that of the user whom somebodyIn runs the program as.
+func giveAway(t *testing.T, dir string) {
+	t.Helper()
+	if os.Geteuid() != 0 {
+		return
+	}
+	err := filepath.WalkDir(dir, func(name string, _ os.DirEntry, err error) error {
+		return errors.Join(err, os.Chown(name, nobody, nobody))
+	})
+	if err != nil {
+		t.Fatal(err)
 	}
 }
 

@@ -9,7 +9,7 @@ import (
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
-// change FILE OLD NEW puts NEW in the place of OLD, which must stand in the
+// change FILE OLD NEW puts NEW in the place of OLD, which must be in the
 // file once. \n in either is a line end.
 func change(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) != 3 {
@@ -19,7 +19,7 @@ func change(ts *testscript.TestScript, neg bool, args []string) {
 	text := ts.ReadFile(args[0])
 	old := unescape(args[1])
 	if n := strings.Count(text, old); n != 1 {
-		ts.Fatalf("%q stands %d times in %s", old, n, args[0])
+		ts.Fatalf("%q is %d times in %s", old, n, args[0])
 	}
 	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(strings.Replace(text, old, unescape(args[2]), 1)), 0o644))
 }

@@ -145,7 +145,7 @@ func refused(errs io.Writer, recipe string, u *runner.Unsound) int {
 	return code
 }
 
-// listKept tells where files are that were changed by hand.
+// listKept prints where the files are that were changed by hand.
 func listKept(w io.Writer, folder string, kept []record.Kept) {
 	for _, k := range kept {
 		fmt.Fprintf(w, "%s was changed by hand. Your version is now %s.\n", filepath.Join(folder, k.Name), filepath.Join(folder, k.As))

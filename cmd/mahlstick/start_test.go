@@ -109,12 +109,12 @@ func TestLayOutLeavesTheFolderAlone(t *testing.T) {
 
 // What is said to be written names every part of the studio.
 func TestWelcomeNamesEveryPart(t *testing.T) {
-	told := map[string]bool{}
+	listed := map[string]bool{}
 	for _, p := range parts {
-		told[p.name] = true
+		listed[p.name] = true
 	}
 	err := fs.WalkDir(notebooks.Files, ".", func(name string, d fs.DirEntry, err error) error {
-		if err == nil && !d.IsDir() && !told[topOf(name)] {
+		if err == nil && !d.IsDir() && !listed[topOf(name)] {
 			t.Errorf("nothing is said about %s", name)
 		}
 		return err

@@ -68,8 +68,8 @@ func startWatch(t *testing.T, recipe string) *watching {
 	return w
 }
 
-// until reads on until a line holds the text, and gives all lines since the
-// last one that was waited for.
+// until reads until a line contains the text. It returns all lines since the last
+// one that was waited for.
 func (w *watching) until(text string) []string {
 	w.t.Helper()
 	var since []string
@@ -97,7 +97,7 @@ func (w *watching) interrupt() {
 	}
 }
 
-// end waits until the program has ended and gives its last lines and its code.
+// end waits until the program has ended; it returns its last lines and its code.
 func (w *watching) end() (rest []string, code int) {
 	w.t.Helper()
 	late := time.After(patience)
@@ -118,7 +118,7 @@ func (w *watching) end() (rest []string, code int) {
 	}
 }
 
-// has wants a text among lines.
+// has fails unless one of the lines contains the text.
 func (w *watching) has(lines []string, text string) {
 	w.t.Helper()
 	if !slices.ContainsFunc(lines, func(l string) bool { return strings.Contains(l, text) }) {
@@ -137,18 +137,18 @@ func (w *watching) read(name string) string {
 	return string(data)
 }
 
-// save puts new text into a file, as editors do that write beside it first
-// and then put that in its place.
+// save writes a file as many editors do: to a new file, which then replaces the
+// old one.
 func (w *watching) save(name, text string) {
 	w.t.Helper()
-	beside := w.file(name) + "~"
-	err := os.WriteFile(beside, []byte(text), 0o644)
-	if err = errors.Join(err, os.Rename(beside, w.file(name))); err != nil {
+	fresh := w.file(name) + "~"
+	err := os.WriteFile(fresh, []byte(text), 0o644)
+	if err = errors.Join(err, os.Rename(fresh, w.file(name))); err != nil {
 		w.t.Fatal(err)
 	}
 }
 
-// overwrite puts new text into a file that stays the same file.
+// overwrite writes new text into the same file.
 func (w *watching) overwrite(name, text string) {
 	w.t.Helper()
 	if err := os.WriteFile(w.file(name), []byte(text), 0o644); err != nil {
@@ -181,8 +181,8 @@ func TestWatch(t *testing.T) {
 		t.Error("the program is not as it was, though the recipe is")
 	}
 
-	// A linked notebook with something wrong in it: that is told, what was
-	// written stays, and the watch goes on.
+	// A linked notebook with an error: the error is printed, the result stays, and
+	// the watch goes on.
 	sable := w.read("brushes/sable.md")
 	w.save("brushes/sable.md", strings.Replace(sable, "safe press ", "safe pres  ", 1))
 	w.until("brushes/sable.md changed.")
@@ -195,8 +195,8 @@ func TestWatch(t *testing.T) {
 	w.save("brushes/sable.md", sable)
 	w.has(w.until(again), "Wrote ")
 
-	// A drawing that goes and comes again, this time in the way that fills an
-	// empty file.
+	// A drawing that is removed and comes again, now as an empty file that is
+	// filled.
 	bird := w.read("pond/bird.dxf")
 	if err := os.Remove(w.file("pond/bird.dxf")); err != nil {
 		t.Fatal(err)
@@ -206,8 +206,8 @@ func TestWatch(t *testing.T) {
 	w.until("Wrote ")
 	w.until(again)
 
-	// A notebook that is linked and not there yet, in a folder that is not
-	// there yet either.
+	// A linked notebook that does not exist yet, in a folder that does not exist
+	// yet either.
 	w.save("pond/pond.md", strings.ReplaceAll(pond, "../brushes/sable.md", "../new/brushes/sable.md"))
 	w.has(w.until(again), "there is no file new/brushes/sable.md")
 	beside := w.file("beside")
@@ -216,17 +216,17 @@ func TestWatch(t *testing.T) {
 	}
 	w.has(w.until(again), "Wrote ")
 
-	// Files that are none of its business make no run; one that is makes one,
-	// and it alone is named.
+	// Other files cause no run; one of the job's causes one, and only its name is
+	// printed.
 	w.save("brushes/other.md", "# Other\n")
 	w.save("pond/notes.txt", "reeds are hard\n")
 	w.save("pond/reeds.dxf", strings.Replace(w.read("pond/reeds.dxf"), "\n0\nEOF", "\n999\nremark\n0\nEOF", 1))
 	last := w.until(again)
 	if len(last) < 2 || last[1] != "pond/reeds.dxf changed." {
-		t.Errorf("told %q, not that the drawing changed", last)
+		t.Errorf("printed %q, not that the drawing changed", last)
 	}
 
-	// An interrupt ends it, and all was well.
+	// An interrupt ends it with exit code 0.
 	w.interrupt()
 	rest, code := w.end()
 	if len(rest) > 0 || code != exitDone {
@@ -234,11 +234,11 @@ func TestWatch(t *testing.T) {
 	}
 }
 
-// The folder of the recipe must be there; the recipe may come.
+// The folder of the recipe must exist; the recipe need not.
 func TestWatchNothing(t *testing.T) {
 	w := startWatch(t, filepath.Join(t.TempDir(), "nowhere", "pond.md"))
-	told, code := w.end()
-	w.has(told, "nowhere")
+	printed, code := w.end()
+	w.has(printed, "nowhere")
 	if code != exitDisk {
 		t.Errorf("it ends with code %d, want %d", code, exitDisk)
 	}
@@ -248,8 +248,8 @@ func TestWatchNothing(t *testing.T) {
 	w.save("pond/lake.md", w.read("pond/pond.md"))
 	w.has(w.until(again), "Wrote ")
 	w.interrupt()
-	if told, code := w.end(); code != exitDone {
-		t.Errorf("it ends with code %d: %q", code, told)
+	if printed, code := w.end(); code != exitDone {
+		t.Errorf("it ends with code %d: %q", code, printed)
 	}
 }
 
@@ -381,7 +381,7 @@ func TestSeen(t *testing.T) {
 			t.Errorf("%s concerns it: %t, want %t", name, got, want)
 		}
 	}
-	// That a folder was written to says nothing yet.
+	// A write of a folder alone does not count.
 	if s.concerns(fsnotify.Event{Name: s.path("brushes"), Op: fsnotify.Write}) {
 		t.Error("each file that is put into a folder would make a run")
 	}

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"maps"
 	"os"
 	"path/filepath"
@@ -42,8 +43,10 @@ func (l *Locked) Replace(outputs []Output) (kept []Kept, err error) {
 	if err != nil {
 		return nil, errors.Join(err, disk.RemoveAll(d, making))
 	}
-	r := l.replacement()
-	err = d.Sync(filepath.Dir(next))
+	r, err := l.replacement()
+	if err == nil {
+		err = d.Sync(filepath.Dir(next))
+	}
 	if err == nil {
 		err = r.place()
 	}
@@ -72,11 +75,13 @@ func (l *Locked) complete() ([]Kept, error) {
 	next := l.store.work(l.job, nextKind)
 	var kept []Kept
 	if info, err := os.Lstat(filepath.Join(next, RecordName)); err == nil && info.Mode().IsRegular() && l.store.inside(works+"/"+filepath.Base(next)) == nil {
-		r := l.replacement()
-		if err := r.place(); err != nil {
-			return nil, err
+		r, err := l.replacement()
+		if err == nil {
+			err = r.place()
 		}
-		err := r.settle()
+		if err == nil {
+			err = r.settle()
+		}
 		kept = r.kept
 		if err != nil {
 			return kept, err
@@ -97,20 +102,27 @@ type replacement struct {
 	kept         []Kept
 }
 
-func (l *Locked) replacement() *replacement {
+func (l *Locked) replacement() (*replacement, error) {
 	r := &replacement{disk: l.store.Disk, folder: l.store.Folder(l.job), next: l.store.work(l.job, nextKind)}
-	r.fresh, r.old = ownedFiles(r.next), ownedFiles(r.folder)
-	return r
+	var err error
+	if r.fresh, err = ownedFiles(r.next); err == nil {
+		r.old, err = ownedFiles(r.folder)
+	}
+	return r, err
 }
 
 // ownedFiles are the files of a folder that a run wrote, by the record in it,
-// without the record: names and SHA-256.
-func ownedFiles(dir string) map[string]string {
+// without the record: names and SHA-256. There are none where the record is
+// missing or cannot be parsed.
+func ownedFiles(dir string) (map[string]string, error) {
+	data, err := readRecord(dir)
+	if err != nil {
+		return nil, err
+	}
 	owned := map[string]string{}
-	data := readRecord(dir)
 	r, err := Parse(data)
 	if err != nil {
-		return owned
+		return owned, nil
 	}
 	for _, o := range r.Outputs {
 		// A run writes no folders: do not believe a record that names any.
@@ -118,20 +130,23 @@ func ownedFiles(dir string) map[string]string {
 			owned[o.Name] = o.SHA256
 		}
 	}
-	return owned
+	return owned, nil
 }
 
-// readRecord reads the record in a folder; nil where there is none.
-func readRecord(dir string) []byte {
+// readRecord reads the record in a folder; nil where there is none, or something
+// that cannot be one.
+func readRecord(dir string) ([]byte, error) {
 	name := filepath.Join(dir, RecordName)
-	if info, err := os.Lstat(name); err != nil || !info.Mode().IsRegular() || info.Size() > MaxBytes {
-		return nil
+	info, err := os.Lstat(name)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, nil
+	case err != nil:
+		return nil, err
+	case !info.Mode().IsRegular(), info.Size() > MaxBytes:
+		return nil, nil
 	}
-	data, err := os.ReadFile(name)
-	if err != nil {
-		return nil
-	}
-	return data
+	return os.ReadFile(name)
 }
 
 // ErrInTheWay is the error where a folder is in the place of an output.
@@ -268,7 +283,11 @@ func (r *replacement) settle() error {
 			return err
 		}
 	}
-	if there := filepath.Join(r.folder, RecordName); disk.Exists(there) && !Sealed(readRecord(r.folder)) {
+	old, err := readRecord(r.folder)
+	if err != nil {
+		return err
+	}
+	if there := filepath.Join(r.folder, RecordName); disk.Exists(there) && !Sealed(old) {
 		hash, err := hashOf(there)
 		if err != nil {
 			return err
@@ -316,7 +335,12 @@ func (r *replacement) keep(file, hash string) error {
 // not a file.
 func hashOf(name string) (string, error) {
 	info, err := os.Lstat(name)
-	if err != nil || !info.Mode().IsRegular() {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return "", nil
+	case err != nil:
+		return "", err
+	case !info.Mode().IsRegular():
 		return "", nil
 	}
 	f, err := os.Open(name)

@@ -2,7 +2,7 @@
 
 Each function draws into a new document; ALL lists them with the versions
 they are written in. What a case expects beyond equal geometry stands with
-it: the number of closed and open contours, entities passed over, areas that
+it: the number of closed and open contours, entities skipped, areas that
 only chaining makes.
 """
 import math
@@ -404,7 +404,7 @@ def layer_escaped(doc, m):
 
 @case(BOTH, closed=1, passed={
     "TEXT: text is not painted": 1, "POINT: a point has no line": 1, "CIRCLE: in paper space": 1})
-def passed_over(doc, m):
+def skipped(doc, m):
     m.add_text("not painted", dxfattribs={"insert": (1, 1)})
     m.add_point((3, 3))
     m.add_circle((0, 0), 5)
@@ -415,7 +415,7 @@ def passed_over(doc, m):
     "MTEXT: text is not painted": 1, "XLINE: construction lines are not painted": 1,
     "RAY: construction lines are not painted": 1, "DIMENSION: dimensions are not painted": 1,
     "IMAGE: images are not painted": 1, "LEADER: dimensions are not painted": 1})
-def passed_over_newer(doc, m):
+def skipped_newer(doc, m):
     m.add_mtext("not painted")
     m.add_xline((0, 0), (1, 1))
     m.add_ray((0, 0), (1, 1))

@@ -118,7 +118,7 @@ def check(label, doc, expect, got):
         faults.append(f"area {our_area}, not {their_area}")
     for what, n in expect.get("passed", {}).items():
         if got["passed"].get(what) != n:
-            faults.append(f"passed over: {got['passed']}, not {what} {n}")
+            faults.append(f"skipped: {got['passed']}, not {what} {n}")
     for layer, n in expect.get("layer_of", {}).items():
         if sum(c["layer"] == layer for c in contours) != n:
             faults.append(f"layers {[c['layer'] for c in contours]}")

@@ -15,7 +15,7 @@ import sys
 
 KEEP = ["blocks_nested-R12", "blocks_mirrored_plane-R2000", "hatch_edges-R2000", "hatch_spline_edges-R2018", "hatch_ellipse_edges-R2000",
         "splines-R2000", "splines_rational-R2018", "splines_closed-R2000", "spline_of_fit_points-R2000", "lines-R12", "light_polylines-R2000",
-        "old_polylines-R12", "polyline_fitted-R12", "widths-R2000", "layer_in_japanese-R2000", "layer_with_umlaut-R12", "passed_over-R12",
+        "old_polylines-R12", "polyline_fitted-R12", "widths-R2000", "layer_in_japanese-R2000", "layer_with_umlaut-R12", "skipped-R12",
         "solids-R2018", "tilted-R2000", "mpolygon-R2018"]
 BINARY = {"lines-R12": 1, "splines-R2000": 2, "blocks_nested-R12": 1, "hatch_edges-R2000": 2}
 VARIABLES = {b"$ACADVER", b"$DWGCODEPAGE", b"$INSUNITS", b"$MEASUREMENT"}

@@ -42,7 +42,7 @@ func (f *finisher) join() {
 	f.sayCrossings(joined)
 	if l := joined.TooManyNear; l != nil {
 		f.s.notes.errorf(problem.GapTooWide, int(l.At), int(l.End), problem.Advise("state a smaller gap for the layer"),
-			"so many loose ends lie within the gap of %s mm of each other that it cannot be told which belong together", drawing.Short(f.s.gap))
+			"so many loose ends lie within the gap of %s mm of each other that it is not clear which belong together", drawing.Short(f.s.gap))
 	}
 	f.d.Loose, f.d.LooseEnds = f.ends(joined.Loose), joined.LooseCount
 	f.d.Crossings = f.ends(joined.Crossings)

@@ -79,14 +79,14 @@ func reportNoUnit(n *notes, recipe model.Unit, box vector.Box, hint string) {
 	sizes := "it is empty"
 	if box.Min.X <= box.Max.X {
 		w, h := box.Max.X-box.Min.X, box.Max.Y-box.Min.Y
-		sizes = "it would measure "
+		sizes = ""
 		for i, u := range drawing.LikelyUnits() {
 			if i > 0 {
-				sizes += ", "
+				sizes += "; "
 			}
-			sizes += drawing.Short(w*u.MM) + " x " + drawing.Short(h*u.MM) + " mm in " + u.Name
+			sizes += "if " + u.Name + ": " + drawing.Short(w*u.MM) + " x " + drawing.Short(h*u.MM) + " mm"
 		}
 	}
 	n.report(problem.Problem{Code: problem.NoUnit, Place: unitPlace(n, recipe), Fix: problem.Advise("write the drawing's unit in the recipe: mm, cm, in ..."),
-		Message: fmt.Sprintf("neither the drawing %s nor the recipe says its unit: %s%s", n.file.Name, sizes, hint)})
+		Message: fmt.Sprintf("neither the drawing %s nor the recipe says its unit (%s%s)", n.file.Name, sizes, hint)})
 }

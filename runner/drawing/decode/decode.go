@@ -16,7 +16,7 @@ import (
 )
 
 // Drawing reads a drawing: DXF as text or in its binary form, SVG as it is or
-// compressed, told apart by what is in the file, not by its name.
+// compressed, recognised by what is in the file, not by its name.
 //
 // Problems point into the drawing or, where a unit or a layer is at fault,
 // into the recipe through the places in opt. The drawing is never nil; where

@@ -16,7 +16,7 @@ func describe(d *drawing.Drawing, problems problem.List) string {
 		fmt.Fprintf(&b, "read %d %s on %s, first %s\n", c.N, c.What, c.Layer, c.First)
 	}
 	for _, c := range d.Skipped {
-		fmt.Fprintf(&b, "passed over %d %s on %s: %s, first %s\n", c.N, c.What, c.Layer, c.Why, c.First)
+		fmt.Fprintf(&b, "skipped %d %s on %s: %s, first %s\n", c.N, c.What, c.Layer, c.Why, c.First)
 	}
 	for _, e := range d.Loose {
 		fmt.Fprintf(&b, "loose: %d at (%.4f, %.4f), nearest %.4f, %s\n", e.Ends, e.At.X, e.At.Y, e.Nearest, e.Place)

@@ -49,7 +49,7 @@ func wantCodes(t *testing.T, f *source.File, opt drawing.Options, want ...string
 	for _, p := range problems {
 		got = append(got, string(p.Code))
 		if p.Fix.None() || p.Message == "" || strings.HasSuffix(p.Message, ".") {
-			t.Errorf("%v has no mend or an untidy message (%q)", p, p.Fix.Advice)
+			t.Errorf("%v has no fix or an untidy message (%q)", p, p.Fix.Advice)
 		}
 	}
 	if !slices.Equal(got, want) {
@@ -173,14 +173,14 @@ func TestUnits(t *testing.T) {
 		}
 	}
 	problems := wantCodes(t, file("0"), drawing.Options{}, "no-unit")
-	for _, want := range []string{"10 x 0 mm in mm", "100 x 0 mm in cm", "254 x 0 mm in in", "$MEASUREMENT suggests a metric unit"} {
+	for _, want := range []string{"if mm: 10 x 0 mm", "if cm: 100 x 0 mm", "if in: 254 x 0 mm", "$MEASUREMENT suggests a metric unit"} {
 		if !strings.Contains(problems[0].Message, want) {
 			t.Errorf("%q does not say %q", problems[0].Message, want)
 		}
 	}
 	problems = wantCodes(t, file("5"), drawing.Options{Unit: in}, "unit-clash")
 	if p := problems[0]; !strings.Contains(p.Message, "cm") || !strings.Contains(p.Message, "in") || !strings.Contains(p.Fix.Advice, "write: in, not as the file says") || len(p.Related) != 1 {
-		t.Errorf("%v, mend %q", p, p.Fix.Advice)
+		t.Errorf("%v, fix %q", p, p.Fix.Advice)
 	}
 	d := read(t, file("1"), drawing.Options{Unit: overruled})
 	if d.UnitFrom != "the recipe, against the file, which says in ($INSUNITS 1)" {
@@ -205,11 +205,11 @@ func TestLayers(t *testing.T) {
 	}
 	problems := wantCodes(t, f, drawing.Options{Layer: "red bed", LayerPlace: at}, "no-such-layer")
 	if problems[0].Fix.Advice != "write: Reed Bed" || problems[0].Place != at {
-		t.Errorf("%v, mend %q", problems[0], problems[0].Fix.Advice)
+		t.Errorf("%v, fix %q", problems[0], problems[0].Fix.Advice)
 	}
 	problems = wantCodes(t, f, drawing.Options{Layer: "something else"}, "no-such-layer")
 	if !strings.Contains(problems[0].Fix.Advice, "Grün, Reed Bed, mark, off") {
-		t.Errorf("mend %q", problems[0].Fix.Advice)
+		t.Errorf("fix %q", problems[0].Fix.Advice)
 	}
 	wantCodes(t, f, drawing.Options{Layer: "off"}, "layer-hidden")
 }
@@ -273,7 +273,7 @@ func TestHatchAndItsOutline(t *testing.T) {
 		}
 	}
 	if i := slices.IndexFunc(d.Skipped, func(c drawing.Count) bool { return c.Why == "drawn twice" }); i < 0 || d.Skipped[i].N != 2 {
-		t.Errorf("passed over: %v", d.Skipped)
+		t.Errorf("skipped: %v", d.Skipped)
 	}
 	// Where the outline's layer is kept for marks, it stays.
 	d = read(t, dxf("", outline+hatch), drawing.Options{KeepLayers: []string{"lines"}})
@@ -305,13 +305,13 @@ func TestChaining(t *testing.T) {
 		t.Errorf("loose ends %v", d.Loose)
 	}
 
-	// A tail at a corner: the square is whole, the tail is told.
+	// A tail at a corner: the square is whole, the tail is reported.
 	d = read(t, dxf("", line(0, 0, 10, 0)+line(10, 0, 10, 10)+line(10, 10, 0, 10)+line(0, 10, 0, 0)+line(10, 10, 15, 15)), drawing.Options{})
 	if len(d.Contours) != 2 || !d.Contours[0].Closed || d.Contours[1].Closed || len(d.Loose) != 3 || d.Loose[0].Ends != 3 {
 		t.Errorf("%v, loose %v", d.Contours, d.Loose)
 	}
 
-	// Two squares that share a side cannot be told apart.
+	// Two squares that share a side cannot be separated.
 	d = read(t, dxf("", line(0, 0, 10, 0)+line(10, 0, 10, 10)+line(10, 10, 0, 10)+line(0, 10, 0, 0)+
 		line(10, 0, 20, 0)+line(20, 0, 20, 10)+line(20, 10, 10, 10)), drawing.Options{})
 	if problems := d.OpenProblems(nil); len(problems) != 3 || len(problems[0].Related) != 2 {
@@ -326,7 +326,7 @@ func TestChaining(t *testing.T) {
 		t.Errorf("%v", list)
 	}
 
-	// Each such point is told with its place, and kept for the picture.
+	// Each such point is reported with its place, and kept for the picture.
 	row := ""
 	for i := range 8 {
 		x := float64(20 * i)
@@ -340,7 +340,7 @@ func TestChaining(t *testing.T) {
 	// Lines drawn twice, and specks, are dropped.
 	d = read(t, dxf("", square+square+line(5, 5, 5, 5)), drawing.Options{})
 	if len(d.Contours) != 1 || len(d.Skipped) != 2 {
-		t.Errorf("%d contours, passed over %v", len(d.Contours), d.Skipped)
+		t.Errorf("%d contours, skipped %v", len(d.Contours), d.Skipped)
 	}
 }
 

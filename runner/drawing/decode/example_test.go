@@ -11,8 +11,8 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// Loose lines become an outline, a text is passed over, and what was read is
-// told.
+// Loose lines become an outline, a text is skipped, and what was read is
+// listed.
 func ExampleDrawing() {
 	file := source.New("reeds.dxf", []byte(groups(
 		0, "SECTION", 2, "HEADER", 9, "$INSUNITS", 70, 5, 0, "ENDSEC",
@@ -36,7 +36,7 @@ func ExampleDrawing() {
 	// 1 TEXT text is not painted
 }
 
-// An open line is told with both ends, the gap and what mends it.
+// An open line is reported with both ends, the gap and how to fix it.
 func Example_openProblems() {
 	file := source.New("bird.dxf", []byte(groups(
 		0, "SECTION", 2, "HEADER", 9, "$INSUNITS", 70, 4, 0, "ENDSEC",

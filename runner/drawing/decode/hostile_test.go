@@ -174,10 +174,10 @@ func TestManyNames(t *testing.T) {
 	wantCodes(t, dxf("", lines.String()), drawing.Options{}, "too-large")
 	d, problems := decode.Drawing(dxf("", kinds.String()), drawing.Options{})
 	if len(problems) > 110 || len(d.Skipped) > 10_001 {
-		t.Errorf("%d problems, %d kinds passed over", len(problems), len(d.Skipped))
+		t.Errorf("%d problems, %d kinds skipped", len(problems), len(d.Skipped))
 	}
 	if n := len(d.Skipped); d.Skipped[n-1].What != "other things" && d.Skipped[0].What != "other things" {
-		t.Errorf("passed over: %+v", d.Skipped[n-1])
+		t.Errorf("skipped: %+v", d.Skipped[n-1])
 	}
 }
 

@@ -149,12 +149,12 @@ func TestSVGStyles(t *testing.T) {
 	}
 	for _, why := range []string{"not displayed (display: none)", "hidden (visibility)", "wholly transparent", "neither filled nor stroked"} {
 		if !whys[why] {
-			t.Errorf("nothing was passed over as %s", why)
+			t.Errorf("nothing was skipped as %s", why)
 		}
 	}
 }
 
-// What a drawing shows and no brush paints is told once, at the first place:
+// What a drawing shows and no brush paints is reported once, at the first place:
 // ends that are not round (of a line that states none, SVG 2 says butt in its
 // section on stroke-linecap; from memory), and white that would hide something.
 func TestSVGShowsOtherwise(t *testing.T) {
@@ -310,7 +310,7 @@ func TestSVGHostile(t *testing.T) {
 	wantCodes(t, source.New("outside.svg", []byte(outside)), drawing.Options{}, "damaged-drawing")
 	wantCodes(t, source.New("page.html", []byte("<html></html>")), drawing.Options{}, "not-a-drawing")
 
-	// What stands in other files is told, not fetched.
+	// What is in other files is reported, not fetched.
 	_, list := decode.Drawing(page(`<image href="other.png"/><use href="other.svg#a"/><style>@import "other.css";</style>`), drawing.Options{})
 	if len(list) != 2 || list.HasErrors() {
 		t.Errorf("%v", list)
@@ -366,7 +366,7 @@ func TestSVGTexts(t *testing.T) {
 	wantCodes(t, source.New("not.svgz", append([]byte{0x1f, 0x8b, 9, 9}, packed.Bytes()...)), drawing.Options{}, "damaged-drawing")
 }
 
-// A file cut off anywhere is told as such.
+// A file cut off anywhere is reported as such.
 func TestSVGCutOff(t *testing.T) {
 	data := page(`<style>.a{fill:none}</style><g id="a"><path d="M0 0h10v10z"/></g><!-- end -->`).Data
 	for n := range len(data) - 1 {

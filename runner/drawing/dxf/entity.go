@@ -241,7 +241,7 @@ func (e *entity) warnOnce(code problem.Code, about string, fix problem.Fix, form
 		At: e.info.At, End: e.info.End, Fix: fix, Format: format, Args: args, Asked: e.info.Asked})
 }
 
-// unannounced stands for a count that the file does not give.
+// unannounced is the value of a count that the file does not give.
 const unannounced = -1 << 31
 
 // counted checks a count that the entity gives in a group.

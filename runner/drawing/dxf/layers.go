@@ -6,7 +6,7 @@ import (
 	"mahlstick/runner/drawing/sink"
 )
 
-// layerCache finds layers by their names as they stand in the file.
+// layerCache finds layers by their names as written in the file.
 type layerCache struct {
 	byRaw  map[string]int32
 	frozen map[int32]bool
@@ -53,7 +53,7 @@ func (r *reader) layerEntry() bool {
 	return more
 }
 
-// findLayer finds the layer with a name as it stands in the file.
+// findLayer finds the layer with a name as written in the file.
 func (r *reader) findLayer(raw []byte) int32 {
 	c := &r.layers
 	if c.last >= 0 && bytes.Equal(raw, c.raw) {

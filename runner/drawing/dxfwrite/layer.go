@@ -11,7 +11,7 @@ import (
 type Look struct {
 	Colour     string // "#rrggbb", "" for one of the usual colours in turn
 	NotPlotted bool   // it is shown, never printed nor painted
-	Locked     bool   // what stands on it can be seen, not changed
+	Locked     bool   // what is on it can be seen, not changed
 }
 
 // rgb is a colour, one byte a part.

@@ -36,7 +36,7 @@ func TestWriteLooks(t *testing.T) {
 	}
 	golden(t, "looks.dxf", b.Bytes())
 
-	// What is not plotted is passed over when the file is read.
+	// What is not plotted is skipped when the file is read.
 	d, problems := decode.Drawing(source.New("looks.dxf", b.Bytes()), drawing.Options{})
 	if len(problems) > 0 {
 		t.Fatal(problems)
@@ -45,7 +45,7 @@ func TestWriteLooks(t *testing.T) {
 		t.Errorf("contours %+v, want the square alone", d.Contours)
 	}
 	if len(d.Skipped) != 1 || d.Skipped[0].Layer != "edge" {
-		t.Errorf("passed over %+v, want what stands on the edge", d.Skipped)
+		t.Errorf("skipped %+v, want what is on the edge", d.Skipped)
 	}
 }
 

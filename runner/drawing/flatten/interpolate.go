@@ -105,7 +105,7 @@ func slopesClosed(h, v []float64) []float64 {
 		lower[i], diag[i], upper[i] = h[i], 2*(g+h[i]), g
 		right[i] = inner(g, h[i], before, v[i], v[i+1])
 	}
-	corner1, corner2 := lower[0], upper[n-1] // beside the last and the first column
+	corner1, corner2 := lower[0], upper[n-1] // next to the last and the first column
 	gamma := -diag[0]
 	diag[0] -= gamma
 	diag[n-1] -= float64(corner1*corner2) / gamma

@@ -92,7 +92,7 @@ type Group struct {
 // ByGroup is the layer of an entity that is on the layer of its group.
 const ByGroup = -1
 
-// Entity is what is known of an entity beside its shape.
+// Entity is what is known of an entity besides its shape.
 type Entity struct {
 	What    string // its kind
 	Layer   int32  // as Sink.Layer gives it, or ByGroup

@@ -64,8 +64,8 @@ func (w *walker) stroke(n *node, e *sink.Entity, s *state, outlines []sink.Outli
 		o.Width = width
 		w.out.Add(e, o)
 		if o.Closing == sink.Open && s.ends != "round" {
-			w.report.hintOnce(n, problem.FlatEnds, problem.Advise(`where that matters, state stroke-linecap="round" for it, which shows what is painted, and correct its length`),
-				"this line ends flat in the drawing (stroke-linecap %s), and its ends are painted round", s.ends)
+			w.report.hintOnce(n, problem.FlatEnds, problem.Advise(`set stroke-linecap="round" to see what will be painted, and correct its length if that matters`),
+				"this line has flat ends in the drawing (stroke-linecap %s); its ends are painted round", s.ends)
 		}
 	}
 }

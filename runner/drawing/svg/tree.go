@@ -241,7 +241,7 @@ func (p *parser) declareEntities(d *xml.Decoder, directive xml.Directive, at, en
 }
 
 // attrPlace is the place of an attribute's value in the file: of all of it,
-// or of the part from byte from up to byte to where the value stands there as
+// or of the part from byte from up to byte to where the value is written as
 // it is.
 func (d *document) attrPlace(n *node, name string, from, to int) (at, end int) {
 	data := d.file.Data[n.start:n.end]

@@ -66,7 +66,7 @@ func (w *walker) draw(k int32, s state, depth int) {
 	why := w.apply(n, &s)
 	if w.doc.rules.looked >= maxMatches {
 		w.report.stop(n, problem.TooLarge, problem.Advise("save the drawing as plain SVG with styles on the elements"),
-			"the drawing has so many style rules that they cannot be told apart")
+			"the drawing has so many style rules that they cannot all be looked at")
 		return
 	}
 	if why != "" {

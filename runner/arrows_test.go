@@ -1,8 +1,12 @@
 package runner_test
 
 import (
+	"io/fs"
 	"os"
 	"os/exec"
+	"path"
+	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -105,6 +109,35 @@ func TestArrows(t *testing.T) {
 			if !used[name][p] {
 				t.Errorf("%s may import %s and does not: take it out of the table", name, p)
 			}
+		}
+	}
+}
+
+// The contributors' guide names every package, and every Go file that it names
+// exists.
+func TestGuideNamesWhatExists(t *testing.T) {
+	guide, err := os.ReadFile("../DEVELOPERS.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name := range arrows {
+		if !regexp.MustCompile(`(?m)^    (.*, )?` + regexp.QuoteMeta(name) + `(,|\s\s)`).Match(guide) {
+			t.Errorf("the map in DEVELOPERS.md does not name %s", name)
+		}
+	}
+	files := map[string]bool{}
+	err = filepath.WalkDir("..", func(name string, d fs.DirEntry, err error) error {
+		if err == nil && !d.IsDir() {
+			files[d.Name()] = true
+		}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, m := range regexp.MustCompile(`[\w/]+\.go\b`).FindAllString(string(guide), -1) {
+		if !files[path.Base(m)] {
+			t.Errorf("DEVELOPERS.md names %s, which does not exist", m)
 		}
 	}
 }

@@ -6,7 +6,6 @@ import (
 	"go/token"
 	"io/fs"
 	"path/filepath"
-	"slices"
 	"strings"
 	"testing"
 )
@@ -14,17 +13,6 @@ import (
 // mostMethods is how many methods a type may have before it holds more than
 // one idea.
 const mostMethods = 15
-
-// stillLarge are the types that wait to be parted. Take a type out of the list
-// when it is; nothing is added to it.
-var stillLarge = []string{
-	"recipe.binder",
-	"recipe.reader",
-}
-
-// published are types whose methods are those of an interface that others
-// laid down.
-var published = map[string]string{}
 
 // No type has so many methods that its story needs "and". Methods of embedded
 // types of the same package count, so that nothing hides in them.
@@ -35,7 +23,7 @@ func TestTypesAreSmall(t *testing.T) {
 	}
 	for name := range types {
 		short := strings.TrimPrefix(name, "../")
-		if n := types.methods(name); n > mostMethods && published[short] == "" && !slices.Contains(stillLarge, short) {
+		if n := types.methods(name); n > mostMethods {
 			t.Errorf("%s has %d methods, more than %d: part it by idea", short, n, mostMethods)
 		}
 	}

@@ -107,10 +107,10 @@ func readColour(c *binding.Cell, titles []string) (ink model.Ink, list problem.L
 		list.Errorf(problem.UnknownInk, c.Source.Place, problem.Write(text[:at[0]]+"#"+text[at[0]:]), "the colour %q lacks its #", text[at[0]:])
 		return ink, list
 	}
-	fix := problem.Write(text + " #808080")
+	fix := problem.Advise("write its colour behind the name, as # and six digits")
 	if near, ok := problem.Nearest(text, slices.Concat(titles, schema.InkNames())); ok {
 		fix = problem.Write(near)
 	}
-	list.Errorf(problem.UnknownInk, c.Source.Place, fix, "the ink %q is not known; followed by a colour, such as %s #808080, any name will do", text, text)
+	list.Errorf(problem.UnknownInk, c.Source.Place, fix, "the ink %q is not known; followed by a colour, any name will do", text)
 	return ink, list
 }

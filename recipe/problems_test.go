@@ -7,6 +7,7 @@ import (
 
 	"mahlstick/recipe"
 	"mahlstick/recipe/problem"
+	"mahlstick/recipe/schema"
 )
 
 // reeds is a small recipe that has no problems in the test studio.
@@ -153,6 +154,39 @@ var problemCases = []problemCase{
 	{"a formula in the prose that has no value", "# Reeds => # Reeds\nPressed by `press_for(fine_sable, 1)`, or `press_for(fine_sable, 1*mm)`.", nil, []string{"warning dimension-error 1"}},
 	{"code in the prose that is no formula of ours", "# Reeds => # Reeds\nAs in `press_for(any, 1)` and `x < 2` and `a b`.", nil, nil},
 	{"a picture that is not there", "# Reeds => # Reeds\n![a](photos/2.png) ![b](../../c.png)", nil, []string{"warning missing-picture photos/2.png", "warning missing-picture ../../c.png"}},
+	{"formula with a unit", "900 mm/min => base - 50 mm/min,,## Layers => `base`\n```working\nbase = 900*mm/min\n```\n\n## Layers", nil, []string{"not-a-quantity base - 50 mm/min"}},
+	{"formula behind an equals sign", "900 mm/min => =2*450*mm/min", nil, []string{"not-a-quantity =2*450*mm/min"}},
+	{"formula that calls", "900 mm/min => max(1 mm/s, 2 mm/s)", nil, []string{"not-a-quantity max(1 mm/s, 2 mm/s)"}},
+	{"formula with a share", "900 mm/min => 80 % * base", nil, []string{"not-a-quantity 80 % * base"}},
+	{"difference", "900 mm/min => 900 - 50 mm/min", nil, []string{"not-a-quantity 900 - 50 mm/min"}},
+	{"range", "900 mm/min => 600 mm/min to 900 mm/min", nil, []string{"not-a-quantity 600 mm/min to 900 mm/min"}},
+	{"range of numbers", "900 mm/min => 600–900 mm/min", nil, []string{"not-a-quantity 600–900 mm/min"}},
+	{"formula over rows", "900 mm/min => machine.z_feed x 2", nil, []string{"not-a-quantity machine.z_feed x 2"}},
+	{"title underlined as a merge marker is", "# Reeds => Reeds\n=======\n\nText\n=======\n", nil, nil},
+	{"a deep quote", "# Reeds => # Reeds\n\n>>>>>>> deep", nil, nil},
+	{"merge markers without the first", "# Reeds => # Reeds\n\nA\n=======\nB\n>>>>>>> wide", nil, []string{"merge-marker >>>>>>> wide"}},
+	{"two merges", "# Reeds => # Reeds\n<<<<<<< HEAD\nA\n=======\nB\n>>>>>>> x\n\n<<<<<<< HEAD\nC\n=======\n>>>>>>> x", nil, []string{"merge-marker <<<<<<< HEAD", "merge-marker <<<<<<< HEAD"}},
+	{"merge markers in a brush", "", fstest.MapFS{"brushes/fine-sable.md": {Data: []byte("# Fine sable\n<<<<<<< HEAD\n## Brush\n")}}, []string{"merge-marker <<<<<<< HEAD"}},
+	{"paper that is prose", "## Layers => ## Paper\nHot-pressed.\n\n## Layers", nil, nil},
+	{"paper for a sheet that is linked", "## Sheet\n| sheet | |\n|---|---|\n| size | A5 landscape |\n => ## Paper\n[hot-pressed](../papers/hot-pressed.md)\n", nil, []string{"unknown-section Paper"}},
+	{"sheet in another language", "## Sheet => ## Blatt", nil, []string{"unknown-section Blatt"}},
+	{"machine with a name, in other words", "## Machine\n[bench router](../machines/bench-router.md) => ## Router: old\n| m | |\n|---|---|\n| reach x | 1 m |\n| reach y | 1 m |\n| reach z | 6 cm |", nil, []string{"unknown-section Router: old"}},
+	{"bar missing before an empty cell", "| size | A5 landscape | => | size | A5 landscape |\n| margin 8 mm | |", nil, []string{"unknown-row margin 8 mm | "}},
+	{"bar missing between links", "[reeds](reeds.dxf) | [fine => [reeds](reeds.dxf) [fine", nil, []string{"missing-value [reeds](reeds.dxf) " + sable}},
+	{"a row in more words", "| size | A5 landscape | => | size | A5 landscape |\n| margin all round | 8 mm |", nil, []string{"unknown-row margin all round"}},
+	{"a machine's row in more words", "(../machines/bench-router.md) => (../machines/bench-router.md)\n\n| m | |\n|---|---|\n| the safe height of it | 7 mm |", nil, []string{"unknown-row the safe height of it"}},
+	{"a feed that is too slow for any unit", "900 mm/min => 0.001 mm/min", nil, []string{"out-of-range 0.001 mm/min"}},
+	{"a negative offset", "| feed |\n|---|---|---|---|---| => | offset x |\n|---|---|---|---|---|,,900 mm/min => -1.5 mm", nil, nil},
+	{"a slow feed", "900 mm/min => 5 mm/min", nil, []string{"warning unusual 5 mm/min"}},
+	{"a sheet turned askew", "| size | A5 landscape | => | size | A5 landscape |\n| turned | 45° |", nil, []string{"unknown-word 45°"}},
+	{"safe press half beyond the last mark", "", brush("| widest mark | 2.2 mm |\n| safe press | 6 mm |\n\n## Swatch\n| press | width |\n|---|---|\n| 4 mm | 2.1 mm |\n"), nil},
+	{"safe press more than half beyond", "", brush("| widest mark | 2.2 mm |\n| safe press | 6.1 mm |\n\n## Swatch\n| press | width |\n|---|---|\n| 4 mm | 2.1 mm |\n"), []string{"far-safe-press 6.1 mm"}},
+	{"safe press far beyond, but the width grows on", "", brush("| widest mark | 5 mm |\n| safe press | 9 mm |\n\n## Swatch\n| press | width |\n|---|---|\n| 4 mm | 2.1 mm |\n"), nil},
+	{"half of the hair", "", brush(good + "| hair | 10 mm |\n"), nil},
+	{"hair by a formula", "", brush(good + "| hair | `brush.safe_press * 1.9` |\n"), []string{"far-safe-press 5 mm"}},
+	{"safe press over half the hair, in the recipe", "## Layers => ## Brush: fine sable\n| b | |\n|---|---|\n| safe press | 6 mm |\n\n## Layers", brush(good + "| hair | 11 mm |\n"), []string{"far-safe-press 6 mm"}},
+	{"swatch with swapped columns that widens too far", "", brush(good + "\n## Swatch\n| width | press |\n|---|---|\n| 1.0 mm | 0.7 mm |\n| 3.0 mm | 1.6 mm |\n"), []string{"swapped-columns width | press"}},
+	{"one mark wider than the widest", "", brush(good + "\n## Swatch\n| press | width |\n|---|---|\n| 1.0 mm | 2.6 mm |\n"), []string{"no-curve 2.6 mm"}},
 	{"too large", "", fstest.MapFS{"brushes/fine-sable.md": {Data: make([]byte, 5<<20)}}, []string{"too-large ../brushes/fine-sable.md"}},
 	{"no text", "", fstest.MapFS{"brushes/fine-sable.md": {Data: []byte("# Fine\xff")}}, []string{"not-text \xff"}},
 }
@@ -216,10 +250,61 @@ func checkPlace(t *testing.T, p problem.Problem) {
 }
 
 func TestNoRecipe(t *testing.T) {
-	for _, name := range []string{"heron/missing.md", "heron", "../x.md", "", "/x.md", "heron/missing/x.md"} {
-		job, list := recipe.Read(studio(t), name)
+	root := studio(t)
+	root["heron/.md"] = root["heron/heron.md"]
+	for _, name := range []string{"heron/missing.md", "heron", "../x.md", "", "/x.md", "heron/missing/x.md", "heron/.md"} {
+		job, list := recipe.Read(root, name)
 		if len(list) != 1 || list[0].Severity != problem.Error || job == nil {
 			t.Errorf("%q: %v", name, list)
+		}
+	}
+}
+
+// A recipe without a name would have a job without one.
+func TestRecipeWithoutAName(t *testing.T) {
+	root := studio(t)
+	for name, want := range map[string]string{".md": "pond.md", "heron/.md": "heron/pond.md"} {
+		root[name] = root["heron/heron.md"]
+		_, list := recipe.Read(root, name)
+		if len(list) != 1 || list[0].Code != problem.WrongName || !strings.Contains(list[0].Fix.Advice, want) {
+			t.Errorf("%s: %v", name, list)
+		}
+	}
+}
+
+// No fix that can be applied writes what only a measurement can say: wherever
+// a measured value is left out or wrong, the fix says how to measure it.
+func TestFixesInventNoMeasurement(t *testing.T) {
+	for _, s := range []*schema.Section{schema.Find(schema.Brush), schema.Find(schema.Machine), schema.Find(schema.Swatch), schema.Find(schema.Results)} {
+		for _, f := range s.Fields() {
+			if f.Required && f.Kind == schema.Quantity && f.Measure == "" {
+				t.Errorf("%s: nothing says how to measure %s", s.Word, f.Word)
+			}
+		}
+	}
+	wrong := map[string]fstest.MapFS{
+		"no rows":        brush("| touch | 0.1 mm |\n"),
+		"negative":       brush("| widest mark | -1 mm |\n| safe press | 0 mm |\n"),
+		"short marks":    brush(good + "\n## Swatch\n| press | width |\n|---|---|\n| 1 mm |\n| | 2 mm |\n"),
+		"empty marks":    brush(good + "\n## Swatch\n| press | width |\n|---|---|\n| 1 mm | |\n"),
+		"machine":        {"machines/bench-router.md": {Data: []byte("# Bench\n## Machine\n| m | |\n|---|---|\n| bed | ± 0.2 mm |\n")}},
+		"empty machine":  {"machines/bench-router.md": {Data: []byte("# Bench\n## Machine\n")}},
+		"machine's name": {"machines/bench-router.md": {Data: []byte("# Bench\n")}, "studio.md": {Data: []byte("# S\n")}},
+	}
+	for what, files := range wrong {
+		root := studio(t)
+		root["heron/reeds.md"] = &fstest.MapFile{Data: []byte(reeds)}
+		for name, file := range files {
+			root[name] = file
+		}
+		_, list := recipe.Read(root, "heron/reeds.md")
+		if !list.HasErrors() {
+			t.Errorf("%s: nothing is wrong", what)
+		}
+		for _, p := range list {
+			if p.Severity == problem.Error && p.Fix.CanApply() {
+				t.Errorf("%s: %s writes %q", what, p, p.Fix.Advice)
+			}
 		}
 	}
 }

@@ -67,7 +67,7 @@ func (a *assembler) turned(d *binding.Definition) int {
 	}
 	quarters := turn.In(quantity.Degree) / 90
 	if quarters != math.Floor(quarters) || quarters < 0 || quarters > 3 {
-		a.problems.Errorf(problem.UnknownWord, c.Source.Place, problem.Write("90°"), "a sheet is turned by 0°, 90°, 180° or 270°, not by %s", turn)
+		a.problems.Errorf(problem.UnknownWord, c.Source.Place, problem.Advise("write 0°, 90°, 180° or 270°"), "a sheet is turned by 0°, 90°, 180° or 270°, not by %s", turn)
 		return 0
 	}
 	return int(quarters)

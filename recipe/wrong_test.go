@@ -136,7 +136,8 @@ func edit(t *testing.T, root fstest.MapFS, edits string) {
 	}
 	slices.Sort(names)
 	for line := range strings.Lines(edits) {
-		old, after, ok := strings.Cut(strings.TrimSuffix(line, "\n"), " => ")
+		// \n is the end of a line in both texts.
+		old, after, ok := strings.Cut(strings.ReplaceAll(strings.TrimSuffix(line, "\n"), `\n`, "\n"), " => ")
 		found := false
 		for _, name := range names {
 			if data := root[name].Data; bytes.Contains(data, []byte(old)) {

@@ -95,10 +95,12 @@ func (r *reader) quantity(c *Cell, col column, step quantity.Quantity) {
 	}
 	q, list := quantity.Parse(text, at, want)
 	if len(list) > 0 {
-		// One backtick may be missing, and some editors turn them into quotes.
-		if bare := strings.Trim(text, "`'‘’´\"“”"); r.isFormula(bare, list[0].Code) {
-			list = problem.List{{Code: problem.NotAQuantity, Place: c.Source.Place, Fix: problem.Write("`" + bare + "`"),
-				Message: quote(bare) + " is a formula; a cell holds it between backticks"}}
+		if fix, found := r.bareFormula(text); found {
+			list = problem.List{{Code: problem.NotAQuantity, Place: c.Source.Place, Fix: fix,
+				Message: quote(bareText(text)) + " is a formula; a cell holds it between backticks"}}
+		} else if twoValues.MatchString(text) {
+			list = problem.List{{Code: problem.NotAQuantity, Place: c.Source.Place, Fix: problem.Advise("write one value; write a difference as a formula between backticks"),
+				Message: quote(text) + " holds two values"}}
 		}
 		r.problems = append(r.problems, list...)
 		return
@@ -111,28 +113,6 @@ func (r *reader) quantity(c *Cell, col column, step quantity.Quantity) {
 	var limits problem.List
 	c.Known, limits = CheckLimits(c, q)
 	r.problems = append(r.problems, limits...)
-}
-
-// isFormula says whether a text that is not a quantity is a formula: one over
-// names that the notebook's working blocks define, or one that multiplies.
-func (r *reader) isFormula(text string, code problem.Code) bool {
-	f, list := formula.Parse("", text, source.Place{})
-	names := f.Names()
-	switch {
-	case len(list) > 0:
-		return false
-	case strings.ContainsAny(text, "*("):
-		return true
-	case len(names) == 0 || code != problem.NotAQuantity:
-		return false
-	}
-	defined := map[string]bool{}
-	for _, fence := range r.nb.Doc.Fences {
-		for _, line := range fence.Lines {
-			defined[formula.Fold(line.Name.String)] = true
-		}
-	}
-	return !slices.ContainsFunc(names, func(name string) bool { return !defined[name] && !strings.Contains(name, ".") })
 }
 
 // swappedUncertainty finds a ± that is larger than a value that must be more
@@ -169,9 +149,11 @@ func CheckLimits(c *Cell, q quantity.Quantity) (ok bool, list problem.List) {
 	at := c.Source.Place
 	switch {
 	case e.Bound == schema.Above0 && !(x > 0):
-		list.Errorf(problem.OutOfRange, at, problem.Advise("write more than 0"+", such as "+e.Sample()), "%s cannot be %s", e.Word, q.Short())
+		list.Errorf(problem.OutOfRange, at, allowed(e, "more than 0"), "%s cannot be %s", e.Word, q.Short())
 	case e.Bound == schema.AtLeast0 && !(x >= 0):
-		list.Errorf(problem.OutOfRange, at, problem.Advise("write 0 or more"+", such as "+e.Sample()), "%s cannot be %s", e.Word, q.Short())
+		list.Errorf(problem.OutOfRange, at, allowed(e, "0 or more"), "%s cannot be %s", e.Word, q.Short())
+	case e.Least > 0 && x < e.Least:
+		list.Errorf(problem.OutOfRange, at, tooSmall(e, q), "%s of %s is too small: usual is %s", e.Word, q.Short(), e.Usual())
 	case e.Most > 0 && (x > e.Most || x < -e.Most):
 		fix := problem.Advise("write at most " + quantity.New(e.Most, e.Unit).String())
 		if e.Unit.Dim() == quantity.Pure && !strings.ContainsAny(c.Source.String, "%p") && e.IsUsual(x/100) {
@@ -182,6 +164,28 @@ func CheckLimits(c *Cell, q quantity.Quantity) (ok bool, list problem.List) {
 		list.Warnf(problem.Unusual, at, problem.Advise("usual is "+e.Usual()), "%s of %s is unusual", e.Word, q.Short())
 	}
 	return !list.HasErrors(), list
+}
+
+// allowed is the fix for a number that a field cannot have.
+func allowed(e *schema.Field, what string) problem.Fix {
+	if e.Measure != "" {
+		return problem.Advise("write " + what + ", as measured: " + e.Measure)
+	}
+	return problem.Advise("write " + what + ", such as " + e.Sample())
+}
+
+// tooSmall is the fix for a speed that is too small: its unit is often that of
+// another time or length.
+func tooSmall(e *schema.Field, q quantity.Quantity) problem.Fix {
+	for _, unit := range []struct {
+		name   string
+		factor float64
+	}{{"m/min", 1000}, {"mm/s", 60}, {"cm/s", 600}} {
+		if meant := q.In(e.Unit) * unit.factor; e.IsUsual(meant) {
+			return problem.Advise("correct the number or the unit: " + quantity.New(meant/unit.factor, e.Unit).ShortDigits() + " " + unit.name + " would be " + quantity.New(meant, e.Unit).Short())
+		}
+	}
+	return problem.Advise("write at least " + quantity.New(e.Least, e.Unit).Short())
 }
 
 func (r *reader) choice(c *Cell) {
@@ -208,7 +212,11 @@ func (r *reader) count(c *Cell) {
 		if len(e.Choices) > 0 {
 			wanted = format.Either(e.Choices)
 		}
-		r.problems.Errorf(problem.NotACount, c.Source.Place, problem.Write(e.Sample()), "%s is %s, not %q", e.Word, wanted, c.Source.String)
+		fix := problem.Advise("write " + wanted)
+		if e.Default != "" {
+			fix = problem.Write(e.Default)
+		}
+		r.problems.Errorf(problem.NotACount, c.Source.Place, fix, "%s is %s, not %q", e.Word, wanted, c.Source.String)
 	default:
 		c.Count, c.Known = n, true
 	}

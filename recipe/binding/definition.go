@@ -91,6 +91,9 @@ func (d *Definition) MissingRows() problem.List {
 				at = last.Rows[n-1].Place
 			}
 		}
+		if e.Measure != "" {
+			fix = problem.Advise("measure it and add the row " + e.Word + ": " + e.Measure)
+		}
 		list.Errorf(problem.MissingRow, at, fix, "%s has no row %q", d.Heading(), e.Word)
 	}
 	return list
@@ -251,7 +254,7 @@ func (d *definer) rows(out *Definition) []row {
 		for _, line := range table.Rows {
 			row, ok := d.row(def, line)
 			if !ok || line.Broken {
-				if near, ok := def.Nearest(line.Cells[0].String); ok {
+				if near, ok := nearestRow(def, line.Cells[0].String); ok {
 					out.misspelt[near] = true
 				}
 				continue
@@ -269,6 +272,18 @@ func (d *definer) rows(out *Definition) []row {
 	return rows
 }
 
+// nearestRow is the row that a word, or a word with its value, most likely
+// means.
+func nearestRow(def *schema.Section, text string) (string, bool) {
+	fields := strings.Fields(text)
+	for n := len(fields); n > 0; n-- {
+		if e := def.Find(strings.Join(fields[:n], " ")); e != nil {
+			return e.Word, true
+		}
+	}
+	return def.Nearest(text)
+}
+
 func (d *definer) row(def *schema.Section, line section.Row) (row, bool) {
 	word, value := line.Cells[0], line.Cells[1]
 	list := &d.tables.problems
@@ -284,11 +299,33 @@ func (d *definer) row(def *schema.Section, line section.Row) (row, bool) {
 		return row{}, false
 	}
 	e := def.Find(words)
+	if e == nil && d.missingBar(def, line) {
+		return row{}, false
+	}
 	if e == nil {
 		d.tables.unknownField(problem.UnknownRow, "a row", def, word.Text)
 		return row{}, false
 	}
 	return row{column{e, word.Place, unit, has}, value}, true
+}
+
+// missingBar reports a row whose word and value are in one cell.
+func (d *definer) missingBar(def *schema.Section, line section.Row) bool {
+	word, value := line.Cells[0], line.Cells[1]
+	fields := strings.Fields(word.String)
+	for n := len(fields) - 1; n > 0 && value.Empty(); n-- {
+		name, rest := strings.Join(fields[:n], " "), strings.Join(fields[n:], " ")
+		if def.Find(name) == nil || !wholeValue.MatchString(rest) && len(word.Links) == 0 {
+			continue
+		}
+		at := word.Place
+		if value.Place.Start < line.Place.End {
+			at = source.Place{File: at.File, Start: at.Start, End: value.Place.End} // the cell behind is there, and empty
+		}
+		d.tables.problems.Errorf(problem.UnknownRow, at, problem.Write(name+" | "+rest), "a bar is missing between %q and its value", name)
+		return true
+	}
+	return false
 }
 
 // base finds the definition of another notebook that a section builds on: by a
@@ -353,7 +390,7 @@ func (nb *Notebook) pick(def *schema.Section, link section.Link) (found *Definit
 	}
 	if len(names) > 1 {
 		sorted := slices.Sorted(slices.Values(names))
-		list.Errorf(problem.WhichOne, link.TargetPlace, problem.Write(strings.TrimSuffix(link.TargetPlace.Text(), "#"+link.Fragment)+"#"+section.Anchor(sorted[0])),
+		list.Errorf(problem.WhichOne, link.TargetPlace, problem.Advise("say which one in the link, such as "+strings.TrimSuffix(link.TargetPlace.Text(), "#"+link.Fragment)+"#"+section.Anchor(sorted[0])),
 			"%s holds more than one %s: %s", nb.File.Name, strings.ToLower(def.Word), strings.Join(sorted, ", "))
 		return nil, list
 	}

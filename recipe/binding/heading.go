@@ -67,6 +67,8 @@ func checkHeadings(recipe *Recipe) problem.List {
 	}
 	if recipe.Machine == nil {
 		h.missing(schema.Machine)
+	} else if !recipe.Has(schema.Machine) {
+		h.reportSynonym(schema.Machine) // the studio's machine would be taken instead
 	}
 	if !recipe.Has(schema.Registration) {
 		// Without marks, the drawing has the sheet's own coordinates.
@@ -103,7 +105,11 @@ func (h *headings) missing(word string) {
 		}
 		return
 	}
-	h.problems.Errorf(problem.MissingSection, lastLine(r.File), problem.AddBelow(sketch(schema.Find(word))), "the recipe has no section %s", word)
+	fix := problem.AddBelow(sketch(schema.Find(word)))
+	if word == schema.Machine {
+		fix = problem.Advise("add a line ## Machine and below it a link to the machine's notebook, or a table of what was measured: reach x, reach y, reach z")
+	}
+	h.problems.Errorf(problem.MissingSection, lastLine(r.File), fix, "the recipe has no section %s", word)
 }
 
 // lastLine is the last line of a file that holds anything.
@@ -119,16 +125,61 @@ func lastLine(file *source.File) source.Place {
 	return file.Place(start, end)
 }
 
-// reportMisspelt reports a heading that looks like a section's word.
+// reportMisspelt reports a heading that looks like a section's word, or that
+// was meant as the section in other words.
 func (h *headings) reportMisspelt(word string) bool {
 	for _, s := range h.recipe.Doc.Prose {
 		if near, ok := nearHeading(firstWord(s.Heading.String), []string{word}); ok {
-			h.problems.Errorf(problem.UnknownSection, firstWordPlace(s), problem.Write(near), "%q is not a section of a recipe, and there is no %s", s.Heading.String, word)
-			h.misspelt[s] = true
+			h.notASection(s, firstWordPlace(s), near, word)
+			return true
+		}
+	}
+	return h.reportSynonym(word)
+}
+
+// reportSynonym reports a heading that means the same as a section's word and
+// has its data below it, or whose table is one of the section.
+func (h *headings) reportSynonym(word string) bool {
+	def := schema.Find(word)
+	for _, s := range h.recipe.Doc.Prose {
+		title, name, named := strings.Cut(s.Heading.String, ":")
+		same := def.Rows != nil && schema.SectionFor(title) == word && (fits(def, s) || linksNotebook(s))
+		if !same && !isTableOf(def, s) {
+			continue
+		}
+		write := word
+		if named && def.Named {
+			write += ":" + name
+		}
+		h.notASection(s, s.Heading.Place, write, word)
+		return true
+	}
+	return false
+}
+
+func (h *headings) notASection(s *section.Section, at source.Place, write, word string) {
+	h.problems.Errorf(problem.UnknownSection, at, problem.Write(write), "%q is not a section of a recipe, and there is no %s", s.Heading.String, word)
+	h.misspelt[s] = true
+}
+
+// isTableOf says whether the tables below a heading hold every word that a
+// section requires.
+func isTableOf(def *schema.Section, s *section.Section) bool {
+	for _, table := range s.Tables {
+		words := wordsOf(def, table)
+		all := true
+		for _, e := range def.Fields() {
+			all = all && (!e.Required || slices.ContainsFunc(words, func(c section.Cell) bool { found := def.Find(c.String); return found != nil && found.Word == e.Word }))
+		}
+		if all {
 			return true
 		}
 	}
 	return false
+}
+
+func linksNotebook(s *section.Section) bool {
+	return slices.ContainsFunc(s.Links, func(l section.Link) bool { return strings.HasSuffix(l.Target, ".md") })
 }
 
 // nearHeading finds the section's word of which a heading is a slip of the
@@ -226,11 +277,10 @@ func (h *headings) stray(nb *Notebook) {
 			continue
 		}
 		def := schema.Find(near)
-		linksNotebook := slices.ContainsFunc(s.Links, func(l section.Link) bool { return strings.HasSuffix(l.Target, ".md") })
 		switch {
 		case fits(def, s):
 			h.problems.Errorf(problem.UnknownSection, firstWordPlace(s), problem.Write(near), "%q is not a section; its table would only be shown", s.Heading.String)
-		case nb.IsRecipe && def.Rows != nil && linksNotebook:
+		case nb.IsRecipe && def.Rows != nil && linksNotebook(s):
 			h.problems.Warnf(problem.UnknownSection, firstWordPlace(s), problem.Write(near), "%q is not a section; what it links is only shown", s.Heading.String)
 		}
 	}
@@ -238,17 +288,19 @@ func (h *headings) stray(nb *Notebook) {
 
 // fits says whether the tables below a heading hold words of a section.
 func fits(def *schema.Section, s *section.Section) bool {
-	for _, table := range s.Tables {
-		words := table.Header
-		if def.Rows != nil {
-			words = nil
-			for _, row := range table.Rows {
-				words = append(words, row.Cells[0])
-			}
-		}
-		if slices.ContainsFunc(words, func(c section.Cell) bool { return def.Find(c.String) != nil }) {
-			return true
-		}
+	return slices.ContainsFunc(s.Tables, func(table *section.Table) bool {
+		return slices.ContainsFunc(wordsOf(def, table), func(c section.Cell) bool { return def.Find(c.String) != nil })
+	})
+}
+
+// wordsOf are the cells of a table in which a section has its words.
+func wordsOf(def *schema.Section, table *section.Table) []section.Cell {
+	if def.Columns != nil {
+		return table.Header
 	}
-	return false
+	var out []section.Cell
+	for _, row := range table.Rows {
+		out = append(out, row.Cells[0])
+	}
+	return out
 }

@@ -156,6 +156,10 @@ func (r *reader) records(def *schema.Section, tables []*section.Table, step quan
 				r.problems.Add(problem.Problem{Severity: problem.Hint, Code: problem.UnusedRow, Place: row.Place, Fix: problem.TakeOut(""), Message: "the row is empty"})
 				continue
 			}
+			if r.missingBar(row, columns) {
+				out = append(out, &Record{Schema: def, Row: row})
+				continue
+			}
 			owner := ""
 			if columns[0] != nil && columns[0].field.Kind == schema.Name {
 				owner = formula.Fold(row.Cells[0].String)
@@ -191,13 +195,51 @@ func hasText(row section.Row) bool {
 // fileName is a layer's name that may be a file's name as it is.
 var fileName = regexp.MustCompile(`^[\pL\d_-]+$`)
 
+// wholeValue is a quantity with its unit, a formula between backticks, a link
+// or a colour.
+var wholeValue = regexp.MustCompile("^(?:[-−+±]? ?[0-9][0-9.]*(?: ?(?:±|\\+/-) ?[0-9.]+)? ?(?:\\pL[\\pL/²³0-9]*|%|°)|`[^`]+`|\\[[^\\[\\]]*\\]\\([^()]*\\)|#[0-9A-Fa-f]{6})$")
+
+// missingBar reports a cell that holds two values, in a row that has a cell
+// too few.
+func (r *reader) missingBar(row section.Row, columns []*column) bool {
+	last := row.Cells[len(row.Cells)-1]
+	if !last.Empty() || last.Place.Start < row.Place.End || len(columns) < 2 {
+		return false
+	}
+	for i, c := range row.Cells {
+		if columns[i] == nil {
+			continue
+		}
+		for at, char := range c.String {
+			left, right := strings.TrimSpace(c.String[:at]), strings.TrimSpace(c.String[at:])
+			if char == ' ' && wholeValue.MatchString(left) && wholeValue.MatchString(right) {
+				r.problems.Errorf(problem.MissingValue, c.Place, problem.Write(left+" | "+right), "a bar is missing between %q and %q", left, right)
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// emptyCell is the fix for a required cell that is empty.
+func emptyCell(e *schema.Field, row section.Row) problem.Fix {
+	if e.Measure != "" {
+		return problem.Advise("write it as measured: " + e.Measure)
+	}
+	sample := e.Sample()
+	if named := row.Cells[0]; e.Word == "drawing" && fileName.MatchString(named.String) {
+		sample = "[" + named.String + "](" + named.String + ".dxf)"
+	}
+	return problem.Write(sample + " ")
+}
+
 // complete reports required cells that are empty; those behind the row's end
 // together.
 func (r *reader) complete(row section.Row, columns []*column) bool {
 	whole := true
 	end := row.Place.End
 	var words, samples []string
-	needed := 0
+	needed, measure := 0, ""
 	for i, col := range columns {
 		if col == nil {
 			continue
@@ -211,23 +253,25 @@ func (r *reader) complete(row section.Row, columns []*column) bool {
 			words = append(words, e.Word)
 			samples = append(samples, " "+e.Sample())
 			needed = len(samples)
+			if measure == "" {
+				measure = e.Measure
+			}
 		case e.Required:
 			whole = false
-			sample := e.Sample()
-			if named := row.Cells[0]; e.Word == "drawing" && fileName.MatchString(named.String) {
-				sample = "[" + named.String + "](" + named.String + ".dxf)"
-			}
-			r.problems.Errorf(problem.MissingValue, c.Place, problem.Write(sample+" "), "%s is empty", e.Word)
+			r.problems.Errorf(problem.MissingValue, c.Place, emptyCell(e, row), "%s is empty", e.Word)
 		}
 	}
-	if needed > 0 {
-		whole = false
-		fix := strings.Join(samples[:needed], " |") + " |"
-		if !strings.HasSuffix(row.Place.Text(), "|") {
-			fix = " |" + fix
-		}
-		r.problems.Errorf(problem.MissingValue, row.Place.Sub(end-row.Place.Start, end-row.Place.Start), problem.Write(strings.TrimRight(fix, " ")),
-			"the row ends before %s", format.Either(words))
+	if needed == 0 {
+		return whole
 	}
-	return whole
+	text := strings.Join(samples[:needed], " |") + " |"
+	if !strings.HasSuffix(row.Place.Text(), "|") {
+		text = " |" + text
+	}
+	fix := problem.Write(strings.TrimRight(text, " "))
+	if measure != "" {
+		fix = problem.Advise("write it as measured: " + measure)
+	}
+	r.problems.Errorf(problem.MissingValue, row.Place.Sub(end-row.Place.Start, end-row.Place.Start), fix, "the row ends before %s", format.Either(words))
+	return false
 }

@@ -113,7 +113,7 @@ func (d *definer) noBrushForSwatch(s *section.Section, titles []string) {
 	if s.Name.Empty() {
 		at = s.Heading.Place
 		if len(titles) > 0 {
-			fix = problem.Write(s.Word + ": " + titles[0])
+			fix = problem.Advise("name the brush, as in ## " + s.Word + ": " + titles[0])
 		}
 	} else if near, ok := problem.Nearest(s.Name.String, titles); ok {
 		fix = problem.Write(near)

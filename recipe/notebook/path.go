@@ -150,6 +150,8 @@ func checkRecipe(root fs.FS, name string, at source.Place) problem.List {
 		}
 	case info.IsDir():
 		list.Errorf(problem.NotAFile, at, fix, "%s is a folder, not a recipe", name)
+	case strings.EqualFold(path.Base(name), ".md"):
+		list.Errorf(problem.WrongName, at, problem.Advise("rename it, such as "+path.Join(path.Dir(name), "pond.md")), "%s has no name before .md, and the job is named after it", name)
 	case !strings.EqualFold(path.Ext(name), ".md"):
 		list.Errorf(problem.NotANotebook, at, fix, "%s is not a recipe: a recipe is a text file whose name ends in .md", name)
 	}

@@ -33,6 +33,7 @@ const (
 	EditionFull       Code = "edition-full"
 	EndsCrossing      Code = "ends-crossing"
 	FarPicture        Code = "far-picture"
+	FarSafePress      Code = "far-safe-press"
 	FitPoints         Code = "fit-points"
 	FlatEnds          Code = "flat-ends"
 	FormulaLoop       Code = "formula-loop"
@@ -58,6 +59,7 @@ const (
 	MarkUnit          Code = "mark-unit"
 	MarksDisagree     Code = "marks-disagree"
 	MarksSlightlyOff  Code = "marks-slightly-off"
+	MergeMarker       Code = "merge-marker"
 	MirroredDrawing   Code = "mirrored-drawing"
 	MissingColumn     Code = "missing-column"
 	MissingFile       Code = "missing-file"
@@ -112,6 +114,7 @@ const (
 	SameJob           Code = "same-job"
 	StretchedWidth    Code = "stretched-width"
 	SurplusCell       Code = "surplus-cell"
+	SwappedColumns    Code = "swapped-columns"
 	TiltedPlane       Code = "tilted-plane"
 	TooDeep           Code = "too-deep"
 	TooLarge          Code = "too-large"
@@ -190,6 +193,7 @@ var explanations = []Explained{
 	{EditionFull, "The edition is complete: all its impressions have been signed."},
 	{EndsCrossing, "Several ends meet at one point of the drawing, so it is unclear which lines continue each other."},
 	{FarPicture, "A picture is not in the studio and is not shown."},
+	{FarSafePress, "The safe press of a brush is beyond what its marks or its hair allow."},
 	{FitPoints, "A spline is given only by the points it passes through."},
 	{FlatEnds, "A line of the drawing has flat or square ends; it is painted with round ones."},
 	{FormulaLoop, "Formulas depend on each other in a loop."},
@@ -215,6 +219,7 @@ var explanations = []Explained{
 	{MarkUnit, "The size of the mark suggests that the drawing uses another unit."},
 	{MarksDisagree, "The marks of a drawing are not where the recipe puts them."},
 	{MarksSlightlyOff, "The marks of a drawing are slightly away from where the recipe puts them."},
+	{MergeMarker, "Version control left two versions of the same lines in a notebook."},
 	{MirroredDrawing, "The drawing is mirrored."},
 	{MissingColumn, "A table lacks a required column."},
 	{MissingFile, "A link leads to a file that does not exist."},
@@ -269,6 +274,7 @@ var explanations = []Explained{
 	{SameJob, "Two recipes of the studio would write the same job."},
 	{StretchedWidth, "A line with a width is stretched unevenly."},
 	{SurplusCell, "A row has more cells than its header; the extra cells would be lost."},
+	{SwappedColumns, "The columns of a swatch are swapped."},
 	{TiltedPlane, "A part of the drawing lies in a tilted plane; it is read as seen from above."},
 	{TooDeep, "Blocks of the drawing are nested too deeply."},
 	{TooLarge, "A file is too large."},

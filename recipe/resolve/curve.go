@@ -62,23 +62,26 @@ func (v *Values) fit(d *binding.Definition) (curve Curve, list problem.List) {
 	if from != nil && from != d && v.curveFailed(from) {
 		return curve, nil
 	}
-	readings := make([]brush.Rung, len(marks))
+	readings, ok := v.readings(marks)
+	if !ok {
+		return curve, nil
+	}
+	safeMM, widestMM, touchMM := safe.In(quantity.MM), widest.In(quantity.MM), touch.In(quantity.MM)
+	fitted, err := brush.Fit(readings, safeMM, widestMM, touchMM)
+	if p, swapped := swappedColumns(marks, readings, safeMM, widestMM, touchMM, err); swapped {
+		list.Add(p)
+		return curve, list
+	}
+	if err != nil {
+		list.Add(badMark(d, marks, readings, safeMM, widestMM, err))
+		return curve, list
+	}
 	widths := []quantity.Quantity{touch}
 	for i, m := range marks {
-		press, known := v.Quantity(m.Press)
-		width, ok := v.Quantity(m.Width)
-		if !known || !ok {
-			return curve, nil
-		}
-		readings[i] = brush.Rung{Press: press.In(quantity.MM), Width: width.In(quantity.MM), UWidth: width.U(quantity.MM)}
-		if !(i == 0 && readings[i].Press == 0) && !(i == len(marks)-1 && readings[i].Press == safe.In(quantity.MM)) {
+		if !(i == 0 && readings[i].Press == 0) && !(i == len(marks)-1 && readings[i].Press == safeMM) {
+			width, _ := v.Quantity(m.Width)
 			widths = append(widths, width)
 		}
-	}
-	fitted, err := brush.Fit(readings, safe.In(quantity.MM), widest.In(quantity.MM), touch.In(quantity.MM))
-	if err != nil {
-		list.Add(badMark(d, marks, readings, safe.In(quantity.MM), widest.In(quantity.MM), err))
-		return curve, list
 	}
 	for _, i := range fitted.Pooled() {
 		width, _ := v.Quantity(marks[i].Width)

@@ -147,6 +147,11 @@ func (r *resolver) resolve(nb *binding.Notebook) {
 		}
 	}
 	r.evaluate(rest, cells)
+	for _, d := range nb.Definitions {
+		if d.Schema.Word == schema.Brush {
+			r.problems = append(r.problems, r.values.checkPress(d)...)
+		}
+	}
 	slices.SortStableFunc(r.out.Results, func(a, b formula.Result) int { return cmp.Compare(a.Formula.Place.Start, b.Formula.Place.Start) })
 	if nb == r.recipe.Notebook {
 		r.compileWidths()

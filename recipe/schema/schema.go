@@ -6,6 +6,7 @@
 package schema
 
 import (
+	"slices"
 	"strings"
 
 	"mahlstick/recipe/problem"
@@ -55,6 +56,7 @@ type Field struct {
 	// propose. The cell must have its dimension.
 	Unit    quantity.Unit
 	Bound   Bound
+	Least   float64 // the smallest number allowed; 0 for none but Bound
 	Most    float64 // the largest number allowed; 0 for no limit
 	Choices []string
 	// Default is the value of a cell that is not there, as a recipe would write
@@ -70,6 +72,9 @@ type Field struct {
 	// PlusMinus reports that the number may be written with ± before it: it is
 	// half of a range, or an uncertainty.
 	PlusMinus bool
+	// Measure says how to measure a value that nobody but the user can know: a
+	// fix never writes one. It is "" where a fix may write the sample.
+	Measure string
 	// UsualLow and UsualHigh bound the usual range in the trade, outside which
 	// there is a warning; both 0 for none.
 	UsualLow, UsualHigh float64
@@ -145,12 +150,41 @@ func (s *Section) Find(word string) *Field {
 }
 
 // Nearest returns the word of the section that was most likely meant: a synonym,
-// or a word of similar spelling.
+// the only word whose parts all occur ("reach Z axis" means "reach z"), or one
+// of similar spelling.
 func (s *Section) Nearest(word string) (string, bool) {
 	if other, ok := synonyms[tidy(word)]; ok && s.Find(other) != nil {
 		return other, true
 	}
-	return problem.Nearest(word, s.Words())
+	if within, ok := s.within(word); ok {
+		return within, true
+	}
+	near, ok := problem.Nearest(word, s.Words())
+	asNear := func(other string) bool {
+		return other != near && problem.Distance(word, other) == problem.Distance(word, near)
+	}
+	if ok && slices.ContainsFunc(s.Words(), asNear) {
+		return "", false // "reach" may be any of three
+	}
+	return near, ok
+}
+
+// within finds the longest word of two or more parts that all occur in a text.
+func (s *Section) within(text string) (string, bool) {
+	given := strings.Fields(tidy(text))
+	best, parts, several := "", 1, false
+	for _, word := range s.Words() {
+		fields := strings.Fields(word)
+		all := !slices.ContainsFunc(fields, func(part string) bool { return !slices.Contains(given, part) })
+		switch {
+		case !all || len(fields) < parts || len(fields) == 1:
+		case len(fields) == parts:
+			several = true
+		default:
+			best, parts, several = word, len(fields), false
+		}
+	}
+	return best, best != "" && !several
 }
 
 // synonyms are other words that people use for the words of the table.
@@ -164,6 +198,16 @@ var synonyms = map[string]string{
 	"lowering speed": "lowering feed", "plunge": "lowering feed", "flatness": "bed", "calipers": "caliper", "resolution": "caliper", "hairline": "hairlines",
 	"strip": "check strip", "precision": "decimals",
 }
+
+// sectionSynonyms are words that people use for the words of sections.
+var sectionSynonyms = map[string]string{
+	"paper": Sheet, "page": Sheet, "marks": Registration, "register": Registration, "registers": Registration, "register marks": Registration,
+	"colours": Layers, "colors": Layers, "inks": Layers, "router": Machine, "bench": Machine, "test marks": Swatch,
+}
+
+// SectionFor gives the word of the section that a heading means in other
+// words, "" where there is none.
+func SectionFor(heading string) string { return sectionSynonyms[tidy(heading)] }
 
 func tidy(word string) string {
 	return strings.Join(strings.Fields(strings.ToLower(strings.NewReplacer("-", " ", "_", " ").Replace(word))), " ")

@@ -163,3 +163,27 @@ func TestGuide(t *testing.T) {
 		}
 	}
 }
+
+// A word with more words round it means the row whose parts it all has; other
+// words for a section lead to one that there is.
+func TestOtherWords(t *testing.T) {
+	for _, test := range []struct{ section, word, want string }{
+		{"Machine", "reach Z axis", "reach z"},
+		{"Machine", "axis z reach", "reach z"},
+		{"Machine", "the safe height", "safe height"},
+		{"Brush", "safe press depth", "safe press"},
+		{"Brush", "tip offset y of it", "tip offset y"},
+		{"Sheet", "margins", "margin"},
+		{"Machine", "reach x and reach y", ""}, // two rows in one
+		{"Machine", "reach", ""},
+	} {
+		if got, _ := schema.Find(test.section).Nearest(test.word); got != test.want {
+			t.Errorf("%s: %q is near to %q, want %q", test.section, test.word, got, test.want)
+		}
+	}
+	for heading, want := range map[string]string{"Paper": "Sheet", "MARKS": "Registration", "colours": "Layers", "router": "Machine", "Sheet": "", "heron": ""} {
+		if got := schema.SectionFor(heading); got != want || want != "" && schema.Find(got) == nil {
+			t.Errorf("%q means %q, want %q", heading, got, want)
+		}
+	}
+}

@@ -15,6 +15,10 @@ const (
 	deepest     = 200
 )
 
+// slowest is the feed in mm/min below which a number is a slip of the unit or
+// of the decimal point (common practice, no source).
+const slowest = 5
+
 // Sections is the table, in the usual order of a recipe. The usual ranges are
 // common practice, no source.
 var Sections = []Section{
@@ -43,18 +47,18 @@ var Sections = []Section{
 		Help: "The machine and its reach.",
 		Rows: []Field{
 			{Word: "reach x", Unit: quantity.MM, Bound: Above0, Most: widestSheet, Required: true, UsualLow: 100, UsualHigh: 2000,
-				Example: "300 mm", Help: "Travel along X from the lay corner."},
+				Example: "300 mm", Measure: "with the holder on, move along X from the lay corner of the sheet to the end of the travel, and read the distance", Help: "Travel along X from the lay corner."},
 			{Word: "reach y", Unit: quantity.MM, Bound: Above0, Most: widestSheet, Required: true, UsualLow: 100, UsualHigh: 2000,
-				Example: "400 mm", Help: "Travel along Y from the lay corner."},
+				Example: "400 mm", Measure: "with the holder on, move along Y from the lay corner of the sheet to the end of the travel, and read the distance", Help: "Travel along Y from the lay corner."},
 			{Word: "reach z", Unit: quantity.MM, Bound: Above0, Most: widestSheet, Required: true, UsualLow: 15, UsualHigh: 300,
-				Example: "60 mm", Help: "Travel along Z, down from the safe height."},
+				Example: "60 mm", Measure: "with the holder on, move down from the safe height to the end of the travel, and read the distance", Help: "Travel along Z, down from the safe height."},
 			{Word: "safe height", Unit: quantity.MM, Bound: Above0, Most: deepest, Default: "5 mm", UsualLow: 2, UsualHigh: 30,
 				Help: "Height of the tip above the paper while it travels; higher than tape, clamps and drops of ink."},
-			{Word: "travel feed", Unit: quantity.MMPerMin, Bound: Above0, Most: 1_000_000, Default: "2000 mm/min", UsualLow: 500, UsualHigh: 6000,
+			{Word: "travel feed", Unit: quantity.MMPerMin, Bound: Above0, Least: slowest, Most: 1_000_000, Default: "2000 mm/min", UsualLow: 500, UsualHigh: 6000,
 				Help: "Feed of travel with the brush lifted; used to estimate the time."},
-			{Word: "lowering feed", Unit: quantity.MMPerMin, Bound: Above0, Most: 1_000_000, Default: "300 mm/min", UsualLow: 60, UsualHigh: 1500,
+			{Word: "lowering feed", Unit: quantity.MMPerMin, Bound: Above0, Least: slowest, Most: 1_000_000, Default: "300 mm/min", UsualLow: 60, UsualHigh: 1500,
 				Help: "Feed at which the brush is lowered to the paper and lifted."},
-			{Word: "z feed", Unit: quantity.MMPerMin, Bound: Above0, Most: 1_000_000, Default: "300 mm/min", UsualLow: 100, UsualHigh: 2000,
+			{Word: "z feed", Unit: quantity.MMPerMin, Bound: Above0, Least: slowest, Most: 1_000_000, Default: "300 mm/min", UsualLow: 100, UsualHigh: 2000,
 				Help: "Fastest feed of Z."},
 			{Word: "acceleration", Unit: quantity.MMPerS2, Bound: Above0, Most: 100_000, Default: "100 mm/s²", UsualLow: 20, UsualHigh: 2000,
 				Help: "Acceleration of the machine."},
@@ -86,7 +90,7 @@ var Sections = []Section{
 				Example: "cm", Help: "Unit of the drawing if the file does not give it; \"cm, not as the file says\" overrides the file."},
 			{Word: "brush", Kind: Notebook, Required: true, Example: "[fine sable](../brushes/fine-sable.md)", Help: "Link to the brush's notebook, or the name of a brush in this recipe."},
 			{Word: "ink", Kind: Ink, Required: true, Example: "ochre", Help: "Colour (#5f6f3a), name of an ink, both, or a link to the ink's notebook."},
-			{Word: "feed", Unit: quantity.MMPerMin, Bound: Above0, Most: 1_000_000, Default: "900 mm/min", UsualLow: 150, UsualHigh: 3000,
+			{Word: "feed", Unit: quantity.MMPerMin, Bound: Above0, Least: slowest, Most: 1_000_000, Default: "900 mm/min", UsualLow: 150, UsualHigh: 3000,
 				Help: "Feed of painting."},
 			{Word: "offset x", Unit: quantity.MM, Most: widestSheet, Default: "0 mm", UsualLow: -20, UsualHigh: 20, Help: "Distance by which the layer is moved to the right."},
 			{Word: "offset y", Unit: quantity.MM, Most: widestSheet, Default: "0 mm", UsualLow: -20, UsualHigh: 20, Help: "Distance by which the layer is moved up."},
@@ -123,15 +127,17 @@ var Sections = []Section{
 		Help: "One brush, measured on the paper and with the ink of the job.",
 		Rows: []Field{
 			{Word: "widest mark", Caliper: true, Unit: quantity.MM, Bound: Above0, Most: deepest, Required: true, UsualLow: 0.5, UsualHigh: 30,
-				Example: "2.4 mm", Help: "Width of the mark at the safe press."},
+				Example: "2.4 mm", Measure: "pull a mark at the safe press and measure its width", Help: "Width of the mark at the safe press."},
 			{Word: "safe press", Unit: quantity.MM, Bound: Above0, Most: deepest, Required: true, UsualLow: 0.5, UsualHigh: 20,
-				Example: "5 mm", Help: "Deepest press below the first touch from which the tip still springs back to its point."},
+				Example: "5 mm", Measure: "press deeper step by step below the first touch; it is the deepest press from which the tip still springs back to its point", Help: "Deepest press below the first touch from which the tip still springs back to its point."},
 			{Word: "touch", PlusMinus: true, Unit: quantity.MM, Bound: AtLeast0, Most: deepest, Default: "± 0.1 mm", UsualLow: 0.01, UsualHigh: 0.5,
 				Help: "Standard uncertainty of touching off."},
 			{Word: "touch mark", Caliper: true, Unit: quantity.MM, Bound: AtLeast0, Most: deepest, Default: "0 mm", UsualLow: 0, UsualHigh: 2,
 				Help: "Width of the mark at the lightest touch."},
 			{Word: "caliper", Unit: quantity.MM, Bound: AtLeast0, Most: 10, UsualLow: 0.001, UsualHigh: 0.5,
 				Example: "0.02 mm", Help: "Step of the caliper; a reading without ± has the standard uncertainty step/√12."},
+			{Word: "hair", Unit: quantity.MM, Bound: Above0, Most: deepest, UsualLow: 3, UsualHigh: 100,
+				Example: "18 mm", Measure: "measure from the ferrule to the point", Help: "Length of the hair outside the ferrule. A safe press over half of it is an error (common practice, no source)."},
 			{Word: "lag", Unit: quantity.MM, Bound: AtLeast0, Most: deepest, Default: "0 mm", UsualLow: 0, UsualHigh: 10,
 				Help: "Distance by which the mark trails behind the machine's axis, at any press; the program corrects for it. 0 if not measured."},
 			{Word: "tip offset x", Unit: quantity.MM, Most: deepest, Default: "0 mm", UsualLow: -10, UsualHigh: 10,
@@ -148,10 +154,10 @@ var Sections = []Section{
 		Word: "Swatch", Named: true,
 		Help: "Test marks of the brush: how far pressed, how wide the mark. One row for each mark, in order of increasing press.",
 		Columns: []Field{
-			{Word: "press", Unit: quantity.MM, Bound: AtLeast0, Most: deepest, Required: true, UsualLow: 0, UsualHigh: 20, Example: "0.5 mm", Help: "Press below the first touch."},
-			{Word: "width", Caliper: true, Unit: quantity.MM, Bound: Above0, Most: deepest, Required: true, UsualLow: 0.05, UsualHigh: 30, Example: "0.48 mm", Help: "Measured width of the mark."},
+			{Word: "press", Unit: quantity.MM, Bound: AtLeast0, Most: deepest, Required: true, UsualLow: 0, UsualHigh: 20, Example: "0.5 mm", Measure: "pull a mark, and read how far below the first touch the brush was", Help: "Press below the first touch."},
+			{Word: "width", Caliper: true, Unit: quantity.MM, Bound: Above0, Most: deepest, Required: true, UsualLow: 0.05, UsualHigh: 30, Example: "0.48 mm", Measure: "pull a mark at this press and measure its width", Help: "Measured width of the mark."},
 			{Word: "lag", Caliper: true, Unit: quantity.MM, Bound: AtLeast0, Most: deepest, UsualLow: 0, UsualHigh: 10, Example: "1.2 mm",
-				Help: "Distance by which the mark trailed behind the machine's axis at this press, if measured; it is interpolated between rows, from 0 at press 0."},
+				Measure: "pull a straight mark at this press, and measure how far behind the axis it ends", Help: "Distance by which the mark trailed behind the machine's axis at this press, if measured; it is interpolated between rows, from 0 at press 0."},
 		},
 	},
 	{
@@ -167,17 +173,17 @@ var Sections = []Section{
 		Help: "Where the register marks of the sheet were found on the bed; for your records only.",
 		Columns: []Field{
 			{Word: "mark", Kind: Name, Required: true, Example: "corner", Help: "Name of the mark."},
-			{Word: "x", Unit: quantity.MM, Most: widestSheet, Required: true, Example: "15 mm", Help: "Its measured position along X."},
-			{Word: "y", Unit: quantity.MM, Most: widestSheet, Required: true, Example: "15 mm", Help: "Its measured position along Y."},
+			{Word: "x", Unit: quantity.MM, Most: widestSheet, Required: true, Example: "15 mm", Measure: "measure along X where the mark of the sheet is", Help: "Its measured position along X."},
+			{Word: "y", Unit: quantity.MM, Most: widestSheet, Required: true, Example: "15 mm", Measure: "measure along Y where the mark of the sheet is", Help: "Its measured position along Y."},
 		},
 	},
 	{
 		Word: "Flatness", Inert: true,
 		Help: "Heights of the bed at several places; for your records only.",
 		Columns: []Field{
-			{Word: "x", Unit: quantity.MM, Most: widestSheet, Required: true, Example: "15 mm", Help: "Position along X."},
-			{Word: "y", Unit: quantity.MM, Most: widestSheet, Required: true, Example: "15 mm", Help: "Position along Y."},
-			{Word: "height", Unit: quantity.MM, Most: deepest, Required: true, Example: "0.1 mm", Help: "Height there."},
+			{Word: "x", Unit: quantity.MM, Most: widestSheet, Required: true, Example: "15 mm", Measure: "read the position along X", Help: "Position along X."},
+			{Word: "y", Unit: quantity.MM, Most: widestSheet, Required: true, Example: "15 mm", Measure: "read the position along Y", Help: "Position along Y."},
+			{Word: "height", Unit: quantity.MM, Most: deepest, Required: true, Example: "0.1 mm", Measure: "touch off there and read the height", Help: "Height there."},
 		},
 	},
 	{
@@ -186,8 +192,8 @@ var Sections = []Section{
 		Columns: []Field{
 			{Word: "layer", Kind: Text, Example: "indigo", Help: "Layer of the check strip; needed if several layers have one."},
 			{Word: "strip", Kind: Text, Required: true, Example: "a", Help: "Letter of the mark on the check strip."},
-			{Word: "asked", Unit: quantity.MM, Bound: Above0, Most: deepest, Required: true, Example: "0.6 mm", Help: "Width that was asked for."},
-			{Word: "measured", Caliper: true, Unit: quantity.MM, Bound: AtLeast0, Most: deepest, Required: true, Example: "0.66 mm", Help: "Width that was measured."},
+			{Word: "asked", Unit: quantity.MM, Bound: Above0, Most: deepest, Required: true, Example: "0.6 mm", Measure: "read it from the job card", Help: "Width that was asked for."},
+			{Word: "measured", Caliper: true, Unit: quantity.MM, Bound: AtLeast0, Most: deepest, Required: true, Example: "0.66 mm", Measure: "measure the mark of the check strip", Help: "Width that was measured."},
 		},
 	},
 }

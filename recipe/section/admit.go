@@ -29,7 +29,7 @@ func admit(in *input) bool {
 		return false
 	}
 	in.text = withLineFeeds(withoutMark(in.text))
-	return admitLines(in)
+	return admitLines(in) && admitMerged(in)
 }
 
 // admitEncoding takes UTF-8 only.
@@ -95,6 +95,35 @@ func admitLines(in *input) bool {
 		start += len(line)
 	}
 	return true
+}
+
+// The lines that version control writes round two versions of the same lines.
+var (
+	mergeStart  = []byte("<<<<<<<")
+	mergeMiddle = []byte("=======")
+	mergeEnd    = []byte(">>>>>>>")
+)
+
+// admitMerged refuses a text in which version control left both versions of
+// some lines: neither of them is what anyone meant.
+func admitMerged(in *input) bool {
+	isMarker := func(line, marker []byte) bool {
+		rest, ok := bytes.CutPrefix(bytes.TrimRight(line, " \t\r\n"), marker)
+		return ok && (len(rest) == 0 || rest[0] == ' ')
+	}
+	start, divided, clean := 0, false, true
+	for line := range bytes.Lines(in.text) {
+		divided = divided || isMarker(line, mergeMiddle)
+		if isMarker(line, mergeStart) || divided && isMarker(line, mergeEnd) {
+			if clean || isMarker(line, mergeStart) {
+				in.problems.Errorf(problem.MergeMarker, in.place(start, in.lineEnd(start)), problem.Advise("keep one of the two versions, and take out the lines that begin with <<<<<<<, ======= and >>>>>>>"),
+					"version control left two versions of these lines, between the merge markers <<<<<<< and >>>>>>>")
+			}
+			clean = false
+		}
+		start += len(line)
+	}
+	return clean
 }
 
 // nesting is how deep the marks and spaces before a line's text may nest it.

@@ -1,0 +1,99 @@
+package resolve
+
+import (
+	"fmt"
+	"slices"
+
+	"mahlstick/recipe/binding"
+	"mahlstick/recipe/brush"
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/quantity"
+	"mahlstick/recipe/source"
+)
+
+// checkPress compares the safe press of a brush with what was measured: with
+// its marks, and with the length of its hair.
+func (v *Values) checkPress(d *binding.Definition) problem.List {
+	var list problem.List
+	cell, _ := d.Find("safe press")
+	safe, ok := v.Row(d, "safe press")
+	if !ok || cell == nil {
+		return nil
+	}
+	if hair, ok := v.Row(d, "hair"); ok && safe.In(quantity.MM) > hair.In(quantity.MM)/2 {
+		row, _ := d.Find("hair")
+		list.Add(problem.Problem{Code: problem.FarSafePress, Place: cell.Source.Place,
+			Fix:     problem.Advise("measure both again: the safe press is at most half the hair outside the ferrule"),
+			Message: fmt.Sprintf("the safe press of %s is more than half of the hair, which is %s long", safe.Short(), hair.Short()),
+			Related: []problem.Related{{Place: row.Source.Place, Note: "the hair"}}})
+	}
+	marks, _ := d.SwatchMarks()
+	readings, ok := v.readings(marks)
+	if !ok || len(readings) == 0 || v.Curve(d) == nil {
+		return list
+	}
+	last := readings[len(readings)-1]
+	if beyondMarks(readings, safe.In(quantity.MM), v.Length(d, "widest mark"), v.Length(d, "touch mark")) {
+		press, width := quantity.New(last.Press, quantity.MM), quantity.New(last.Width, quantity.MM)
+		list.Add(problem.Problem{Code: problem.FarSafePress, Place: cell.Source.Place,
+			Fix:     problem.Advise("correct the safe press, or pull a mark near it and add that to the swatch"),
+			Message: fmt.Sprintf("the safe press of %s is far beyond the last mark, %s wide at %s, and the width hardly grows from there", safe.Short(), width.Short(), press.Short()),
+			Related: []problem.Related{{Place: marks[len(marks)-1].Press.Source.Place, Note: "the last mark"}}})
+	}
+	return list
+}
+
+// readings are the values of marks in mm; ok is false where one has none.
+func (v *Values) readings(marks []binding.Mark) (out []brush.Rung, ok bool) {
+	for _, m := range marks {
+		press, known := v.Quantity(m.Press)
+		width, ok := v.Quantity(m.Width)
+		if !known || !ok {
+			return nil, false
+		}
+		out = append(out, brush.Rung{Press: press.In(quantity.MM), Width: width.In(quantity.MM), UWidth: width.U(quantity.MM)})
+	}
+	return out, true
+}
+
+// beyondMarks says whether the safe press lies more than half beyond the last
+// mark and the width grows there less than a third as fast as up to it: then
+// nothing that was measured speaks for it. All are in mm.
+func beyondMarks(marks []brush.Rung, safe, widest, touch float64) bool {
+	last := marks[len(marks)-1]
+	if safe <= 1.5*last.Press || last.Press <= 0 {
+		return false
+	}
+	before, beyond := (last.Width-touch)/last.Press, (widest-last.Width)/(safe-last.Press)
+	return beyond < before/3
+}
+
+// swappedColumns finds a swatch whose presses stand in the column of widths:
+// the other way round its marks make a sound curve, and as they are they do
+// not. One mark alone may be a slip of the pen. All are in mm.
+func swappedColumns(marks []binding.Mark, readings []brush.Rung, safe, widest, touch float64, err error) (p problem.Problem, found bool) {
+	if len(readings) < 2 || err == nil && !beyondMarks(readings, safe, widest, touch) {
+		return p, false
+	}
+	swapped := slices.Clone(readings)
+	for i, r := range readings {
+		swapped[i] = brush.Rung{Press: r.Width, Width: r.Press, UWidth: r.UWidth}
+	}
+	if _, err := brush.Fit(swapped, safe, widest, touch); err != nil || beyondMarks(swapped, safe, widest, touch) {
+		return p, false
+	}
+	press, width := marks[0].Press.Head, marks[0].Width.Head
+	oneTable := !slices.ContainsFunc(marks, func(m binding.Mark) bool { return m.Press.Head != press || m.Width.Head != width })
+	p = problem.Problem{Code: problem.SwappedColumns, Place: marks[0].Press.Source.Place, Fix: problem.Advise("swap the words press and width in the header"),
+		Message: "the columns press and width seem to be swapped: only the other way round do these marks fit the widest mark and the safe press"}
+	if oneTable && press.Known() && width.Known() {
+		first, second := press, width
+		if second.Start < first.Start {
+			first, second = second, first
+		}
+		between := source.Place{File: first.File, Start: first.End, End: second.Start}
+		p.Place = source.Place{File: first.File, Start: first.Start, End: second.End}
+		p.Fix = problem.Write(second.Text() + between.Text() + first.Text())
+	}
+	return p, true
+}

@@ -83,9 +83,9 @@ func TestBoxes(t *testing.T) {
 				p := plane.Point{X: x, Y: y}
 				if c.Has(p) {
 					all++
-					if b.Has(p) {
-						both++
-					}
+				}
+				if b.Has(p) && c.Has(p) {
+					both++
 				}
 				if (b.Has(p) || c.Has(p)) && !union.Has(p) {
 					t.Errorf("%v is in one of %v and %v, but not in %v", p, b, c, union)

@@ -67,6 +67,10 @@ func (r *Result) newRecord(signed *record.Impression) *record.Record {
 	for _, in := range r.inputs {
 		rec.Inputs = append(rec.Inputs, record.NewFile(in.Name, in.Data))
 	}
+	for _, l := range r.Layers {
+		f := l.Figures
+		rec.Programs = append(rec.Programs, record.Program{File: l.File, Strokes: f.Strokes, CheckMarks: f.CheckMarks, Length: f.Length, Seconds: f.Seconds})
+	}
 	rec.Values = r.values()
 	for _, c := range r.Checks {
 		rec.Checks = append(rec.Checks, record.Check{Program: c.Program, Rule: c.Name, OK: c.OK, Found: c.Found, Allowed: c.Allowed})

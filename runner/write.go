@@ -98,6 +98,10 @@ func indexJob(dir, recordFile string) (*logbook.Job, error) {
 			job.Layers++
 		}
 	}
+	for _, p := range rec.Programs {
+		job.Strokes, job.CheckMarks = job.Strokes+p.Strokes, job.CheckMarks+p.CheckMarks
+		job.Painted, job.Seconds = job.Painted+p.Length, job.Seconds+p.Seconds
+	}
 	numbers, err := impression.List(filepath.Dir(recordFile))
 	for _, n := range numbers {
 		name := path.Join(record.Impressions, impression.Name(n))

@@ -16,8 +16,8 @@ func summary(w io.Writer, r *runner.Result) {
 	fmt.Fprintf(w, "%s, %s\n", r.Job.Title, r.Job.Sheet.Size)
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	for _, l := range r.Layers {
-		fmt.Fprintf(t, "  %d %s\t%s\t%s\t%s\tdrawn %s = painted %s + refused %s mm²\tcovers %s, %s outside the drawing\n",
-			l.Number, l.Model.Name, format.Count(len(l.Measures.Strokes), "stroke"), format.Plain.Length(l.Measures.Painted), format.Plain.Duration(l.Measures.Seconds),
+		fmt.Fprintf(t, "  %d %s\t%s\t%s\t%s\tdrawn %s = painted %s + not painted %s mm²\tcovers %s, %s outside the drawing\n",
+			l.Number, l.Model.Name, format.Strokes(l.Figures.Strokes, l.Figures.CheckMarks), format.Plain.Length(l.Figures.Length), format.Plain.Duration(l.Figures.Seconds),
 			area(l.Plan.Drawn), area(l.Painted), area(l.Refused), format.Plain.Share(l.Cover.Coverage), format.Plain.Share(l.Cover.Excess))
 	}
 	t.Flush()

@@ -105,6 +105,14 @@ func Plural(n int, noun string) string {
 	return noun + "s"
 }
 
+// Strokes counts the strokes of a program, the marks of its check strip apart.
+func Strokes(picture, checkMarks int) string {
+	if checkMarks == 0 {
+		return Count(picture, "stroke")
+	}
+	return Count(picture, "stroke") + " and " + Count(checkMarks, "check mark")
+}
+
 // List joins words as a sentence does: a, b and c.
 func List(words []string) string { return join(words, " and ") }
 

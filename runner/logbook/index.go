@@ -22,7 +22,10 @@ type Job struct {
 	Link        string // relative to the page
 	Picture     string // likewise, "" for none
 	Layers      int
-	Impressions []Impression
+	// What its programs do, all together; no strokes where that is not known.
+	Strokes, CheckMarks int
+	Painted, Seconds    float64 // mm, s
+	Impressions         []Impression
 }
 
 // Anchor is the id of the job on the studio's page.

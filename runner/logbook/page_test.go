@@ -29,7 +29,7 @@ func sample() *Page {
 	reeds := Layer{
 		Number: 1, Name: "reeds", Ink: "moss", Hex: "#6f7d46", Brush: "Broad round", Drawing: "reeds.dxf", Unit: "cm", UnitFrom: "the file's header",
 		Placed:  "Moved by 12.50, −3.00 mm by its mark.",
-		Program: Program{File: "1-reeds.nc", Lines: 812}, Strokes: 3, Corners: 1, Contacts: 6, StripAt: "from 9, 4 to 40, 4 mm on the sheet", Shapes: 3, Holes: 1,
+		Program: Program{File: "1-reeds.nc", Lines: 812}, Strokes: 3, Corners: 1, Picture: 4, CheckMarks: 2, StripAt: "from 9, 4 to 40, 4 mm on the sheet", Shapes: 3, Holes: 1,
 		Painted: 640, Travel: 1210, Seconds: 95, Deepest: 4.2, SafePress: 6, Narrowest: 0.3, Widest: 3.4, WidestMark: 4.2, Thinnest: 0.52, Feed: 750,
 		Drawn: 1300.4, Done: 1290.4, Refused: 10, Coverage: 0.9964, Spill: 0.0021,
 		Read:   []Count{{What: "LWPOLYLINE", N: 3}},
@@ -42,6 +42,7 @@ func sample() *Page {
 	}
 	bird := reeds
 	bird.Number, bird.Name, bird.Ink, bird.Hex, bird.Brush, bird.Strip, bird.Remarks = 2, "bird", "indigo", "#24304f", "Fine sable", nil, nil
+	bird.CheckMarks = 0
 	bird.Program.File, bird.Unit, bird.Coverage, bird.Spill = "2-bird.nc", "mm", math.NaN(), math.NaN()
 	bird.Marks = []Stroke{blade(100, 60, 1.4), {Points: []StrokePoint{{150, 240, 2}}}}
 	return &Page{
@@ -206,7 +207,7 @@ func TestOutlineOfASharpTurn(t *testing.T) {
 
 func TestIndexGolden(t *testing.T) {
 	s := &Studio{Title: "Studio by the <water>", Jobs: []Job{
-		{Name: "pond", Title: "Reeds & one bird", Link: "pond/index.html", Picture: "pond/painting.svg", Layers: 2, Impressions: []Impression{{"1/10", "pond/impressions/01/index.html"}}},
+		{Name: "pond", Title: "Reeds & one bird", Link: "pond/index.html", Picture: "pond/painting.svg", Layers: 2, Strokes: 51, CheckMarks: 3, Painted: 1640.28, Seconds: 245.1, Impressions: []Impression{{"1/10", "pond/impressions/01/index.html"}}},
 		{Name: "tests/ladder", Title: "A ladder", Link: "tests/ladder/index.html", Layers: 1},
 	}}
 	got, err := s.Render()

@@ -55,6 +55,7 @@ var pages = template.Must(template.New("page").Funcs(template.FuncMap{
 	"duration": format.Page.Duration,
 	"feed":     format.Page.Feed,
 	"count":    format.Count,
+	"strokes":  format.Strokes,
 }).Parse(pageTemplate))
 
 // cell shows what a table's cell says; a formula that is worked out along the

@@ -16,18 +16,17 @@ type shown struct {
 
 // Total is the sum over all layers.
 type Total struct {
-	Strokes          int
-	Painted, Seconds float64
-	CheckStrips      bool // there are any
+	Strokes, CheckMarks int
+	Painted, Seconds    float64
 }
 
 func newShown(p *Page) *shown {
 	s := &shown{Page: p, rowIDs: rowIDs(p.Blocks)}
 	for _, l := range p.Layers {
-		s.Total.Strokes += l.AllStrokes()
+		s.Total.Strokes += l.Picture
+		s.Total.CheckMarks += l.CheckMarks
 		s.Total.Painted += l.Painted
 		s.Total.Seconds += l.Seconds
-		s.Total.CheckStrips = s.Total.CheckStrips || len(l.Strip) > 0
 	}
 	for _, c := range p.Checks {
 		if !c.OK {
@@ -36,9 +35,6 @@ func newShown(p *Page) *shown {
 	}
 	return s
 }
-
-// AllStrokes counts the strokes of the picture.
-func (l Layer) AllStrokes() int { return l.Strokes + l.Corners + l.Lanes }
 
 // Measured says whether the program was compared with the drawing.
 func (l Layer) Measured() bool { return !math.IsNaN(l.Coverage) }

@@ -126,12 +126,13 @@ type Layer struct {
 	Strokes    int // main strokes and open lines
 	Corners    int // touches that square a corner
 	Lanes      int // passes that fill wide places
-	Contacts   int // strokes as the program numbers them, the check strip's included
+	Picture    int // strokes of the picture as read back
+	CheckMarks int // strokes of the check strip, numbered before them
 	Shapes     int
 	Holes      int
 	Outlines   int // closed ones read, holes and strokes with a width included
 	OpenLines  int
-	Painted    float64 // mm of path in contact
+	Painted    float64 // mm, the length of all marks
 	Travel     float64 // mm
 	Seconds    float64
 	Deepest    float64 // press, mm

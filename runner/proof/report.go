@@ -41,22 +41,22 @@ func Report(w io.Writer, r Reading) error {
 	case known:
 		fmt.Fprintf(t, "marks\t%s mm, %s to %s mm wide\n", rectText(m.Marks), mm(m.Narrowest), mm(m.Widest))
 	case len(m.Strokes) > 0:
-		fmt.Fprintf(t, "contact\t%s mm along the path of the axis, %s mm\n", mm(m.Painted), rectText(m.Marks))
+		fmt.Fprintf(t, "contact\t%s along the path of the axis, %s mm\n", length(m.Painted), rectText(m.Marks))
 	}
 	fmt.Fprintf(t, "time\t%s, of it %s in contact and %s waiting", Clock(m.Seconds), Clock(m.Contact), Clock(m.Waiting))
 	if left := r.untimed(); len(left) > 0 {
 		fmt.Fprintf(t, "; not counted: %s", strings.Join(left, ", "))
 	}
 	if fmt.Fprintln(t); known {
-		fmt.Fprintf(t, "painted\t%s mm\n", mm(m.Painted))
+		fmt.Fprintf(t, "painted\t%s, the length of the marks\n", length(m.Painted))
 	}
-	fmt.Fprintf(t, "travel\t%s mm\n", mm(m.Travel))
-	for i, f := range m.Feeds {
+	fmt.Fprintf(t, "travel\t%s\n", length(m.Travel))
+	for i, g := range groupFeeds(m.Feeds) {
 		label := ""
 		if i == 0 {
 			label = "feeds"
 		}
-		fmt.Fprintf(t, "%s\t%s mm/min for %s, %s mm\n", label, feed(f.Feed), count(f.Moves, "move"), mm(f.Length))
+		fmt.Fprintf(t, "%s\t%v\n", label, g)
 	}
 	if words := wordList(p.Words); words != "" {
 		fmt.Fprintf(t, "words\t%s\n", words)
@@ -113,7 +113,7 @@ func (r *Reading) untimed() []string {
 		left = append(left, count(n, "pause"))
 	}
 	if r.Timing.Travel <= 0 && r.Measures.Rapid > 0 {
-		left = append(left, mm(r.Measures.Rapid)+" mm of rapids")
+		left = append(left, length(r.Measures.Rapid)+" of rapids")
 	}
 	if r.Timing.Acceleration <= 0 && len(r.Path.Moves) > 0 {
 		left = append(left, "speeding up and slowing down")

@@ -57,6 +57,7 @@ func layer(w stage.Written, job *model.Job) (stage.Proven, error) {
 	c := comparison{newSheetFrame(&job.Sheet), brush, pixel}
 	l.Path, _ = proof.Read(w.File, w.Program) // faults break the first rule
 	l.Measures = proof.Measure(l.Path, timing(&job.Machine), brush)
+	l.Figures = stage.NewFigures(&l.Measures, len(w.Strip))
 	if l.Cover, err = c.with(l.Path, w.Moved, w.Plan.Lines); err != nil {
 		return l, err
 	}

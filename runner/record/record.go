@@ -36,6 +36,7 @@ type Record struct {
 	Inputs     []File      `json:"inputs"`
 	Values     []Value     `json:"values"`
 	Outputs    []File      `json:"outputs"`
+	Programs   []Program   `json:"programs,omitempty"` // of the layers; records of old versions have none
 	Checks     []Check     `json:"checks"`
 }
 
@@ -75,6 +76,15 @@ type Value struct {
 	Formula string `json:"formula,omitempty"`
 	Value   string `json:"value"`
 	Default bool   `json:"default,omitempty"`
+}
+
+// Program is what the program of a layer does, as it was read back.
+type Program struct {
+	File       string  `json:"file"`
+	Strokes    int     `json:"strokes"`
+	CheckMarks int     `json:"check_marks,omitempty"`
+	Length     float64 `json:"mm"`      // of all marks
+	Seconds    float64 `json:"seconds"` // rapids included, pauses not
 }
 
 // InText is the name of values that are only in the page's text, in prose or
@@ -119,6 +129,9 @@ func (r *Record) JSON() []byte {
 	list(&out, "inputs", r.Inputs, ",")
 	list(&out, "values", r.Values, ",")
 	list(&out, "outputs", r.Outputs, ",")
+	if len(r.Programs) > 0 {
+		list(&out, "programs", r.Programs, ",")
+	}
 	list(&out, "checks", r.Checks, ",")
 	return append(out.Bytes(), seal(out.Bytes())...)
 }

@@ -11,6 +11,7 @@ import (
 	"mahlstick/runner/region"
 	"mahlstick/runner/register"
 	"mahlstick/runner/stroke"
+	"math"
 )
 
 // Placed is a layer whose drawing lies on the sheet.
@@ -51,6 +52,7 @@ type Proven struct {
 	Path     *proof.Path
 	Measures proof.Measures
 	Cover    proof.Cover
+	Figures  Figures
 	Outcomes []proof.Outcome // of the rules, in a fixed order
 	// Marks are what the program leaves on the paper, stroke by stroke, in mm
 	// on the sheet.
@@ -62,6 +64,22 @@ type Proven struct {
 	// Painted and Refused are the areas, in mm², of what was drawn and is
 	// painted, and of what is not. Together they are Plan.Drawn.
 	Painted, Refused float64
+}
+
+// Figures are what was measured of a program, as page, terminal, record and
+// index state it.
+type Figures struct {
+	Strokes    int     // of the picture
+	CheckMarks int     // of the check strip, before them
+	Length     float64 // of all marks, mm, in whole µm
+	Seconds    float64 // rapids included, pauses not; in whole ms
+}
+
+// NewFigures are the figures of a program whose first strokes are a check strip.
+func NewFigures(m *proof.Measures, checkMarks int) Figures {
+	thousandths := func(v float64) float64 { return math.Round(1000*v) / 1000 }
+	checkMarks = min(checkMarks, len(m.Strokes))
+	return Figures{Strokes: len(m.Strokes) - checkMarks, CheckMarks: checkMarks, Length: thousandths(m.Painted), Seconds: thousandths(m.Seconds)}
 }
 
 // Check is the outcome of one rule for one program.

@@ -1,0 +1,130 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"html"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"mahlstick/notebooks"
+	"mahlstick/recipe/format"
+	"mahlstick/runner"
+	"mahlstick/runner/record"
+)
+
+// Page, terminal, record and index state the same figures of each layer of each
+// recipe of the studio, in the same words.
+func TestFiguresAgree(t *testing.T) {
+	studio := t.TempDir()
+	if err := os.CopyFS(studio, notebooks.Files); err != nil {
+		t.Fatal(err)
+	}
+	recipes, err := fs.Glob(notebooks.Files, "guide/[0-9]*.md")
+	if err != nil || len(recipes) < 10 {
+		t.Fatal(recipes, err)
+	}
+	for _, name := range append(recipes, "heron/heron.md") {
+		r, problems, err := runner.Run(filepath.Join(studio, name), runner.Options{})
+		if err != nil || problems.HasErrors() {
+			t.Fatal(name, problems, err)
+		}
+		if _, err := r.Write(runner.LogbookOf(studio)); err != nil {
+			t.Fatal(err)
+		}
+		index, err := os.ReadFile(filepath.Join(studio, "logbook/index.html"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		job := figuresOf(t, r)
+		for _, f := range job.wrong(entryOf(plain(index), r.Job.Name)) {
+			t.Errorf("%s: %s", name, f)
+		}
+	}
+}
+
+// jobFigures are the figures of a job as it was written, in the words of the
+// terminal.
+type jobFigures struct {
+	layers            []layerFigures
+	page, terminal    string
+	strokes, marks    int
+	painted, duration float64
+}
+
+type layerFigures struct {
+	record.Program
+	name string
+}
+
+func figuresOf(t *testing.T, r *runner.Result) jobFigures {
+	t.Helper()
+	var out jobFigures
+	var terminal bytes.Buffer
+	summary(&terminal, r)
+	out.terminal = terminal.String()
+	for _, o := range r.Outputs {
+		if o.Name == "index.html" {
+			out.page = plain(o.Data)
+		}
+	}
+	if len(r.Record.Programs) != len(r.Layers) {
+		t.Fatalf("the record has %d programs of %d layers", len(r.Record.Programs), len(r.Layers))
+	}
+	for i, p := range r.Record.Programs {
+		out.layers = append(out.layers, layerFigures{p, r.Layers[i].Model.Name})
+		out.strokes, out.marks = out.strokes+p.Strokes, out.marks+p.CheckMarks
+		out.painted, out.duration = out.painted+p.Length, out.duration+p.Seconds
+	}
+	return out
+}
+
+// wrong lists what one of the places states otherwise than the record.
+func (j jobFigures) wrong(index string) (list []string) {
+	want := func(where, text string, words ...string) {
+		for _, w := range words {
+			if !strings.Contains(text, w) {
+				list = append(list, fmt.Sprintf("the %s does not say %q:\n%s", where, w, text))
+			}
+		}
+	}
+	lines := strings.Split(j.terminal, "\n")
+	for i, l := range j.layers {
+		strokes, length, seconds := format.Strokes(l.Strokes, l.CheckMarks), format.Plain.Length(l.Length), format.Plain.Duration(l.Seconds)
+		want("terminal", lines[i+1], " "+strokes+" ", " "+length+" ", " "+seconds+" ")
+		section := between(j.page, fmt.Sprintf("|%d. %s|", i+1, l.name), "|program|", 2)
+		want("page", section, "|strokes|"+strokes+":", "|"+length+" (the length of the marks)", "|"+seconds+", without pauses|")
+		card := between(j.page, fmt.Sprintf("|%d. %s|", i+1, l.name), "safe press", 1)
+		want("job card", card, " · "+seconds+"|", strokes+". ", length+" of marks")
+	}
+	strokes, length, seconds := format.Strokes(j.strokes, j.marks), format.Plain.Length(j.painted), format.Plain.Duration(j.duration)
+	want("page", j.page, format.Count(len(j.layers), "layer")+", "+strokes+", "+length+" painted, about "+seconds+" of machine time")
+	want("index", index, format.Count(len(j.layers), "layer")+", "+strokes+", "+length+" painted, about "+seconds)
+	return list
+}
+
+// plain is the text of a page, a bar for each run of tags.
+func plain(page []byte) string {
+	text := regexp.MustCompile(`(?:\s*<[^>]*>\s*)+`).ReplaceAllString(string(page), "|")
+	return strings.ReplaceAll(html.UnescapeString(text), "\u00a0", " ")
+}
+
+// between is the nth text that begins and ends so.
+func between(text, from, to string, n int) string {
+	for ; n > 0; n-- {
+		_, text, _ = strings.Cut(text, from)
+	}
+	out, _, _ := strings.Cut(text, to)
+	return out
+}
+
+// entryOf is the entry of a job in the index.
+func entryOf(index, job string) string {
+	_, entry, _ := strings.Cut(index, "|"+job+", ")
+	out, _, _ := strings.Cut(entry, "|")
+	return out
+}

@@ -28,6 +28,7 @@ type Drawings struct {
 func Read(studio fs.FS, job *model.Job, workers int) (Drawings, problem.List) {
 	var problems problem.List
 	files := drawingFiles{studio: studio, byName: map[string]*source.File{}}
+	readings := map[*source.File]*reading{}
 	placings := make([]placing, len(job.Layers))
 	var pool errgroup.Group
 	pool.SetLimit(workers)
@@ -39,8 +40,12 @@ func Read(studio fs.FS, job *model.Job, workers int) (Drawings, problem.List) {
 		if file == nil {
 			continue
 		}
+		if readings[file] == nil {
+			readings[file] = newReading(file, job.Layers, workers)
+		}
+		r := readings[file]
 		pool.Go(func() error {
-			p.place(file, job)
+			p.place(r, job)
 			return nil
 		})
 	}

@@ -9,7 +9,6 @@ import (
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
 	"mahlstick/runner/drawing"
-	"mahlstick/runner/drawing/decode"
 	"mahlstick/runner/register"
 	"mahlstick/runner/stage"
 	"mahlstick/runner/template"
@@ -23,19 +22,18 @@ type placing struct {
 }
 
 // place reads the layer's drawing and lays it on the sheet.
-func (p *placing) place(file *source.File, job *model.Job) {
+func (p *placing) place(file *reading, job *model.Job) {
 	m := p.Model
 	options := drawing.Options{Unit: m.Unit, Layer: m.DrawingLayer, KeepLayers: statedMarkLayers(job), Gap: m.Gap, LayerPlace: m.DrawingLayerPlace}
-	d, found := decode.Drawing(file, options)
+	d, found := file.first(options)
 	if m.Width != nil { // the recipe's width brings round ends with it
 		found = slices.DeleteFunc(found, func(q problem.Problem) bool { return q.Code == problem.FlatEnds })
 	}
-	if d == nil || found.HasErrors() {
+	if found.HasErrors() {
 		p.problems = unitByMark(file, options, m, job, found)
 		return
 	}
 	p.problems = found
-	template.SkipGuides(d)
 	p.Drawing = d
 	if m.Width == nil {
 		p.problems = append(p.problems, d.OpenProblems(func(c *drawing.Contour) bool {
@@ -56,13 +54,12 @@ func (p *placing) place(file *source.File, job *model.Job) {
 // placeByAnyLayer places a layer whose marks were not found on its own drawing
 // layer: a mark that is found by its size may be on any. Where it is on none,
 // the problems found before remain.
-func (p *placing) placeByAnyLayer(file *source.File, options drawing.Options, job *model.Job, before problem.List) problem.List {
+func (p *placing) placeByAnyLayer(file *reading, options drawing.Options, job *model.Job, before problem.List) problem.List {
 	options.KeepLayers = p.Drawing.Layers
-	all, faults := decode.Drawing(file, options)
-	if all == nil || faults.HasErrors() {
+	all, faults := file.again(options)
+	if faults.HasErrors() {
 		return before
 	}
-	template.SkipGuides(all)
 	placement, contours, found := register.Place(all, p.Model, job.Marks, &job.Sheet)
 	if contours == nil {
 		return before

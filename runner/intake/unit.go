@@ -3,18 +3,15 @@ package intake
 import (
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
-	"mahlstick/recipe/source"
 	"mahlstick/runner/drawing"
-	"mahlstick/runner/drawing/decode"
 	"mahlstick/runner/register"
-	"mahlstick/runner/template"
 )
 
 // unitByMark looks for the unit of a drawing of which nothing else is wrong
 // than its unit: the marks tell it if their sizes fit in one likely unit and
 // in no other. The problem then says what to write, at the layer's line of the
 // recipe, as that is where it is fixed.
-func unitByMark(file *source.File, options drawing.Options, layer *model.Layer, job *model.Job, problems problem.List) problem.List {
+func unitByMark(file *reading, options drawing.Options, layer *model.Layer, job *model.Job, problems problem.List) problem.List {
 	var out problem.List
 	var fault *problem.Problem
 	for i, p := range problems {
@@ -52,17 +49,16 @@ func unitByMark(file *source.File, options drawing.Options, layer *model.Layer, 
 
 // unitsOfMarks names the likely units in which the marks of the drawing have
 // their stated sizes, and returns what to write in the recipe for the last.
-func unitsOfMarks(file *source.File, options drawing.Options, layer *model.Layer, job *model.Job) (names []string, write string) {
+func unitsOfMarks(file *reading, options drawing.Options, layer *model.Layer, job *model.Job) (names []string, write string) {
 	if len(job.Marks) == 0 {
 		return nil, ""
 	}
 	for _, u := range drawing.LikelyUnits() {
 		options.Unit = u
-		d, found := decode.Drawing(file, options)
-		if d == nil || found.HasErrors() {
+		d, found := file.again(options)
+		if found.HasErrors() {
 			continue
 		}
-		template.SkipGuides(d)
 		if _, contours, faults := register.Place(d, layer, job.Marks, &job.Sheet); contours != nil && !faults.HasErrors() {
 			names = append(names, u.Name)
 			write = d.WriteUnit(u.Name)

@@ -1,0 +1,56 @@
+package intake
+
+import (
+	"sync"
+
+	"mahlstick/recipe/model"
+	"mahlstick/recipe/problem"
+	"mahlstick/recipe/source"
+	"mahlstick/runner/drawing"
+	"mahlstick/runner/drawing/decode"
+	"mahlstick/runner/template"
+)
+
+// reading makes drawings of one file, in any unit and of any of its layers. It
+// can be used by several layers at once.
+type reading struct {
+	file    *source.File
+	workers int
+	// often says that more than one drawing is known to be wanted. To decode a
+	// file for a single one is quicker than to record it, and takes less memory.
+	often     bool
+	recording func() *decode.Recording // decodes the file at its first call
+}
+
+func newReading(file *source.File, layers []model.Layer, workers int) *reading {
+	r := &reading{file: file, workers: workers}
+	r.recording = sync.OnceValue(func() *decode.Recording { return decode.Record(file, workers) })
+	users := 0
+	for _, l := range layers {
+		if l.Drawing == file.Name {
+			users++
+			r.often = r.often || users > 1 || l.DrawingLayer != ""
+		}
+	}
+	return r
+}
+
+// first is the drawing that a layer asks for.
+func (r *reading) first(options drawing.Options) (*drawing.Drawing, problem.List) {
+	if r.often {
+		return r.again(options)
+	}
+	options.Workers = r.workers
+	return withoutGuides(decode.Drawing(r.file, options))
+}
+
+// again is a further drawing, in another unit or with other layers.
+func (r *reading) again(options drawing.Options) (*drawing.Drawing, problem.List) {
+	return withoutGuides(r.recording().Drawing(options))
+}
+
+// withoutGuides leaves out what a drawing has for the eye alone.
+func withoutGuides(d *drawing.Drawing, problems problem.List) (*drawing.Drawing, problem.List) {
+	template.SkipGuides(d)
+	return d, problems
+}

@@ -74,29 +74,31 @@ func TestRound(t *testing.T) {
 
 // Two boxes overlap if and only if a point lies in both.
 func TestBoxes(t *testing.T) {
+	var points []plane.Point
+	for x := int32(-4); x <= 4; x++ {
+		for y := int32(-4); y <= 4; y++ {
+			points = append(points, plane.Point{X: x, Y: y})
+		}
+	}
+	count := func(has func(plane.Point) bool) (n int) {
+		for _, p := range points {
+			if has(p) {
+				n++
+			}
+		}
+		return n
+	}
 	rapid.Check(t, func(t *rapid.T) {
 		b := plane.Bounds([]plane.Point{genPoint(t, "a", 4), genPoint(t, "b", 4)})
 		c := plane.Bounds([]plane.Point{genPoint(t, "c", 4), genPoint(t, "d", 4)})
-		both, all, union := 0, 0, b.Union(c)
-		for x := int32(-4); x <= 4; x++ {
-			for y := int32(-4); y <= 4; y++ {
-				p := plane.Point{X: x, Y: y}
-				if c.Has(p) {
-					all++
-				}
-				if b.Has(p) && c.Has(p) {
-					both++
-				}
-				if (b.Has(p) || c.Has(p)) && !union.Has(p) {
-					t.Errorf("%v is in one of %v and %v, but not in %v", p, b, c, union)
-				}
-			}
-		}
-		if b.Overlaps(c) != (both > 0) || b.Holds(c) != (both == all) {
-			t.Errorf("%v and %v have %d points in common", b, c, both)
-		}
-		if b.Overlaps(plane.Empty()) || plane.Bounds(nil) != plane.Empty() {
-			t.Error("the box of no points is not empty")
+		union := b.Union(c)
+		both := count(func(p plane.Point) bool { return b.Has(p) && c.Has(p) })
+		lost := count(func(p plane.Point) bool { return (b.Has(p) || c.Has(p)) && !union.Has(p) })
+		if b.Overlaps(c) != (both > 0) || b.Holds(c) != (both == count(c.Has)) || lost > 0 {
+			t.Errorf("%v and %v have %d points in common, and %v lacks %d of them", b, c, both, union, lost)
 		}
 	})
+	if b := plane.Bounds([]plane.Point{{X: -4, Y: -4}, {X: 4, Y: 4}}); b.Overlaps(plane.Empty()) || plane.Bounds(nil) != plane.Empty() {
+		t.Error("the box of no points is not empty")
+	}
 }

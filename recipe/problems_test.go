@@ -275,7 +275,7 @@ func TestRecipeWithoutAName(t *testing.T) {
 // No fix that can be applied writes what only a measurement can say: wherever
 // a measured value is left out or wrong, the fix says how to measure it.
 func TestFixesInventNoMeasurement(t *testing.T) {
-	for _, s := range []*schema.Section{schema.Find(schema.Brush), schema.Find(schema.Machine), schema.Find(schema.Swatch), schema.Find(schema.Results)} {
+	for _, s := range []*schema.Section{schema.Find(schema.Brush), schema.Find(schema.Machine), schema.Find(schema.Swatch), schema.Find(schema.Registration), schema.Find(schema.Results)} {
 		for _, f := range s.Fields() {
 			if f.Required && f.Kind == schema.Quantity && f.Measure == "" {
 				t.Errorf("%s: nothing says how to measure %s", s.Word, f.Word)
@@ -291,6 +291,15 @@ func TestFixesInventNoMeasurement(t *testing.T) {
 		"empty machine":  {"machines/bench-router.md": {Data: []byte("# Bench\n## Machine\n")}},
 		"machine's name": {"machines/bench-router.md": {Data: []byte("# Bench\n")}, "studio.md": {Data: []byte("# S\n")}},
 	}
+	job := func(old, after string) fstest.MapFS {
+		return fstest.MapFS{"heron/reeds.md": {Data: []byte(strings.Replace(reeds, old, after, 1))}}
+	}
+	wrong["no size"] = job("| size | A5 landscape |", "| margin | 8 mm |")
+	wrong["no sheet"] = job("## Sheet\n| sheet | |\n|---|---|\n| size | A5 landscape |\n", "")
+	wrong["no marks"] = job("| corner | 15 mm | 15 mm | 8 mm |\n", "")
+	wrong["empty mark"] = job("| corner | 15 mm | 15 mm | 8 mm |", "| corner | | 15 mm |")
+	wrong["two marks of a name"] = job("| 8 mm |\n", "| 8 mm |\n| corner | 30 mm | 15 mm | 8 mm |\n")
+	wrong["wide margins"] = job("| size | A5 landscape |", "| size | A5 landscape |\n| margin | 80 mm |")
 	for what, files := range wrong {
 		root := studio(t)
 		root["heron/reeds.md"] = &fstest.MapFile{Data: []byte(reeds)}

@@ -42,7 +42,7 @@ func (a *assembler) sheet(d *binding.Definition) {
 		return
 	}
 	if margin, known := a.values.Quantity(c); known {
-		a.problems.Errorf(problem.OffSheet, c.Source.Place, problem.Write("8 mm"), "margins of %s leave nothing of a sheet of %s", margin, s.Size)
+		a.problems.Errorf(problem.OffSheet, c.Source.Place, problem.Advise("write less than half of its shorter side"), "margins of %s leave nothing of a sheet of %s", margin, s.Size)
 	}
 }
 

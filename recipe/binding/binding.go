@@ -213,7 +213,7 @@ func (b *recipeBinder) names(records []*Record, word string) {
 		}
 		name := formula.Fold(c.Source.String)
 		if before, twice := first[name]; twice {
-			b.tables.problems.Add(problem.Problem{Code: problem.DefinedTwice, Place: c.Source.Place, Fix: problem.Write(c.Source.String + " 2"),
+			b.tables.problems.Add(problem.Problem{Code: problem.DefinedTwice, Place: c.Source.Place, Fix: problem.Advise("give one another name, such as " + c.Source.String + " 2, or remove its line"),
 				Message: fmt.Sprintf("two lines define the %s %q", word, c.Source.String), Related: []problem.Related{{Place: before, Note: "the first"}}})
 			r.Complete = false
 			continue

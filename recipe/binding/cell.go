@@ -169,7 +169,7 @@ func CheckLimits(c *Cell, q quantity.Quantity) (ok bool, list problem.List) {
 // allowed is the fix for a number that a field cannot have.
 func allowed(e *schema.Field, what string) problem.Fix {
 	if e.Measure != "" {
-		return problem.Advise("write " + what + ", as measured: " + e.Measure)
+		return problem.Advise("write " + what + ": " + e.Measure)
 	}
 	return problem.Advise("write " + what + ", such as " + e.Sample())
 }

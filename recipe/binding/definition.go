@@ -92,7 +92,7 @@ func (d *Definition) MissingRows() problem.List {
 			}
 		}
 		if e.Measure != "" {
-			fix = problem.Advise("measure it and add the row " + e.Word + ": " + e.Measure)
+			fix = problem.Advise("add the row " + e.Word + ": " + e.Measure)
 		}
 		list.Errorf(problem.MissingRow, at, fix, "%s has no row %q", d.Heading(), e.Word)
 	}

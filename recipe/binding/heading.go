@@ -6,6 +6,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"mahlstick/recipe/format"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/schema"
 	"mahlstick/recipe/section"
@@ -105,11 +106,7 @@ func (h *headings) missing(word string) {
 		}
 		return
 	}
-	fix := problem.AddBelow(sketch(schema.Find(word)))
-	if word == schema.Machine {
-		fix = problem.Advise("add a line ## Machine and below it a link to the machine's notebook, or a table of what was measured: reach x, reach y, reach z")
-	}
-	h.problems.Errorf(problem.MissingSection, lastLine(r.File), fix, "the recipe has no section %s", word)
+	h.problems.Errorf(problem.MissingSection, lastLine(r.File), addSection(schema.Find(word)), "the recipe has no section %s", word)
 }
 
 // lastLine is the last line of a file that holds anything.
@@ -205,23 +202,39 @@ func firstWordPlace(s *section.Section) source.Place {
 	return s.Heading.Place.Sub(0, len(firstWord(s.Heading.String)))
 }
 
-// sketch writes a section with all that it needs.
-func sketch(def *schema.Section) string {
-	out := "\n## " + def.Word + "\n"
-	if def.Rows != nil {
-		out += "| " + strings.ToLower(def.Word) + " | |\n|---|---|"
-		for _, e := range def.Rows {
-			if e.Required {
-				out += "\n| " + e.Word + " | " + e.Sample() + " |"
-			}
-		}
-		return out
+// addSection is the fix for a section that is missing. It writes nothing that
+// only a measurement can say.
+func addSection(def *schema.Section) problem.Fix {
+	required := requiredWords(def)
+	switch {
+	case def.Word == schema.Machine:
+		return problem.Advise("add the heading ## Machine and below it a link to the machine's notebook, or a table with the rows " + format.List(required))
+	case def.Rows != nil:
+		return problem.Advise("add the heading ## " + def.Word + " and below it a table with the row " + format.List(required) + ": " + def.Find(required[0]).Measure)
 	}
-	return out + sketchRecord(def)
+	return problem.AddBelow("\n## " + def.Word + "\n" + sketch(def))
 }
 
-// sketchRecord writes a table with one record.
-func sketchRecord(def *schema.Section) string {
+// addTable is the fix for a section without its table.
+func addTable(def *schema.Section) problem.Fix {
+	if slices.ContainsFunc(def.Columns, func(e schema.Field) bool { return e.Required && e.Measure != "" }) {
+		return problem.Advise("add a table with the columns " + format.List(requiredWords(def)))
+	}
+	return problem.AddBelow("\n" + sketch(def))
+}
+
+func requiredWords(def *schema.Section) []string {
+	var out []string
+	for _, e := range def.Fields() {
+		if e.Required {
+			out = append(out, e.Word)
+		}
+	}
+	return out
+}
+
+// sketch writes a table with one record.
+func sketch(def *schema.Section) string {
 	head, rule, row := "|", "|", "|"
 	for _, e := range def.Columns {
 		if e.Required {
@@ -244,10 +257,9 @@ func (h *headings) empty(word string) {
 		if hidden || broken {
 			return
 		}
-		table := sketchRecord(schema.Find(word))
-		at, fix := s.Heading.Place, problem.AddBelow("\n"+table)
+		at, fix := s.Heading.Place, addTable(schema.Find(word))
 		if len(s.Tables) > 0 {
-			at, fix = s.Tables[0].Head, problem.Advise("write a line below, such as "+table[strings.LastIndexByte(table, '\n')+1:])
+			at, fix = s.Tables[0].Head, problem.Advise("write a line below for each of them")
 		}
 		h.problems.Errorf(problem.MissingTable, at, fix, "%s has no lines", word)
 		return

@@ -224,7 +224,7 @@ func (r *reader) missingBar(row section.Row, columns []*column) bool {
 // emptyCell is the fix for a required cell that is empty.
 func emptyCell(e *schema.Field, row section.Row) problem.Fix {
 	if e.Measure != "" {
-		return problem.Advise("write it as measured: " + e.Measure)
+		return problem.Advise("fill it in: " + e.Measure)
 	}
 	sample := e.Sample()
 	if named := row.Cells[0]; e.Word == "drawing" && fileName.MatchString(named.String) {
@@ -270,7 +270,7 @@ func (r *reader) complete(row section.Row, columns []*column) bool {
 	}
 	fix := problem.Write(strings.TrimRight(text, " "))
 	if measure != "" {
-		fix = problem.Advise("write it as measured: " + measure)
+		fix = problem.Advise("fill it in: " + measure)
 	}
 	r.problems.Errorf(problem.MissingValue, row.Place.Sub(end-row.Place.Start, end-row.Place.Start), fix, "the row ends before %s", format.Either(words))
 	return false

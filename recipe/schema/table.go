@@ -27,7 +27,7 @@ var Sections = []Section{
 		Help: "The paper. x is to the right and y up from its lower left corner.",
 		Rows: []Field{
 			{Word: "size", Kind: Size, Required: true,
-				Example: "A4 portrait", Help: "An ISO 216 or ISO 269 name, letter or legal, portrait or landscape; or width x height with a unit."},
+				Example: "A4 portrait", Measure: "measure the sheet or read its pack, and write it as A4 portrait or as 210 x 297 mm", Help: "An ISO 216 or ISO 269 name, letter or legal, portrait or landscape; or width x height with a unit."},
 			{Word: "margin", Unit: quantity.MM, Bound: AtLeast0, Most: widestSheet, Default: "8 mm", UsualLow: 3, UsualHigh: 50,
 				Help: "Distance from the edge that stays clear for tape and stops; only check strips are painted there."},
 			{Word: "paper", Kind: Notebook, Example: "hot-pressed", Help: "Name of the paper, or a link to its notebook."},
@@ -73,9 +73,9 @@ var Sections = []Section{
 		Help: "The register marks that place each layer's drawing on the sheet: closed squares, not painted.",
 		Columns: []Field{
 			{Word: "mark", Kind: Name, Required: true, Example: "corner", Help: "Name of the mark."},
-			{Word: "x", Unit: quantity.MM, Most: widestSheet, Required: true, Example: "15 mm", Help: "Distance of its centre from the left edge."},
-			{Word: "y", Unit: quantity.MM, Most: widestSheet, Required: true, Example: "15 mm", Help: "Distance of its centre from the lower edge."},
-			{Word: "size", Unit: quantity.MM, Bound: Above0, Most: widestSheet, Required: true, UsualLow: 2, UsualHigh: 20, Example: "8 mm", Help: "Length of its side."},
+			{Word: "x", Unit: quantity.MM, Most: widestSheet, Required: true, Example: "15 mm", Measure: "measure on the sheet from the left edge to its centre", Help: "Distance of its centre from the left edge."},
+			{Word: "y", Unit: quantity.MM, Most: widestSheet, Required: true, Example: "15 mm", Measure: "measure on the sheet from the lower edge to its centre", Help: "Distance of its centre from the lower edge."},
+			{Word: "size", Unit: quantity.MM, Bound: Above0, Most: widestSheet, Required: true, UsualLow: 2, UsualHigh: 20, Example: "8 mm", Measure: "measure its side in the drawing", Help: "Length of its side."},
 			{Word: "drawing layer", Kind: Text, Example: "MARKS", Help: "Layer of the drawing that holds the mark; without one it is found by its size."},
 		},
 	},

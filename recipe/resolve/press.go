@@ -57,8 +57,8 @@ func (v *Values) readings(marks []binding.Mark) (out []brush.Rung, ok bool) {
 }
 
 // beyondMarks says whether the safe press lies more than half beyond the last
-// mark and the width grows there less than a third as fast as up to it: then
-// nothing that was measured speaks for it. All are in mm.
+// mark and the width grows there less than a third as fast as up to it, so that
+// no measurement supports it. All are in mm.
 func beyondMarks(marks []brush.Rung, safe, widest, touch float64) bool {
 	last := marks[len(marks)-1]
 	if safe <= 1.5*last.Press || last.Press <= 0 {
@@ -68,7 +68,7 @@ func beyondMarks(marks []brush.Rung, safe, widest, touch float64) bool {
 	return beyond < before/3
 }
 
-// swappedColumns finds a swatch whose presses stand in the column of widths:
+// swappedColumns finds a swatch whose presses are in the column of widths:
 // the other way round its marks make a sound curve, and as they are they do
 // not. One mark alone may be a slip of the pen. All are in mm.
 func swappedColumns(marks []binding.Mark, readings []brush.Rung, safe, widest, touch float64, err error) (p problem.Problem, found bool) {

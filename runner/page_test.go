@@ -22,7 +22,7 @@ func TestPagePrintsWhatWasReadBack(t *testing.T) {
 		if planned := format.Page.Duration(l.Motion.Seconds); planned == time {
 			t.Logf("%s: planned and read back are both %s", l.File, time)
 		}
-		for _, text := range []string{time + "</td>", length + " painted"} {
+		for _, text := range []string{">" + time + ", without pauses<", ">" + length + " (the length of the marks), "} {
 			if !strings.Contains(page, text) {
 				t.Errorf("%s: the page lacks %q", l.File, text)
 			}

@@ -84,7 +84,7 @@ func strokeRows(l stage.Proven) []logbook.StrokeRow {
 	for i, s := range l.Measures.Strokes {
 		start := l.Marks[i][0]
 		out = append(out, logbook.StrokeRow{
-			Number: s.Number, Line: s.FirstLine, X: start.X, Y: start.Y, Length: s.Length,
+			Number: s.Number, Line: s.StartLine, X: start.X, Y: start.Y, Length: s.Length,
 			Deepest: max(0, -s.Deepest), Width: s.Widest, Seconds: s.Seconds,
 		})
 	}

@@ -18,6 +18,7 @@ import (
 	"mahlstick/runner/motion"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/program"
+	"mahlstick/runner/proof"
 	"mahlstick/runner/stroke"
 )
 
@@ -305,6 +306,50 @@ func TestNoOtherWords(t *testing.T) {
 		if !strings.Contains(text, want) {
 			t.Errorf("the head lacks %q", want)
 		}
+	}
+}
+
+// A written program continued from any line, after its modes and a lift, breaks
+// a rule of the proof or paints its last strokes only; from the line that the
+// proof gives for a stroke it paints that stroke and all after it.
+func TestContinued(t *testing.T) {
+	k := newStudio()
+	strip, marks, _ := motion.CheckStrip(&k.layer, &k.sheet, nil)
+	k.head.Strip = marks
+	text := string(program.Layer(k.head, k.plan(t, append(strip, k.gestures()...))))
+	lines := strings.SplitAfter(text, "\n")
+	paints := func(text string) ([]proof.Stroke, bool) {
+		p, _ := proof.Read("continued.nc", []byte(text))
+		ok := proof.Passed(proof.Check(p, proof.Limits{Loose: true, Strokes: -1, SafeHeight: 5}))
+		return proof.Measure(p, proof.Timing{}, nil).Strokes, ok
+	}
+	whole, ok := paints(text)
+	if !ok || len(whole) != 7 {
+		t.Fatalf("%d strokes", len(whole))
+	}
+	same := func(a, b proof.Stroke) bool { return a.From == b.From && a.To == b.To && a.Length == b.Length }
+	starts := map[int]int{}
+	for i, s := range whole {
+		starts[s.StartLine] = len(whole) - i
+		if want := fmt.Sprintf("(stroke %d)\n", s.Number); lines[s.StartLine-2] != want {
+			t.Errorf("stroke %d starts after the line %q", s.Number, lines[s.StartLine-2])
+		}
+	}
+	broken := 0
+	for line := range len(lines) - 1 {
+		got, ok := paints(setupLine + "\nG0 Z5.000\n" + strings.Join(lines[line:], ""))
+		n, start := starts[line+1]
+		switch {
+		case start && (!ok || len(got) != n):
+			t.Errorf("continued from line %d: %d strokes, want %d; rules kept: %v", line+1, len(got), n, ok)
+		case !ok:
+			broken++
+		case len(got) > len(whole) || !slices.EqualFunc(got, whole[len(whole)-len(got):], same):
+			t.Errorf("continued from line %d: %+v", line+1, got)
+		}
+	}
+	if broken < 7 {
+		t.Errorf("only %d lines from which nothing can be continued", broken)
 	}
 }
 

@@ -155,6 +155,37 @@ func slowDown(p *Path, lim *Limits) *verdict {
 	return c
 }
 
+// placedDown requires that X and Y are both stated before the brush goes below
+// the safe height, after the last lift or pause. A program that was cut, or
+// continued in its middle, otherwise lowers the brush where it happens to be.
+func placedDown(p *Path, lim *Limits) *verdict {
+	c := &verdict{name: PlacedDown, allowed: "X and Y, after each lift and pause", held: "always stated",
+		why: "when a program is cut or continued in its middle, the brush would come down wherever it happens to be"}
+	below := func(z float64) bool { return z <= 0 || z < lim.SafeHeight-coordTolerance }
+	var stated Axes
+	down := false
+	for i := range p.Moves {
+		m := &p.Moves[i]
+		switch m.Kind {
+		case Dwell:
+			continue
+		case Pause: // the operator may move the axes by hand
+			stated, down = 0, false
+			continue
+		}
+		if missing := (X | Y) &^ stated; !down && missing != 0 && below(m.Extent().Min.Z) {
+			c.breaks(m.Line, "lowered to Z %s with no %s stated since the last lift", mm(m.Extent().Min.Z), axesNames(missing))
+		}
+		lifted := !below(m.To.Z)
+		if down && lifted {
+			stated = 0
+		}
+		down = !lifted
+		stated |= m.Stated
+	}
+	return c
+}
+
 func safePress(p *Path, lim *Limits) *verdict {
 	if lim.Loose && lim.SafePress == 0 {
 		return nil

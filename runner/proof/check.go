@@ -22,6 +22,7 @@ const (
 	LiftedTrip  = "no rapid across below the safe height"
 	NoDrag      = "no rapid across in contact"
 	SlowDown    = "lowered at a feed, never by a rapid"
+	PlacedDown  = "lowered only where X and Y are stated"
 	SafePress   = "never below the safe press"
 	OnSheet     = "every mark within the margins"
 	Ahead       = "the axis leads the mark over the sheet only"
@@ -114,7 +115,7 @@ func (c *verdict) result() Outcome {
 func Check(p *Path, lim Limits) []Outcome {
 	rules := []func(*Path, *Limits) *verdict{
 		understood, millimetres, absolute, perMinute, fixedZero, noSpindle, noCoolant, noChange,
-		firstLift, feedSet, feedRange, zKeepsUp, liftedTrip, noDrag, slowDown,
+		firstLift, feedSet, feedRange, zKeepsUp, liftedTrip, noDrag, slowDown, placedDown,
 		safePress, onSheet, ahead, withinReach, arcsClose, noStanding, strokeCount, endsLifted, cleanEnd,
 	}
 	out := make([]Outcome, 0, len(rules))

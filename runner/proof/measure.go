@@ -10,13 +10,18 @@ import (
 type Stroke struct {
 	Number              int // from 1
 	FirstLine, LastLine int
-	From, To            Point
-	Length              float64 // of the mark, seen from above, mm
-	Starts              float64 // s after the start of the program
-	Seconds             float64
-	Deepest             float64 // lowest Z, mm
-	Narrowest, Widest   float64 // of the mark, mm; 0 without a brush
-	Box                 Rect    // of the mark; of the path of the tip without a brush
+	// StartLine is the line from which the program can be continued with this
+	// stroke, after its modes are set and the brush is lifted: the last line
+	// before the stroke that has its own motion word, X and Y, if F follows
+	// before the first move at a feed. 0 if there is none.
+	StartLine         int
+	From, To          Point
+	Length            float64 // of the mark, seen from above, mm
+	Starts            float64 // s after the start of the program
+	Seconds           float64
+	Deepest           float64 // lowest Z, mm
+	Narrowest, Widest float64 // of the mark, mm; 0 without a brush
+	Box               Rect    // of the mark; of the path of the tip without a brush
 }
 
 // FeedUse is how much of the path has one feed.
@@ -49,6 +54,7 @@ type Measures struct {
 func Measure(p *Path, t Timing, brush *Brush) Measures {
 	m := measuring{path: p, brush: brush, seconds: p.Seconds(t)}
 	m.moves()
+	m.restarts()
 	p.marks(brush, false, m.segment)
 	m.Travel = max(0, m.Travel)
 	m.widths()
@@ -62,6 +68,7 @@ type measuring struct {
 	brush   *Brush
 	seconds []float64 // of each move
 	starts  []float64 // s after the start of the program, of each move
+	restart []int     // StartLine of a stroke that begins in each move
 }
 
 // moves measures everything that does not depend on contact.
@@ -108,6 +115,28 @@ func (m *measuring) moves() {
 	m.Lowest = m.Box.Min.Z
 }
 
+// restarts finds the lines from which each move can be reached again.
+func (m *measuring) restarts() {
+	m.restart = make([]int, len(m.seconds))
+	line, feed := 0, false
+	for i := range m.path.Moves {
+		move := &m.path.Moves[i]
+		lifted := move.From.Z > 0 && move.To.Z > 0
+		switch {
+		case move.Kind == Pause:
+			line = 0 // the operator may move the axes by hand
+		case move.Kind == Dwell:
+		case lifted && move.OwnMotion && move.Stated&(X|Y) == X|Y:
+			line, feed = move.Line, move.OwnFeed
+		case move.OwnFeed:
+			feed = true
+		case move.Kind != Rapid && !feed:
+			line = 0
+		}
+		m.restart[i] = line
+	}
+}
+
 // segment adds a segment in contact to its stroke and to the sums.
 func (m *measuring) segment(c segment) {
 	move := &m.path.Moves[c.move]
@@ -121,7 +150,7 @@ func (m *measuring) segment(c segment) {
 			before = float64(m.seconds[c.move] * (1 - c.share))
 		}
 		m.Strokes = append(m.Strokes, Stroke{Number: c.stroke + 1, FirstLine: move.Line, From: c.from,
-			Starts: m.starts[c.move] + before, Deepest: c.from.Z, Narrowest: math.Inf(1)})
+			StartLine: m.restart[c.move], Starts: m.starts[c.move] + before, Deepest: c.from.Z, Narrowest: math.Inf(1)})
 	}
 	s := &m.Strokes[c.stroke]
 	s.LastLine, s.To = move.Line, c.to

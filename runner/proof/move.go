@@ -93,7 +93,7 @@ func (r *mover) move() bool {
 
 // moveTo makes a motion to a point, of the kind that holds.
 func (r *mover) moveTo(stated Axes, to Point) bool {
-	m := Move{Kind: Rapid, Stated: stated, To: to}
+	m := Move{Kind: Rapid, Stated: stated, To: to, OwnMotion: r.block.g[motions] != 0, OwnFeed: r.block.has['F'-'A']}
 	if r.motion > 0 {
 		m.Kind, m.Feed = Feed, r.feed
 	}

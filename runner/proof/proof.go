@@ -70,11 +70,14 @@ type Move struct {
 	// coordinate was not known before it. For those, From has the first value
 	// that the program states later, so that lengths are not counted twice.
 	Stated, Unknown Axes
-	Line            int // from 1
-	From, To        Point
-	Feed            float64 // along the path, mm/min; 0 for a rapid, and if none was set
-	Seconds         float64 // of a dwell
-	Helix           *Helix  // of an arc
+	// OwnMotion and OwnFeed say that the line has a motion word and F itself.
+	OwnMotion, OwnFeed bool
+
+	Line     int // from 1
+	From, To Point
+	Feed     float64 // along the path, mm/min; 0 for a rapid, and if none was set
+	Seconds  float64 // of a dwell
+	Helix    *Helix  // of an arc
 }
 
 // Helix is the shape of an arc: part of a circle in a plane, while the third

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
+	"strconv"
 	"strings"
 	"text/tabwriter"
 )
@@ -71,6 +73,10 @@ func Report(w io.Writer, r Reading) error {
 	if len(m.Strokes) > 0 {
 		fmt.Fprintln(out)
 		strokeTable(out, m)
+		fmt.Fprint(out, fromLine)
+		if slices.ContainsFunc(m.Strokes, func(s Stroke) bool { return s.StartLine == 0 }) {
+			fmt.Fprint(out, noFromLine)
+		}
 	}
 	fmt.Fprintln(out)
 	for _, c := range r.Checks {
@@ -106,6 +112,15 @@ All positions and lengths are those of the machine's axis. If the brush has a la
 which the moves of a program do not show, the mark is elsewhere.
 `
 
+// fromLine explains a column of the table of strokes.
+const fromLine = `
+from line: to continue with a stroke, set the modes, lift to the safe height and read on from here.
+`
+
+// noFromLine explains a stroke without such a line.
+const noFromLine = `"-": no line before the stroke sets motion, X and Y, with its feed after it; do not continue here.
+`
+
 // untimed is what the time does not include.
 func (r *Reading) untimed() []string {
 	var left []string
@@ -125,7 +140,7 @@ func (r *Reading) untimed() []string {
 func strokeTable(out io.Writer, m *Measures) {
 	t := tabwriter.NewWriter(out, 0, 0, 2, ' ', tabwriter.AlignRight)
 	known := m.Widest > 0
-	head := "stroke\tlines\tstarts\ttakes s\tlength mm\tdeepest Z\t"
+	head := "stroke\tlines\tfrom line\tstarts\ttakes s\tlength mm\tdeepest Z\t"
 	if known {
 		head += "widths mm\t"
 	}
@@ -136,7 +151,11 @@ func strokeTable(out io.Writer, m *Measures) {
 			break
 		}
 		s := &m.Strokes[i]
-		fmt.Fprintf(t, "%d\t%d-%d\t%s\t%s\t%s\t%s\t", s.Number, s.FirstLine, s.LastLine, Clock(s.Starts), fixed(s.Seconds, 1), fixed(s.Length, 1), mm(s.Deepest))
+		from := "-"
+		if s.StartLine > 0 {
+			from = strconv.Itoa(s.StartLine)
+		}
+		fmt.Fprintf(t, "%d\t%d-%d\t%s\t%s\t%s\t%s\t%s\t", s.Number, s.FirstLine, s.LastLine, from, Clock(s.Starts), fixed(s.Seconds, 1), fixed(s.Length, 1), mm(s.Deepest))
 		if known {
 			fmt.Fprintf(t, "%s-%s\t", fixed(s.Narrowest, 2), fixed(s.Widest, 2))
 		}

@@ -13,7 +13,10 @@ func sqrt(v float64) float64 { return math.Sqrt(v) }
 // Bounds on a comparison, so that it always ends.
 const (
 	maxSide = 1 << 20 // pixels along each side of the whole
-	maxWork = 4 << 30 // rows and words of pixels visited
+	// maxWork is the greatest number of rows and words of pixels visited. It is
+	// typed: an int may have 32 bits.
+	maxWork  int64 = 4 << 30
+	maxPlace       = 1 << 29 // pixels from zero to any coordinate
 )
 
 var errTooMuch = errors.New("there are too many or too large marks or drawn areas to compare: split the program")
@@ -56,6 +59,15 @@ type Cover struct {
 	MostMissing, MostSpill []Place // the worst first
 }
 
+// tooWide is the error for coordinates too far apart to compare.
+func tooWide(pixel float64) error {
+	return fmt.Errorf("the marks and the drawing extend over more than %d pixels of %g mm: look for a missing decimal point in a coordinate", maxSide, pixel)
+}
+
+// inGrid reports whether a point in pixels is near enough to zero that whole
+// numbers of 32 bits can count to it.
+func inGrid(x, y float64) bool { return abs(x) < maxPlace && abs(y) < maxPlace }
+
 // capsule is a part of a mark, in pixels: all discs between two, whose radii and
 // centres change evenly.
 type capsule struct {
@@ -97,6 +109,11 @@ func Compare(p *Path, c Comparison) (Cover, error) {
 	t := &tally{pixel: c.Pixel, places: c.Places}
 	t.cover.Pixel = c.Pixel
 	t.marks = c.capsules(p)
+	for i := range t.marks {
+		if s := &t.marks[i]; !inGrid(abs(s.x0)+s.r0, abs(s.y0)+s.r0) || !inGrid(abs(s.x1)+s.r1, abs(s.y1)+s.r1) {
+			return Cover{}, tooWide(c.Pixel)
+		}
+	}
 	var err error
 	if t.drawn, err = c.fills(c.Drawn); err != nil {
 		return Cover{}, err
@@ -191,9 +208,9 @@ type tally struct {
 	places               int
 	marks                []capsule
 	drawn, leftOut       []*scanFill
-	nDrawn, nPainted     int
-	nCovered, nSpill     int
-	nLeftOut             int
+	nDrawn, nPainted     int64 // pixels
+	nCovered, nSpill     int64
+	nLeftOut             int64
 	cover                Cover
 	planes               planeSet
 	left, right          int
@@ -207,7 +224,7 @@ type planeSet struct{ drawn, leftOut, painted *tileRow }
 func (p *planeSet) all() [3]*tileRow { return [...]*tileRow{p.drawn, p.leftOut, p.painted} }
 
 // work is the work done on all rows.
-func (p *planeSet) work() int { return p.drawn.work + p.leftOut.work + p.painted.work }
+func (p *planeSet) work() int64 { return p.drawn.work + p.leftOut.work + p.painted.work }
 
 // bound finds the pixels that anything may set.
 func (t *tally) bound() (empty bool) {
@@ -244,7 +261,7 @@ func (t *tally) run() error {
 		return nil
 	}
 	if t.right-t.left >= maxSide || t.top-t.bottom >= maxSide {
-		return fmt.Errorf("the marks and the drawing extend over more than %d pixels of %g mm: look for a missing decimal point in a coordinate", maxSide, t.pixel)
+		return tooWide(t.pixel)
 	}
 	t.planes = planeSet{newTileRow(t.left, t.columns), newTileRow(t.left, t.columns), newTileRow(t.left, t.columns)}
 	low := func(s *capsule) int { low, _ := s.rows(); return low }
@@ -270,7 +287,7 @@ func (t *tally) run() error {
 				keep = append(keep, i)
 			}
 		}
-		t.planes.painted.work += len(active)
+		t.planes.painted.work += int64(len(active))
 		active = keep
 		for _, s := range t.drawn {
 			s.fill(t.planes.drawn)
@@ -299,15 +316,15 @@ func (t *tally) count() {
 			if d|p == 0 {
 				continue
 			}
-			t.nLeftOut += bits.OnesCount64(d & l)
+			t.nLeftOut += ones(d & l)
 			d &^= l
-			t.nDrawn += bits.OnesCount64(d)
-			t.nPainted += bits.OnesCount64(p)
-			t.nCovered += bits.OnesCount64(d & p)
+			t.nDrawn += ones(d)
+			t.nPainted += ones(p)
+			t.nCovered += ones(d & p)
 			missing += bits.OnesCount64(d &^ p)
 			spill += bits.OnesCount64(p &^ (d | l))
 		}
-		t.nSpill += spill
+		t.nSpill += int64(spill)
 		t.place(&t.cover.MostMissing, missing, w, func(d, l, p uint64) uint64 { return d &^ l &^ p })
 		t.place(&t.cover.MostSpill, spill, w, func(d, l, p uint64) uint64 { return p &^ (d | l) })
 	}
@@ -344,7 +361,7 @@ func (t *tally) place(list *[]Place, n, w int, of func(d, l, p uint64) uint64) {
 func (t *tally) result() Cover {
 	c := t.cover
 	pixel := float64(t.pixel * t.pixel)
-	area := func(n int) float64 { return float64(float64(n) * pixel) }
+	area := func(n int64) float64 { return float64(float64(n) * pixel) }
 	c.Drawn, c.LeftOut, c.Painted = area(t.nDrawn), area(t.nLeftOut), area(t.nPainted)
 	c.Covered, c.Missing, c.Spill = area(t.nCovered), area(t.nDrawn-t.nCovered), area(t.nSpill)
 	switch {

@@ -298,8 +298,11 @@ func TestCompareRefuses(t *testing.T) {
 	}{
 		"no brush":  {far, Comparison{}, "widths"},
 		"too large": {far, Comparison{Brush: plainBrush(t, 1)}, "missing decimal point"},
-		"bad pixel": {far, Comparison{Brush: plainBrush(t, 1), Pixel: -1}, "pixel"},
-		"no number": {far, Comparison{Brush: plainBrush(t, 1), Drawn: []Region{{Rings: [][]Vertex{{{math.NaN(), 0}, {1, 1}}}}}}, "corner"},
+		// More pixels away than 32 bits can count.
+		"too far":       {program(t, "G0 X999000 Y0\nG1 Z-1 F300\nX999001\nG0 Z5"), Comparison{Brush: plainBrush(t, 1), Pixel: 1e-4}, "missing decimal point"},
+		"drawn too far": {program(t, "G0 Z5"), Comparison{Brush: plainBrush(t, 1), Pixel: 1e-4, Drawn: []Region{{Rings: [][]Vertex{rectangle(-9e5, 0, 9e5, 1)}}}}, "missing decimal point"},
+		"bad pixel":     {far, Comparison{Brush: plainBrush(t, 1), Pixel: -1}, "pixel"},
+		"no number":     {far, Comparison{Brush: plainBrush(t, 1), Drawn: []Region{{Rings: [][]Vertex{{{math.NaN(), 0}, {1, 1}}}}}}, "corner"},
 	} {
 		if _, err := Compare(c.p, c.c); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: %v", name, err)

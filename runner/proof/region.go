@@ -59,6 +59,9 @@ func newScanFill(r Region, pixel float64, turn func(x, y float64) (float64, floa
 				a, b, wind = b, a, -1
 			}
 			ax, ay, bx, by := a.X/pixel-0.5, a.Y/pixel-0.5, b.X/pixel-0.5, b.Y/pixel-0.5
+			if !inGrid(ax, ay) || !inGrid(bx, by) {
+				return nil, tooWide(pixel)
+			}
 			first, last := ceil(ay), ceil(by)-1
 			if first > last {
 				continue
@@ -89,7 +92,7 @@ func (s *scanFill) fill(on *tileRow) {
 		for _, d := range s.active {
 			s.cuts = append(s.cuts, cut{d.x + float64((float64(row)-d.y)*d.slope), d.wind})
 		}
-		on.work += len(s.active)
+		on.work += int64(len(s.active))
 		slices.SortFunc(s.cuts, func(a, b cut) int {
 			switch {
 			case a.x < b.x:

@@ -19,7 +19,7 @@ type tileRow struct {
 	bottom int // row of the first bit
 	bits   []uint64
 	lo, hi int              // words with any bit set: lo to hi-1
-	work   int              // words set and rows visited so far
+	work   int64            // words set and rows visited so far
 	ends   [tile][2]float64 // of a convex polygon, by row
 }
 
@@ -57,7 +57,7 @@ func (s *tileRow) span(row, a, b int) {
 		line[i] = ^uint64(0)
 	}
 	line[to] |= last
-	s.work += to - from
+	s.work += int64(to - from)
 }
 
 // rows are the first and last row of pixels with centres between two heights.
@@ -125,6 +125,9 @@ func sumBits(word uint64, row int) (n, columns, rows int) {
 	n = bits.OnesCount64(word)
 	return n, columns, n * row
 }
+
+// ones is the number of bits set in a word.
+func ones(word uint64) int64 { return int64(bits.OnesCount64(word)) }
 
 // floor is the greatest whole number not greater than v.
 func floor(v float64) int {

@@ -42,6 +42,9 @@ func NewBrush(rungs []Rung) (*Brush, error) {
 	return b, nil
 }
 
+// Rungs are the rungs between which the width is linear.
+func (b *Brush) Rungs() []Rung { return append([]Rung(nil), b.rungs...) }
+
 // smoothParts is how many straight lines replace the curve between two rungs.
 const smoothParts = 32
 

@@ -59,7 +59,7 @@ func move(layers []stage.Planned, sheet *model.Sheet, machine *model.Machine) ([
 		m := stage.Moved{Planned: l}
 		gestures := l.Plan.Gestures
 		if l.Model.CheckStrip {
-			strip, marks, found := motion.CheckStrip(l.Model, sheet, occupied)
+			strip, marks, found := motion.CheckStrip(l.Model, sheet, machine, occupied)
 			problems = append(problems, found...)
 			m.Strip = marks
 			gestures = append(strip, gestures...)

@@ -5,6 +5,7 @@ import (
 
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
+	"mahlstick/runner/lagcomp"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/stroke"
 )
@@ -34,14 +35,13 @@ var stripShares = [...]float64{0.25, 0.55, 0.90}
 // CheckStrip returns three short marks that show whether the brush was touched
 // off correctly before the picture is begun. They are near the lay corner, in
 // the middle of the margin if it is wide enough, else as near to the edge as
-// their width allows, and clear of the given boxes (on the sheet): painted
-// areas and the strips of other layers. Rows are tried from the edge inwards,
-// first in the margin and then inside it. If there is no free place, the list
-// holds a warning and there are no marks.
+// their width allows, clear of the given boxes (on the sheet), which are painted
+// areas and the strips of other layers, and where the machine can paint them.
+// Rows are tried from the edge inwards, first in the margin and then inside it.
+// If there is no such place, the list holds a warning and there are no marks.
 //
 // The gestures have shape -1, because they belong to no drawn shape.
-func CheckStrip(layer *model.Layer, sheet *model.Sheet, avoid []plane.Box) ([]stroke.Gesture, []StripMark, problem.List) {
-	var problems problem.List
+func CheckStrip(layer *model.Layer, sheet *model.Sheet, machine *model.Machine, avoid []plane.Box) ([]stroke.Gesture, []StripMark, problem.List) {
 	curve := layer.Brush.Curve
 	narrowest, widest := curve.Range()
 	var marks []StripMark
@@ -53,27 +53,63 @@ func CheckStrip(layer *model.Layer, sheet *model.Sheet, avoid []plane.Box) ([]st
 		}
 		marks = append(marks, StripMark{Name: string(rune('a' + i)), Width: w, Press: p})
 	}
-	if len(marks) < len(stripShares) || !layStrip(marks, sheet, avoid) {
-		problems.Add(problem.Problem{
-			Severity: problem.Warning, Code: problem.NoRoomForStrip, Place: layer.Place,
-			Message: fmt.Sprintf("the sheet has no free place for a check strip of the layer %q", layer.Name),
-			Fix:     problem.Advise("leave more room round the picture, or paint the check marks on scrap"),
-		})
-		return nil, nil, problems
+	missing := problem.Problem{Severity: problem.Warning, Code: problem.NoRoomForStrip, Place: layer.Place,
+		Message: fmt.Sprintf("the layer %q has no check strip: the sheet has no free place for it that the machine can reach", layer.Name),
+		Fix:     problem.Advise("leave more room around the picture within the machine's reach, or paint the check marks on scrap")}
+	if len(marks) < len(stripShares) {
+		return nil, nil, problem.List{missing}
 	}
+	l := stripLayer{planner: newPlanner(layer, sheet, machine), marks: marks, avoid: avoid}
+	if deepest := l.planner.z(marks[len(marks)-1].Press); plane.MM(l.planner.axes.safe-deepest) > machine.ReachZ {
+		missing.Message = fmt.Sprintf("the layer %q has no check strip: its widest mark needs Z%s, lower than the machine reaches", layer.Name, mm(plane.MM(deepest)))
+		missing.Fix = problem.Advise("lower the safe height as far as clamps and tape allow, mount the brush lower, or paint the check marks on scrap")
+		return nil, nil, problem.List{missing}
+	}
+	if !l.lay() {
+		return nil, nil, problem.List{missing}
+	}
+	return l.gestures(), marks, nil
+}
+
+// stripLayer finds a place for a check strip.
+type stripLayer struct {
+	planner *planner
+	marks   []StripMark
+	avoid   []plane.Box // on the sheet
+}
+
+// gestures are the marks as gestures.
+func (l *stripLayer) gestures() []stroke.Gesture {
+	place := l.planner.layer.Place
 	var gestures []stroke.Gesture
-	for _, m := range marks {
-		gestures = append(gestures, stroke.Gesture{Kind: stroke.Check, Shape: -1, Place: layer.Place, Points: []stroke.Point{
+	for _, m := range l.marks {
+		gestures = append(gestures, stroke.Gesture{Kind: stroke.Check, Shape: -1, Place: place, Points: []stroke.Point{
 			{X: m.From.X, Y: m.From.Y, Press: m.Press, Width: m.Width},
 			{X: m.To.X, Y: m.To.Y, Press: m.Press, Width: m.Width},
 		}})
 	}
-	return gestures, marks, problems
+	return gestures
 }
 
-// layStrip finds a free place for the marks, row by row inwards from the two
-// edges at the lay corner, and along each row away from that corner.
-func layStrip(marks []StripMark, sheet *model.Sheet, avoid []plane.Box) bool {
+// reachable reports whether the machine can paint the marks where they are, and
+// the brush stays over the sheet.
+func (l *stripLayer) reachable() bool {
+	p := l.planner
+	p.worst, p.moves, p.remarks = violations{}, p.moves[:0], nil
+	at := Move{Z: p.axes.safe}
+	for _, g := range l.gestures() {
+		path := lagcomp.AxisPath(g.Points, p.layer.Brush.Lag)
+		s := p.stroke(g, path, at)
+		p.check(g, path, &s)
+	}
+	w := p.worst
+	return max(w.press.by, w.sheet.by, w.ahead.by, w.reach.by, w.depth.by) == 0
+}
+
+// lay finds a place for the marks, row by row inwards from the two edges at the
+// lay corner, and along each row away from that corner.
+func (l *stripLayer) lay() bool {
+	marks, sheet := l.marks, l.planner.sheet
 	widest := marks[len(marks)-1].Width
 	length := float64(stripMark*float64(len(marks))) + float64(stripGap*float64(len(marks)-1))
 	across := max(sheet.Margin/2, widest/2+stripClear/2)
@@ -90,7 +126,7 @@ func layStrip(marks []StripMark, sheet *model.Sheet, avoid []plane.Box) bool {
 				if room < 0 {
 					break
 				}
-				if placeStrip(marks, sheet, upright, along, row); free(marks, avoid) {
+				if placeStrip(marks, sheet, upright, along, row); free(marks, l.avoid) && l.reachable() {
 					return true
 				}
 			}

@@ -3,6 +3,7 @@ package motion_test
 import (
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -16,7 +17,7 @@ import (
 
 func TestPauseAfterTheStrip(t *testing.T) {
 	b := newBench()
-	strip, marks, problems := motion.CheckStrip(&b.layer, &b.sheet, nil)
+	strip, marks, problems := motion.CheckStrip(&b.layer, &b.sheet, &b.machine, nil)
 	if len(problems) > 0 || len(marks) != 3 {
 		t.Fatal(problems)
 	}
@@ -51,7 +52,7 @@ func TestCheckStrip(t *testing.T) {
 			avoid = append(avoid, plane.Box{Min: plane.At(m+12, m+12), Max: plane.At(210-m-12, 297-m-12)})
 		}
 		for layer := range 4 {
-			gestures, marks, problems := motion.CheckStrip(&b.layer, &b.sheet, avoid)
+			gestures, marks, problems := motion.CheckStrip(&b.layer, &b.sheet, &b.machine, avoid)
 			if len(problems) > 0 {
 				t.Fatalf("no room for strip %d: %v", layer, problems)
 			}
@@ -97,11 +98,11 @@ func checkStripMark(t *rapid.T, curve *brush.Curve, g stroke.Gesture, mark motio
 func TestPlaceOfCheckStrip(t *testing.T) {
 	b := newBench()
 	all := plane.Box{Max: plane.At(210, 297)}
-	if gestures, _, problems := motion.CheckStrip(&b.layer, &b.sheet, []plane.Box{all}); len(gestures) > 0 || len(problems) != 1 || problems[0].Code != "no-room-for-strip" || problems.HasErrors() {
+	if gestures, _, problems := motion.CheckStrip(&b.layer, &b.sheet, &b.machine, []plane.Box{all}); len(gestures) > 0 || len(problems) != 1 || problems[0].Code != "no-room-for-strip" || problems.HasErrors() {
 		t.Errorf("a strip on a full sheet: %v %v", gestures, problems)
 	}
 	// In the margin, next to the lay corner.
-	_, marks, _ := motion.CheckStrip(&b.layer, &b.sheet, nil)
+	_, marks, _ := motion.CheckStrip(&b.layer, &b.sheet, &b.machine, nil)
 	if marks[0].From != plane.At(8, 4) || marks[2].To != plane.At(52, 4) {
 		t.Errorf("strip from %v to %v", marks[0].From, marks[2].To)
 	}
@@ -159,4 +160,61 @@ func TestMarginWalk(t *testing.T) {
 	if w := motion.MarginWalk(nil, &b.sheet, &b.machine); len(w.Moves) != 0 {
 		t.Errorf("a walk round nothing: %+v", w)
 	}
+}
+
+// A strip that the machine cannot paint at its usual place moves; where there
+// is no other, it is left out with a warning. It never makes a problem of its
+// own.
+func TestCheckStripKeepsToTheMachine(t *testing.T) {
+	for _, test := range []struct {
+		name     string
+		change   func(b *bench)
+		from, to plane.Point // of the first and the last mark; zero where it is left out
+		want     string
+	}{
+		{"as usual", func(*bench) {}, plane.At(8, 4), plane.At(52, 4), ""},
+		{"reach ends within the strip", func(b *bench) { b.machine.ReachX = 40 }, plane.At(4, 8), plane.At(4, 52), ""},
+		{"tip in front of the axis", func(b *bench) { b.layer.Brush.TipY = 6 }, plane.At(4, 8), plane.At(4, 52), ""},
+		{"led ahead beyond the reach", func(b *bench) { b.machine.ReachX, b.layer.Brush.Lag = 53, brush.EvenLag(2) }, plane.At(4, 8), plane.At(4, 52), ""},
+		{"reach too small", func(b *bench) { b.machine.ReachX, b.machine.ReachY = 30, 30 }, plane.Point{}, plane.Point{}, "that the machine can reach"},
+		{"Z too short", func(b *bench) { b.machine.ReachZ = 8 }, plane.Point{}, plane.Point{}, "needs Z-4.5, lower than the machine reaches"},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			b := newBench()
+			test.change(b)
+			gestures, marks, problems := motion.CheckStrip(&b.layer, &b.sheet, &b.machine, nil)
+			if test.want != "" {
+				if len(marks) != 0 || len(problems) != 1 || problems.HasErrors() || !strings.Contains(problems[0].Message, test.want) {
+					t.Errorf("%d marks, %v", len(marks), problems)
+				}
+				return
+			}
+			if len(problems) > 0 || marks[0].From != test.from || marks[2].To != test.to {
+				t.Errorf("from %v to %v, %v", marks[0].From, marks[2].To, problems)
+			}
+			if _, problems := b.make(gestures...); len(problems) > 0 {
+				t.Error(problems)
+			}
+		})
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		b := newBench()
+		b.sheet.Lay = model.Corner(rapid.IntRange(0, 3).Draw(t, "lay"))
+		b.sheet.Turned = rapid.IntRange(0, 3).Draw(t, "turned")
+		b.machine.ReachX = rapid.Float64Range(60, 400).Draw(t, "reach x")
+		b.machine.ReachY = rapid.Float64Range(60, 400).Draw(t, "reach y")
+		b.machine.ReachZ = rapid.Float64Range(6, 12).Draw(t, "reach z")
+		b.layer.Brush.TipX = rapid.Float64Range(-20, 20).Draw(t, "tip offset x")
+		b.layer.Brush.TipY = rapid.Float64Range(-20, 20).Draw(t, "tip offset y")
+		if rapid.Bool().Draw(t, "lags") {
+			b.layer.Brush.Lag = brush.EvenLag(rapid.Float64Range(0.1, 5).Draw(t, "lag"))
+		}
+		gestures, marks, problems := motion.CheckStrip(&b.layer, &b.sheet, &b.machine, nil)
+		if problems.HasErrors() || (len(marks) == 0) != (len(problems) == 1) {
+			t.Fatalf("%d marks, %v", len(marks), problems)
+		}
+		if _, problems := b.make(gestures...); len(problems) > 0 {
+			t.Fatal(problems)
+		}
+	})
 }

@@ -97,7 +97,7 @@ func TestGoldenPrograms(t *testing.T) {
 
 	k = newStudio()
 	k.sheet.Turned, k.sheet.Lay, k.machine.Decimals = 1, model.UpperLeft, 4
-	strip, marks, problems := motion.CheckStrip(&k.layer, &k.sheet, nil)
+	strip, marks, problems := motion.CheckStrip(&k.layer, &k.sheet, &k.machine, nil)
 	if len(problems) > 0 {
 		t.Fatal(problems)
 	}
@@ -282,7 +282,7 @@ func TestProgramsReadBack(t *testing.T) {
 // a tool, waits or sets an origin.
 func TestNoOtherWords(t *testing.T) {
 	k := newStudio()
-	strip, marks, _ := motion.CheckStrip(&k.layer, &k.sheet, nil)
+	strip, marks, _ := motion.CheckStrip(&k.layer, &k.sheet, &k.machine, nil)
 	k.head.Strip = marks
 	text := string(program.Layer(k.head, k.plan(t, append(strip, k.gestures()...))))
 	allowed := []string{"G0", "G1", "G17", "G21", "G40", "G49", "G90", "G94", "M0", "M2"}
@@ -314,7 +314,7 @@ func TestNoOtherWords(t *testing.T) {
 // proof gives for a stroke it paints that stroke and all after it.
 func TestContinued(t *testing.T) {
 	k := newStudio()
-	strip, marks, _ := motion.CheckStrip(&k.layer, &k.sheet, nil)
+	strip, marks, _ := motion.CheckStrip(&k.layer, &k.sheet, &k.machine, nil)
 	k.head.Strip = marks
 	text := string(program.Layer(k.head, k.plan(t, append(strip, k.gestures()...))))
 	lines := strings.SplitAfter(text, "\n")

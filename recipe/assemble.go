@@ -37,14 +37,16 @@ type assembler struct {
 
 func (a *assembler) assemble(name string) *model.Job {
 	a.job = &model.Job{Name: name}
-	a.facts = &factList{recipe: a.recipe, values: a.values}
+	a.facts = &factList{recipe: a.recipe, values: a.values, derived: map[*schema.Field]string{}}
 	a.brushes, a.inked = map[*binding.Definition]*model.Brush{}, map[*binding.Definition]bool{}
 	a.title()
 	if a.recipe.Sheet != nil {
 		a.sheet(a.recipe.Sheet)
 	}
 	if a.recipe.Machine != nil {
-		a.machine(a.recipe.Machine)
+		a.whole(a.recipe.Machine)
+		m := machineReader{a: a, d: a.recipe.Machine, m: &a.job.Machine}
+		m.read()
 	}
 	a.marks()
 	a.layers()
@@ -87,30 +89,6 @@ func (a *assembler) whole(d *binding.Definition) bool {
 		}
 	}
 	return true
-}
-
-func (a *assembler) machine(d *binding.Definition) {
-	a.whole(d)
-	m := &a.job.Machine
-	feed := func(word string) float64 {
-		q, ok := a.values.Row(d, word)
-		if !ok {
-			return 0
-		}
-		return q.In(quantity.MMPerMin)
-	}
-	m.Title, m.Place = d.Title, d.Place
-	m.ReachX, m.ReachY, m.ReachZ = a.values.Length(d, "reach x"), a.values.Length(d, "reach y"), a.values.Length(d, "reach z")
-	m.SafeHeight, m.Bed = a.values.Length(d, "safe height"), a.values.Length(d, "bed")
-	m.TravelFeed, m.LoweringFeed, m.ZFeed = feed("travel feed"), feed("lowering feed"), feed("z feed")
-	if q, ok := a.values.Row(d, "acceleration"); ok {
-		m.Acceleration = q.In(quantity.MMPerS2)
-	}
-	m.Decimals = 3
-	if c, _ := d.Find("decimals"); c != nil && c.Known {
-		m.Decimals = c.Count
-	}
-	a.facts.rows(d)
 }
 
 func (a *assembler) marks() {

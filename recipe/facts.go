@@ -1,6 +1,7 @@
 package recipe
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -17,6 +18,7 @@ type factList struct {
 	recipe   *binding.Recipe
 	values   *resolve.Values
 	facts    []model.Fact
+	derived  map[*schema.Field]string // defaults that depend on other rows
 	problems problem.List
 }
 
@@ -35,10 +37,10 @@ func (l *factList) row(d *binding.Definition, e *schema.Field) {
 	}
 	c, from := d.Find(e.Word)
 	switch {
-	case c != nil && !l.values.Known(c), c == nil && e.Default == "":
+	case c != nil && !l.values.Known(c), c == nil && e.Default == "" && l.derived[e] == "":
 		return
 	case c == nil:
-		f.Value, f.Default = e.Default, true
+		f.Value, f.Default = cmp.Or(l.derived[e], e.Default), true
 	default:
 		f.Value, f.Place = text(l.values, c), c.Source.Place
 		if from.Base != nil {

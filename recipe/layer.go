@@ -35,6 +35,9 @@ func (a *assembler) layer(record *binding.Record) (layer model.Layer, ok bool) {
 	layer = model.Layer{Name: norm.NFC.String(name.String), Place: name.Place}
 	l := &layerReader{a: a, record: record, layer: &layer, ok: true}
 	layer.Feed = l.number("feed", quantity.MMPerMin)
+	if list := checkFeed(&layer, record.Cells["feed"], &a.job.Machine); len(list) > 0 {
+		a.problems, l.ok = append(a.problems, list...), false
+	}
 	layer.OffsetX, layer.OffsetY = l.number("offset x", quantity.MM), l.number("offset y", quantity.MM)
 	layer.Overlap = l.number("overlap", quantity.One)
 	layer.Tolerance, layer.Gap = l.number("tolerance", quantity.MM), l.number("gap", quantity.MM)

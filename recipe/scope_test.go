@@ -199,7 +199,7 @@ func TestSheetWords(t *testing.T) {
 // All severities but errors let a job through; a list with an error never
 // comes with silence about the reason.
 func TestSeverities(t *testing.T) {
-	_, list := recipe.Read(withFiles(t, nil, "900 mm/min", "90000 mm/min"), "heron/reeds.md")
+	_, list := recipe.Read(withFiles(t, nil, "900 mm/min", "90 mm/min"), "heron/reeds.md")
 	if list.HasErrors() || len(list) != 1 || list[0].Severity != problem.Warning {
 		t.Error(list)
 	}
@@ -213,6 +213,39 @@ func TestCellsHaveNames(t *testing.T) {
 	for name, want := range map[string]string{"slow": "450 mm/min", "right": "15 mm", "above": "11 mm"} {
 		if w[name].Result != want {
 			t.Errorf("%s is %q, want %q", name, w[name].Result, want)
+		}
+	}
+}
+
+// What is not stated of the machine's feeds follows from what is, and the page
+// shows it.
+func TestFeedsOfTheMachine(t *testing.T) {
+	for _, c := range []struct {
+		rows              string
+		fastest, lowering float64
+		shown             map[string]string
+	}{
+		{"", 3000, 300, map[string]string{"fastest feed": "3000 mm/min", "lowering feed": "300 mm/min"}},
+		{"| travel feed | 4000 mm/min |\n", 4000, 300, map[string]string{"fastest feed": "4000 mm/min"}},
+		{"| fastest feed | 1200 mm/min |\n", 1200, 300, map[string]string{"fastest feed": "1200 mm/min"}},
+		{"| z feed | 200 mm/min |\n", 3000, 200, map[string]string{"lowering feed": "200 mm/min"}},
+	} {
+		machine := "# Bench router\n## Machine\n| machine | |\n|---|---|\n| reach x | 280 mm |\n| reach y | 400 mm |\n| reach z | 60 mm |\n" + c.rows
+		job, list := mustRead(t, withFiles(t, map[string]string{"machines/bench-router.md": machine}), "heron/reeds.md")
+		if len(list) > 0 {
+			t.Error(list)
+		}
+		if m := job.Machine; m.FastestFeed != c.fastest || m.LoweringFeed != c.lowering {
+			t.Errorf("%q: fastest feed %g, lowering feed %g", c.rows, m.FastestFeed, m.LoweringFeed)
+		}
+		for _, f := range job.Facts {
+			if want, ok := c.shown[f.Word]; ok && f.Value != want {
+				t.Errorf("%q: %s is shown as %s", c.rows, f.Word, f.Value)
+			}
+			delete(c.shown, f.Word)
+		}
+		if len(c.shown) > 0 {
+			t.Errorf("%q: not shown: %v", c.rows, c.shown)
 		}
 	}
 }

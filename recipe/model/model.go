@@ -69,7 +69,8 @@ type Machine struct {
 	ReachZ       float64 // travel along Z, from the safe height down
 	SafeHeight   float64 // height of the tip above the paper while it travels
 	TravelFeed   float64 // how fast it travels lifted, for the estimate of time
-	LoweringFeed float64 // down to the paper and up again
+	FastestFeed  float64 // the fastest that it can move along a path in X and Y
+	LoweringFeed float64 // down to the paper and up again; at most ZFeed
 	ZFeed        float64 // the fastest that Z can move
 	Acceleration float64
 	Bed          float64 // half the width of the band of the bed's height (±)

@@ -117,6 +117,7 @@ const (
 	SwappedColumns    Code = "swapped-columns"
 	TiltedPlane       Code = "tilted-plane"
 	TooDeep           Code = "too-deep"
+	TooFast           Code = "too-fast"
 	TooLarge          Code = "too-large"
 	TooMany           Code = "too-many"
 	TooManyMarks      Code = "too-many-marks"
@@ -277,6 +278,7 @@ var explanations = []Explained{
 	{SwappedColumns, "The columns of a swatch are swapped."},
 	{TiltedPlane, "A part of the drawing lies in a tilted plane; it is read as seen from above."},
 	{TooDeep, "Blocks of the drawing are nested too deeply."},
+	{TooFast, "A feed is faster than the machine can move."},
 	{TooLarge, "A file is too large."},
 	{TooMany, "A notebook has too many of something."},
 	{TooManyMarks, "Too many marks have the same size to tell them apart."},

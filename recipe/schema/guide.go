@@ -53,6 +53,8 @@ func (f *Field) without() string {
 	switch {
 	case f.Required:
 		return "required"
+	case f.Derived != "":
+		return cell(f.Derived)
 	case f.Default != "":
 		return cell(f.Default)
 	}

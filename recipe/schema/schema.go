@@ -62,6 +62,9 @@ type Field struct {
 	// Default is the value of a cell that is not there, as a recipe would write
 	// it; "" for none.
 	Default string
+	// Derived describes the value of a cell that is not there, if it depends on
+	// other rows. The recipe computes it; formulas cannot use it.
+	Derived string
 	// Example is a correct value, for fixes and for the guide; "" for the
 	// default.
 	Example  string

@@ -35,7 +35,7 @@ func newBench() *bench {
 	return &bench{
 		model.Layer{Name: "reeds", Feed: 900, Tolerance: 0.02, Brush: &model.Brush{WidestMark: 2.4, SafePress: 5, Curve: curve}},
 		model.Sheet{Width: 210, Height: 297, Margin: 8},
-		model.Machine{ReachX: 300, ReachY: 400, ReachZ: 40, SafeHeight: 5, TravelFeed: 3000, LoweringFeed: 300, ZFeed: 600, Acceleration: 100, Decimals: 3},
+		model.Machine{ReachX: 300, ReachY: 400, ReachZ: 40, SafeHeight: 5, TravelFeed: 3000, FastestFeed: 3000, LoweringFeed: 300, ZFeed: 600, Acceleration: 100, Decimals: 3},
 	}
 }
 

@@ -33,7 +33,7 @@ type Painted struct {
 // in the way is found before any paint. It is made for the brush of the first
 // layer. Its height is the safe height or 10 mm, whichever is higher, if the
 // machine's reach in Z is as much; else the safe height. It moves at the travel
-// feed, never by a rapid move, and ends at X0 Y0. Where the outline, which is
+// feed, or the fastest feed if that is less, never by a rapid move, and ends at X0 Y0. Where the outline, which is
 // half a mark outside the path, lies beyond the machine's reach, the walk stays
 // within the reach.
 //
@@ -66,13 +66,14 @@ func MarginWalk(layers []Painted, sheet *model.Sheet, machine *model.Machine) Wa
 	}
 	w.Corners = len(corners)
 	reach := a.frame.reach(machine.ReachX, machine.ReachY)
+	walkFeed := feed(min(machine.TravelFeed, machine.FastestFeed))
 	var round []Move
 	for _, c := range corners {
 		q := a.frame.ToMachine(c)
 		round = append(round, Move{
 			X: a.round(min(max(q.X-a.tipX, reach.Min.X), reach.Max.X)),
 			Y: a.round(min(max(q.Y-a.tipY, reach.Min.Y), reach.Max.Y)),
-			Z: w.Height, Feed: feed(machine.TravelFeed),
+			Z: w.Height, Feed: walkFeed,
 		})
 	}
 	// Begin at the corner nearest to X0 Y0.
@@ -83,7 +84,7 @@ func MarginWalk(layers []Painted, sheet *model.Sheet, machine *model.Machine) Wa
 		}
 	}
 	round = append(slices.Clone(round[begin:]), round[:begin]...)
-	home := Move{Z: w.Height, Feed: feed(machine.TravelFeed)}
+	home := Move{Z: w.Height, Feed: walkFeed}
 	w.Moves = append(w.Moves, Move{Z: w.Height})
 	w.Moves = append(w.Moves, round...)
 	w.Moves = append(w.Moves, round[0], home)

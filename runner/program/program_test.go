@@ -40,7 +40,7 @@ func newStudio() *studio {
 	return &studio{
 		model.Layer{Name: "bird", Feed: 900, Tolerance: 0.02, Brush: &model.Brush{SafePress: 5, Curve: curve, TipX: 0.3, TipY: -0.12}},
 		model.Sheet{Width: 210, Height: 297, Margin: 8},
-		model.Machine{ReachX: 300, ReachY: 400, ReachZ: 40, SafeHeight: 5, TravelFeed: 3000, LoweringFeed: 300, ZFeed: 600, Acceleration: 100, Decimals: 3},
+		model.Machine{ReachX: 300, ReachY: 400, ReachZ: 40, SafeHeight: 5, TravelFeed: 3000, FastestFeed: 3000, LoweringFeed: 300, ZFeed: 600, Acceleration: 100, Decimals: 3},
 		program.Head{
 			Job: "heron", Title: "Heron at first light", Number: 2, Of: 4, Layer: "bird", Brush: "Fine sable", Ink: "indigo #1d1b1a",
 			Hash: "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad",

@@ -73,7 +73,7 @@ func TestPlantedAnywhere(t *testing.T) {
 				{"reach above", after(good, up, fmt.Sprintf("G0 Z%.4f", lim.ReachHigh+0.01)), WithinReach},
 				{"reach below", after(good, in, fmt.Sprintf("G1 Z%.4f", lim.ReachLow-0.01)), WithinReach},
 				{"feed nothing", after(good, in, "F0\n"+inside), FeedSet},
-				{"feed high", after(good, in, fmt.Sprintf("%s F%.4f", inside, lim.HighestFeed+0.01)), FeedRange},
+				{"feed high", after(good, in, fmt.Sprintf("G1 X%.4f Y%.4f F%.4f", s.From.X+0.1, s.From.Y, lim.HighestFeed+0.01)), FeedRange},
 				{"feed low", after(good, in, fmt.Sprintf("%s F%.4f", inside, lim.LowestFeed-0.01)), FeedRange},
 				{"Z fast", after(good, in, fmt.Sprintf("G1 Z-0.01 F%.4f\nZ-0.02", lim.ZFeed+0.01)), ZKeepsUp},
 				{"spindle", after(good, in, "M3"), NoSpindle},

@@ -74,7 +74,8 @@ func feedRange(p *Path, lim *Limits) *verdict {
 			return
 		}
 		low, high = min(low, m.Feed), max(high, m.Feed)
-		if m.Feed < lim.LowestFeed-coordTolerance || m.Feed > lim.HighestFeed+coordTolerance {
+		// How fast Z may move is a rule of its own.
+		if m.Feed < lim.LowestFeed-coordTolerance || m.Feed > lim.HighestFeed+coordTolerance && m.across() {
 			c.breaks(m.Line, "%s mm/min", feed(m.Feed))
 		}
 	})

@@ -62,7 +62,7 @@ type Limits struct {
 	SafeHeight          float64 // Z in mm at which the brush travels
 	SafePress           float64 // mm below the paper
 	LowestFeed          float64 // mm/min
-	HighestFeed         float64
+	HighestFeed         float64 // of a move that goes across, along its path
 	ZFeed               float64 // mm/min that Z can reach
 	// TipX, TipY is the position of the mark less that of the machine, mm.
 	TipX, TipY float64

@@ -97,3 +97,14 @@ func TestNoStartLine(t *testing.T) {
 		}
 	}
 }
+
+// A move straight up or down may be as fast as Z can move, however slow the
+// machine goes across.
+func TestFeedOfZ(t *testing.T) {
+	lim := goodLimits()
+	lim.ZFeed = 1500
+	p, _ := Read("good.nc", []byte(strings.Replace(string(readFile(t, "good.nc")), "G1 Z0.5 F300", "G1 Z0.5 F1200", 1)))
+	if names := failed(Check(p, lim)); len(names) > 0 {
+		t.Error(names)
+	}
+}

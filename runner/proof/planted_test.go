@@ -83,6 +83,8 @@ var faults = []planted{
 	{name: "feed lost with the mode", old: "X190 F750", new: "G93\nG94\nX190", caught: FeedSet},
 	{name: "feed too high", old: "F750", new: "F751", caught: FeedRange},
 	{name: "feed too low", old: "F300", new: "F299", caught: FeedRange},
+	{name: "feed too high along a slope", old: "X22 Z-1 F600", new: "X22 Z-0.01 F800", caught: FeedRange},
+	{name: "feed of Z along a path", old: "X190 F750", new: "X190 F1200", caught: FeedRange, limits: func(l *Limits) { l.ZFeed = 1500 }},
 	{name: "feed ten times", old: "F750", new: "F7500", caught: FeedRange},
 	{name: "feed in mm/s", old: "F600", new: "F10", caught: FeedRange},
 	{name: "feed negative", old: "F750", new: "F-750", caught: Understood},

@@ -33,7 +33,7 @@ func limits(w stage.Written, job *model.Job, f sheetFrame, b *proof.Brush) proof
 		Sheet: f.box(), Margin: job.Sheet.Margin, Slack: w.Model.Tolerance + gridSlack,
 		Reach: f.reach(m), ReachLow: m.SafeHeight - m.ReachZ, ReachHigh: m.SafeHeight + lastDecimal,
 		SafeHeight: m.SafeHeight, SafePress: mounted.SafePress,
-		LowestFeed: 1, HighestFeed: max(w.Model.Feed, m.LoweringFeed, m.TravelFeed), ZFeed: m.ZFeed,
+		LowestFeed: 1, HighestFeed: m.FastestFeed, ZFeed: m.ZFeed,
 		TipX: mounted.TipX, TipY: mounted.TipY,
 		Strokes: len(w.Gestures), Brush: b, Strip: stripBox(w.Gestures, f),
 	}
@@ -43,7 +43,7 @@ func walkLimits(job *model.Job) proof.Limits {
 	m, f := &job.Machine, newSheetFrame(&job.Sheet)
 	return proof.Limits{
 		Sheet: f.box(), Reach: f.reach(m), ReachLow: m.SafeHeight, ReachHigh: max(m.SafeHeight, m.ReachZ) + lastDecimal,
-		SafeHeight: m.SafeHeight, LowestFeed: 1, HighestFeed: m.TravelFeed, ZFeed: m.ZFeed,
+		SafeHeight: m.SafeHeight, LowestFeed: 1, HighestFeed: m.FastestFeed, ZFeed: m.ZFeed,
 	}
 }
 

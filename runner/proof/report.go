@@ -78,32 +78,43 @@ func Report(w io.Writer, r Reading) error {
 			fmt.Fprint(out, noFromLine)
 		}
 	}
+	writeChecks(out, r.Checks)
+	writeFaults(out, p.Faults)
+	return out.Flush()
+}
+
+// writeChecks writes the rules that are kept, then those that are broken.
+func writeChecks(out io.Writer, checks []Outcome) {
+	t := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(out)
-	for _, c := range r.Checks {
+	for _, c := range checks {
 		if c.OK {
 			fmt.Fprintf(t, "kept\t%s\t%s\n", c.Name, c.Found)
 		}
 	}
 	t.Flush()
-	for _, c := range r.Checks {
+	for _, c := range checks {
 		if !c.OK {
 			fmt.Fprintf(out, "BROKEN  %s\n    found    %s\n    allowed  %s\n    because  %s\n", c.Name, c.Found, c.Allowed, c.Why)
 		}
 	}
-	if len(p.Faults) > 0 {
+}
+
+// writeFaults writes the faults of the text, each with its fix.
+func writeFaults(out io.Writer, faults []Fault) {
+	if len(faults) > 0 {
 		fmt.Fprintln(out)
 	}
-	for _, f := range p.Faults {
+	for _, f := range faults {
 		fmt.Fprintf(out, "%v\n", f)
 		if f.Text != "" {
 			fmt.Fprintf(out, "    %s\n", f.Text)
 		}
 		fmt.Fprintf(out, "    %s\n", f.Fix)
 	}
-	if len(p.Faults) == MaxFaults {
+	if len(faults) == MaxFaults {
 		fmt.Fprintf(out, "only the first %d faults are listed\n", MaxFaults)
 	}
-	return out.Flush()
 }
 
 // axisOnly is printed if no brush is known.

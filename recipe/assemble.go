@@ -43,13 +43,15 @@ func (a *assembler) assemble(name string) *model.Job {
 	if a.recipe.Sheet != nil {
 		a.sheet(a.recipe.Sheet)
 	}
+	machine := machineReader{a: a, m: &a.job.Machine}
 	if a.recipe.Machine != nil {
 		a.whole(a.recipe.Machine)
-		m := machineReader{a: a, d: a.recipe.Machine, m: &a.job.Machine}
-		m.read()
+		machine = machineReader{a: a, d: a.recipe.Machine, m: &a.job.Machine}
+		machine.read()
 	}
 	a.marks()
 	a.layers()
+	machine.checkSafeHeight(a.job.Brushes)
 	a.checkUnusedBrushes()
 	a.job.Facts = a.facts.facts
 	a.problems = append(a.problems, a.facts.problems...)

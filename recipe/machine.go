@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"mahlstick/recipe/binding"
+	"mahlstick/recipe/format"
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
@@ -22,6 +23,7 @@ func (r *machineReader) read() {
 	m.ReachX, m.ReachY, m.ReachZ = length("reach x"), length("reach y"), length("reach z")
 	m.SafeHeight, m.Bed = length("safe height"), length("bed")
 	r.feeds()
+	r.rest(&r.a.job.Sheet)
 	if q, ok := r.a.values.Row(r.d, "acceleration"); ok {
 		m.Acceleration = q.In(quantity.MMPerS2)
 	}
@@ -63,6 +65,143 @@ func (r *machineReader) feeds() {
 		r.derive("lowering feed", zFeed)
 	}
 	m.LoweringFeed = m.ZFeed
+}
+
+// restBeyond is how far (mm) beyond the sheet the machine waits if nothing is
+// stated: far enough that drops fall beside it. Common practice, no source.
+const restBeyond = 20
+
+// rest reads where the machine waits at pauses and at the end.
+func (r *machineReader) rest(sheet *model.Sheet) {
+	m := r.m
+	m.RestX, m.RestY, m.RestZ = r.a.values.Length(r.d, "rest x"), r.a.values.Length(r.d, "rest y"), r.a.values.Length(r.d, "rest z")
+	if c, _ := r.d.Find("rest z"); c == nil {
+		m.RestZ = m.SafeHeight
+		r.derive("rest z", quantity.New(m.RestZ, quantity.MM))
+	} else if rest, ok := r.a.values.Quantity(c); ok && m.RestZ < m.SafeHeight {
+		r.a.problems.Errorf(problem.OutOfRange, c.Source.Place, problem.Advise("write at least the safe height, or leave the row out"),
+			"rest z of %s is lower than the safe height", rest.Short())
+	}
+	bed := placeOnBed(sheet)
+	if m.ReachX == 0 || m.ReachY == 0 || bed.width == 0 { // reported
+		return
+	}
+	x, _ := r.d.Find("rest x")
+	y, _ := r.d.Find("rest y")
+	if x == nil && y == nil {
+		m.RestX, m.RestY = bed.beyond(m.ReachX, m.ReachY)
+	}
+	if x == nil {
+		r.derive("rest x", quantity.New(m.RestX, quantity.MM))
+	}
+	if y == nil {
+		r.derive("rest y", quantity.New(m.RestY, quantity.MM))
+	}
+	outside := false
+	for _, axis := range []struct {
+		c                  *binding.Cell
+		at, reach, towards float64
+		name               string
+	}{{x, m.RestX, m.ReachX, bed.x, "X"}, {y, m.RestY, m.ReachY, bed.y, "Y"}} {
+		if along := axis.at * axis.towards; axis.c != nil && (along < 0 || along > axis.reach) {
+			outside = true
+			r.a.problems.Errorf(problem.OutOfReach, axis.c.Source.Place, problem.Advise("write a place that it reaches"), "the machine reaches from %s0 to %s%s, not to %s",
+				axis.name, axis.name, format.Plain.Number(axis.reach*axis.towards, 3), quantity.New(axis.at, quantity.MM).Short())
+		}
+	}
+	if !outside && bed.covers(m.RestX, m.RestY) {
+		r.restsOverSheet(x, y)
+	}
+}
+
+// restsOverSheet warns of a machine that waits over the sheet.
+func (r *machineReader) restsOverSheet(x, y *binding.Cell) {
+	p := problem.Problem{Severity: problem.Warning, Code: problem.RestOverSheet, Place: r.m.Place,
+		Message: fmt.Sprintf("at pauses the brush waits at X0 Y0, over the corner of the sheet: the machine does not reach %d mm beyond it", restBeyond),
+		Fix:     problem.Advise("state rest x and rest y for a place beside the sheet, or use a smaller sheet")}
+	for _, c := range []*binding.Cell{y, x} {
+		if c != nil {
+			p.Place, p.Message = c.Source.Place, "at pauses the brush waits over the sheet, and drops fall on it"
+			p.Fix = problem.Advise("state rest x and rest y for a place beside the sheet")
+		}
+	}
+	r.a.problems.Add(p)
+}
+
+// onBed is how the sheet lies on the bed: its size in the machine's X and Y,
+// in mm, and to which side of the machine's zero it lies, 1 or -1.
+type onBed struct {
+	width, height float64
+	x, y          float64
+}
+
+func placeOnBed(s *model.Sheet) onBed {
+	b := onBed{width: s.Width, height: s.Height, x: 1, y: 1}
+	if s.Turned%2 == 1 {
+		b.width, b.height = b.height, b.width
+	}
+	// A quarter turn counter-clockwise takes each corner to the place of the next.
+	switch lay := (int(s.Lay) + s.Turned) % 4; model.Corner(lay) {
+	case model.LowerRight:
+		b.x = -1
+	case model.UpperRight:
+		b.x, b.y = -1, -1
+	case model.UpperLeft:
+		b.y = -1
+	}
+	return b
+}
+
+// beyond is a place beyond the sheet within a reach (mm), or X0 Y0 if there is
+// none: behind the sheet, away from the hands of whoever stands in front, or
+// beside it; in front of it last.
+func (b onBed) beyond(reachX, reachY float64) (x, y float64) {
+	behind, beside := b.height+restBeyond <= reachY, b.width+restBeyond <= reachX
+	switch {
+	case behind && (b.y > 0 || !beside):
+		return 0, b.y * (b.height + restBeyond)
+	case beside:
+		return b.x * (b.width + restBeyond), 0
+	}
+	return 0, 0
+}
+
+// covers reports whether a place is over the sheet or at its edge.
+func (b onBed) covers(x, y float64) bool {
+	x, y = x*b.x, y*b.y
+	return x >= 0 && x <= b.width && y >= 0 && y <= b.height
+}
+
+// dropHeight is how far (mm) a drop may hang below the tip. Common practice, no
+// source.
+const dropHeight = 2
+
+// checkSafeHeight warns of a safe height at which a drop below a brush could
+// touch the sheet: where the bed is high and the touch-off was low.
+func (r *machineReader) checkSafeHeight(brushes []*model.Brush) {
+	var worst *model.Brush
+	for _, b := range brushes {
+		if worst == nil || b.Touch > worst.Touch {
+			worst = b
+		}
+	}
+	if worst == nil || r.m.SafeHeight == 0 {
+		return
+	}
+	need := r.m.Bed + 2*worst.Touch + dropHeight
+	if r.m.SafeHeight >= need {
+		return
+	}
+	place := r.m.Place
+	if c, _ := r.d.Find("safe height"); c != nil {
+		place = c.Source.Place
+	}
+	r.a.problems.Add(problem.Problem{Severity: problem.Warning, Code: problem.LowSafeHeight, Place: place,
+		Message: fmt.Sprintf("with a safe height of %s, a drop below the brush can touch the sheet as it travels: bed %s, twice touch %s and %s for a drop make %s",
+			quantity.New(r.m.SafeHeight, quantity.MM).Short(), quantity.New(r.m.Bed, quantity.MM).Short(), quantity.New(2*worst.Touch, quantity.MM).Short(),
+			quantity.New(dropHeight, quantity.MM).Short(), quantity.New(need, quantity.MM).Short()),
+		Fix:     problem.Advise("write a safe height of at least " + quantity.New(need, quantity.MM).Short()),
+		Related: []problem.Related{{Place: worst.Place, Note: "the brush"}}})
 }
 
 // stated reports whether the recipe or a notebook states a row.

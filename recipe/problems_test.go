@@ -120,7 +120,7 @@ var problemCases = []problemCase{
 	{"lag that leads forward", "", brush(good + "\n## Swatch\n| press | width | lag |\n|---|---|---|\n| 1 mm | 0.6 mm | -1 mm |\n"), []string{"out-of-range -1 mm"}},
 	{"± and value changed places", "", brush("| widest mark | 0.05 ± 2.4 mm |\n| safe press | 5 mm |\n"), []string{"wrong-uncertainty 0.05 ± 2.4 mm"}},
 	{"two swatches", "", brush(good + "\n## Swatch\n| press | width |\n|---|---|\n| 1 mm | 0.6 mm |\n\n## Swatch: fine sable\n| press | width |\n|---|---|\n| 1 mm | 0.6 mm |\n"), []string{"defined-twice Swatch: fine sable"}},
-	{"no line can be promised", "", brush(good + "| touch | 3 mm |\n"), []string{"warning no-promise Brush: fine sable", "warning unusual 3 mm"}},
+	{"no line can be promised", "", brush(good + "| touch | 3 mm |\n"), []string{"warning no-promise Brush: fine sable", "warning unusual 3 mm", "warning low-safe-height 6 mm"}},
 	{"brush without rows", "", brush(""), []string{"missing-row | brush | |\n|---|---|", "missing-row | brush | |\n|---|---|"}},
 	{"curve that needs itself", "", brush("| widest mark | `2*width_at(brush, 1*mm)` |\n| safe press | 5 mm |\n"), []string{"formula-loop brush"}},
 	{"formula on a brush without a curve", "", brush("| widest mark | 2.4 |\n| safe press | 5 mm |\n\n```working\na = width_at(brush, 1*mm)\n```\n"), []string{"missing-unit 2.4", "warning unknown-name brush"}},

@@ -187,7 +187,7 @@ func TestLayerWords(t *testing.T) {
 
 func TestSheetWords(t *testing.T) {
 	job, list := mustRead(t, withFiles(t, nil, "| size | A5 landscape |", "| Size | a3 Landscape |\n| LAY | Upper  Right |\n| turned | 270° |\n| grain | short |\n| paper | from the drawer |\n| margin | ½ in |\n| edition | 12 |"), "heron/reeds.md")
-	if len(list) > 0 {
+	if len(list) != 1 || list[0].Code != problem.RestOverSheet { // A3 fills the bed
 		t.Error(list)
 	}
 	want := model.Sheet{Size: "A3 landscape", Width: 420, Height: 297, Margin: 12.7, Paper: "from the drawer", Grain: "short", Lay: model.UpperRight, Turned: 3, Place: job.Sheet.Place}
@@ -246,6 +246,53 @@ func TestFeedsOfTheMachine(t *testing.T) {
 		}
 		if len(c.shown) > 0 {
 			t.Errorf("%q: not shown: %v", c.rows, c.shown)
+		}
+	}
+}
+
+// Where the machine waits: 20 mm behind the sheet, else beside it, wherever the
+// sheet lies; the first that the reach has. The sheet is A5 landscape.
+func TestRest(t *testing.T) {
+	for _, c := range []struct {
+		lay, turned, rows string
+		x, y, z           float64
+		shown             string // of rest x, y and z
+	}{
+		{"lower left", "0°", "", 0, 168, 6, "0 mm, 168 mm, 6 mm"},
+		{"lower right", "0°", "", 0, 168, 6, ""},
+		{"upper left", "0°", "", 230, 0, 6, ""}, // in front is where hands are
+		{"upper right", "0°", "", -230, 0, 6, ""},
+		{"lower left", "90°", "", 0, 230, 6, ""}, // the sheet stands upright, to the left of its lay corner
+		{"upper left", "90°", "", 0, 230, 6, ""},
+		{"lower left", "180°", "", -230, 0, 6, ""},
+		{"lower left", "0°", "| reach y | 167 mm |\n", 230, 0, 6, ""},
+		{"upper left", "0°", "| reach x | 229 mm |\n", 0, -168, 6, ""},
+		{"lower left", "0°", "| rest z | 15 mm |\n", 0, 168, 15, ""},
+		{"lower left", "0°", "| rest x | 240 mm |\n", 240, 0, 6, "240 mm, 0 mm, 6 mm"},
+		{"upper right", "0°", "| rest x | -50 mm |\n| rest y | -390 mm |\n", -50, -390, 6, ""},
+	} {
+		machine := "# Bench router\n## Machine\n| machine | |\n|---|---|\n| reach z | 60 mm |\n| safe height | 6 mm |\n"
+		for _, reach := range []string{"| reach x | 280 mm |\n", "| reach y | 400 mm |\n"} {
+			if !strings.Contains(c.rows, reach[:9]) {
+				machine += reach
+			}
+		}
+		job, list := mustRead(t, withFiles(t, map[string]string{"machines/bench-router.md": machine + c.rows},
+			"| size | A5 landscape |", "| size | A5 landscape |\n| lay | "+c.lay+" |\n| turned | "+c.turned+" |"), "heron/reeds.md")
+		if len(list) > 0 {
+			t.Error(list)
+		}
+		if m := job.Machine; m.RestX != c.x || m.RestY != c.y || m.RestZ != c.z {
+			t.Errorf("%s, turned %s, %q: rests at %g, %g, %g", c.lay, c.turned, c.rows, m.RestX, m.RestY, m.RestZ)
+		}
+		var shown []string
+		for _, f := range job.Facts {
+			if strings.HasPrefix(f.Word, "rest ") {
+				shown = append(shown, f.Value)
+			}
+		}
+		if got := strings.Join(shown, ", "); c.shown != "" && got != c.shown {
+			t.Errorf("%q: shown as %s", c.rows, got)
 		}
 	}
 }

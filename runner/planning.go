@@ -65,23 +65,11 @@ func move(layers []stage.Planned, sheet *model.Sheet, machine *model.Machine) ([
 			gestures = append(strip, gestures...)
 			occupy(strip)
 		}
-		m.Gestures = order.Sort(gestures, order.Options{Start: layCorner(sheet), Return: true, EdgesFirst: l.Model.EdgesFirst})
+		m.Gestures = order.Sort(gestures, order.Options{Start: motion.RestOnSheet(l.Model.Brush, sheet, machine), Return: true, EdgesFirst: l.Model.EdgesFirst})
 		moves, found := motion.Make(m.Gestures, l.Model, sheet, machine)
 		m.Motion = moves
 		problems = append(problems, found...)
 		out = append(out, m)
 	}
 	return out, problems
-}
-
-// layCorner is the sheet's corner at the machine's zero, on the sheet.
-func layCorner(s *model.Sheet) plane.Point {
-	var x, y float64
-	if s.Lay == model.LowerRight || s.Lay == model.UpperRight {
-		x = s.Width
-	}
-	if s.Lay == model.UpperLeft || s.Lay == model.UpperRight {
-		y = s.Height
-	}
-	return plane.At(x, y)
 }

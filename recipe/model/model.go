@@ -75,7 +75,10 @@ type Machine struct {
 	Acceleration float64
 	Bed          float64 // half the width of the band of the bed's height (±)
 	Decimals     int     // decimals of a coordinate in programs, 3 or 4
-	Place        source.Place
+	// RestX, RestY, RestZ is where the machine waits at pauses and at the end, in
+	// the machine's coordinates. No program goes higher than RestZ.
+	RestX, RestY, RestZ float64
+	Place               source.Place
 }
 
 // Brush is one brush as measured.

@@ -53,6 +53,7 @@ const (
 	LongLine          Code = "long-line"
 	LongParagraph     Code = "long-paragraph"
 	LostLine          Code = "lost-line"
+	LowSafeHeight     Code = "low-safe-height"
 	MarkOffSheet      Code = "mark-off-sheet"
 	MarkOutOfTrue     Code = "mark-out-of-true"
 	MarkSizesDiffer   Code = "mark-sizes-differ"
@@ -109,6 +110,7 @@ const (
 	RawHtml           Code = "raw-html"
 	ReservedJob       Code = "reserved-job"
 	ReservedName      Code = "reserved-name"
+	RestOverSheet     Code = "rest-over-sheet"
 	RowInHeader       Code = "row-in-header"
 	RuleRow           Code = "rule-row"
 	SameJob           Code = "same-job"
@@ -214,6 +216,7 @@ var explanations = []Explained{
 	{LongLine, "A line is too long."},
 	{LongParagraph, "A paragraph, a table or the links of a notebook are too large to be read."},
 	{LostLine, "A layer or a mark could not be read, although nothing in it was reported as an error."},
+	{LowSafeHeight, "A drop of ink could touch the sheet while the brush travels."},
 	{MarkOffSheet, "A register mark would not lie on the sheet."},
 	{MarkOutOfTrue, "The only register mark of a drawing is turned, of another size or not square."},
 	{MarkSizesDiffer, "The marks of the layers differ in size."},
@@ -270,6 +273,7 @@ var explanations = []Explained{
 	{RawHtml, "Raw HTML is left out of the page."},
 	{ReservedJob, "A recipe has a name that is reserved in the logbook."},
 	{ReservedName, "A name is already used for a unit, a function or a word of the language."},
+	{RestOverSheet, "The brush would wait over the sheet."},
 	{RowInHeader, "The header of a table holds a row."},
 	{RuleRow, "The row of dashes below a header is missing or does not match it."},
 	{SameJob, "Two recipes of the studio would write the same job."},

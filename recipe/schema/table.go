@@ -19,6 +19,9 @@ const (
 // of the decimal point (common practice, no source).
 const slowest = 5
 
+// beyond is where the machine waits if the recipe does not say it.
+const beyond = "20 mm beyond the sheet, or 0 mm with a warning if the machine does not reach that far"
+
 // Sections is the table, in the usual order of a recipe. The usual ranges are
 // common practice, no source.
 var Sections = []Section{
@@ -52,7 +55,7 @@ var Sections = []Section{
 				Example: "400 mm", Measure: "with the holder on, move along Y from the lay corner of the sheet to the end of the travel, and read the distance", Help: "Travel along Y from the lay corner."},
 			{Word: "reach z", Unit: quantity.MM, Bound: Above0, Most: widestSheet, Required: true, UsualLow: 15, UsualHigh: 300,
 				Example: "60 mm", Measure: "with the holder on, move down from the safe height to the end of the travel, and read the distance", Help: "Travel along Z, down from the safe height."},
-			{Word: "safe height", Unit: quantity.MM, Bound: Above0, Most: deepest, Default: "5 mm", UsualLow: 2, UsualHigh: 30,
+			{Word: "safe height", Unit: quantity.MM, Bound: Above0, Least: 2, Most: deepest, Default: "5 mm", UsualLow: 2, UsualHigh: 30,
 				Help: "Height of the tip above the paper while it travels; higher than tape, clamps and drops of ink."},
 			{Word: "travel feed", Unit: quantity.MMPerMin, Bound: Above0, Least: slowest, Most: 1_000_000, Default: "2000 mm/min", UsualLow: 500, UsualHigh: 6000,
 				Help: "Feed of travel with the brush lifted; used to estimate the time."},
@@ -67,6 +70,12 @@ var Sections = []Section{
 				Help: "Acceleration of the machine."},
 			{Word: "bed", PlusMinus: true, Unit: quantity.MM, Bound: AtLeast0, Most: deepest, Default: "± 0.2 mm", UsualLow: 0, UsualHigh: 1,
 				Help: "How far the height of the bed varies, up or down, such as ± 0.2 mm."},
+			{Word: "rest x", Unit: quantity.MM, Most: widestSheet, Derived: beyond, Example: "0 mm",
+				Help: "X of the place where the machine waits at pauses and at the end, from the lay corner."},
+			{Word: "rest y", Unit: quantity.MM, Most: widestSheet, Derived: beyond, Example: "320 mm",
+				Help: "Y of the place where the machine waits at pauses and at the end, from the lay corner."},
+			{Word: "rest z", Unit: quantity.MM, Bound: Above0, Most: deepest, Derived: "the safe height", Example: "20 mm",
+				Help: "Height of the tip above the paper while the machine waits. No program goes higher."},
 			{Word: "decimals", Kind: Count, Bound: Above0, Choices: []string{"3", "4"}, Default: "3",
 				Help: "Decimals of the coordinates in programs, 3 or 4."},
 		},

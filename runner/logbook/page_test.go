@@ -66,7 +66,7 @@ func sample() *Page {
 		Derived: []string{"slant"},
 		Layers:  []Layer{reeds, bird},
 		Walk:    &Program{File: "0-margin-walk.nc"},
-		Machine: Machine{Title: "Bench machine", ReachX: 400, ReachY: 300, SafeHeight: 5, Clear: 3},
+		Machine: Machine{Title: "Bench machine", ReachX: 400, ReachY: 300, SafeHeight: 5, Clear: 3, LowestZ: -55, HighestZ: 12, RestY: 230},
 		Checks: []Check{
 			{Program: "1-reeds.nc", Name: "never below the safe press", OK: true, Found: "4.200 mm", Allowed: "6.000 mm"},
 			{Program: "2-bird.nc", Name: "stays on the sheet", OK: false, Found: "x 211.00", Allowed: "210.00", Where: "line 44"},

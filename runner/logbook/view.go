@@ -64,6 +64,9 @@ type Machine struct {
 	ReachX, ReachY float64
 	SafeHeight     float64
 	Clear          float64 // what stands on the bed must be lower, mm
+	// LowestZ and HighestZ are the range of Z of all programs. RestX, RestY and
+	// HighestZ are where the machine waits at pauses and at the end.
+	LowestZ, HighestZ, RestX, RestY float64
 }
 
 // Block is a piece of the recipe in reading order.

@@ -13,6 +13,7 @@ type axes struct {
 	step       int32 // grid steps in the last decimal
 	safe       int32 // safe height, grid steps
 	tipX, tipY int32 // tip offset of the brush, grid steps
+	rest       Move  // where the machine waits at pauses and at the end
 }
 
 func newAxes(brush *model.Brush, sheet *model.Sheet, machine *model.Machine) axes {
@@ -21,6 +22,7 @@ func newAxes(brush *model.Brush, sheet *model.Sheet, machine *model.Machine) axe
 		a.decimals, a.step = 4, 1
 	}
 	a.safe = a.up(machine.SafeHeight)
+	a.rest = Move{X: a.towardsZero(machine.RestX), Y: a.towardsZero(machine.RestY), Z: max(a.up(machine.RestZ), a.safe)}
 	return a
 }
 
@@ -53,9 +55,38 @@ func (a axes) down(v float64) int32 {
 	return n
 }
 
+// towardsZero is like steps, but never farther from zero than the coordinate,
+// so that it stays within the reach.
+func (a axes) towardsZero(v float64) int32 {
+	if v < 0 {
+		return -a.down(-v)
+	}
+	return a.down(v)
+}
+
+// within is a coordinate rounded, and kept between two limits, all in grid
+// steps.
+func (a axes) within(v, low, high int32) int32 {
+	v = a.round(min(max(v, low), high))
+	for v > high {
+		v -= a.step
+	}
+	for v < low {
+		v += a.step
+	}
+	return v
+}
+
 // position is where the machine's axes are when the tip is at a point of the
 // sheet.
 func (a axes) position(p plane.Point) (x, y int32) {
 	q := a.frame.ToMachine(p)
 	return a.round(q.X - a.tipX), a.round(q.Y - a.tipY)
+}
+
+// RestOnSheet is the point of the sheet over which the tip of a brush is when
+// the machine is at its place to rest. It is usually outside the sheet.
+func RestOnSheet(brush *model.Brush, sheet *model.Sheet, machine *model.Machine) plane.Point {
+	a := newAxes(brush, sheet, machine)
+	return a.frame.ToSheet(plane.Point{X: a.rest.X + a.tipX, Y: a.rest.Y + a.tipY})
 }

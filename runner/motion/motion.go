@@ -31,7 +31,7 @@ type Stroke struct {
 	Kind   stroke.Kind
 	Shape  int
 	// Pause says that the check strip is done: before this stroke the lifted
-	// brush goes to X0 Y0 and waits.
+	// brush goes to its place to rest and waits.
 	Pause bool
 	// Moves begins with the travel to above the first point and ends with the
 	// lift to the safe height.
@@ -52,11 +52,12 @@ type Plan struct {
 	Layer    string
 	Decimals int   // of a coordinate, 3 or 4
 	Safe     int32 // height of rapid moves across, in grid steps
+	Rest     Move  // where the machine waits at pauses and at the end
 	Strokes  []Stroke
 	Remarks  []stroke.Remark // where the feed was lowered or an entry lengthened, by gesture
 
 	Painted float64 // mm of path on the paper
-	Travel  float64 // mm of travel, from X0 Y0 and back
+	Travel  float64 // mm of travel, from the place to rest and back
 	Seconds float64 // estimated
 }
 
@@ -67,13 +68,15 @@ type Plan struct {
 // go deeper than the safe press, is a problem; the plan must not be used then.
 func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, machine *model.Machine) (Plan, problem.List) {
 	m := newPlanner(layer, sheet, machine)
-	p := Plan{Layer: layer.Name, Decimals: m.axes.decimals, Safe: m.axes.safe}
+	p := Plan{Layer: layer.Name, Decimals: m.axes.decimals, Safe: m.axes.safe, Rest: m.axes.rest}
 	n := 0
 	for _, g := range gestures {
 		n += len(g.Points) + 4
 	}
 	m.moves = make([]Move, 0, n)
-	at := Move{Z: m.axes.safe}
+	rest := p.Rest
+	rest.Z = p.Safe
+	at := rest
 	for _, g := range gestures {
 		if len(g.Points) == 0 {
 			continue
@@ -81,16 +84,16 @@ func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, mac
 		g = m.lengthen(g)
 		n := len(p.Strokes)
 		pause := n > 0 && p.Strokes[n-1].Kind == stroke.Check && g.Kind != stroke.Check
-		home := 0.0
+		away := 0.0 // to the place to rest
 		if pause {
-			home, at = xyDistance(at, Move{}), Move{Z: m.axes.safe}
+			away, at = xyDistance(at, rest), rest
 		}
 		path := lagcomp.AxisPath(g.Points, layer.Brush.Lag)
 		s := m.stroke(g, path, at)
 		s.Number, s.Pause = n+1, pause
 		if pause {
-			s.Travel += home
-			s.Seconds += m.timer.travel(home)
+			s.Travel += away
+			s.Seconds += m.timer.travel(away)
 		}
 		m.check(g, path, &s)
 		at = s.Moves[len(s.Moves)-1]
@@ -99,9 +102,9 @@ func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, mac
 		p.Travel += s.Travel
 		p.Seconds += s.Seconds
 	}
-	home := xyDistance(at, Move{})
-	p.Travel += home
-	p.Seconds += m.timer.travel(home)
+	away := xyDistance(at, rest)
+	p.Travel += away
+	p.Seconds += m.timer.travel(away)
 	p.Remarks = m.remarks
 	m.report()
 	return p, m.problems

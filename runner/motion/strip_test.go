@@ -110,55 +110,88 @@ func TestPlaceOfCheckStrip(t *testing.T) {
 
 func TestMarginWalk(t *testing.T) {
 	b := newBench()
-	b.layer.Brush.TipX = 0.5
-	first := []stroke.Gesture{gesture(b.at(20, 20, 0), b.at(60, 20, 5)), gesture(b.at(30, 25, 1))}
-	second := []stroke.Gesture{gesture(b.at(60, 90, 0), b.at(20, 90, 0))}
-	w := motion.MarginWalk([]motion.Painted{{Gestures: first, Brush: b.layer.Brush}, {Gestures: second, Brush: b.layer.Brush}}, &b.sheet, &b.machine)
-	if w.Height != 100000 {
-		t.Errorf("the walk flies at %d", w.Height)
-	}
+	b.machine.RestY, b.machine.RestZ = 317, 12
+	first := motion.Painted{Brush: b.layer.Brush, Gestures: []stroke.Gesture{gesture(b.at(20, 20, 0), b.at(60, 20, 5)), gesture(b.at(30, 25, 1))}}
+	other := *b.layer.Brush // mounted 12 mm to the left, and lagging
+	other.TipX, other.TipY, other.Lag = 12, -1.5, brush.EvenLag(2)
+	second := motion.Painted{Brush: &other, Gestures: []stroke.Gesture{gesture(b.at(60, 90, 0), b.at(20, 90, 0))}}
+	layers := []motion.Painted{first, second}
+	w := motion.MarginWalk(layers, &b.sheet, &b.machine)
+	rest := motion.Move{Y: 3170000, Z: 120000}
 	last := w.Moves[len(w.Moves)-1]
-	if w.Moves[0].Feed != 0 || last.X != 0 || last.Y != 0 {
-		t.Errorf("the walk begins with %+v and ends with %+v", w.Moves[0], last)
+	if w.Height != 50000 || w.Rest != rest || w.Moves[0].Feed != 0 || last.X != rest.X || last.Y != rest.Y {
+		t.Errorf("the walk at %d begins with %+v, ends with %+v and waits at %+v", w.Height, w.Moves[0], last, w.Rest)
 	}
-	ring := w.Moves[1 : len(w.Moves)-1]
-	if ring[0].X != ring[len(ring)-1].X || ring[0].Y != ring[len(ring)-1].Y {
-		t.Error("the outline is not closed")
+	ring := w.Moves[1:]
+	if ring[0] != last {
+		t.Errorf("the outline begins at %+v and ends at %+v", ring[0], last)
 	}
-	near(t, "first corner x", plane.MM(ring[0].X), 19.5, 0.002)
-	near(t, "first corner y", plane.MM(ring[0].Y), 20, 0.002)
-	// Every corner of every mark lies inside, and the outline never turns right.
-	f := motion.NewFrame(&b.sheet)
-	for i := 1; i < len(ring); i++ {
-		a, c := plane.Point{X: ring[i-1].X, Y: ring[i-1].Y}, plane.Point{X: ring[i].X, Y: ring[i].Y}
-		if ring[i].Feed != 3000 || ring[i].Z != 100000 {
-			t.Errorf("move %+v", ring[i])
+	for _, v := range ring[1:] {
+		if v.Feed != 3000 || v.Z != 50000 {
+			t.Errorf("move %+v", v)
 		}
-		for _, g := range slices.Concat(first, second) {
+	}
+	for _, layer := range layers {
+		for _, g := range layer.Gestures {
 			for _, p := range g.Points {
-				q := f.ToMachine(plane.Point{X: p.X - 5000, Y: p.Y})
-				side := float64(plane.Turn(a, c, q)) / plane.PerMM / math.Hypot(float64(c.X-a.X), float64(c.Y-a.Y))
-				if side < p.Width/2-0.002 {
-					t.Errorf("a mark of %v mm at %v is %v mm inside the side from %v to %v", p.Width, q, side, a, c)
-				}
+				checkInside(t, ring, b, p, layer.Brush)
 			}
 		}
 	}
+	near(t, "leftmost, of the second brush", plane.MM(slices.MinFunc(ring[1:len(ring)-1], func(p, q motion.Move) int { return int(p.X - q.X) }).X), 20-12-2, 0.002)
 	near(t, "time", w.Seconds, w.Length/50, 10)
 
-	// A low machine keeps to its safe height, and none leaves its reach.
-	b.machine.ReachZ, b.machine.ReachX = 9, 60
-	w = motion.MarginWalk([]motion.Painted{{Gestures: first, Brush: b.layer.Brush}, {Gestures: second, Brush: b.layer.Brush}}, &b.sheet, &b.machine)
-	if w.Height != 50000 {
-		t.Errorf("the walk flies at %d", w.Height)
-	}
+	// The walk keeps to the reach, and to the height that the machine has.
+	b.machine.ReachZ, b.machine.ReachX, b.machine.RestY = 9, 40, 100.00009
+	b.machine.ReachY = 100.00009
+	w = motion.MarginWalk(layers, &b.sheet, &b.machine)
 	for _, v := range w.Moves {
-		if v.X < 0 || v.X > 600000 || v.Y < 0 {
+		if v.X < 0 || v.X > 400000 || v.Y < 0 || v.Y > 1000000 || v.Z > w.Rest.Z {
 			t.Errorf("the walk leaves the reach at %+v", v)
 		}
 	}
 	if w := motion.MarginWalk(nil, &b.sheet, &b.machine); len(w.Moves) != 0 {
 		t.Errorf("a walk round nothing: %+v", w)
+	}
+}
+
+// checkInside: where the brush is held for a point, the holder is inside the
+// walk by half a mark or the lag. The walk never turns right; at the limit of
+// the reach, X0, it is cut off.
+func checkInside(t *testing.T, ring []motion.Move, b *bench, p stroke.Point, held *model.Brush) {
+	t.Helper()
+	f := motion.NewFrame(&b.sheet)
+	q := f.ToMachine(plane.Point{X: p.X, Y: p.Y})
+	q.X, q.Y = q.X-plane.Snap(held.TipX), q.Y-plane.Snap(held.TipY)
+	room := max(p.Width/2, held.Lag.At(p.Press))
+	for i := 1; i < len(ring); i++ {
+		a, c := plane.Point{X: ring[i-1].X, Y: ring[i-1].Y}, plane.Point{X: ring[i].X, Y: ring[i].Y}
+		side := float64(plane.Turn(a, c, q)) / plane.PerMM / math.Hypot(float64(c.X-a.X), float64(c.Y-a.Y))
+		if side < room-0.002 && (a.X != 0 || c.X != 0) {
+			t.Errorf("a brush of %v mm held at %v is %v mm inside the side from %v to %v", room, q, side, a, c)
+		}
+	}
+}
+
+// At the pause after the strip and at the end the machine goes to its place to
+// rest: rounded, it is still within the reach, and not below the safe height.
+func TestPlaceToRest(t *testing.T) {
+	b := newBench()
+	b.machine.RestX, b.machine.RestY, b.machine.RestZ = -30.00019, 317.00019, 20.0001
+	strip, _, _ := motion.CheckStrip(&b.layer, &b.sheet, &b.machine, nil)
+	p, problems := b.make(append(strip, gesture(b.at(100, 150, 1), b.at(120, 150, 1)))...)
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	if want := (motion.Move{X: -300000, Y: 3170000, Z: 200010}); p.Rest != want {
+		t.Errorf("rests at %+v", p.Rest)
+	}
+	end := p.Strokes[2].Moves[len(p.Strokes[2].Moves)-1]
+	near(t, "travel after the strip", p.Strokes[3].Travel, math.Hypot(plane.MM(end.X)+30, plane.MM(end.Y)-317)+math.Hypot(100+30, 150-317), 1e-3)
+	near(t, "travel to the first stroke", p.Strokes[0].Travel, math.Hypot(8+30, 4-317), 1e-3)
+	b.machine.RestZ = 0
+	if p, _ := b.make(strip...); p.Rest.Z != p.Safe {
+		t.Errorf("rests at Z %d", p.Rest.Z)
 	}
 }
 

@@ -9,14 +9,12 @@ import (
 	"mahlstick/runner/stroke"
 )
 
-// walkHeight is the least height in mm of the margin walk.
-const walkHeight = 10
-
 // Walk is a path round everything that a job will paint, above the paper.
 type Walk struct {
 	Decimals int
 	Height   int32  // in grid steps
-	Moves    []Move // up, to the outline, round it, to X0 Y0
+	Moves    []Move // up, to the outline, round it, to the place to rest
+	Rest     Move   // where the machine waits at the end
 	Corners  int
 	Seconds  float64 // estimated, without the pause at its start
 	Length   float64 // mm
@@ -28,14 +26,16 @@ type Painted struct {
 	Brush    *model.Brush
 }
 
-// MarginWalk moves the tip round the convex hull of the area that all layers
-// paint, including where the axis is ahead of its mark, so that a clamp or tape
-// in the way is found before any paint. It is made for the brush of the first
-// layer. Its height is the safe height or 10 mm, whichever is higher, if the
-// machine's reach in Z is as much; else the safe height. It moves at the travel
-// feed, or the fastest feed if that is less, never by a rapid move, and ends at X0 Y0. Where the outline, which is
-// half a mark outside the path, lies beyond the machine's reach, the walk stays
-// within the reach.
+// MarginWalk moves the machine round the convex hull of all its positions while
+// it paints: of every layer, with the tip offset and the lag of its brush, and
+// half a mark around. So the holder goes wherever it will go at its farthest,
+// and a clamp or tape in the way is found before any paint. The place to rest
+// is part of the hull, because the machine travels there.
+//
+// The height is the safe height, at which the machine travels. It moves at the
+// travel feed, or the fastest feed if that is less, never by a rapid move.
+// Where the hull lies beyond the machine's reach, the walk stays within the
+// reach.
 //
 // The hull is by A. M. Andrew, Information Processing Letters 9 (1979)
 // 216-219, exact on the grid.
@@ -44,57 +44,54 @@ func MarginWalk(layers []Painted, sheet *model.Sheet, machine *model.Machine) Wa
 		return Walk{}
 	}
 	a := newAxes(layers[0].Brush, sheet, machine)
-	height := machine.SafeHeight
-	if machine.ReachZ >= walkHeight {
-		height = max(height, walkHeight)
-	}
-	w := Walk{Decimals: a.decimals, Height: a.up(height)}
+	w := Walk{Decimals: a.decimals, Height: a.safe, Rest: a.rest}
 	var corners []plane.Point
 	for _, layer := range layers {
-		for _, g := range layer.Gestures {
-			for _, p := range g.Points {
-				r := max(halfWidth(p), plane.Snap(layer.Brush.Lag.At(p.Press)))
-				for _, q := range [...]plane.Point{{X: p.X - r, Y: p.Y - r}, {X: p.X + r, Y: p.Y - r}, {X: p.X + r, Y: p.Y + r}, {X: p.X - r, Y: p.Y + r}} {
-					corners = append(corners, q)
-				}
-			}
-		}
-		corners = hull(corners)
+		corners = hull(append(corners, machineCorners(layer, newAxes(layer.Brush, sheet, machine))...))
 	}
 	if len(corners) == 0 {
 		return w
 	}
+	rest := Move{X: a.rest.X, Y: a.rest.Y, Z: w.Height, Feed: feed(min(machine.TravelFeed, machine.FastestFeed))}
+	corners = hull(append(corners, plane.Point{X: rest.X, Y: rest.Y}))
 	w.Corners = len(corners)
 	reach := a.frame.reach(machine.ReachX, machine.ReachY)
-	walkFeed := feed(min(machine.TravelFeed, machine.FastestFeed))
 	var round []Move
 	for _, c := range corners {
-		q := a.frame.ToMachine(c)
-		round = append(round, Move{
-			X: a.round(min(max(q.X-a.tipX, reach.Min.X), reach.Max.X)),
-			Y: a.round(min(max(q.Y-a.tipY, reach.Min.Y), reach.Max.Y)),
-			Z: w.Height, Feed: walkFeed,
-		})
+		round = append(round, Move{X: a.within(c.X, reach.Min.X, reach.Max.X), Y: a.within(c.Y, reach.Min.Y, reach.Max.Y), Z: w.Height, Feed: rest.Feed})
 	}
-	// Begin at the corner nearest to X0 Y0.
+	// Begin at the corner nearest to the place to rest.
 	begin := 0
 	for i := range round {
-		if xyDistance(round[i], Move{}) < xyDistance(round[begin], Move{}) {
+		if xyDistance(round[i], rest) < xyDistance(round[begin], rest) {
 			begin = i
 		}
 	}
 	round = append(slices.Clone(round[begin:]), round[:begin]...)
-	home := Move{Z: w.Height, Feed: walkFeed}
-	w.Moves = append(w.Moves, Move{Z: w.Height})
-	w.Moves = append(w.Moves, round...)
-	w.Moves = append(w.Moves, round[0], home)
-	w.Moves = slices.CompactFunc(w.Moves, func(p, q Move) bool { return p.X == q.X && p.Y == q.Y })
+	round = slices.CompactFunc(append(round, round[0], rest), func(p, q Move) bool { return p.X == q.X && p.Y == q.Y })
+	w.Moves = append([]Move{{X: round[0].X, Y: round[0].Y, Z: w.Height}}, round...) // first up, wherever the machine is
 	for i := 1; i < len(w.Moves); i++ {
 		w.Length += xyDistance(w.Moves[i-1], w.Moves[i])
 	}
 	t := timer{machine: machine}
 	w.Seconds = t.path(w.Moves)
 	return w
+}
+
+// machineCorners are the positions of the machine's axes around all marks of a
+// layer, in grid steps.
+func machineCorners(layer Painted, a axes) []plane.Point {
+	var corners []plane.Point
+	for _, g := range layer.Gestures {
+		for _, p := range g.Points {
+			q := a.frame.ToMachine(plane.Point{X: p.X, Y: p.Y})
+			q.X, q.Y = q.X-a.tipX, q.Y-a.tipY
+			r := max(halfWidth(p), plane.Snap(layer.Brush.Lag.At(p.Press)))
+			corners = append(corners, plane.Point{X: q.X - r, Y: q.Y - r}, plane.Point{X: q.X + r, Y: q.Y - r},
+				plane.Point{X: q.X + r, Y: q.Y + r}, plane.Point{X: q.X - r, Y: q.Y + r})
+		}
+	}
+	return corners
 }
 
 // hull is the convex hull, counter-clockwise, without points on its sides.

@@ -88,7 +88,8 @@ func sheetView(s *model.Sheet, marks []model.Mark) logbook.Sheet {
 }
 
 func machineView(m *model.Machine) logbook.Machine {
-	return logbook.Machine{Title: m.Title, ReachX: m.ReachX, ReachY: m.ReachY, SafeHeight: m.SafeHeight, Clear: clearUnder(m.SafeHeight)}
+	return logbook.Machine{Title: m.Title, ReachX: m.ReachX, ReachY: m.ReachY, SafeHeight: m.SafeHeight, Clear: clearUnder(m.SafeHeight),
+		LowestZ: m.SafeHeight - m.ReachZ, HighestZ: m.RestZ, RestX: m.RestX, RestY: m.RestY}
 }
 
 // clearUnder is the height (mm) that nothing on the bed may reach, when the

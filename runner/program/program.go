@@ -28,10 +28,10 @@ type Head struct {
 	Strip []motion.StripMark // the check strip with which the plan begins, if any
 }
 
-// Layer is the program of one layer: lift, the strokes, lift, X0 Y0, pause, end.
-// Each stroke begins with a comment line "(stroke N)" and sets its own motion,
-// position and feed. After a check strip the brush goes to X0 Y0 and the
-// program pauses.
+// Layer is the program of one layer: lift, the strokes, lift, to the place to
+// rest, pause, end. Each stroke begins with a comment line "(stroke N)" and sets its own motion,
+// position and feed. After a check strip the brush goes to the place
+// to rest and the program pauses.
 //
 // Lines end with a line feed and have at most 80 characters (256 are allowed);
 // coordinates have the plan's decimals, feeds are whole mm/min. The same head
@@ -46,6 +46,7 @@ func Layer(h Head, p motion.Plan) []byte {
 		deepest = max(deepest, s.Deepest)
 	}
 	w.comment("travels at Z" + w.number(p.Safe) + ", goes down to Z" + fixed(-deepest, p.Decimals))
+	w.waits("at each pause and at the end", p.Rest)
 	w.comment("touch off Z only: lower the wet brush in ever smaller steps until the faintest speck shows, and call that height Z0. X and Y are never zeroed again while this sheet is on the bed.")
 	if len(h.Strip) > 0 {
 		text := "check strip: at the pause measure"
@@ -63,7 +64,7 @@ func Layer(h Head, p motion.Plan) []byte {
 	for _, s := range p.Strokes {
 		if s.Pause {
 			w.comment("check strip done: measure it, then go on")
-			w.home()
+			w.rest(p.Rest)
 			w.pause()
 			w.lift(p.Safe)
 		}
@@ -74,19 +75,20 @@ func Layer(h Head, p motion.Plan) []byte {
 		}
 	}
 	w.comment("end")
-	w.home()
+	w.rest(p.Rest)
 	w.pause()
 	w.line("M2")
 	return w.out
 }
 
 // Walk is the program of the margin walk: lift, pause, round the outline at
-// the walk's height, X0 Y0, end.
+// the walk's height, to the place to rest, end.
 func Walk(h Head, walk motion.Walk) []byte {
 	w := newWriter(walk.Decimals)
 	w.head(h)
 	w.comment("margin walk: flies round all that will be painted, " + w.number(walk.Height) + " mm above the paper, about " + duration(walk.Seconds))
 	w.axes()
+	w.waits("at the end", walk.Rest)
 	w.comment("mount and touch off the first brush, then run this and see that no clamp and no tape is in the way of brush and holder")
 	w.cautions()
 	w.setup()
@@ -98,6 +100,7 @@ func Walk(h Head, walk motion.Walk) []byte {
 			w.move(m)
 		}
 	}
+	w.rest(walk.Rest)
 	w.line("M2")
 	return w.out
 }
@@ -114,6 +117,11 @@ func (w *writer) head(h Head) {
 		w.comment("ink: " + h.Ink)
 	}
 	w.comment("hash: " + h.Hash)
+}
+
+// waits says where the machine waits.
+func (w *writer) waits(when string, at motion.Move) {
+	w.comment("waits at X" + w.number(at.X) + " Y" + w.number(at.Y) + " Z" + w.number(at.Z) + " " + when)
 }
 
 // axes says what the coordinates are.

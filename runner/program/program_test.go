@@ -40,7 +40,7 @@ func newStudio() *studio {
 	return &studio{
 		model.Layer{Name: "bird", Feed: 900, Tolerance: 0.02, Brush: &model.Brush{SafePress: 5, Curve: curve, TipX: 0.3, TipY: -0.12}},
 		model.Sheet{Width: 210, Height: 297, Margin: 8},
-		model.Machine{ReachX: 300, ReachY: 400, ReachZ: 40, SafeHeight: 5, TravelFeed: 3000, FastestFeed: 3000, LoweringFeed: 300, ZFeed: 600, Acceleration: 100, Decimals: 3},
+		model.Machine{ReachX: 300, ReachY: 400, ReachZ: 40, SafeHeight: 5, TravelFeed: 3000, FastestFeed: 3000, LoweringFeed: 300, ZFeed: 600, Acceleration: 100, Decimals: 3, RestX: 0, RestY: 317, RestZ: 5},
 		program.Head{
 			Job: "heron", Title: "Heron at first light", Number: 2, Of: 4, Layer: "bird", Brush: "Fine sable", Ink: "indigo #1d1b1a",
 			Hash: "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad",
@@ -92,11 +92,12 @@ func TestGoldenPrograms(t *testing.T) {
 	k := newStudio()
 	plan := k.plan(t, k.gestures())
 	text := program.Layer(k.head, plan)
-	readBack(t, text, plan.Strokes)
+	readBack(t, text, plan.Strokes, plan.Rest)
 	golden(t, "layer.nc", text)
 
 	k = newStudio()
 	k.sheet.Turned, k.sheet.Lay, k.machine.Decimals = 1, model.UpperLeft, 4
+	k.machine.RestX, k.machine.RestY, k.machine.RestZ = 280.00004, -10.25, 20.5
 	strip, marks, problems := motion.CheckStrip(&k.layer, &k.sheet, &k.machine, nil)
 	if len(problems) > 0 {
 		t.Fatal(problems)
@@ -104,14 +105,14 @@ func TestGoldenPrograms(t *testing.T) {
 	k.head.Strip = marks
 	plan = k.plan(t, append(strip, k.gestures()...))
 	text = program.Layer(k.head, plan)
-	readBack(t, text, plan.Strokes)
+	readBack(t, text, plan.Strokes, plan.Rest)
 	golden(t, "strip.nc", text)
 
 	k = newStudio()
 	walk := motion.MarginWalk([]motion.Painted{{Gestures: k.gestures(), Brush: k.layer.Brush}}, &k.sheet, &k.machine)
 	k.head.Layer = ""
 	text = program.Walk(k.head, walk)
-	readBack(t, text, []motion.Stroke{{Moves: walk.Moves[1:]}})
+	readBack(t, text, []motion.Stroke{{Moves: walk.Moves[1:]}}, walk.Rest)
 	golden(t, "walk.nc", text)
 }
 
@@ -209,8 +210,8 @@ func (r *lineReader) block(m []string) string {
 }
 
 // readBack reads a program and requires the moves of the strokes, all modes set
-// before the first move, and a safe end.
-func readBack(t failer, text []byte, strokes []motion.Stroke) {
+// before the first move, and the end at the place to rest.
+func readBack(t failer, text []byte, strokes []motion.Stroke, rest motion.Move) {
 	t.Helper()
 	var r lineReader
 	lines := strings.Split(string(text), "\n")
@@ -225,8 +226,8 @@ func readBack(t failer, text []byte, strokes []motion.Stroke) {
 	if !r.ended {
 		t.Fatalf("no M2 at the end")
 	}
-	if r.at.X != 0 || r.at.Y != 0 || r.at.Z <= 0 {
-		t.Fatalf("the program ends at %+v", r.at)
+	if r.at.X != rest.X || r.at.Y != rest.Y || r.at.Z != rest.Z {
+		t.Fatalf("the program ends at %+v, not at %+v", r.at, rest)
 	}
 	var want []motion.Move
 	for i, s := range strokes {
@@ -235,14 +236,16 @@ func readBack(t failer, text []byte, strokes []motion.Stroke) {
 		}
 		want = append(want, s.Moves...)
 	}
-	// Moves between the strokes are lifted, to X0 Y0 or straight up.
-	k := 0
+	// Moves between the strokes are lifted, to the place to rest or straight up or
+	// down.
+	k, at := 0, motion.Move{}
 	for _, m := range r.moves {
 		if k < len(want) && m == want[k] {
 			k++
-		} else if m.Z <= 0 || m.Feed != 0 || m.X != 0 && m.Y != 0 && m.Z != r.at.Z {
+		} else if m.Z <= 0 || m.Feed != 0 || (m.X != rest.X || m.Y != rest.Y) && (m.X != at.X || m.Y != at.Y) {
 			t.Fatalf("move %+v is not in the plan", m)
 		}
+		at = m
 	}
 	if k != len(want) {
 		t.Fatalf("move %d of the plan, %+v, is not written", k, want[k])
@@ -254,6 +257,8 @@ func TestProgramsReadBack(t *testing.T) {
 		k := newStudio()
 		k.sheet.Turned = rapid.IntRange(0, 3).Draw(t, "turned")
 		k.sheet.Lay = model.Corner(rapid.IntRange(0, 3).Draw(t, "lay"))
+		k.machine.RestX, k.machine.RestY = rapid.Float64Range(-300, 300).Draw(t, "rest x"), rapid.Float64Range(-300, 300).Draw(t, "rest y")
+		k.machine.RestZ = rapid.Float64Range(5, 60).Draw(t, "rest z")
 		k.machine.Decimals = rapid.IntRange(3, 4).Draw(t, "decimals")
 		k.head.Title = rapid.String().Draw(t, "title")
 		k.head.Brush = rapid.StringN(0, 200, -1).Draw(t, "brush")
@@ -267,13 +272,13 @@ func TestProgramsReadBack(t *testing.T) {
 		}
 		plan := k.plan(t, gestures)
 		text := program.Layer(k.head, plan)
-		readBack(t, text, plan.Strokes)
+		readBack(t, text, plan.Strokes, plan.Rest)
 		if string(text) != string(program.Layer(k.head, plan)) {
 			t.Fatal("two texts for one plan")
 		}
 		walk := motion.MarginWalk([]motion.Painted{{Gestures: gestures, Brush: k.layer.Brush}}, &k.sheet, &k.machine)
 		if len(walk.Moves) > 0 {
-			readBack(t, program.Walk(k.head, walk), []motion.Stroke{{Moves: walk.Moves[1:]}})
+			readBack(t, program.Walk(k.head, walk), []motion.Stroke{{Moves: walk.Moves[1:]}}, walk.Rest)
 		}
 	})
 }
@@ -355,8 +360,8 @@ func TestContinued(t *testing.T) {
 
 func TestEmptyPlan(t *testing.T) {
 	k := newStudio()
-	readBack(t, program.Layer(program.Head{}, k.plan(t, nil)), nil)
-	readBack(t, program.Walk(program.Head{}, motion.Walk{Decimals: 3, Height: 100000}), nil)
+	readBack(t, program.Layer(program.Head{}, k.plan(t, nil)), nil, motion.Move{Y: 3170000, Z: 50000})
+	readBack(t, program.Walk(program.Head{}, motion.Walk{Decimals: 3, Height: 100000, Rest: motion.Move{Z: 100000}}), nil, motion.Move{Z: 100000})
 }
 
 // Whatever the title of a picture is, the comments remain comments.
@@ -370,7 +375,7 @@ func FuzzComments(f *testing.F) {
 		h := k.head
 		h.Title, h.Job, h.Layer, h.Brush, h.Ink = text, text, text, text, text
 		out := program.Layer(h, plan)
-		readBack(t, out, plan.Strokes)
+		readBack(t, out, plan.Strokes, plan.Rest)
 		for line := range strings.Lines(string(out)) {
 			if strings.HasPrefix(strings.ToUpper(line), "(MSG") || strings.ContainsAny(line, "!~?%;$@\\\"") {
 				t.Fatalf("a controller may take %q for a message or a command", line)
@@ -392,7 +397,7 @@ func ExampleLayer() {
 	// G1 Z-1.250 F300
 	// Z5.000
 	// (end)
-	// G0 X0.000 Y0.000
+	// G0 X0.000 Y317.000
 	// M0
 	// M2
 }

@@ -100,9 +100,11 @@ func (w *writer) lift(height int32) {
 	w.motion, w.at.Z = "G0", height
 }
 
-// home goes to X0 Y0 at the height where the brush is.
-func (w *writer) home() {
-	w.move(motion.Move{Z: w.at.Z})
+// rest goes to the place to rest: across at the height where the brush is, then
+// up.
+func (w *writer) rest(at motion.Move) {
+	w.move(motion.Move{X: at.X, Y: at.Y, Z: w.at.Z})
+	w.move(at)
 }
 
 // pause waits for the operator, who may move the axes by hand and change the

@@ -187,6 +187,24 @@ func placedDown(p *Path, lim *Limits) *verdict {
 	return c
 }
 
+func staysUp(p *Path, lim *Limits) *verdict {
+	if !lim.Lifted {
+		return nil
+	}
+	c := &verdict{name: StaysUp, allowed: "Z " + mm(lim.SafeHeight), held: "no move",
+		why: "it is to show what is in the way, and to touch nothing"}
+	lowest := math.Inf(1)
+	for i := range p.Moves {
+		z := p.Moves[i].Extent().Min.Z
+		lowest = min(lowest, z)
+		c.held = "lowest Z " + mm(lowest)
+		if z < lim.SafeHeight-coordTolerance {
+			c.breaks(p.Moves[i].Line, "Z %s", mm(z))
+		}
+	}
+	return c
+}
+
 func safePress(p *Path, lim *Limits) *verdict {
 	if lim.Loose && lim.SafePress == 0 {
 		return nil
@@ -324,6 +342,38 @@ func noStanding(p *Path, lim *Limits) *verdict {
 		case m.Kind == Pause && (m.To.Z < lim.SafeHeight-coordTolerance || m.Unknown&Z != 0):
 			c.breaks(m.Line, "a pause at Z %s", mm(m.To.Z))
 		}
+	}
+	return c
+}
+
+// restTolerance is how far (mm) from its place to rest the machine may wait: the
+// last decimal of a program.
+const restTolerance = 0.001
+
+// restPlace requires that the machine waits at its place to rest: at the end and
+// at every pause, except where the program has not yet said where it is.
+func restPlace(p *Path, lim *Limits) *verdict {
+	if lim.Loose && lim.Rest == (Point{}) {
+		return nil
+	}
+	r := lim.Rest
+	place := func(p Point) string { return fmt.Sprintf("X %s Y %s Z %s", mm(p.X), mm(p.Y), mm(p.Z)) }
+	c := &verdict{name: RestPlace, allowed: place(r) + " or higher", held: "no move",
+		why: "a wet brush that waits over the sheet drips on it, and is in the way of hands that measure"}
+	check := func(m *Move, what string) {
+		at := m.To
+		if max(math.Abs(at.X-r.X), math.Abs(at.Y-r.Y), r.Z-at.Z) > restTolerance+coordTolerance {
+			c.breaks(m.Line, "%s at %s", what, place(at))
+		}
+		c.held = place(at)
+	}
+	for i := range p.Moves {
+		if m := &p.Moves[i]; m.Kind == Pause && m.Unknown&(X|Y) == 0 {
+			check(m, "a pause")
+		}
+	}
+	if n := len(p.Moves); n > 0 {
+		check(&p.Moves[n-1], "ends")
 	}
 	return c
 }

@@ -23,12 +23,14 @@ const (
 	NoDrag      = "no rapid across in contact"
 	SlowDown    = "lowered at a feed, never by a rapid"
 	PlacedDown  = "lowered only where X and Y are stated"
+	StaysUp     = "never below the safe height"
 	SafePress   = "never below the safe press"
 	OnSheet     = "every mark within the margins"
 	Ahead       = "the axis leads the mark over the sheet only"
 	WithinReach = "within the machine's reach"
 	ArcsClose   = "arcs end on their circle"
 	NoStanding  = "no wait with the brush lowered"
+	RestPlace   = "waits at its place to rest"
 	StrokeCount = "as many strokes as planned"
 	EndsLifted  = "ends lifted"
 	CleanEnd    = "one end and nothing after it"
@@ -60,13 +62,17 @@ type Limits struct {
 	Reach               Rect
 	ReachLow, ReachHigh float64
 	SafeHeight          float64 // Z in mm at which the brush travels
-	SafePress           float64 // mm below the paper
-	LowestFeed          float64 // mm/min
-	HighestFeed         float64 // of a move that goes across, along its path
-	ZFeed               float64 // mm/min that Z can reach
+	// Rest is where the machine waits at pauses and at the end; higher is
+	// allowed too.
+	Rest        Point
+	SafePress   float64 // mm below the paper
+	LowestFeed  float64 // mm/min
+	HighestFeed float64 // of a move that goes across, along its path
+	ZFeed       float64 // mm/min that Z can reach
 	// TipX, TipY is the position of the mark less that of the machine, mm.
 	TipX, TipY float64
 	Strokes    int
+	Lifted     bool   // it paints nothing and never goes below the safe height
 	Brush      *Brush // for the widths of the marks; nil: the path of the tip counts
 	// Loose is for a program whose limits are not known: a rule whose limit is
 	// 0 (for the strokes: less than 0) is skipped, and words that only switch
@@ -116,7 +122,7 @@ func Check(p *Path, lim Limits) []Outcome {
 	rules := []func(*Path, *Limits) *verdict{
 		understood, millimetres, absolute, perMinute, fixedZero, noSpindle, noCoolant, noChange,
 		firstLift, feedSet, feedRange, zKeepsUp, liftedTrip, noDrag, slowDown, placedDown,
-		safePress, onSheet, ahead, withinReach, arcsClose, noStanding, strokeCount, endsLifted, cleanEnd,
+		staysUp, safePress, onSheet, ahead, withinReach, arcsClose, noStanding, restPlace, strokeCount, endsLifted, cleanEnd,
 	}
 	out := make([]Outcome, 0, len(rules))
 	for _, rule := range rules {

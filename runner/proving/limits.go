@@ -15,8 +15,8 @@ const (
 	// gridSlack is how far (mm) an edge may pass the margin in addition to the
 	// layer's tolerance: coordinates are rounded.
 	gridSlack = 0.002
-	// lastDecimal (mm) is by how much a safe height with more decimals than a
-	// program states may be rounded up.
+	// lastDecimal (mm) is by how much a height with more decimals than a program
+	// states may be rounded up.
 	lastDecimal = 0.001
 	// cornerError (mm) is how far the machine may cut a corner, for the
 	// estimate of time.
@@ -29,22 +29,28 @@ func timing(m *model.Machine) proof.Timing {
 
 func limits(w stage.Written, job *model.Job, f sheetFrame, b *proof.Brush) proof.Limits {
 	m, mounted := &job.Machine, w.Model.Brush
+	l := machineLimits(m, f)
+	l.Margin, l.Slack = job.Sheet.Margin, w.Model.Tolerance+gridSlack
+	l.SafePress, l.TipX, l.TipY = mounted.SafePress, mounted.TipX, mounted.TipY
+	l.Strokes, l.Brush, l.Strip = len(w.Gestures), b, stripBox(w.Gestures, f)
+	return l
+}
+
+// machineLimits are the limits that all programs of a job share.
+func machineLimits(m *model.Machine, f sheetFrame) proof.Limits {
 	return proof.Limits{
-		Sheet: f.box(), Margin: job.Sheet.Margin, Slack: w.Model.Tolerance + gridSlack,
-		Reach: f.reach(m), ReachLow: m.SafeHeight - m.ReachZ, ReachHigh: m.SafeHeight + lastDecimal,
-		SafeHeight: m.SafeHeight, SafePress: mounted.SafePress,
+		Sheet: f.box(), Reach: f.reach(m), ReachLow: m.SafeHeight - m.ReachZ, ReachHigh: max(m.RestZ, m.SafeHeight) + lastDecimal,
+		SafeHeight: m.SafeHeight, Rest: proof.Point{X: m.RestX, Y: m.RestY, Z: max(m.RestZ, m.SafeHeight)},
 		LowestFeed: 1, HighestFeed: m.FastestFeed, ZFeed: m.ZFeed,
-		TipX: mounted.TipX, TipY: mounted.TipY,
-		Strokes: len(w.Gestures), Brush: b, Strip: stripBox(w.Gestures, f),
 	}
 }
 
+// walkLimits are those of the margin walk, which presses nowhere and paints
+// nothing.
 func walkLimits(job *model.Job) proof.Limits {
-	m, f := &job.Machine, newSheetFrame(&job.Sheet)
-	return proof.Limits{
-		Sheet: f.box(), Reach: f.reach(m), ReachLow: m.SafeHeight, ReachHigh: max(m.SafeHeight, m.ReachZ) + lastDecimal,
-		SafeHeight: m.SafeHeight, LowestFeed: 1, HighestFeed: m.FastestFeed, ZFeed: m.ZFeed,
-	}
+	l := machineLimits(&job.Machine, newSheetFrame(&job.Sheet))
+	l.Lifted = true
+	return l
 }
 
 // stripBox is the box around the check strip, in the machine's coordinates.

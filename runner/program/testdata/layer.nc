@@ -4,9 +4,10 @@
 (brush: Fine sable)
 (ink: indigo #1d1b1a)
 (hash: ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad)
-(about 26 s, 4 strokes, 0.1 m of path on the paper)
+(about 28 s, 4 strokes, 0.1 m of path on the paper)
 (mm, X0 Y0 is the lay corner of the sheet, Z0 the first touch of the paper)
 (travels at Z5.000, goes down to Z-4.900)
+(waits at X0.000 Y317.000 Z5.000 at each pause and at the end)
 (touch off Z only: lower the wet brush in ever smaller steps until the faintest)
 (- speck shows, and call that height Z0. X and Y are never zeroed again while)
 (- this sheet is on the bed.)
@@ -37,6 +38,6 @@ G0 X99.700 Y200.120
 G1 Z-1.250 F300
 Z5.000
 (end)
-G0 X0.000 Y0.000
+G0 X0.000 Y317.000
 M0
 M2

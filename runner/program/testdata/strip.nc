@@ -4,9 +4,10 @@
 (brush: Fine sable)
 (ink: indigo #1d1b1a)
 (hash: ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad)
-(about 43 s, 7 strokes, 0.1 m of path on the paper)
+(about 51 s, 7 strokes, 0.1 m of path on the paper)
 (mm, X0 Y0 is the lay corner of the sheet, Z0 the first touch of the paper)
 (travels at Z5.0000, goes down to Z-4.9000)
+(waits at X280.0000 Y-10.2500 Z20.5000 at each pause and at the end)
 (touch off Z only: lower the wet brush in ever smaller steps until the faintest)
 (- speck shows, and call that height Z0. X and Y are never zeroed again while)
 (- this sheet is on the bed.)
@@ -33,7 +34,8 @@ G1 Z-4.4850 F300
 Y52.1200 F900
 Z5.0000 F300
 (check strip done: measure it, then go on)
-G0 X0.0000 Y0.0000
+G0 X280.0000 Y-10.2500
+Z20.5000
 M0
 G0 Z5.0000
 (stroke 4)
@@ -58,6 +60,7 @@ G0 X96.7000 Y100.1200
 G1 Z-1.2500 F300
 Z5.0000
 (end)
-G0 X0.0000 Y0.0000
+G0 X280.0000 Y-10.2500
+Z20.5000
 M0
 M2

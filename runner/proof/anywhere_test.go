@@ -88,6 +88,8 @@ func TestPlantedAnywhere(t *testing.T) {
 				{"zero", after(good, up, "G92 X0"), FixedZero},
 				{"pause", after(good, in, "M0"), NoStanding},
 				{"dwell", after(good, in, "G4 P0.1"), NoStanding},
+				{"unplaced", after(good, up, fmt.Sprintf("M0\nG1 Z-0.01 F%.4f", lim.LowestFeed)), PlacedDown},
+				{"pause over the sheet", after(good, up, "M0"), RestPlace},
 				{"cut in two", after(good, in, "G1 Z1\nG1 Z-0.01"), StrokeCount},
 				{"arc", after(good, in, "G17 G2 X10 Y10 I5 J0"), ArcsClose},
 				{"end", after(good, in, "M2"), CleanEnd},

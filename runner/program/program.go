@@ -11,7 +11,9 @@ package program
 import (
 	"strconv"
 
+	"mahlstick/recipe/format"
 	"mahlstick/runner/motion"
+	"mahlstick/runner/stroke"
 )
 
 // Head is what the comments at the top of a program say; any text is allowed.
@@ -39,31 +41,41 @@ type Head struct {
 func Layer(h Head, p motion.Plan) []byte {
 	w := newWriter(p.Decimals)
 	w.head(h)
-	w.comment("about " + duration(p.Seconds) + ", " + strconv.Itoa(len(p.Strokes)) + " strokes, " + tenth(p.Painted/1000) + " m of path on the paper")
+	checks := 0
+	for _, s := range p.Strokes {
+		if s.Kind == stroke.Check {
+			checks++
+		}
+	}
+	size := format.Count(len(p.Strokes)-checks, "stroke")
+	if checks > 0 {
+		size = format.Count(checks, "check mark") + " and " + size
+	}
+	w.comment("about " + format.Plain.Duration(p.Seconds) + ": " + size + ", " + format.Plain.Length(p.Painted) + " painted")
 	w.axes()
 	deepest := 0.0
 	for _, s := range p.Strokes {
 		deepest = max(deepest, s.Deepest)
 	}
-	w.comment("travels at Z" + w.number(p.Safe) + ", goes down to Z" + fixed(-deepest, p.Decimals))
+	w.comment("travels at Z" + w.number(p.Safe) + "; deepest Z" + fixed(-deepest, p.Decimals))
 	w.waits("at each pause and at the end", p.Rest)
-	w.comment("touch off Z only: lower the wet brush in ever smaller steps until the faintest speck shows, and call that height Z0. X and Y are never zeroed again while this sheet is on the bed.")
+	w.comment("touch off Z only: lower the wet brush in smaller and smaller steps until the faintest speck of ink shows, and set Z zero there. Leave X and Y alone while this sheet is on the bed.")
 	if len(h.Strip) > 0 {
-		text := "check strip: at the pause measure"
+		text := "check strip: at the pause, measure"
 		for i, m := range h.Strip {
 			if i > 0 {
 				text += ","
 			}
 			text += " " + m.Name + " " + fixed(m.Width, 2) + " mm"
 		}
-		w.comment(text + ". Go on only if they agree.")
+		w.comment(text + ". Resume only if they agree.")
 	}
 	w.cautions()
 	w.setup()
 	w.lift(p.Safe)
 	for _, s := range p.Strokes {
 		if s.Pause {
-			w.comment("check strip done: measure it, then go on")
+			w.comment("check strip done: measure it, then resume")
 			w.rest(p.Rest)
 			w.pause()
 			w.lift(p.Safe)
@@ -86,10 +98,10 @@ func Layer(h Head, p motion.Plan) []byte {
 func Walk(h Head, walk motion.Walk) []byte {
 	w := newWriter(walk.Decimals)
 	w.head(h)
-	w.comment("margin walk: flies round all that will be painted, " + w.number(walk.Height) + " mm above the paper, about " + duration(walk.Seconds))
+	w.comment("margin walk: travels round everything that will be painted, at Z" + w.number(walk.Height) + ", about " + format.Plain.Duration(walk.Seconds))
 	w.axes()
 	w.waits("at the end", walk.Rest)
-	w.comment("mount and touch off the first brush, then run this and see that no clamp and no tape is in the way of brush and holder")
+	w.comment("mount the first brush, dry, and touch it off. Then run this and watch that brush and holder clear clamps and tape.")
 	w.cautions()
 	w.setup()
 	w.lift(walk.Height)
@@ -126,12 +138,12 @@ func (w *writer) waits(when string, at motion.Move) {
 
 // axes says what the coordinates are.
 func (w *writer) axes() {
-	w.comment("mm, X0 Y0 is the lay corner of the sheet, Z0 the first touch of the paper")
+	w.comment("in mm: X0 Y0 is the lay corner of the sheet, Z0 the first touch of the paper")
 }
 
 // cautions writes the usual cautions; they replace no manual and no local rules.
 func (w *writer) cautions() {
-	w.comment("caution: spindle isolated and unplugged, hand at the stop, never unattended, fingers clear while it moves. The machine's manual and local rules come first. Fly it in the air before it paints.")
+	w.comment("caution: unplug the spindle, keep a hand at the stop and fingers clear, and never leave the machine alone while it moves. Its manual and local rules come first. Make an air run before it paints.")
 }
 
 // setup sets every mode that the moves rely on: mm, the XY plane, absolute

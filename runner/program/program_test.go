@@ -306,7 +306,7 @@ func TestNoOtherWords(t *testing.T) {
 	}
 	for _, want := range []string{
 		"(layer 2 of 4: bird)\n", "(brush: Fine sable)\n", "(ink: indigo #1d1b1a)\n",
-		"(hash: ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad)\n", "touch off Z only", "never zeroed", "check strip: at the pause measure a 0.75 mm", "caution:",
+		"(hash: ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad)\n", "touch off Z only", "Leave X and Y alone", ": 3 check marks and 4 strokes, ", "check strip: at the pause, measure a 0.75 mm", "caution:",
 	} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the head lacks %q", want)

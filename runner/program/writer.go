@@ -58,8 +58,6 @@ func fixed(v float64, decimals int) string {
 	return string(appendDigits(nil, int64(math.Round(v*scale)), decimals))
 }
 
-func tenth(v float64) string { return fixed(v, 1) }
-
 // move writes one move, or nothing if the axes are there already: a block
 // without an axis word is an error.
 func (w *writer) move(m motion.Move) {
@@ -116,16 +114,3 @@ func (w *writer) pause() {
 
 // forget makes the next move set its motion, X, Y and feed again.
 func (w *writer) forget() { w.known, w.feed, w.motion = false, 0, "" }
-
-// duration is a time in seconds as text, in minutes and seconds or hours and
-// minutes.
-func duration(seconds float64) string {
-	s := int64(math.Round(seconds))
-	if s < 60 {
-		return strconv.FormatInt(s, 10) + " s"
-	}
-	if s < 3600 {
-		return strconv.FormatInt(s/60, 10) + " min " + strconv.FormatInt(s%60, 10) + " s"
-	}
-	return strconv.FormatInt(s/3600, 10) + " h " + strconv.FormatInt(s%3600/60, 10) + " min"
-}

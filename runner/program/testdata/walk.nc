@@ -1,15 +1,15 @@
 (title: Heron at first light)
 (job: heron)
 (hash: ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad)
-(margin walk: flies round all that will be painted, 5.000 mm above the paper,)
-(- about 15 s)
-(mm, X0 Y0 is the lay corner of the sheet, Z0 the first touch of the paper)
+(margin walk: travels round everything that will be painted, at Z5.000, about)
+(- 14.6 s)
+(in mm: X0 Y0 is the lay corner of the sheet, Z0 the first touch of the paper)
 (waits at X0.000 Y317.000 Z5.000 at the end)
-(mount and touch off the first brush, then run this and see that no clamp and)
-(- no tape is in the way of brush and holder)
-(caution: spindle isolated and unplugged, hand at the stop, never unattended,)
-(- fingers clear while it moves. The machine's manual and local rules come)
-(- first. Fly it in the air before it paints.)
+(mount the first brush, dry, and touch it off. Then run this and watch that)
+(- brush and holder clear clamps and tape.)
+(caution: unplug the spindle, keep a hand at the stop and fingers clear, and)
+(- never leave the machine alone while it moves. Its manual and local rules)
+(- come first. Make an air run before it paints.)
 G21 G17 G90 G94 G40 G49
 G0 Z5.000
 M0

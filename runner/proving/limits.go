@@ -77,7 +77,7 @@ func stripBox(gestures []stroke.Gesture, f sheetFrame) proof.Rect {
 // tableError is how far (mm) the width of a brush's table may be from its curve
 // at the presses that are tried between two rungs. On a cubic, which is zero at
 // both rungs, the error is nowhere more than 1.2 times that at the quarters.
-const tableError = 0.0005
+const tableError = 0.0001
 
 // sampleCurve samples the brush's curve into a table of plain values for the
 // proof, close enough that straight lines between them are within 0.001 mm.

@@ -120,7 +120,7 @@ func refine(curve *brush.Curve, rungs []proof.Rung, next proof.Rung) ([]proof.Ru
 		close = close && math.Abs(off) <= tableError
 		middle = width
 	}
-	at := last.Press + step/2
+	at := last.Press + float64(0.5*step)
 	if close || at <= last.Press || at >= next.Press { // the last bit of a press
 		return rungs, nil
 	}

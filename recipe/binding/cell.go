@@ -174,9 +174,13 @@ func allowed(e *schema.Field, what string) problem.Fix {
 	return problem.Advise("write " + what + ", such as " + e.Sample())
 }
 
-// tooSmall is the fix for a speed that is too small: its unit is often that of
-// another time or length.
+// tooSmall is the fix for a number that is too small. The unit of a speed is
+// often that of another time or length.
 func tooSmall(e *schema.Field, q quantity.Quantity) problem.Fix {
+	least := problem.Advise("write at least " + quantity.New(e.Least, e.Unit).Short())
+	if e.Unit.Dim() != quantity.Speed {
+		return least
+	}
 	for _, unit := range []struct {
 		name   string
 		factor float64
@@ -185,7 +189,7 @@ func tooSmall(e *schema.Field, q quantity.Quantity) problem.Fix {
 			return problem.Advise("correct the number or the unit: " + quantity.New(meant/unit.factor, e.Unit).ShortDigits() + " " + unit.name + " would be " + quantity.New(meant, e.Unit).Short())
 		}
 	}
-	return problem.Advise("write at least " + quantity.New(e.Least, e.Unit).Short())
+	return least
 }
 
 func (r *reader) choice(c *Cell) {

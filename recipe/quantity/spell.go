@@ -13,12 +13,18 @@ type choice struct{ axis, index int }
 
 // unit is the base unit itself.
 func (c choice) unit() Unit {
+	u, _ := c.power(1)
+	return u
+}
+
+// power is a power of the base unit; false where the exponent is too large.
+func (c choice) power(n int) (Unit, bool) {
 	var e [axes]int
-	e[c.axis] = 1
-	dim, _ := dimOf(e)
+	e[c.axis] = n
+	dim, ok := dimOf(e)
 	u := Unit{dim: dim}
 	u.choice[c.axis] = uint8(c.index)
-	return u
+	return u, ok
 }
 
 // spellings maps what may be written in a cell to a base unit, words the names
@@ -135,12 +141,14 @@ func (p *unitParser) factor() error {
 	if exponent == 0 {
 		return p.wrong()
 	}
-	factor, ok := c.unit().Power(exponent * p.sign)
-	if before := p.unit.dim.exponents()[c.axis]; before != 0 && p.unit.choice[c.axis] != factor.choice[c.axis] {
-		ok = false // mm·in would need a factor
+	joined, ok := c.power(exponent * p.sign)
+	if ok && p.unit != One {
+		if before := p.unit.dim.exponents()[c.axis]; before != 0 && p.unit.choice[c.axis] != joined.choice[c.axis] {
+			return p.wrong() // mm·in would need a factor
+		}
+		joined, ok = p.unit.Times(joined)
 	}
-	joined, fits := p.unit.Times(factor)
-	if !ok || !fits {
+	if !ok {
 		return p.wrong()
 	}
 	p.unit, p.at = joined, end+size

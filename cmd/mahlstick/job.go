@@ -86,6 +86,10 @@ func checkCommand() *cobra.Command {
 writes nothing. With --picture it also draws the drawings of one recipe as they
 were read, with a ring around each loose end, where an outline is not closed.
 
+With --problems json each problem is one line of JSON: its place, its code and
+its message, how to fix it (mend), and, where changing the text fixes it, the
+changes for an editor to offer (edits: the place and the new text).
+
 ` + exitCodes,
 		Example: `  mahlstick check heron/heron.md
   mahlstick check heron/heron.md --picture ends.svg

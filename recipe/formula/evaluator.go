@@ -50,7 +50,7 @@ func (e *evaluator) noSlope(n *node, what string) (Value, bool) {
 // value evaluates a part.
 func (e *evaluator) value(n *node) (Value, bool) {
 	v, ok := e.factor(n)
-	if ok && v.kind == quantityKind {
+	if ok && n.inProduct() { // nothing else keeps an angle
 		v.quantity = quantity.Arc(v.quantity)
 	}
 	return v, ok

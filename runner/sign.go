@@ -8,7 +8,6 @@ import (
 	"path"
 	"path/filepath"
 	"slices"
-	"strconv"
 
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
@@ -182,8 +181,8 @@ func (r *Result) full(number int) problem.List {
 		}
 	}
 	var problems problem.List
-	problems.Errorf(problem.EditionFull, at, problem.Write(strconv.Itoa(number)),
-		"the edition of %d is full: impression %d is signed. To enlarge it, write the new size, run the recipe, and sign again", size, number-1)
+	problems.Errorf(problem.EditionFull, at, problem.Advise("to enlarge the edition, write its new size, run the recipe, and sign again"),
+		"the edition of %d is complete: impression %d is signed", size, number-1)
 	return problems
 }
 

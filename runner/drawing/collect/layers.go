@@ -122,10 +122,11 @@ func (t *layerTable) checkAsked(opt drawing.Options) {
 	n, ok := t.byName[t.wanted]
 	if !ok {
 		names := t.names()
-		fix := problem.Advise("the drawing has no layers at all")
-		if near, ok := problem.Nearest(opt.Layer, names); ok {
-			fix = problem.Write(near)
-		} else if len(names) > 0 {
+		fix := problem.Correction(opt.Layer, names)
+		switch {
+		case len(names) == 0:
+			fix = problem.Advise("the drawing has no layers")
+		case fix.None():
 			fix = problem.Advise("its layers are " + listNames(names, 12))
 		}
 		t.notes.report(problem.Problem{Code: problem.NoSuchLayer, Place: at, Fix: fix, Message: fmt.Sprintf("the drawing %s has no layer %q", t.notes.file.Name, opt.Layer)})

@@ -156,9 +156,9 @@ func ordered(op string, x, y float64) bool {
 	return x != y
 }
 
-// bare are the functions of one argument that need no unit, with angles in rad.
+// singleArgument are the functions of one argument that need no unit, with angles in rad.
 // They return NaN outside their domain.
-var bare = map[string]func(float64) float64{
+var singleArgument = map[string]func(float64) float64{
 	"sqrt": math.Sqrt, "sin": arith.Sin, "cos": arith.Cos, "tan": arith.Tan,
 	"asin": arith.Asin, "acos": arith.Acos, "atan": arith.Atan, "abs": math.Abs,
 }
@@ -189,12 +189,12 @@ func (c *compiler) call(n *node) step {
 	case "round", "floor", "ceil":
 		return roundingStep(n, args)
 	}
-	return bareStep(n, args[0])
+	return singleArgumentStep(n, args[0])
 }
 
-// bareStep is one of the functions of one argument.
-func bareStep(n *node, arg step) step {
-	f := bare[n.text]
+// singleArgumentStep is one of the functions of one argument.
+func singleArgumentStep(n *node, arg step) step {
+	f := singleArgument[n.text]
 	out := &evalError{n, problem.OutOfDomain, n.text + " has no value", problem.Advise("check its arguments")}
 	return func(p point) (float64, *evalError) {
 		x, err := arg(p)
@@ -228,7 +228,7 @@ func roundingStep(n *node, args []step) step {
 	if len(args) > 1 {
 		size = args[1]
 	}
-	whole := wholes[n.text]
+	whole := rounders[n.text]
 	out := &evalError{n, problem.OutOfDomain, n.text + " has no value", problem.Advise("write a larger step, such as 0.1*mm")}
 	return both(args[0], size, func(x, size float64) (float64, *evalError) {
 		y, ok := stepped(x, math.Abs(size), whole)

@@ -73,7 +73,7 @@ func (c *converter) convert(n ast.Node) *node {
 }
 
 func (c *converter) numeral(from, to int) *node {
-	text := lowered(c.f.Text[from:to])
+	text := plainDigits(c.f.Text[from:to])
 	value, err := strconv.ParseFloat(text, 64)
 	if err != nil {
 		c.errorf(problem.FormulaSyntax, from, to, problem.Advise("write the number with digits and a decimal point"), "%q is not a number", clip(text))

@@ -32,9 +32,9 @@ type Formula struct {
 	// Want is the dimension that the result must have; nil for any result.
 	Want *quantity.Dim
 
-	root  *node // nil where the formula could not be read
-	names []string
-	exact bool // offsets into Text are offsets into Place
+	root        *node // nil where the formula could not be read
+	names       []string
+	sameOffsets bool // offsets into Text are offsets into Place
 }
 
 // Parse reads a formula: an expression, or a measured value with its
@@ -48,12 +48,12 @@ type Formula struct {
 // number-out-of-range and those of quantity.Parse.
 func Parse(name, text string, at source.Place) (*Formula, problem.List) {
 	trimmed := strings.TrimSpace(text)
-	exact := at.End-at.Start == len(text)
-	if exact {
+	sameOffsets := at.End-at.Start == len(text)
+	if sameOffsets {
 		start := strings.Index(text, trimmed)
 		at = at.Sub(start, start+len(trimmed))
 	}
-	f := &Formula{Name: Fold(name), Text: trimmed, Place: at, exact: exact}
+	f := &Formula{Name: Fold(name), Text: trimmed, Place: at, sameOffsets: sameOffsets}
 	if isReading(trimmed) {
 		q, list := quantity.Parse(trimmed, at, quantity.Want{Any: true})
 		switch {
@@ -82,7 +82,7 @@ func isReading(text string) bool { return len(text) <= longestFormula && doubt.M
 
 // place is that of some bytes of the formula.
 func (f *Formula) place(from, to int) source.Place {
-	if !f.exact {
+	if !f.sameOffsets {
 		return f.Place
 	}
 	return within(f.Place, from, to)

@@ -237,8 +237,8 @@ func extreme(in []Value, sign int) Value {
 	return best
 }
 
-// wholes round to a whole number.
-var wholes = map[string]func(float64) float64{"round": math.RoundToEven, "floor": math.Floor, "ceil": math.Ceil}
+// rounders round to a whole number.
+var rounders = map[string]func(float64) float64{"round": math.RoundToEven, "floor": math.Floor, "ceil": math.Ceil}
 
 // workSteps rounds to a multiple of a step. The uncertainty stays that of x: a
 // rounded setting is as uncertain a measure of x as x itself.
@@ -248,7 +248,7 @@ func workSteps(e *evaluator, n *node, in []Value) (Value, bool) {
 		step = plain(in[1].quantity)
 		x = x.To(step.Unit())
 	}
-	number, ok := stepped(x.Number(), math.Abs(step.Number()), wholes[n.text])
+	number, ok := stepped(x.Number(), math.Abs(step.Number()), rounders[n.text])
 	if !ok {
 		return e.fail(n, problem.OutOfDomain, problem.Advise("write a larger step, such as 0.1*mm"), "%s of %s in steps of %s has no value", n.text, x.Short(), step.Short())
 	}

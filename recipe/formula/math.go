@@ -269,8 +269,8 @@ func (p *part) productMath(to *pen) {
 	}
 }
 
-// around are the signs around the argument of some functions.
-var around = map[string][2]string{"abs": {"|", "|"}, "floor": {"⌊", "⌋"}, "ceil": {"⌈", "⌉"}}
+// enclosingSigns are the signs around the argument of some functions.
+var enclosingSigns = map[string][2]string{"abs": {"|", "|"}, "floor": {"⌊", "⌋"}, "ceil": {"⌈", "⌉"}}
 
 // callMath shows a function in the way of the trade: roots as roots.
 func (p *part) callMath(to *pen) {
@@ -289,7 +289,7 @@ func (p *part) callMath(to *pen) {
 		return
 	}
 	to.row()
-	if signs, ok := around[p.n.text]; ok && len(p.args) == 1 {
+	if signs, ok := enclosingSigns[p.n.text]; ok && len(p.args) == 1 {
 		to.sign(signs[0])
 		p.args[0].math(to, 0)
 		to.sign(signs[1])

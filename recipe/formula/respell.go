@@ -80,8 +80,8 @@ func respell(text string) (out string, offsets []int, bad int) {
 	return b.String(), append(offsets, len(text)), -1
 }
 
-// lowered writes raised digits as plain ones.
-func lowered(text string) string {
+// plainDigits writes raised digits as plain ones.
+func plainDigits(text string) string {
 	return strings.Map(func(r rune) rune {
 		if i := strings.IndexRune(raised, r); i >= 0 {
 			return rune('0' + utf8.RuneCountInString(raised[:i]))

@@ -36,7 +36,7 @@ func bindOf(op string) int {
 func (b *batch) working(r *Result, to *pen) working.Working {
 	f := r.Formula
 	w := working.Working{Name: f.Name, Remark: f.Remark, Place: f.Place, Formula: f.Text, Result: r.Value.String()}
-	named, filled := (&shower{}).part(f.root), (&shower{value: b.value}).part(f.root)
+	named, filled := (&partBuilder{}).part(f.root), (&partBuilder{value: b.value}).part(f.root)
 	*to = filled.text((*to)[:0], 0)
 	w.Filled = string(*to)
 	w.FormulaMath = to.line(w.Formula, func(p *pen) { named.math(p, 0) })
@@ -106,13 +106,13 @@ func (p *part) ask(first bool) int {
 	return bindProduct + 1
 }
 
-// shower turns a formula into parts to show, with names or, where value is given,
+// partBuilder turns a formula into parts to show, with names or, where value is given,
 // with the values of the names.
-type shower struct {
+type partBuilder struct {
 	value func(*node) (Value, bool)
 }
 
-func (s *shower) part(n *node) part {
+func (s *partBuilder) part(n *node) part {
 	if l, ok := s.leaf(n); ok {
 		return leafPart(n, l)
 	}
@@ -149,7 +149,7 @@ func leafPart(n *node, l leaf) part {
 }
 
 // leaf returns the leaf of a node that is one.
-func (s *shower) leaf(n *node) (leaf, bool) {
+func (s *partBuilder) leaf(n *node) (leaf, bool) {
 	switch n.form {
 	case numberForm:
 		return leaf{text: n.text}, true
@@ -180,7 +180,7 @@ func (s *shower) leaf(n *node) (leaf, bool) {
 
 // factors takes a product apart from left to right. A number takes along the
 // units that follow it: 750*mm/min is one factor.
-func (s *shower) factors(n *node) []part {
+func (s *partBuilder) factors(n *node) []part {
 	var out []part
 	if unit, ok := unitOf(n); ok {
 		return []part{unitPart(n, unit)}

@@ -72,7 +72,7 @@ func shownAlike(t *rapid.T) {
 	if !known {
 		return
 	}
-	var named shower
+	var named partBuilder
 	shown := named.part(r.Formula.root)
 	lines := map[string]string{
 		"the filled formula": strings.NewReplacer(" ≤ ", " <= ", " = ", " == ").Replace(r.Working.Filled),

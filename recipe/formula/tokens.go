@@ -168,7 +168,7 @@ func (c *tokenChecker) bracket(t token) bool {
 // number refuses numbers that are not decimal or out of bounds: the library
 // would report them at the place after them.
 func (c *tokenChecker) number(t token) bool {
-	written := lowered(c.f.Text[t.from:t.to])
+	written := plainDigits(c.f.Text[t.from:t.to])
 	if !plainNumber.MatchString(written) {
 		fix := problem.Advise("write the number with digits and a decimal point")
 		if plain := strings.ReplaceAll(written, "_", ""); plainNumber.MatchString(plain) {

@@ -53,7 +53,7 @@ func minus(r rune) bool {
 
 func digit(r rune) bool { return '0' <= r && r <= '9' }
 
-var vulgar = map[rune][2]int64{
+var fractionSigns = map[rune][2]int64{
 	'½': {1, 2}, '⅓': {1, 3}, '⅔': {2, 3}, '¼': {1, 4}, '¾': {3, 4}, '⅕': {1, 5}, '⅖': {2, 5}, '⅗': {3, 5}, '⅘': {4, 5},
 	'⅙': {1, 6}, '⅚': {5, 6}, '⅐': {1, 7}, '⅛': {1, 8}, '⅜': {3, 8}, '⅝': {5, 8}, '⅞': {7, 8}, '⅑': {1, 9}, '⅒': {1, 10},
 }
@@ -327,8 +327,8 @@ func scanFraction(s string, start, end int, sign, whole string) (number, int, *f
 	}
 	var above, below int64
 	text := ""
-	if r, size := utf8.DecodeRuneInString(s[at:]); vulgar[r][1] != 0 {
-		above, below = vulgar[r][0], vulgar[r][1]
+	if r, size := utf8.DecodeRuneInString(s[at:]); fractionSigns[r][1] != 0 {
+		above, below = fractionSigns[r][0], fractionSigns[r][1]
 		text, at = whole+string(r), at+size
 	} else {
 		top, next := "", at

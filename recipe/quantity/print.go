@@ -70,9 +70,9 @@ func assemble(value, u string, unit Unit) string {
 
 // round prints a number to six significant digits, ties to even, without
 // needless zeros.
-func round(x float64) string { return tidyNumber(x, numberDigits) }
+func round(x float64) string { return significant(x, numberDigits) }
 
-func tidyNumber(x float64, digits int) string {
+func significant(x float64, digits int) string {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
 		return "not a number"
 	}
@@ -122,7 +122,7 @@ func together(x, u float64) (value, uncertainty string) {
 	switch {
 	case size-last > 16, size > 14, last < -15:
 		// No float64 has so many digits; each is printed by itself.
-		return tidyNumber(x, numberDigits), tidyNumber(shownU, uncertaintyDigits)
+		return significant(x, numberDigits), significant(shownU, uncertaintyDigits)
 	case last <= 0:
 		return trueMinus(unsignedZero(strconv.FormatFloat(x, 'f', -last, 64))), strconv.FormatFloat(shownU, 'f', -last, 64)
 	}

@@ -8,17 +8,17 @@ import (
 	"mahlstick/recipe/problem"
 )
 
-// choice is a base unit by its place in the table.
-type choice struct{ axis, index int }
+// baseUnit is a base unit by its place in the table.
+type baseUnit struct{ axis, index int }
 
 // unit is the base unit itself.
-func (c choice) unit() Unit {
+func (c baseUnit) unit() Unit {
 	u, _ := c.power(1)
 	return u
 }
 
 // power is a power of the base unit; false where the exponent is too large.
-func (c choice) power(n int) (Unit, bool) {
+func (c baseUnit) power(n int) (Unit, bool) {
 	var e [axes]int
 	e[c.axis] = n
 	dim, ok := dimOf(e)
@@ -29,11 +29,11 @@ func (c choice) power(n int) (Unit, bool) {
 
 // spellings maps what may be written in a cell to a base unit, words the names
 // in a formula.
-var spellings, words = func() (map[string]choice, map[string]choice) {
-	s, w := map[string]choice{}, map[string]choice{}
+var spellings, words = func() (map[string]baseUnit, map[string]baseUnit) {
+	s, w := map[string]baseUnit{}, map[string]baseUnit{}
 	for axis, list := range bases {
 		for i, b := range list {
-			c := choice{axis, i}
+			c := baseUnit{axis, i}
 			w[b.word], s[b.symbol], s[b.word] = c, c, c
 			for _, other := range b.spelling {
 				s[other] = c
@@ -312,7 +312,7 @@ func Units() []UnitHelp {
 	for axis, list := range bases {
 		for i, b := range list {
 			cells := append([]string{b.symbol}, b.spelling...)
-			out = append(out, UnitHelp{b.symbol, cells, b.word, choice{axis, i}.unit().dim, b.help})
+			out = append(out, UnitHelp{b.symbol, cells, b.word, baseUnit{axis, i}.unit().dim, b.help})
 		}
 	}
 	return append(out, UnitHelp{"%", []string{"%", "percent"}, "percent", Pure, "one in a hundred"})

@@ -105,8 +105,8 @@ func Multiply(q, r Quantity) (Quantity, error) {
 	if !ok {
 		return Quantity{}, ErrUnit
 	}
-	unit := q.unit.on(dim, r.unit)
-	b := q.unit.meet(r)
+	unit := q.unit.withBases(dim, r.unit)
+	b := q.unit.sharingBases(r)
 	return Derive(float64(q.number*b.number), unit, Term{q, b.number}, Term{b, q.number}), nil
 }
 
@@ -121,8 +121,8 @@ func Divide(q, r Quantity) (Quantity, error) {
 	if !ok {
 		return Quantity{}, ErrUnit
 	}
-	unit := q.unit.on(dim, r.unit)
-	b := q.unit.meet(r)
+	unit := q.unit.withBases(dim, r.unit)
+	b := q.unit.sharingBases(r)
 	if b.number == 0 {
 		return Quantity{}, ErrZero
 	}
@@ -130,8 +130,8 @@ func Divide(q, r Quantity) (Quantity, error) {
 	return Derive(number, unit, Term{q, 1 / b.number}, Term{b, -number / b.number}), nil
 }
 
-// meet rewrites r in the bases of u on the axes that both have.
-func (u Unit) meet(r Quantity) Quantity {
+// sharingBases rewrites r in the bases of u on the axes that both have.
+func (u Unit) sharingBases(r Quantity) Quantity {
 	to := r.unit
 	for i, e := range u.dim.exponents() {
 		if e != 0 {

@@ -162,9 +162,9 @@ func (u Unit) join(v Unit, sign int) (Unit, bool) {
 	return out.tidy(), true
 }
 
-// on is the unit of dimension d with the bases of u and, where u has none, those
+// withBases is the unit of dimension d with the bases of u and, where u has none, those
 // of v.
-func (u Unit) on(d Dim, v Unit) Unit {
+func (u Unit) withBases(d Dim, v Unit) Unit {
 	out := Unit{dim: d, choice: u.choice}
 	for i, e := range u.dim.exponents() {
 		if e == 0 {

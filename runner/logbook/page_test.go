@@ -52,7 +52,7 @@ func sample() *Page {
 			{HTML: "<p>Two layers, palest first.</p>"},
 			{Heading: "Sheet", Facts: []Fact{{Word: "size", Value: "A4 portrait"}, {Word: "turned", Value: "1"}, {Word: "lay", Value: "lower right", Was: "lower left"}, {Word: "margin", Name: "sheet.margin", Value: "8 mm", Default: true}}},
 			{Heading: "Brush: fine", Name: "fine", Facts: []Fact{{Word: "widest mark", Name: "brush.widest_mark", Also: []string{"fine.widest_mark"}, Value: "2.40 mm", Was: "2.50 mm"}},
-				Unstated: []Fact{{Word: "touch", Name: "brush.touch", Value: "0.1 mm", Default: true}, {Word: "lag", Value: "0 mm", Default: true}}},
+				Unstated: []Fact{{Word: "touch", Name: "brush.touch", Value: "0.1 mm", Default: true, Help: "How exactly Z is found."}, {Word: "lag", Value: "0 mm", Default: true}}},
 			{Heading: "Layers", Table: &Table{Head: []string{"layer", "ink"}, Rows: [][]Fact{{{Word: "layer", Value: "reeds"}, {Word: "ink", Value: "moss"}}, {{Word: "layer", Value: "bird"}, {Word: "ink", Value: "indigo"}}}}},
 			{Workings: []string{"taper"}},
 		},

@@ -99,6 +99,7 @@ type Fact struct {
 	Name        string   // in formulas, "" where none reaches it
 	Also        []string // other names by which formulas reach it
 	Default     bool
+	Help        string // what the word means
 	Was         string // the notebook's value that the recipe overrides
 	From        string // where it stands: "brushes/fine-sable.md:6"
 }

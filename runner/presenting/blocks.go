@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"mahlstick/recipe/model"
+	"mahlstick/recipe/schema"
 	"mahlstick/runner/logbook"
 )
 
@@ -165,6 +166,11 @@ func factView(f model.Fact) logbook.Fact {
 	v := logbook.Fact{Word: f.Word, Value: f.Value, Name: f.Name, Also: f.Also, Default: f.Default, Was: f.Was}
 	if f.Place.Known() {
 		v.From = f.Place.String()
+	}
+	if s := schema.Find(f.Section.Word); s != nil {
+		if field := s.Find(f.Word); field != nil {
+			v.Help = field.Help
+		}
 	}
 	return v
 }

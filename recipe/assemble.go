@@ -73,7 +73,7 @@ func (a *assembler) title() {
 		return
 	}
 	a.job.Title = a.job.Name
-	if !a.recipe.Doc.Cut {
+	if !a.recipe.Doc.Incomplete {
 		a.problems.Add(problem.Problem{Severity: problem.Warning, Code: problem.MissingTitle, Place: a.recipe.File.Place(0, 0),
 			Fix: problem.Advise("begin with a line such as: # " + a.job.Name), Message: "the recipe has no title"})
 	}
@@ -94,7 +94,7 @@ func (a *assembler) whole(d *binding.Definition) bool {
 }
 
 func (a *assembler) marks() {
-	for _, r := range a.recipe.Marks {
+	for _, r := range a.recipe.RegisterMarks {
 		if !r.Complete {
 			continue
 		}
@@ -202,10 +202,10 @@ func (a *assembler) checkUnusedBrushes() {
 // checkComplete is a last check: no layer and no mark is left out without an
 // error.
 func (a *assembler) checkComplete() {
-	if a.problems.HasErrors() || len(a.job.Layers) == len(a.recipe.Layers) && len(a.job.Marks) == len(a.recipe.Marks) {
+	if a.problems.HasErrors() || len(a.job.Layers) == len(a.recipe.Layers) && len(a.job.Marks) == len(a.recipe.RegisterMarks) {
 		return
 	}
-	for _, r := range slices.Concat(a.recipe.Layers, a.recipe.Marks) {
+	for _, r := range slices.Concat(a.recipe.Layers, a.recipe.RegisterMarks) {
 		a.problems.Errorf(problem.LostLine, r.Row.Place, problem.Advise("fix what the warnings say"), "a layer or a mark could not be read")
 	}
 }

@@ -124,8 +124,8 @@ func made(t *testing.T) map[string]fs.FS {
 	}
 	return map[string]fs.FS{
 		"deep-nesting":       behind(strings.Repeat("> ", section.MaxNesting+1) + "a"),
-		"long-line":          behind(strings.Repeat("reeds ", section.MaxLine/6+1)),
-		"long-paragraph":     behind(strings.Repeat("reeds\n", section.MaxLines+1)),
+		"long-line":          behind(strings.Repeat("reeds ", section.MaxLineBytes/6+1)),
+		"long-paragraph":     behind(strings.Repeat("reeds\n", section.MaxParagraphLines+1)),
 		"not-text":           behind("Schilf\xe4hnlich"),
 		"too-large":          withFiles(t, map[string]string{"brushes/fine-sable.md": strings.Repeat("reeds\n\n", section.MaxBytes/7+1)}),
 		"too-many":           behind(formulas.String()),

@@ -119,7 +119,7 @@ func (l *layerReader) drawing(c *binding.Cell) bool {
 	link := c.Source.Links[0]
 	name, list := notebook.Target(l.a.root, l.a.recipe.File, link)
 	if len(list) == 0 && !l.mayBeMissing(name) {
-		list = notebook.Exists(l.a.root, name, link.TargetPlace)
+		list = notebook.CheckFile(l.a.root, name, link.TargetPlace)
 	}
 	l.a.problems = append(l.a.problems, list...)
 	if len(list) > 0 {

@@ -116,7 +116,7 @@ func RepeatOne(logbook string, id impression.ID, workers int) *Repeat {
 		return r
 	}
 	frozen, err := impression.Load(dir)
-	if id.Gone > 0 || errors.Is(err, fs.ErrNotExist) {
+	if id.GapEnd > 0 || errors.Is(err, fs.ErrNotExist) {
 		r.Gone = true
 		return r
 	}

@@ -27,7 +27,7 @@ func TestRepeatAll(t *testing.T) {
 		t.Fatal(err)
 	}
 	ids, err := impression.All(logbook)
-	if err != nil || len(ids) != 9 || ids[3].Gone != 4 {
+	if err != nil || len(ids) != 9 || ids[3].GapEnd != 4 {
 		t.Fatal(ids, err)
 	}
 	for _, workers := range []int{1, 2, 5, 50} {

@@ -159,7 +159,7 @@ func asFound(run *impression.Frozen) []record.Output {
 	for _, o := range run.Record.Outputs {
 		data, ok := run.Outputs[o.Name]
 		if !ok {
-			data, ok = run.Altered[o.Name]
+			data, ok = run.ChangedOutputs[o.Name]
 		}
 		if ok {
 			out = append(out, record.Output{Name: o.Name, Data: data})

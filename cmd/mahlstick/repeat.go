@@ -108,7 +108,7 @@ func chosen(errs io.Writer, logbook string, names []string) ([]impression.ID, in
 		wanted := strings.Trim(filepath.ToSlash(name), "/")
 		found := false
 		for _, id := range all {
-			if id.Job != wanted && (id.Gone > 0 || id.String() != wanted) {
+			if id.Job != wanted && (id.GapEnd > 0 || id.String() != wanted) {
 				continue
 			}
 			found = true
@@ -129,7 +129,7 @@ func chosen(errs io.Writer, logbook string, names []string) ([]impression.ID, in
 func meant(wanted string, all []impression.ID) string {
 	var known []string
 	for _, id := range all {
-		if id.Gone == 0 {
+		if id.GapEnd == 0 {
 			known = append(known, id.Job, id.String())
 		}
 	}
@@ -243,7 +243,7 @@ func (d details) differences(r *runner.Repeat) {
 	if c == nil {
 		return
 	}
-	for _, first := range c.First {
+	for _, first := range c.FirstDifferences {
 		first.File = d.folder + problem.Sanitize(first.File)
 		d.line("%s", first)
 	}
@@ -253,7 +253,7 @@ func (d details) differences(r *runner.Repeat) {
 	for _, w := range c.Why {
 		d.line("%s", problem.Sanitize(w))
 	}
-	for _, a := range c.Altered {
+	for _, a := range c.ChangedOnDisk {
 		d.line("%s%s:%d\n  signed  %s\n  now     %s", d.folder, problem.Sanitize(a.File), a.Line, a.Was, a.Is)
 	}
 	if f := r.Frozen; f != nil && len(f.Changed) > 0 && c.Same() {

@@ -10,28 +10,28 @@ import (
 )
 
 var (
-	// operation is a sign between two operands, or a call. A minus between
-	// numbers may also be a range.
+	// operation matches an operator between two operands, or a function call.
+	// A minus is left out: between numbers it may also mean a range.
 	operation = regexp.MustCompile(`[\pL\d%)] ?[*×+] ?[\pL\d(]|[\d)]·[\pL(]|[\d)] / [\pL\d(]|\pL\(`)
-	// twoValues is a range, or a difference.
+	// twoValues matches a range or a difference.
 	twoValues = regexp.MustCompile(`^[\d.]+ ?(?:\pL[\pL/²³]*|%|°)? ?(?:[-–−]|to) ?[\d.]+ ?(?:\pL[\pL/²³]*|%|°)?$`)
-	// numberAndName is a number with a unit or a name behind it.
+	// numberAndName matches a number followed by a unit or a name.
 	numberAndName = regexp.MustCompile(`(\d) ?(\pL)`)
 	word          = regexp.MustCompile(`\pL[\pL\pM\d_.]*`)
-	// timesSign is a sign of multiplication that formulas write as *.
+	// timesSign matches the multiplication signs for which formulas use *.
 	timesSign = regexp.MustCompile(` ?[×·] ?| x `)
 )
 
-// bareText is a formula without the signs that may surround it: one backtick
-// may be missing, some editors turn them into quotes, and some people begin
-// with an equals sign.
+// bareText is a formula without the characters that may surround it: one
+// backtick may be missing, some editors turn backticks into quotes, and some
+// people start with an equals sign.
 func bareText(text string) string {
 	return strings.TrimSpace(strings.TrimPrefix(strings.Trim(text, "`'‘’´\"“”"), "="))
 }
 
-// bareFormula finds a formula without backticks in a text that is not a
-// quantity: it computes something, or uses a name that the notebook knows. The
-// fix changes the text only where the formula can be read then.
+// bareFormula reports whether a text that is not a quantity is a formula
+// without its backticks: it computes something, or uses a name that the
+// notebook knows. The fix rewrites the text only if the result can be parsed.
 func (r *reader) bareFormula(text string) (fix problem.Fix, found bool) {
 	bare := bareText(text)
 	if !operation.MatchString(strings.ReplaceAll(bare, "+/-", "±")) && !r.usesName(bare) {
@@ -45,8 +45,8 @@ func (r *reader) bareFormula(text string) (fix problem.Fix, found bool) {
 	return problem.Advise("write it between backticks, with * between a number and its unit, as in `2 * 1.5*mm`"), true
 }
 
-// usesName says whether a text uses a name of a working block, or one of a row
-// such as brush.safe_press.
+// usesName reports whether a text uses a name from a working block, or the name
+// of a row such as brush.safe_press.
 func (r *reader) usesName(text string) bool {
 	defined := map[string]bool{}
 	for _, fence := range r.nb.Doc.Fences {

@@ -1,7 +1,6 @@
-// Package binding reads the tables of loaded notebooks by the schema. Each row
-// and each cell becomes a plain value or a formula that is still to be
-// evaluated; sections that build on those of linked notebooks are joined to
-// them.
+// Package binding reads the tables of loaded notebooks by the schema. Each cell
+// becomes a plain value, or a formula that is evaluated later. A section that
+// builds on one of a linked notebook gets it as its base.
 package binding
 
 import (
@@ -19,7 +18,8 @@ import (
 	"mahlstick/recipe/source"
 )
 
-// Bounds on what one notebook may state.
+// Limits for one notebook, far above what anybody writes: they keep the work of
+// a hostile one finite.
 const (
 	maxDefinitions = 1000
 	maxRecords     = 1000 // of one section
@@ -39,27 +39,27 @@ type Notebook struct {
 // Recipe is a recipe with its tables and all notebooks that it reaches.
 type Recipe struct {
 	*Notebook
-	Notebooks []*Notebook // in the order in which they were first linked
-	BottomUp  []*Notebook // each after all that it links, the recipe last
-	Sheet     *Definition // nil where it is missing, as is Machine
-	Machine   *Definition
-	Layers    []*Record
-	Marks     []*Record
-	Inert     []*Record // of sections that change no program
-	Results   []Result
-	// MissingBrushes are names of brushes that layers ask for and that were
-	// not found, as formulas write them.
+	Notebooks     []*Notebook // in the order in which they were first linked
+	BottomUp      []*Notebook // each after all that it links, the recipe last
+	Sheet         *Definition // nil where it is missing, as is Machine
+	Machine       *Definition
+	Layers        []*Record
+	RegisterMarks []*Record
+	Inert         []*Record // of sections that change no program
+	Results       []Result
+	// MissingBrushes holds the brushes that layers name and that do not exist,
+	// as formulas write their names.
 	MissingBrushes map[string]bool
 }
 
-// Result is what the recipe says of one impression after painting.
+// Result is what was written about one impression after painting.
 type Result struct {
 	Heading section.Text
 	Entry   *section.Entry
 	Strips  []Strip
 }
 
-// Strip is a table of measured marks of check strips.
+// Strip is a table of marks measured on a check strip.
 type Strip struct {
 	Table *section.Table
 	Marks []*Record
@@ -73,7 +73,7 @@ func Bind(set *notebook.Set) (*Recipe, problem.List) {
 	for _, loaded := range set.BottomUp {
 		nb := &Notebook{Notebook: loaded, bound: bound}
 		bound[loaded] = nb
-		for _, linked := range loaded.Direct {
+		for _, linked := range loaded.LinksTo {
 			nb.Linked = append(nb.Linked, bound[linked])
 		}
 		problems = append(problems, define(nb)...)
@@ -89,13 +89,13 @@ func Bind(set *notebook.Set) (*Recipe, problem.List) {
 	b.records()
 	out.MissingBrushes = out.missingBrushes()
 	b.names(out.Layers, "layer")
-	b.names(out.Marks, "mark")
+	b.names(out.RegisterMarks, "mark")
 	b.results()
 	problems = append(problems, b.tables.problems...)
 	return out, append(problems, checkHeadings(out)...)
 }
 
-// LinkedBy is the notebook that a cell links, nil where there is none.
+// LinkedBy is the notebook that a cell links, or nil.
 func (nb *Notebook) LinkedBy(c *Cell) *Notebook {
 	for _, link := range c.Source.Links {
 		if linked := nb.bound[nb.ByLink(link)]; linked != nil {
@@ -123,13 +123,14 @@ func (nb *Notebook) Brushes() (own, linked []*Definition) {
 	return own, linked
 }
 
-// recipeBinder reads what only a recipe has.
+// recipeBinder reads the sections that only a recipe has.
 type recipeBinder struct {
 	recipe *Recipe
 	tables *reader
 }
 
-// only is the recipe's definition of a kind that a recipe has once.
+// only returns the recipe's definition of a kind of which it may have one, and
+// reports a second one.
 func (b *recipeBinder) only(word string) *Definition {
 	var first *Definition
 	for _, d := range b.recipe.Definitions {
@@ -138,14 +139,14 @@ func (b *recipeBinder) only(word string) *Definition {
 		case first == nil:
 			first = d
 		default:
-			b.tables.problems.Add(problem.Problem{Code: problem.TwoSources, Place: d.Place, Fix: problem.Advise("keep one, and give the other a notebook of its own"),
-				Message: "a recipe has one " + word + ", and this is another", Related: []problem.Related{{Place: first.Place, Note: "the first"}}})
+			b.tables.problems.Add(problem.Problem{Code: problem.TwoSources, Place: d.Place, Fix: problem.Advise("keep one, and move the other to a notebook of its own"),
+				Message: "a recipe has one " + word + ", and this is a second", Related: []problem.Related{{Place: first.Place, Note: "the first"}}})
 		}
 	}
 	return first
 }
 
-// machine takes the machine of the studio where the recipe states none.
+// machine uses the machine of the studio if the recipe states none.
 func (b *recipeBinder) machine(studio *Notebook) {
 	b.recipe.Machine = b.only(schema.Machine)
 	if b.recipe.Machine != nil || studio == nil {
@@ -153,7 +154,7 @@ func (b *recipeBinder) machine(studio *Notebook) {
 	}
 	for _, d := range studio.Definitions {
 		if d.Schema.Word == schema.Machine {
-			b.recipe.Machine = b.recipe.over(d, d.Section)
+			b.recipe.Machine = b.recipe.extend(d, d.Section)
 			b.recipe.Machine.Name = "machine"
 			if !slices.Contains(b.recipe.Linked, studio) {
 				b.recipe.Linked = append(b.recipe.Linked, studio)
@@ -163,7 +164,7 @@ func (b *recipeBinder) machine(studio *Notebook) {
 	}
 }
 
-// records reads the tables that have a record in each line.
+// records reads the tables in which each row is a record.
 func (b *recipeBinder) records() {
 	for _, s := range b.recipe.Doc.Sections {
 		def := schema.Find(s.Word)
@@ -172,14 +173,14 @@ func (b *recipeBinder) records() {
 		}
 		records := b.tables.records(def, s.Tables, b.recipe.caliper())
 		if len(records) > maxRecords {
-			b.tables.problems.Errorf(problem.TooMany, records[maxRecords].Row.Place, problem.Advise("divide the job into several recipes"), "%s has %d lines, more than %d", s.Word, len(records), maxRecords)
+			b.tables.problems.Errorf(problem.TooMany, records[maxRecords].Row.Place, problem.Advise("divide the job into several recipes"), "%s has %d rows, more than %d", s.Word, len(records), maxRecords)
 			records = records[:maxRecords]
 		}
 		switch s.Word {
 		case schema.Layers:
 			b.recipe.Layers = append(b.recipe.Layers, records...)
 		case schema.Registration:
-			b.recipe.Marks = append(b.recipe.Marks, records...)
+			b.recipe.RegisterMarks = append(b.recipe.RegisterMarks, records...)
 		default:
 			b.recipe.Inert = append(b.recipe.Inert, records...)
 			b.tables.problems.Add(problem.Problem{Severity: problem.Warning, Code: problem.ChangesNothing, Place: s.Heading.Place, Fix: problem.Advise("keep it for your records"),
@@ -188,7 +189,7 @@ func (b *recipeBinder) records() {
 	}
 }
 
-// caliper is the step of the recipe's own caliper, if its brush states one.
+// caliper is the caliper's step, if a brush in the recipe states it.
 func (r *Recipe) caliper() quantity.Quantity {
 	for _, d := range r.Definitions {
 		if c := d.Rows["caliper"]; c != nil && c.Known {
@@ -198,8 +199,8 @@ func (r *Recipe) caliper() quantity.Quantity {
 	return quantity.Quantity{}
 }
 
-// names checks the names of records and that no two are the same; a record
-// without a name of its own is not complete.
+// names checks that each record has a usable name and that no two are the same.
+// A record that fails is marked as incomplete.
 func (b *recipeBinder) names(records []*Record, word string) {
 	first := map[string]source.Place{}
 	for _, r := range records {
@@ -214,7 +215,7 @@ func (b *recipeBinder) names(records []*Record, word string) {
 		name := formula.Fold(c.Source.String)
 		if before, twice := first[name]; twice {
 			b.tables.problems.Add(problem.Problem{Code: problem.DefinedTwice, Place: c.Source.Place, Fix: problem.Advise("give one another name, such as " + c.Source.String + " 2, or remove its line"),
-				Message: fmt.Sprintf("two lines define the %s %q", word, c.Source.String), Related: []problem.Related{{Place: before, Note: "the first"}}})
+				Message: fmt.Sprintf("two rows define the %s %q", word, c.Source.String), Related: []problem.Related{{Place: before, Note: "the first"}}})
 			r.Complete = false
 			continue
 		}
@@ -222,7 +223,7 @@ func (b *recipeBinder) names(records []*Record, word string) {
 	}
 }
 
-// missingBrushes finds the names of the brushes that layers ask for in vain.
+// missingBrushes finds the brushes that layers name and that do not exist.
 func (r *Recipe) missingBrushes() map[string]bool {
 	own, linked := r.Brushes()
 	known := slices.Concat(own, linked)
@@ -248,8 +249,8 @@ func (r *Recipe) missingBrushes() map[string]bool {
 	return missing
 }
 
-// results reads what was written after painting. Whatever is wrong there is a
-// warning: it changes no program.
+// results reads what was written after painting. Every problem there is only a
+// warning, because it changes no program.
 func (b *recipeBinder) results() {
 	r := newReader(b.recipe.Notebook)
 	for _, s := range b.recipe.Doc.Sections {
@@ -280,8 +281,8 @@ func (b *recipeBinder) results() {
 	}
 }
 
-// isStrip says whether a table has a column of readings; one that only names
-// layers may be anything.
+// isStrip reports whether a table under Results is that of a check strip: it has
+// a column of the schema other than layer, which any table may have.
 func isStrip(def *schema.Section, table *section.Table) bool {
 	return slices.ContainsFunc(table.Header, func(c section.Cell) bool {
 		words, _, _, _ := quantity.Header(c.String, c.Place)

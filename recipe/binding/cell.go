@@ -15,24 +15,24 @@ import (
 	"mahlstick/recipe/source"
 )
 
-// Cell is one stated value: of a row, or of a record in a column.
+// Cell is one stated value: that of a row, or of one column of a record.
 type Cell struct {
 	Field  *schema.Field
 	Source section.Cell
-	// Head is the row's word or the column's header.
+	// Head is the place of the row's word or of the column's header.
 	Head source.Place
-	// Name is the full name in formulas, "" where none can reach it.
+	// Name is the cell's full name in formulas, "" if formulas cannot use it.
 	Name string
-	// Formula is what the cell holds in backticks, else nil.
+	// Formula is the formula in backticks, or nil.
 	Formula *formula.Formula
-	// Known says that the value below could be read.
+	// Known reports whether the value below could be read.
 	Known    bool
 	Quantity quantity.Quantity
-	Word     string // of a choice
-	Count    int
+	Word     string // the value of a schema.Choice
+	Count    int    // the value of a schema.Count
 }
 
-// column is what is known of a column, or of a row with two cells.
+// column is the field that a column, or a row of two cells, holds.
 type column struct {
 	field   *schema.Field
 	head    source.Place
@@ -48,8 +48,8 @@ type reader struct {
 
 func newReader(nb *Notebook) *reader { return &reader{nb: nb} }
 
-// cell reads a stated cell; it is nil for an empty one. step is the step of
-// the instrument.
+// cell reads a cell; nil if it is empty. step is the smallest step of the
+// caliper.
 func (r *reader) cell(col column, src section.Cell, name string, step quantity.Quantity) *Cell {
 	if src.Empty() {
 		return nil
@@ -115,8 +115,8 @@ func (r *reader) quantity(c *Cell, col column, step quantity.Quantity) {
 	r.problems = append(r.problems, limits...)
 }
 
-// swappedUncertainty finds a ± that is larger than a value that must be more
-// than 0: the two have changed places.
+// swappedUncertainty reports a ± larger than its value, in a field that must be
+// more than 0: the two were probably swapped.
 func swappedUncertainty(c *Cell, text string, at source.Place) (p problem.Problem, found bool) {
 	if c.Field.Bound != schema.Above0 || c.Field.PlusMinus || !(c.Quantity.U(c.Field.Unit) > c.Quantity.In(c.Field.Unit)) {
 		return p, false
@@ -131,15 +131,15 @@ func swappedUncertainty(c *Cell, text string, at source.Place) (p problem.Proble
 		return p, false
 	}
 	number, unit, _ := strings.Cut(strings.TrimSpace(rest), " ")
-	fix := problem.Advise("write the value first and its uncertainty behind the ±")
+	fix := problem.Advise("write the value first and its uncertainty after the ±")
 	if value = strings.TrimSpace(value); unit != "" && !strings.Contains(value, " ") {
 		fix = problem.Write(number + " " + sign + " " + value + " " + unit)
 	}
 	return problem.Problem{Code: problem.WrongUncertainty, Place: at, Fix: fix, Message: "the ± of " + quote(text) + " is larger than the value before it"}, true
 }
 
-// CheckLimits says whether a cell may have a value, and reports one that it
-// cannot have or that is not usual.
+// CheckLimits checks a value against the limits of its cell's field. ok is
+// false for an impossible value; an unusual one is only a warning.
 func CheckLimits(c *Cell, q quantity.Quantity) (ok bool, list problem.List) {
 	e := c.Field
 	if e.Kind == schema.Turn {
@@ -154,7 +154,7 @@ func CheckLimits(c *Cell, q quantity.Quantity) (ok bool, list problem.List) {
 		list.Errorf(problem.OutOfRange, at, allowed(e, "0 or more"), "%s cannot be %s", e.Word, q.Short())
 	case e.Least > 0 && x < e.Least:
 		list.Errorf(problem.OutOfRange, at, tooSmall(e, q), "%s of %s is too small: usual is %s", e.Word, q.Short(), e.Usual())
-	case e.Most > 0 && (x > e.Most || x < -e.Most):
+	case e.Most > 0 && (x > e.Most || x < -e.Most): // a share such as 80 may lack its %
 		fix := problem.Advise("write at most " + quantity.New(e.Most, e.Unit).String())
 		if e.Unit.Dim() == quantity.Pure && !strings.ContainsAny(c.Source.String, "%p") && e.IsUsual(x/100) {
 			fix = problem.Write(c.Source.String + " %")
@@ -166,7 +166,7 @@ func CheckLimits(c *Cell, q quantity.Quantity) (ok bool, list problem.List) {
 	return !list.HasErrors(), list
 }
 
-// allowed is the fix for a number that a field cannot have.
+// allowed is the fix for a number that is impossible for a field.
 func allowed(e *schema.Field, what string) problem.Fix {
 	if e.Measure != "" {
 		return problem.Advise("write " + what + ": " + e.Measure)
@@ -226,7 +226,7 @@ func (r *reader) count(c *Cell) {
 	}
 }
 
-// Default reads the default of a field; ok is false where it has none.
+// Default reads the default of a field; ok is false if it has none.
 func Default(e *schema.Field) (q quantity.Quantity, ok bool) {
 	if e.Default == "" {
 		return quantity.Quantity{}, false
@@ -240,7 +240,7 @@ func Default(e *schema.Field) (q quantity.Quantity, ok bool) {
 }
 
 // FullName is the name of a field in formulas: "fine_sable.safe_press". It is
-// "" where the owner's name cannot be written in a formula.
+// "" if the owner's name cannot be written in a formula.
 func FullName(owner, word string) string {
 	for i, c := range owner {
 		letter := unicode.IsLetter(c) || i > 0 && (c == '_' || unicode.IsDigit(c) || unicode.IsMark(c))

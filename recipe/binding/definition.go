@@ -12,11 +12,11 @@ import (
 	"mahlstick/recipe/source"
 )
 
-// Definition is a sheet, machine, brush or ink: the rows of a section, over
-// those of the definition in another notebook that it builds on.
+// Definition is a sheet, machine, brush or ink: the rows of a section. Rows that
+// it does not state come from its base, a definition in another notebook.
 type Definition struct {
 	Schema   *schema.Section
-	Section  *section.Section // nil where no section of its own states it
+	Section  *section.Section // nil if it has no section of its own
 	Notebook *Notebook
 	Name     string // folded, as formulas write it
 	Title    string // as it is shown
@@ -25,28 +25,29 @@ type Definition struct {
 	Base     *Definition
 
 	Swatch *section.Section // of a brush, as are the marks in it
-	Marks  []Mark
-	// SwatchBroken says that a line of the swatch lacks what is required.
+	Marks  []SwatchMark
+	// SwatchBroken reports that a row of the swatch lacks a required cell.
 	SwatchBroken bool
 
-	// broken says that a link to what it builds on could not be followed, or
-	// that a table could not be read: rows may be missing because of that.
+	// broken reports that the link to its base could not be followed, or that a
+	// table could not be read: rows may seem to be missing because of that.
 	broken bool
-	// misspelt are rows that seem to be missing because of something reported.
+	// misspelt holds rows that seem to be missing because their words were
+	// misspelt, which was reported.
 	misspelt map[string]bool
 }
 
-// Find gives the stated cell of a row and the definition that states it.
+// Find returns the stated cell of a row and the definition that states it.
 func (d *Definition) Find(word string) (*Cell, *Definition) {
-	for at := d; at != nil; at = at.Base {
-		if c := at.Rows[word]; c != nil {
-			return c, at
+	for def := d; def != nil; def = def.Base {
+		if c := def.Rows[word]; c != nil {
+			return c, def
 		}
 	}
 	return nil, nil
 }
 
-// Word is that of a choice, stated or by default.
+// Word is the choice made in a row, or its default.
 func (d *Definition) Word(row string) string {
 	if c, _ := d.Find(row); c != nil && c.Known {
 		return c.Word
@@ -54,7 +55,7 @@ func (d *Definition) Word(row string) string {
 	return d.Schema.Find(row).Default
 }
 
-// Heading is how the page calls it: "Brush: fine sable".
+// Heading is the definition's heading on the page: "Brush: fine sable".
 func (d *Definition) Heading() string {
 	if d.Title == "" || d.Title == d.Schema.Word {
 		return d.Schema.Word
@@ -62,13 +63,14 @@ func (d *Definition) Heading() string {
 	return d.Schema.Word + ": " + d.Title
 }
 
-// Lacks says whether a row is missing for a reason that was reported.
-func (d *Definition) Lacks(word string) bool {
-	for at := d; at != nil; at = at.Base {
-		if at.broken || at.misspelt[word] || at.Notebook.Doc.Cut {
+// AbsenceReported reports whether the user already has a message that explains
+// why a row is missing.
+func (d *Definition) AbsenceReported(word string) bool {
+	for def := d; def != nil; def = def.Base {
+		if def.broken || def.misspelt[word] || def.Notebook.Doc.Incomplete {
 			return true
 		}
-		if at.Schema.Word == schema.Brush && at.Base == nil && at.Notebook.AnyBroken() {
+		if def.Schema.Word == schema.Brush && def.Base == nil && def.Notebook.AnyBroken() {
 			return true // it may be in a notebook that could not be read
 		}
 	}
@@ -80,7 +82,7 @@ func (d *Definition) MissingRows() problem.List {
 	var list problem.List
 	for i := range d.Schema.Rows {
 		e := &d.Schema.Rows[i]
-		if c, _ := d.Find(e.Word); !e.Required || c != nil || d.Lacks(e.Word) {
+		if c, _ := d.Find(e.Word); !e.Required || c != nil || d.AbsenceReported(e.Word) {
 			continue
 		}
 		at, fix := d.Place, problem.AddBelow("\n| "+strings.ToLower(d.Schema.Word)+" | |\n|---|---|\n| "+e.Word+" | "+e.Sample()+" |")
@@ -99,11 +101,11 @@ func (d *Definition) MissingRows() problem.List {
 	return list
 }
 
-// tableOwner is the section with a table in which a missing row belongs.
+// tableOwner is the section whose table a missing row belongs to.
 func (d *Definition) tableOwner() *section.Section {
-	for at := d; at != nil; at = at.Base {
-		if at.Section != nil && len(at.Section.Tables) > 0 {
-			return at.Section
+	for def := d; def != nil; def = def.Base {
+		if def.Section != nil && len(def.Section.Tables) > 0 {
+			return def.Section
 		}
 	}
 	return nil
@@ -115,8 +117,7 @@ type definer struct {
 	tables *reader
 }
 
-// define reads the sections of a notebook that consist of rows, and their
-// swatches.
+// define reads the definitions of a notebook, and the swatches of its brushes.
 func define(nb *Notebook) problem.List {
 	d := &definer{nb, newReader(nb)}
 	list := &d.tables.problems
@@ -129,7 +130,7 @@ func define(nb *Notebook) problem.List {
 		}
 		key := s.Word + ":" + formula.Fold(s.Name.String)
 		if before := first[key]; before != nil {
-			list.Add(problem.Problem{Code: problem.DefinedTwice, Place: s.Heading.Place, Fix: problem.Advise("put both into one section, or give one another name"),
+			list.Add(problem.Problem{Code: problem.DefinedTwice, Place: s.Heading.Place, Fix: problem.Advise("put both into one section, or rename one of them"),
 				Message: "two sections are called " + quote(s.Heading.String),
 				Related: []problem.Related{{Place: before.Heading.Place, Note: "the first"}}})
 			continue
@@ -154,7 +155,7 @@ func define(nb *Notebook) problem.List {
 
 // definition reads one section of rows.
 func (d *definer) definition(def *schema.Section, s *section.Section) *Definition {
-	out := &Definition{Schema: def, Section: s, Notebook: d.nb, Place: s.Heading.Place, Rows: map[string]*Cell{}, misspelt: map[string]bool{}, broken: s.Lost}
+	out := &Definition{Schema: def, Section: s, Notebook: d.nb, Place: s.Heading.Place, Rows: map[string]*Cell{}, misspelt: map[string]bool{}, broken: s.LostTable}
 	rows := d.rows(out)
 	out.Base = d.base(out, rows)
 	out.Name, out.Title = d.nameOf(out)
@@ -170,7 +171,7 @@ func (d *definer) definition(def *schema.Section, s *section.Section) *Definitio
 			step = c.Quantity
 		}
 	}
-	for pass := range 2 { // the caliper first
+	for pass := range 2 { // the caliper first: the other cells need its step
 		for _, row := range rows {
 			field := row.col.field
 			if caliper := field.Word == "caliper"; caliper != (pass == 0) {
@@ -192,8 +193,8 @@ func (d *definer) definition(def *schema.Section, s *section.Section) *Definitio
 	return out
 }
 
-// nameOf names a definition: by its heading, or by what it builds on, or as
-// its notebook.
+// nameOf names a definition by its heading, else by its base, else by its
+// notebook.
 func (d *definer) nameOf(def *Definition) (name, title string) {
 	word, s := def.Schema.Word, def.Section
 	switch {
@@ -224,7 +225,7 @@ func (d *definer) emptyRow(row row) {
 	d.tables.problems.Add(problem.Problem{Severity: problem.Hint, Code: problem.UnusedRow, Place: row.col.head, Fix: problem.TakeOut(", or give it a value"), Message: message})
 }
 
-// row is a row with its two cells.
+// row is a row of a definition: its word and its value.
 type row struct {
 	col   column
 	value section.Cell
@@ -237,7 +238,7 @@ func (d *definer) rows(out *Definition) []row {
 	first := map[string]source.Place{}
 	for _, table := range out.Section.Tables {
 		if len(table.Header) != 2 {
-			list.Errorf(problem.TwoColumns, table.Head, problem.Advise("write one column for the rows' words and one for their values"),
+			list.Errorf(problem.TwoColumns, table.Head, problem.Advise("write two columns: the words of the rows, and their values"),
 				"a table of %s has two columns, not %d", def.Word, len(table.Header))
 			out.broken = true
 			continue
@@ -272,8 +273,8 @@ func (d *definer) rows(out *Definition) []row {
 	return rows
 }
 
-// nearestRow is the row that a word, or a word with its value, most likely
-// means.
+// nearestRow is the row that was most likely meant by a word, or by a word with
+// its value.
 func nearestRow(def *schema.Section, text string) (string, bool) {
 	fields := strings.Fields(text)
 	for n := len(fields); n > 0; n-- {
@@ -320,9 +321,9 @@ func (d *definer) missingBar(def *schema.Section, line section.Row) bool {
 		}
 		at := word.Place
 		if value.Place.Start < line.Place.End {
-			at = source.Place{File: at.File, Start: at.Start, End: value.Place.End} // the cell behind is there, and empty
+			at = source.Place{File: at.File, Start: at.Start, End: value.Place.End} // the second cell exists and is empty
 		}
-		d.tables.problems.Errorf(problem.UnknownRow, at, problem.Write(name+" | "+rest), "a bar is missing between %q and its value", name)
+		d.tables.problems.Errorf(problem.UnknownRow, at, problem.Write(name+" | "+rest), "a | is missing between %q and its value", name)
 		return true
 	}
 	return false
@@ -363,19 +364,19 @@ func (d *definer) base(out *Definition, rows []row) *Definition {
 	return base
 }
 
-// Pick gives the definition of a kind to which a link into this notebook
-// leads. It is nil where there is none, which is reported.
+// Pick returns the definition of a kind to which a link into this notebook
+// leads. If there is none, it returns nil and a problem.
 func (nb *Notebook) Pick(word string, link section.Link) (*Definition, problem.List) {
 	def := schema.Find(word)
 	found, list := nb.pick(def, link)
-	if found == nil && len(list) == 0 && !nb.Doc.Cut {
+	if found == nil && len(list) == 0 && !nb.Doc.Incomplete {
 		list.Errorf(problem.WrongNotebook, link.TargetPlace, problem.Advise("link to the notebook of a "+strings.ToLower(word)+", or give this one a section "+word),
 			"%s has no section %s", nb.File.Name, word)
 	}
 	return found, list
 }
 
-// pick is Pick for a link that need not lead to a definition of the kind.
+// pick is Pick for a link that may lead to something else: that is no problem.
 func (nb *Notebook) pick(def *schema.Section, link section.Link) (found *Definition, list problem.List) {
 	var names []string
 	for _, d := range nb.Definitions {

@@ -30,7 +30,7 @@ func checkHeading(list *problem.List, def *schema.Section, s *section.Section) {
 // maxNameLength bounds the characters of a name.
 const maxNameLength = 60
 
-// checkName refuses names that cannot be used for files or told apart.
+// checkName refuses names that cannot be part of a file name.
 func checkName(list *problem.List, name section.Text, what string) bool {
 	bad := func(c rune) bool { return strings.ContainsRune("/\\:*?\"<>|`", c) || unicode.IsControl(c) }
 	letters := strings.ContainsFunc(name.String, func(c rune) bool { return unicode.IsLetter(c) || unicode.IsDigit(c) })
@@ -44,7 +44,7 @@ func checkName(list *problem.List, name section.Text, what string) bool {
 			}
 			return c
 		}, name.String)), " ")
-		list.Errorf(problem.WrongName, name.Place, problem.Write(tidy), "the name of %s becomes part of file names: %q cannot", what, name.String)
+		list.Errorf(problem.WrongName, name.Place, problem.Write(tidy), "the name of %s is used in file names, which cannot hold %q", what, name.String)
 	case len([]rune(name.String)) > maxNameLength:
 		list.Errorf(problem.WrongName, name.Place, problem.Advise("write a shorter name"), "the name of %s has more than %d characters", what, maxNameLength)
 	default:
@@ -53,8 +53,8 @@ func checkName(list *problem.List, name section.Text, what string) bool {
 	return false
 }
 
-// headings checks that a recipe has the sections that it needs, and that no
-// heading was meant as one.
+// headings checks that a recipe has the sections that it needs, and reports
+// headings that were probably meant as sections.
 type headings struct {
 	recipe   *Recipe
 	problems problem.List
@@ -78,7 +78,7 @@ func checkHeadings(recipe *Recipe) problem.List {
 	if !recipe.Has(schema.Layers) {
 		h.missing(schema.Layers)
 	}
-	if len(recipe.Marks) == 0 {
+	if len(recipe.RegisterMarks) == 0 {
 		h.empty(schema.Registration)
 	}
 	if len(recipe.Layers) == 0 {
@@ -91,11 +91,11 @@ func checkHeadings(recipe *Recipe) problem.List {
 	return h.problems
 }
 
-// missing reports a section that a recipe cannot do without, or the heading
-// that looks like it.
+// missing reports a required section that is missing, or the heading that was
+// probably meant as it.
 func (h *headings) missing(word string) {
 	r := h.recipe
-	if r.Doc.Cut || h.reportMisspelt(word) {
+	if r.Doc.Incomplete || h.reportMisspelt(word) {
 		return
 	}
 	if !r.Has(schema.Sheet) && !r.Has(schema.Layers) && len(r.Doc.Sections) > 0 {
@@ -109,7 +109,7 @@ func (h *headings) missing(word string) {
 	h.problems.Errorf(problem.MissingSection, lastLine(r.File), addSection(schema.Find(word)), "the recipe has no section %s", word)
 }
 
-// lastLine is the last line of a file that holds anything.
+// lastLine is the last line of a file that is not empty.
 func lastLine(file *source.File) source.Place {
 	end := len(file.Data)
 	for end > 0 && (file.Data[end-1] == '\n' || file.Data[end-1] == '\r') {
@@ -122,8 +122,8 @@ func lastLine(file *source.File) source.Place {
 	return file.Place(start, end)
 }
 
-// reportMisspelt reports a heading that looks like a section's word, or that
-// was meant as the section in other words.
+// reportMisspelt reports a heading that is nearly a section's word, or that was
+// meant as the section in other words.
 func (h *headings) reportMisspelt(word string) bool {
 	for _, s := range h.recipe.Doc.Prose {
 		if near, ok := nearHeading(firstWord(s.Heading.String), []string{word}); ok {
@@ -140,7 +140,7 @@ func (h *headings) reportSynonym(word string) bool {
 	def := schema.Find(word)
 	for _, s := range h.recipe.Doc.Prose {
 		title, name, named := strings.Cut(s.Heading.String, ":")
-		same := def.Rows != nil && schema.SectionFor(title) == word && (fits(def, s) || linksNotebook(s))
+		same := def.Rows != nil && schema.SectionFor(title) == word && (usesWords(def, s) || linksNotebook(s))
 		if !same && !isTableOf(def, s) {
 			continue
 		}
@@ -159,7 +159,7 @@ func (h *headings) notASection(s *section.Section, at source.Place, write, word 
 	h.misspelt[s] = true
 }
 
-// isTableOf says whether the tables below a heading hold every word that a
+// isTableOf reports whether a table below a heading has every word that a
 // section requires.
 func isTableOf(def *schema.Section, s *section.Section) bool {
 	for _, table := range s.Tables {
@@ -179,9 +179,8 @@ func linksNotebook(s *section.Section) bool {
 	return slices.ContainsFunc(s.Links, func(l section.Link) bool { return strings.HasSuffix(l.Target, ".md") })
 }
 
-// nearHeading finds the section's word of which a heading is a slip of the
-// pen. Headings are prose more often than not: a word only roughly alike is
-// none.
+// nearHeading finds the section's word that a heading misspells. Most headings
+// are prose, so only 2 letters may differ, and 1 in a short word.
 func nearHeading(word string, words []string) (string, bool) {
 	slips := 2
 	if utf8.RuneCountInString(word) <= 5 {
@@ -212,7 +211,7 @@ func addSection(def *schema.Section) problem.Fix {
 	case def.Rows != nil:
 		return problem.Advise("add the heading ## " + def.Word + " and below it a table with the row " + format.List(required) + ": " + def.Find(required[0]).Measure)
 	}
-	return problem.AddBelow("\n## " + def.Word + "\n" + sketch(def))
+	return problem.AddBelow("\n## " + def.Word + "\n" + exampleTable(def))
 }
 
 // addTable is the fix for a section without its table.
@@ -220,7 +219,7 @@ func addTable(def *schema.Section) problem.Fix {
 	if slices.ContainsFunc(def.Columns, func(e schema.Field) bool { return e.Required && e.Measure != "" }) {
 		return problem.Advise("add a table with the columns " + format.List(requiredWords(def)))
 	}
-	return problem.AddBelow("\n" + sketch(def))
+	return problem.AddBelow("\n" + exampleTable(def))
 }
 
 func requiredWords(def *schema.Section) []string {
@@ -233,8 +232,8 @@ func requiredWords(def *schema.Section) []string {
 	return out
 }
 
-// sketch writes a table with one record.
-func sketch(def *schema.Section) string {
+// exampleTable writes a table with the required columns and one record.
+func exampleTable(def *schema.Section) string {
 	head, rule, row := "|", "|", "|"
 	for _, e := range def.Columns {
 		if e.Required {
@@ -246,14 +245,14 @@ func sketch(def *schema.Section) string {
 	return head + "\n" + rule + "\n" + row
 }
 
-// empty reports a section of records without a single one.
+// empty reports a section of records that has none.
 func (h *headings) empty(word string) {
 	for _, s := range h.recipe.Doc.Sections {
 		if s.Word != word {
 			continue
 		}
-		hidden := len(s.Tables) == 0 && len(s.Hidden) > 0 // reported as such
-		broken := len(s.Tables) > 0 && slices.ContainsFunc(s.Tables[0].Rows, hasText) || h.recipe.Doc.Cut || s.Lost
+		hidden := len(s.Tables) == 0 && len(s.Hidden) > 0 // reported by hiddenTables
+		broken := len(s.Tables) > 0 && slices.ContainsFunc(s.Tables[0].Rows, hasText) || h.recipe.Doc.Incomplete || s.LostTable
 		if hidden || broken {
 			return
 		}
@@ -261,13 +260,13 @@ func (h *headings) empty(word string) {
 		if len(s.Tables) > 0 {
 			at, fix = s.Tables[0].Head, problem.Advise("write a line below for each of them")
 		}
-		h.problems.Errorf(problem.MissingTable, at, fix, "%s has no lines", word)
+		h.problems.Errorf(problem.MissingTable, at, fix, "%s has no rows", word)
 		return
 	}
 }
 
-// hiddenTables reports tables that are only shown: as errors where a section
-// of the recipe has no other and needs one.
+// hiddenTables reports tables that are only shown as text. They are errors if a
+// section of the recipe needs a table and has no other.
 func (h *headings) hiddenTables(nb *Notebook) {
 	for _, s := range nb.Doc.Sections {
 		severity := problem.Warning
@@ -280,8 +279,8 @@ func (h *headings) hiddenTables(nb *Notebook) {
 	}
 }
 
-// stray reports prose that was probably meant as data: a heading near a
-// section's word with a table below it.
+// stray reports prose that was probably meant as data: a heading that is nearly
+// a section's word, with a table below it.
 func (h *headings) stray(nb *Notebook) {
 	for _, s := range nb.Doc.Prose {
 		near, ok := nearHeading(firstWord(s.Heading.String), schema.Words())
@@ -290,7 +289,7 @@ func (h *headings) stray(nb *Notebook) {
 		}
 		def := schema.Find(near)
 		switch {
-		case fits(def, s):
+		case usesWords(def, s):
 			h.problems.Errorf(problem.UnknownSection, firstWordPlace(s), problem.Write(near), "%q is not a section; its table would only be shown", s.Heading.String)
 		case nb.IsRecipe && def.Rows != nil && linksNotebook(s):
 			h.problems.Warnf(problem.UnknownSection, firstWordPlace(s), problem.Write(near), "%q is not a section; what it links is only shown", s.Heading.String)
@@ -298,14 +297,15 @@ func (h *headings) stray(nb *Notebook) {
 	}
 }
 
-// fits says whether the tables below a heading hold words of a section.
-func fits(def *schema.Section, s *section.Section) bool {
+// usesWords reports whether the tables below a heading use words of a section.
+func usesWords(def *schema.Section, s *section.Section) bool {
 	return slices.ContainsFunc(s.Tables, func(table *section.Table) bool {
 		return slices.ContainsFunc(wordsOf(def, table), func(c section.Cell) bool { return def.Find(c.String) != nil })
 	})
 }
 
-// wordsOf are the cells of a table in which a section has its words.
+// wordsOf returns the cells of a table in which a section has its words: the
+// header, or the first cell of each row.
 func wordsOf(def *schema.Section, table *section.Table) []section.Cell {
 	if def.Columns != nil {
 		return table.Header

@@ -14,18 +14,18 @@ import (
 	"mahlstick/recipe/source"
 )
 
-// Record is one line of a table with a column for each field: a layer, a mark.
+// Record is one row of a table with a column for each field: a layer, a mark.
 type Record struct {
 	Schema *schema.Section
 	Row    section.Row
-	Owner  string           // its name as formulas write it, "" where none can
-	Cells  map[string]*Cell // stated ones, by their word
-	// Complete says that nothing that is required is missing.
+	Owner  string           // its name as formulas write it, "" if they cannot use it
+	Cells  map[string]*Cell // stated cells, by their column's word
+	// Complete reports that all required cells are filled.
 	Complete bool
 }
 
-// Defaults are cells for the defaults of what the record leaves out, where
-// formulas can reach them.
+// Defaults makes cells with the defaults of the fields that the record leaves
+// out, as far as formulas can use them.
 func (r *Record) Defaults() []*Cell {
 	var out []*Cell
 	for i := range r.Schema.Columns {
@@ -38,11 +38,11 @@ func (r *Record) Defaults() []*Cell {
 	return out
 }
 
-// Cells lists the cells of all records in the order of the text, with those
-// of defaults.
+// Cells lists the cells of all records in the order of the text, each record
+// followed by its defaults.
 func (r *Recipe) Cells() []*Cell {
 	var out []*Cell
-	for _, record := range slices.Concat(r.Marks, r.Layers, r.Inert) {
+	for _, record := range slices.Concat(r.RegisterMarks, r.Layers, r.Inert) {
 		for i := range record.Schema.Columns {
 			if c := record.Cells[record.Schema.Columns[i].Word]; c != nil {
 				out = append(out, c)
@@ -53,8 +53,8 @@ func (r *Recipe) Cells() []*Cell {
 	return out
 }
 
-// columns reads the header row of a table. It answers false where the table
-// cannot be read.
+// columns reads the header row of a table. It returns false if the table cannot
+// be read.
 func (r *reader) columns(def *schema.Section, table *section.Table) ([]*column, bool) {
 	out := make([]*column, len(table.Header))
 	first := map[string]source.Place{}
@@ -70,7 +70,7 @@ func (r *reader) columns(def *schema.Section, table *section.Table) ([]*column, 
 			continue
 		}
 		if before, twice := first[col.field.Word]; twice {
-			r.problems.Add(problem.Problem{Code: problem.DefinedTwice, Place: head.Place, Fix: problem.Advise("take one of the columns out"),
+			r.problems.Add(problem.Problem{Code: problem.DefinedTwice, Place: head.Place, Fix: problem.Advise("remove one of the columns"),
 				Message: "the table has two columns " + quote(col.field.Word), Related: []problem.Related{{Place: before, Note: "the first"}}})
 			ok = false
 			continue
@@ -105,7 +105,7 @@ func (r *reader) column(def *schema.Section, head section.Cell) (*column, bool) 
 	return &column{e, head.Place, unit, has}, true
 }
 
-// withColumn writes the two header rows with one more column.
+// withColumn rewrites the header and the row of dashes with one more column.
 func withColumn(head, word string) problem.Fix {
 	lines := strings.Split(strings.ReplaceAll(head, "\r\n", "\n"), "\n")
 	add := []string{" " + word + " |", "---|"}
@@ -119,7 +119,7 @@ func withColumn(head, word string) problem.Fix {
 	return problem.Write(strings.Join(lines, "\n"))
 }
 
-// unknownField reports a word that the section does not know.
+// unknownField reports a word that is not in the section's schema.
 func (r *reader) unknownField(code problem.Code, what string, def *schema.Section, word section.Text) {
 	fix := problem.Advise("write one of: " + strings.Join(def.Words(), ", "))
 	if near, ok := def.Nearest(word.String); ok {
@@ -139,7 +139,8 @@ func sectionThatKnows(word string) string {
 	return ""
 }
 
-// records reads tables of one section. step is the step of the instrument.
+// records reads the tables of one section. step is the smallest step of the
+// caliper.
 func (r *reader) records(def *schema.Section, tables []*section.Table, step quantity.Quantity) []*Record {
 	var out []*Record
 	owners := map[string]bool{}
@@ -165,7 +166,7 @@ func (r *reader) records(def *schema.Section, tables []*section.Table, step quan
 				owner = formula.Fold(row.Cells[0].String)
 			}
 			if owners[owner] {
-				owner = "" // a second one of that name is reported as such
+				owner = "" // the repeated name is reported by names
 			}
 			owners[owner] = true
 			out = append(out, r.record(def, row, columns, owner, step))
@@ -192,15 +193,15 @@ func hasText(row section.Row) bool {
 	return slices.ContainsFunc(row.Cells, func(c section.Cell) bool { return !c.Empty() })
 }
 
-// fileName is a layer's name that may be a file's name as it is.
+// fileName matches a layer's name that can be used as a file name unchanged.
 var fileName = regexp.MustCompile(`^[\pL\d_-]+$`)
 
-// wholeValue is a quantity with its unit, a formula between backticks, a link
-// or a colour.
+// wholeValue matches a quantity with its unit, a formula between backticks, a
+// link or a colour.
 var wholeValue = regexp.MustCompile("^(?:[-−+±]? ?[0-9][0-9.]*(?: ?(?:±|\\+/-) ?[0-9.]+)? ?(?:\\pL[\\pL/²³0-9]*|%|°)|`[^`]+`|\\[[^\\[\\]]*\\]\\([^()]*\\)|#[0-9A-Fa-f]{6})$")
 
-// missingBar reports a cell that holds two values, in a row that has a cell
-// too few.
+// missingBar reports a cell that holds two values, in a row with one cell too
+// few.
 func (r *reader) missingBar(row section.Row, columns []*column) bool {
 	last := row.Cells[len(row.Cells)-1]
 	if !last.Empty() || last.Place.Start < row.Place.End || len(columns) < 2 {
@@ -213,7 +214,7 @@ func (r *reader) missingBar(row section.Row, columns []*column) bool {
 		for at, char := range c.String {
 			left, right := strings.TrimSpace(c.String[:at]), strings.TrimSpace(c.String[at:])
 			if char == ' ' && wholeValue.MatchString(left) && wholeValue.MatchString(right) {
-				r.problems.Errorf(problem.MissingValue, c.Place, problem.Write(left+" | "+right), "a bar is missing between %q and %q", left, right)
+				r.problems.Errorf(problem.MissingValue, c.Place, problem.Write(left+" | "+right), "a | is missing between %q and %q", left, right)
 				return true
 			}
 		}
@@ -233,10 +234,10 @@ func emptyCell(e *schema.Field, row section.Row) problem.Fix {
 	return problem.Write(sample + " ")
 }
 
-// complete reports required cells that are empty; those behind the row's end
-// together.
+// complete reports required cells that are empty. Cells missing at the end of a
+// short row are reported together.
 func (r *reader) complete(row section.Row, columns []*column) bool {
-	whole := true
+	allFilled := true
 	end := row.Place.End
 	var words, samples []string
 	needed, measure := 0, ""
@@ -245,11 +246,11 @@ func (r *reader) complete(row section.Row, columns []*column) bool {
 			continue
 		}
 		e, c := col.field, row.Cells[i]
-		switch behind := c.Place.Start >= end; {
+		switch pastEnd := c.Place.Start >= end; {
 		case !c.Empty():
-		case behind && !e.Required:
+		case pastEnd && !e.Required:
 			samples = append(samples, " ")
-		case behind:
+		case pastEnd:
 			words = append(words, e.Word)
 			samples = append(samples, " "+e.Sample())
 			needed = len(samples)
@@ -257,12 +258,12 @@ func (r *reader) complete(row section.Row, columns []*column) bool {
 				measure = e.Measure
 			}
 		case e.Required:
-			whole = false
+			allFilled = false
 			r.problems.Errorf(problem.MissingValue, c.Place, emptyCell(e, row), "%s is empty", e.Word)
 		}
 	}
 	if needed == 0 {
-		return whole
+		return allFilled
 	}
 	text := strings.Join(samples[:needed], " |") + " |"
 	if !strings.HasSuffix(row.Place.Text(), "|") {

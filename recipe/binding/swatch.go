@@ -9,22 +9,23 @@ import (
 	"mahlstick/recipe/section"
 )
 
-// Mark is a line of a swatch: how wide a press marked, and how far the mark
-// trailed behind the machine's axis, which may be nil.
-type Mark struct{ Press, Width, Lag *Cell }
+// SwatchMark is a row of a swatch: a press, the width of the mark that it made,
+// and how far that mark lagged behind the machine's axis. Lag may be nil.
+type SwatchMark struct{ Press, Width, Lag *Cell }
 
-// SwatchMarks gives the marks that count for a brush and the definition that
+// SwatchMarks returns the marks that apply to a brush and the definition that
 // states them.
-func (d *Definition) SwatchMarks() ([]Mark, *Definition) {
-	for at := d; at != nil; at = at.Base {
-		if at.Swatch != nil {
-			return at.Marks, at
+func (d *Definition) SwatchMarks() ([]SwatchMark, *Definition) {
+	for def := d; def != nil; def = def.Base {
+		if def.Swatch != nil {
+			return def.Marks, def
 		}
 	}
 	return nil, nil
 }
 
-// ShapesCurve says whether a brush states anything that shapes its curve.
+// ShapesCurve reports whether a brush states anything that shapes its curve;
+// otherwise it has the curve of its base.
 func (d *Definition) ShapesCurve() bool {
 	return d.Base == nil || d.Swatch != nil || d.Rows["widest mark"] != nil || d.Rows["safe press"] != nil || d.Rows["touch mark"] != nil
 }
@@ -40,14 +41,14 @@ func (nb *Notebook) linkedBrush(name string) *Definition {
 	return nil
 }
 
-// over makes a definition of the notebook's own that builds on a linked one.
-func (nb *Notebook) over(base *Definition, s *section.Section) *Definition {
+// extend adds a definition to the notebook that builds on a linked one.
+func (nb *Notebook) extend(base *Definition, s *section.Section) *Definition {
 	d := &Definition{Schema: base.Schema, Notebook: nb, Name: base.Name, Title: base.Title, Place: s.Heading.Place, Rows: map[string]*Cell{}, Base: base}
 	nb.Definitions = append(nb.Definitions, d)
 	return d
 }
 
-// swatch finds the brush of a swatch and reads its marks.
+// swatch finds the brush that a swatch belongs to, and reads its marks.
 func (d *definer) swatch(s *section.Section) {
 	brush := d.brushOfSwatch(s)
 	if brush == nil {
@@ -71,15 +72,15 @@ func (d *definer) swatch(s *section.Section) {
 	}
 	for _, r := range records {
 		if r.Complete {
-			brush.Marks = append(brush.Marks, Mark{r.Cells["press"], r.Cells["width"], r.Cells["lag"]})
+			brush.Marks = append(brush.Marks, SwatchMark{r.Cells["press"], r.Cells["width"], r.Cells["lag"]})
 		} else {
 			brush.SwatchBroken = true
 		}
 	}
 }
 
-// brushOfSwatch finds the brush that a swatch names or, without a name, the
-// only one there is.
+// brushOfSwatch finds the brush that a swatch names or, if it names none, the
+// only brush there is.
 func (d *definer) brushOfSwatch(s *section.Section) *Definition {
 	own, linked := d.nb.Brushes()
 	if s.Name.Empty() {
@@ -87,7 +88,7 @@ func (d *definer) brushOfSwatch(s *section.Section) *Definition {
 		case len(own) == 1:
 			return own[0]
 		case len(own) == 0 && len(linked) == 1:
-			return d.nb.over(linked[0], s)
+			return d.nb.extend(linked[0], s)
 		}
 	}
 	name := formula.Fold(s.Name.String)
@@ -100,7 +101,7 @@ func (d *definer) brushOfSwatch(s *section.Section) *Definition {
 	}
 	for _, brush := range linked {
 		if brush.Name == name {
-			return d.nb.over(brush, s)
+			return d.nb.extend(brush, s)
 		}
 		titles = append(titles, brush.Title)
 	}

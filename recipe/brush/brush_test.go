@@ -20,9 +20,9 @@ func near(t *testing.T, what string, got, want, tolerance float64) {
 	}
 }
 
-func fit(t *testing.T, rungs []brush.Rung, safePress, widest, touch float64) *brush.Curve {
+func fit(t *testing.T, marks []brush.Mark, safePress, widest, touch float64) *brush.Curve {
 	t.Helper()
-	c, err := brush.Fit(rungs, safePress, widest, touch)
+	c, err := brush.Fit(marks, safePress, widest, touch)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -108,12 +108,12 @@ var (
 // widest mark.
 func ladder(t *testing.T, x, y []float64) *brush.Curve {
 	t.Helper()
-	var rungs []brush.Rung
+	var marks []brush.Mark
 	last := len(x) - 1
 	for i := 1; i < last; i++ {
-		rungs = append(rungs, brush.Rung{Press: x[i] - x[0], Width: y[i]})
+		marks = append(marks, brush.Mark{Press: x[i] - x[0], Width: y[i]})
 	}
-	return fit(t, rungs, x[last]-x[0], y[last], y[0])
+	return fit(t, marks, x[last]-x[0], y[last], y[0])
 }
 
 func TestCubicOnPublishedData(t *testing.T) {
@@ -169,30 +169,30 @@ func TestOnlyTheMonotoneCubicKeepsTheShape(t *testing.T) {
 }
 
 // swatches draws the measurements of a brush whose readings never fall.
-func swatches(t *rapid.T) (rungs []brush.Rung, safePress, widest, touch float64) {
+func swatches(t *rapid.T) (marks []brush.Mark, safePress, widest, touch float64) {
 	step := rapid.Float64Range(0.01, 2)
 	rise := rapid.OneOf(rapid.Just(0.0), rapid.Float64Range(0.0001, 1.5))
 	touch = rapid.Float64Range(0, 0.6).Draw(t, "touch mark")
 	p, w := 0.0, touch
-	for range rapid.IntRange(0, 12).Draw(t, "rungs") {
+	for range rapid.IntRange(0, 12).Draw(t, "marks") {
 		p += step.Draw(t, "step")
 		w += rise.Draw(t, "rise")
 		if w > 0 {
-			rungs = append(rungs, brush.Rung{Press: p, Width: w})
+			marks = append(marks, brush.Mark{Press: p, Width: w})
 		}
 	}
-	return rungs, p + step.Draw(t, "last step"), w + rapid.Float64Range(0.01, 1).Draw(t, "last rise"), touch
+	return marks, p + step.Draw(t, "last step"), w + rapid.Float64Range(0.01, 1).Draw(t, "last rise"), touch
 }
 
 func TestCurveAgainstASecondLibrary(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		rungs, safePress, widest, touch := swatches(t)
-		c, err := brush.Fit(rungs, safePress, widest, touch)
+		marks, safePress, widest, touch := swatches(t)
+		c, err := brush.Fit(marks, safePress, widest, touch)
 		if err != nil {
 			t.Fatal(err)
 		}
 		var x, y []float64
-		for _, r := range c.Rungs() {
+		for _, r := range c.Marks() {
 			x, y = append(x, r.Press), append(y, r.Width)
 		}
 		var second interp.FritschButland
@@ -253,7 +253,7 @@ func TestGuarantees(t *testing.T) {
 
 // On a level stretch the lightest press that gives the width is the kindest.
 func TestLevelStretch(t *testing.T) {
-	c := fit(t, []brush.Rung{{Press: 1, Width: 1}, {Press: 4, Width: 2.4}}, 5, 2.4, 0.2)
+	c := fit(t, []brush.Mark{{Press: 1, Width: 1}, {Press: 4, Width: 2.4}}, 5, 2.4, 0.2)
 	near(t, "press for the widest mark", press(t, c, 2.4), 4, 0)
 	near(t, "press for the touch mark", press(t, c, 0.2), 0, 0)
 	near(t, "width at the safe press", width(t, c, 5), 2.4, 0)
@@ -264,19 +264,19 @@ func TestLevelStretch(t *testing.T) {
 
 func TestPooling(t *testing.T) {
 	// 1.20 and 1.16, each ± 0.02, differ by less than 2·√2·0.02 = 0.057.
-	rungs := []brush.Rung{{1, 0.5, 0.02}, {2, 1.20, 0.02}, {3, 1.16, 0.02}, {4, 2, 0.02}}
-	c := fit(t, rungs, 5, 2.4, 0.1)
+	marks := []brush.Mark{{1, 0.5, 0.02}, {2, 1.20, 0.02}, {3, 1.16, 0.02}, {4, 2, 0.02}}
+	c := fit(t, marks, 5, 2.4, 0.1)
 	near(t, "pooled width", width(t, c, 2), 1.18, 1e-12)
 	near(t, "pooled width", width(t, c, 3), 1.18, 1e-12)
 	if got := c.Pooled(); len(got) != 2 || got[0] != 1 || got[1] != 2 {
 		t.Errorf("pooled = %v, want [1 2]", got)
 	}
 	// A finer reading counts for more: weights 1/u².
-	rungs[1].UWidth = 0.04
-	near(t, "weighted mean", width(t, fit(t, rungs, 5, 2.4, 0.1), 2), (1.20+4*1.16)/5, 1e-12)
+	marks[1].UWidth = 0.04
+	near(t, "weighted mean", width(t, fit(t, marks, 5, 2.4, 0.1), 2), (1.20+4*1.16)/5, 1e-12)
 
 	// The ends are limits: readings past them are brought back.
-	c = fit(t, []brush.Rung{{0.2, 0.29, 0.01}, {4, 2.41, 0.01}}, 5, 2.4, 0.3)
+	c = fit(t, []brush.Mark{{0.2, 0.29, 0.01}, {4, 2.41, 0.01}}, 5, 2.4, 0.3)
 	near(t, "below the touch mark", width(t, c, 0.2), 0.3, 0)
 	near(t, "above the widest mark", width(t, c, 4), 2.4, 0)
 	if got := c.Pooled(); len(got) != 2 {
@@ -284,59 +284,59 @@ func TestPooling(t *testing.T) {
 	}
 
 	// Readings at the ends themselves yield to what the recipe states.
-	c = fit(t, []brush.Rung{{0, 0.29, 0.01}, {5, 2.41, 0.01}}, 5, 2.4, 0.3)
+	c = fit(t, []brush.Mark{{0, 0.29, 0.01}, {5, 2.41, 0.01}}, 5, 2.4, 0.3)
 	near(t, "touch mark", width(t, c, 0), 0.3, 0)
 	near(t, "widest mark", width(t, c, 5), 2.4, 0)
-	if got := c.Rungs(); len(got) != 2 || got[0].UWidth != 0.01 || len(c.Pooled()) != 2 {
-		t.Errorf("rungs = %v, pooled %v", got, c.Pooled())
+	if got := c.Marks(); len(got) != 2 || got[0].UWidth != 0.01 || len(c.Pooled()) != 2 {
+		t.Errorf("marks = %v, pooled %v", got, c.Pooled())
 	}
 }
 
 func TestFitRefuses(t *testing.T) {
-	good := []brush.Rung{{1, 0.5, 0}, {2, 1, 0}, {3, 1.5, 0}}
-	change := func(i int, r brush.Rung) []brush.Rung {
-		out := append([]brush.Rung(nil), good...)
+	good := []brush.Mark{{1, 0.5, 0}, {2, 1, 0}, {3, 1.5, 0}}
+	change := func(i int, r brush.Mark) []brush.Mark {
+		out := append([]brush.Mark(nil), good...)
 		out[i] = r
 		return out
 	}
 	nan := math.NaN()
 	for _, test := range []struct {
 		name                     string
-		rungs                    []brush.Rung
+		marks                    []brush.Mark
 		safePress, widest, touch float64
 		index                    int
 		why                      string
 	}{
-		{"press falls", change(2, brush.Rung{1.5, 1.5, 0}), 5, 2.4, 0, 2, "must increase"},
-		{"press twice", change(1, brush.Rung{1, 1, 0}), 5, 2.4, 0, 1, "twice"},
+		{"press falls", change(2, brush.Mark{1.5, 1.5, 0}), 5, 2.4, 0, 2, "must increase"},
+		{"press twice", change(1, brush.Mark{1, 1, 0}), 5, 2.4, 0, 1, "twice"},
 		{"press past the safe press", good, 2.5, 2.4, 0, 2, "deeper than the safe press"},
-		{"negative press", change(0, brush.Rung{-1, 0.5, 0}), 5, 2.4, 0, 0, "from 0 mm"},
-		{"press no number", change(1, brush.Rung{nan, 1, 0}), 5, 2.4, 0, 1, "press"},
-		{"width falls", change(2, brush.Rung{3, 0.9, 0}), 5, 2.4, 0, 2, "narrows from 1 mm to 0.9 mm"},
-		{"width falls past two u", change(2, brush.Rung{3, 0.9, 0.03}), 5, 2.4, 0, 2, "narrows from 1 mm to 0.9 mm"},
-		{"falls from far back", []brush.Rung{{1, 1, 0.01}, {2, 0.98, 0.01}, {3, 0.96, 0.01}}, 5, 2.4, 0, 2, "narrows from 1 mm to 0.96 mm"},
-		{"width nought", change(0, brush.Rung{1, 0, 0}), 5, 2.4, 0, 0, "wider than 0"},
-		{"width endless", change(0, brush.Rung{1, math.Inf(1), 0}), 5, 2.4, 0, 0, "at most"},
-		{"negative uncertainty", change(0, brush.Rung{1, 0.5, -1}), 5, 2.4, 0, 0, "uncertainty"},
+		{"negative press", change(0, brush.Mark{-1, 0.5, 0}), 5, 2.4, 0, 0, "from 0 mm"},
+		{"press no number", change(1, brush.Mark{nan, 1, 0}), 5, 2.4, 0, 1, "press"},
+		{"width falls", change(2, brush.Mark{3, 0.9, 0}), 5, 2.4, 0, 2, "narrows from 1 mm to 0.9 mm"},
+		{"width falls past two u", change(2, brush.Mark{3, 0.9, 0.03}), 5, 2.4, 0, 2, "narrows from 1 mm to 0.9 mm"},
+		{"falls from far back", []brush.Mark{{1, 1, 0.01}, {2, 0.98, 0.01}, {3, 0.96, 0.01}}, 5, 2.4, 0, 2, "narrows from 1 mm to 0.96 mm"},
+		{"width nought", change(0, brush.Mark{1, 0, 0}), 5, 2.4, 0, 0, "wider than 0"},
+		{"width endless", change(0, brush.Mark{1, math.Inf(1), 0}), 5, 2.4, 0, 0, "at most"},
+		{"negative uncertainty", change(0, brush.Mark{1, 0.5, -1}), 5, 2.4, 0, 0, "uncertainty"},
 		{"wider than the widest", good, 5, 1.4, 0, 2, "wider than the widest mark"},
 		{"narrower than the touch", good, 5, 2.4, 0.6, 0, "narrower than the touch mark"},
 		{"other mark at the safe press", good, 3, 2.4, 0, 2, "at the safe press is 1.5 mm"},
-		{"other mark at press 0", change(0, brush.Rung{0, 0.5, 0}), 5, 2.4, 0.2, 0, "at press 0 is 0.5 mm"},
+		{"other mark at press 0", change(0, brush.Mark{0, 0.5, 0}), 5, 2.4, 0.2, 0, "at press 0 is 0.5 mm"},
 		{"no safe press", good, 0, 2.4, 0, 3, "safe press"},
 		{"safe press no number", good, nan, 2.4, 0, 3, "safe press"},
 		{"no widest mark", nil, 5, 0, 0, 0, "widest mark"},
 		{"touch as wide as widest", nil, 5, 0.3, 0.3, 0, "widest mark"},
 		{"negative touch", nil, 5, 0.3, -0.1, -1, "touch mark"},
-		{"too many", make([]brush.Rung, 1001), 5, 2.4, 0, 1000, "1000 marks"},
+		{"too many", make([]brush.Mark, 1001), 5, 2.4, 0, 1000, "1000 marks"},
 	} {
 		t.Run(test.name, func(t *testing.T) {
-			_, err := brush.Fit(test.rungs, test.safePress, test.widest, test.touch)
-			var rung *brush.RungError
-			if !errors.As(err, &rung) {
-				t.Fatalf("error is %v, want a RungError", err)
+			_, err := brush.Fit(test.marks, test.safePress, test.widest, test.touch)
+			var mark *brush.MarkError
+			if !errors.As(err, &mark) {
+				t.Fatalf("error is %v, want a MarkError", err)
 			}
-			if rung.Index != test.index || !strings.Contains(rung.Why, test.why) {
-				t.Errorf("rung %d: %s\nwant rung %d: ... %s", rung.Index, rung.Why, test.index, test.why)
+			if mark.Index != test.index || !strings.Contains(mark.Why, test.why) {
+				t.Errorf("mark %d: %s\nwant mark %d: ... %s", mark.Index, mark.Why, test.index, test.why)
 			}
 		})
 	}
@@ -371,7 +371,7 @@ func TestCurveRefuses(t *testing.T) {
 }
 
 func BenchmarkPressFor(b *testing.B) {
-	c, err := brush.Fit([]brush.Rung{{0.5, 0.48, 0}, {1, 0.7, 0}, {2, 1.08, 0}, {3, 1.62, 0}, {4, 2.05, 0}}, 5, 2.4, 0.3)
+	c, err := brush.Fit([]brush.Mark{{0.5, 0.48, 0}, {1, 0.7, 0}, {2, 1.08, 0}, {3, 1.62, 0}, {4, 2.05, 0}}, 5, 2.4, 0.3)
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -390,7 +390,7 @@ func BenchmarkPressFor(b *testing.B) {
 // Bits noted on amd64: other processors, and amd64 with fused multiply-adds,
 // must give the same.
 func TestSameBitsEverywhere(t *testing.T) {
-	c := fit(t, []brush.Rung{{0.5, 0.48, 0.02}, {1.1, 0.47, 0.02}, {2, 1.08, 0.02}, {3.3, 1.62, 0.01}, {4, 2.05, 0.02}}, 4.9, 2.4, 0.3)
+	c := fit(t, []brush.Mark{{0.5, 0.48, 0.02}, {1.1, 0.47, 0.02}, {2, 1.08, 0.02}, {3.3, 1.62, 0.01}, {4, 2.05, 0.02}}, 4.9, 2.4, 0.3)
 	for _, test := range []struct{ width, press, back, slope float64 }{
 		{0.4, 0x1.a1b31ee4aecp-03, 0x1.99999999999ecp-02, 0x1.c24e7818d5051p-02},
 		{0.7, 0x1.873fa8fecd668p+00, 0x1.66666666666ap-01, 0x1.ba6d313b02ce5p-01},

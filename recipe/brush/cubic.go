@@ -2,18 +2,18 @@ package brush
 
 import "math"
 
-// slopes are d width / d press at each rung. Inside, it is the weighted
+// slopes are d width / d press at each mark. Inside, it is the weighted
 // harmonic mean of the two stretches (Fritsch and Butland 1984, with the
 // weights for unequal stretches), 0 next to a level one. At the ends it is the
-// slope of the parabola through three rungs, or 0 where that would bend the
+// slope of the parabola through three marks, or 0 where that would bend the
 // curve back. Each slope is at most three times that of its stretches,
 // which makes the cubic monotone (Fritsch and Carlson 1980).
-func slopes(rungs []Rung) []float64 {
-	n := len(rungs)
+func slopes(marks []Mark) []float64 {
+	n := len(marks)
 	h, d := make([]float64, n-1), make([]float64, n-1)
 	for i := range h {
-		h[i] = rungs[i+1].Press - rungs[i].Press
-		d[i] = (rungs[i+1].Width - rungs[i].Width) / h[i]
+		h[i] = marks[i+1].Press - marks[i].Press
+		d[i] = (marks[i+1].Width - marks[i].Width) / h[i]
 	}
 	m := make([]float64, n)
 	if n == 2 {
@@ -39,10 +39,10 @@ func endSlope(h0, h1, d0, d1 float64) float64 {
 	return max(0, m) // at most twice d0, as no slope is negative
 }
 
-// value is the cubic's width on the stretch from rung i, in Hermite's form.
+// value is the cubic's width on the stretch from mark i, in Hermite's form.
 // It never leaves the widths at the stretch's ends.
 func (c *Curve) value(i int, press float64) float64 {
-	a, b := c.rungs[i], c.rungs[i+1]
+	a, b := c.marks[i], c.marks[i+1]
 	h := b.Press - a.Press
 	t := (press - a.Press) / h
 	s := 1 - t
@@ -53,9 +53,9 @@ func (c *Curve) value(i int, press float64) float64 {
 	return min(max(a.Width+(rise+lead), a.Width), b.Width)
 }
 
-// derivative is the cubic's slope on the stretch from rung i.
+// derivative is the cubic's slope on the stretch from mark i.
 func (c *Curve) derivative(i int, press float64) float64 {
-	a, b := c.rungs[i], c.rungs[i+1]
+	a, b := c.marks[i], c.marks[i+1]
 	h := b.Press - a.Press
 	t := (press - a.Press) / h
 	s := 1 - t

@@ -8,7 +8,7 @@ import (
 
 // A swatch of six marks, printed as a table for the workshop.
 func ExampleFit() {
-	c, err := brush.Fit([]brush.Rung{
+	c, err := brush.Fit([]brush.Mark{
 		{Press: 0.5, Width: 0.48},
 		{Press: 1.0, Width: 0.66},
 		{Press: 2.0, Width: 1.08},

@@ -6,61 +6,62 @@ import (
 	"slices"
 )
 
-// Bounds of a brush: none is pressed by or marks wider than a metre, and nobody
-// measures more than a thousand marks by hand.
+// Limits of a brush: none is pressed deeper than a metre or makes a mark wider than
+// a metre, and nobody measures more than a thousand marks by hand.
 const (
-	largest   = 1000.0 // mm
-	mostRungs = 1000
+	largest  = 1000.0 // mm
+	maxMarks = 1000
 )
 
-// RungError reports which mark prevents a curve from being fitted, and why.
-type RungError struct {
-	// Index is that of the wrong rung in the list given to Fit; -1 is the touch
-	// mark, the number of rungs the widest mark and safe press.
+// MarkError reports which mark prevents a curve from being fitted, and why.
+type MarkError struct {
+	// Index is that of the wrong mark in the list given to Fit; -1 is the touch
+	// mark, the number of marks the widest mark and safe press.
 	Index int
+	Press bool // the press is wrong, not the width
 	Why   string
 }
 
-func (e *RungError) Error() string { return e.Why }
+func (e *MarkError) Error() string { return e.Why }
 
 // Taper is the straight curve of a brush of which only the widest mark at the
 // safe press and the touch mark at press 0 are known (all in mm). It returns a
-// *RungError where those are not possible for a brush.
+// *MarkError where those are not possible for a brush.
 func Taper(widestMark, safePress, touchMark float64) (*Curve, error) {
 	return Fit(nil, safePress, widestMark, touchMark)
 }
 
-// Fit puts a curve through the touch mark at press 0, the rungs by rising
+// Fit puts a curve through the touch mark at press 0, the marks by rising
 // press, and the widest mark at the safe press (all in mm). The two ends are
 // kept exactly.
 //
 // Widths must not decrease while the press increases. A decrease of no more than
 // two standard uncertainties (of both readings together) is taken for a
 // measuring error and pooled; more, or anything else that is not possible for a
-// brush, is a *RungError. A rung without uncertainty (0) takes the smallest of
+// brush, is a *MarkError. A mark without uncertainty (0) takes the smallest of
 // the others.
 //
-// Between the rungs runs a cubic with the slopes of F. N. Fritsch and
+// Between the marks runs a cubic with the slopes of F. N. Fritsch and
 // J. Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300-304, which is monotone
 // by the condition of F. N. Fritsch and R. E. Carlson, SIAM J. Numer. Anal. 17
 // (1980) 238-246. Pooling is by M. Ayer and others, Ann. Math. Stat. 26 (1955)
 // 641-647.
-func Fit(rungs []Rung, safePress, widestMark, touchMark float64) (*Curve, error) {
-	if err := check(rungs, safePress, widestMark, touchMark); err != nil {
+func Fit(marks []Mark, safePress, widestMark, touchMark float64) (*Curve, error) {
+	if err := check(marks, safePress, widestMark, touchMark); err != nil {
 		return nil, err
 	}
-	touch := Rung{Width: touchMark}
-	widest := Rung{Press: safePress, Width: widestMark}
-	first, last := 0, len(rungs)
-	if last > 0 && rungs[0].Press == 0 {
-		first, touch.UWidth = 1, rungs[0].UWidth
+	touch := Mark{Width: touchMark}
+	widest := Mark{Press: safePress, Width: widestMark}
+	first, last := 0, len(marks)
+	if last > 0 && marks[0].Press == 0 {
+		first, touch.UWidth = 1, marks[0].UWidth
 	}
-	if last > first && rungs[last-1].Press == safePress {
+	if last > first && marks[last-1].Press == safePress {
 		last--
-		widest.UWidth = rungs[last].UWidth
+		widest.UWidth = marks[last].UWidth
 	}
 
-	inner := rungs[first:last]
+	inner := marks[first:last]
 	widths, weights := make([]float64, len(inner)), make([]float64, len(inner))
 	for i, u := range uncertainties(inner) {
 		widths[i], weights[i] = inner[i].Width, 1
@@ -70,8 +71,8 @@ func Fit(rungs []Rung, safePress, widestMark, touchMark float64) (*Curve, error)
 	}
 	isotonic(widths, weights)
 
-	c := &Curve{rungs: append(make([]Rung, 0, len(inner)+2), touch)}
-	if first == 1 && rungs[0].Width != touchMark {
+	c := &Curve{marks: append(make([]Mark, 0, len(inner)+2), touch)}
+	if first == 1 && marks[0].Width != touchMark {
 		c.pooled = append(c.pooled, 0)
 	}
 	for i, r := range inner {
@@ -80,20 +81,23 @@ func Fit(rungs []Rung, safePress, widestMark, touchMark float64) (*Curve, error)
 		if r.Width != inner[i].Width {
 			c.pooled = append(c.pooled, first+i)
 		}
-		c.rungs = append(c.rungs, r)
+		c.marks = append(c.marks, r)
 	}
-	c.rungs = append(c.rungs, widest)
-	if last < len(rungs) && rungs[last].Width != widestMark {
+	c.marks = append(c.marks, widest)
+	if last < len(marks) && marks[last].Width != widestMark {
 		c.pooled = append(c.pooled, last)
 	}
-	c.slope = slopes(c.rungs)
+	c.slope = slopes(c.marks)
 	return c, nil
 }
 
-func check(rungs []Rung, safePress, widestMark, touchMark float64) error {
-	end := len(rungs)
+func check(marks []Mark, safePress, widestMark, touchMark float64) error {
+	end := len(marks)
 	fail := func(index int, format string, args ...any) error {
-		return &RungError{Index: index, Why: fmt.Sprintf(format, args...)}
+		return &MarkError{Index: index, Why: fmt.Sprintf(format, args...)}
+	}
+	failPress := func(index int, format string, args ...any) error {
+		return &MarkError{Index: index, Press: true, Why: fmt.Sprintf(format, args...)}
 	}
 	within := func(v float64) bool { return v >= 0 && v <= largest }
 	switch {
@@ -103,69 +107,70 @@ func check(rungs []Rung, safePress, widestMark, touchMark float64) error {
 		return fail(-1, "the touch mark must be from 0 mm to %g mm, not %g mm", largest, touchMark)
 	case !within(widestMark) || widestMark <= touchMark:
 		return fail(end, "the widest mark must be wider than the touch mark (%g mm) and at most %g mm, not %g mm", touchMark, largest, widestMark)
-	case end > mostRungs:
-		return fail(mostRungs, "a swatch may have at most %d marks, not %d", mostRungs, end)
+	case end > maxMarks:
+		return fail(maxMarks, "a swatch may have at most %d marks, not %d", maxMarks, end)
 	}
-	for i, r := range rungs {
+	for i, r := range marks {
 		switch {
 		case !within(r.Press):
-			return fail(i, "a press must be from 0 mm to the safe press of %g mm, not %g mm", safePress, r.Press)
+			return failPress(i, "a press must be from 0 mm to the safe press of %g mm, not %g mm", safePress, r.Press)
 		case !within(r.Width) || r.Width == 0:
 			return fail(i, "a mark must be wider than 0 mm and at most %g mm, not %g mm", largest, r.Width)
 		case !within(r.UWidth):
 			return fail(i, "the uncertainty of a mark must be from 0 mm to %g mm, not %g mm", largest, r.UWidth)
-		case i > 0 && r.Press == rungs[i-1].Press:
-			return fail(i, "the press of %g mm is listed twice; give one mark with the mean of the readings and their ±", r.Press)
-		case i > 0 && r.Press < rungs[i-1].Press:
-			return fail(i, "the press must increase from mark to mark, but %g mm follows %g mm", r.Press, rungs[i-1].Press)
+		case i > 0 && r.Press == marks[i-1].Press:
+			return failPress(i, "the press of %g mm is listed twice; give one mark with the mean of the readings and their ±", r.Press)
+		case i > 0 && r.Press < marks[i-1].Press:
+			return failPress(i, "the press must increase from mark to mark, but %g mm follows %g mm", r.Press, marks[i-1].Press)
 		case r.Press > safePress:
-			return fail(i, "the press of %g mm is deeper than the safe press of %g mm", r.Press, safePress)
+			return failPress(i, "the press of %g mm is deeper than the safe press of %g mm", r.Press, safePress)
 		}
 	}
-	return checkWidths(rungs, uncertainties(rungs), safePress, widestMark, touchMark)
+	return checkWidths(marks, uncertainties(marks), safePress, widestMark, touchMark)
 }
 
-// Readings may contradict each other by this many standard uncertainties.
+// coverage is how many standard uncertainties readings may differ from each other
+// before that counts as a contradiction.
 const coverage = 2
 
-func checkWidths(rungs []Rung, u []float64, safePress, widestMark, touchMark float64) error {
+func checkWidths(marks []Mark, u []float64, safePress, widestMark, touchMark float64) error {
 	widestSoFar := -1
-	for i, r := range rungs {
+	for i, r := range marks {
 		slack := coverage * u[i]
 		switch {
 		case r.Press == 0 && math.Abs(r.Width-touchMark) > slack:
-			return &RungError{i, fmt.Sprintf("the mark at press 0 is %g mm, but the touch mark is %g mm", r.Width, touchMark)}
+			return &MarkError{Index: i, Why: fmt.Sprintf("the mark at press 0 is %g mm, but the touch mark is %g mm", r.Width, touchMark)}
 		case r.Press == safePress && math.Abs(r.Width-widestMark) > slack:
-			return &RungError{i, fmt.Sprintf("the mark at the safe press is %g mm, but the widest mark is %g mm", r.Width, widestMark)}
+			return &MarkError{Index: i, Why: fmt.Sprintf("the mark at the safe press is %g mm, but the widest mark is %g mm", r.Width, widestMark)}
 		case touchMark-r.Width > slack:
-			return &RungError{i, fmt.Sprintf("the mark of %g mm at %g mm is narrower than the touch mark of %g mm", r.Width, r.Press, touchMark)}
+			return &MarkError{Index: i, Why: fmt.Sprintf("the mark of %g mm at %g mm is narrower than the touch mark of %g mm", r.Width, r.Press, touchMark)}
 		case r.Width-widestMark > slack:
-			return &RungError{i, fmt.Sprintf("the mark of %g mm at %g mm is wider than the widest mark of %g mm", r.Width, r.Press, widestMark)}
+			return &MarkError{Index: i, Why: fmt.Sprintf("the mark of %g mm at %g mm is wider than the widest mark of %g mm", r.Width, r.Press, widestMark)}
 		}
 		for j := range i {
 			both := coverage * math.Sqrt(float64(u[i]*u[i])+float64(u[j]*u[j]))
-			if rungs[j].Width-r.Width > both && (widestSoFar < 0 || rungs[j].Width > rungs[widestSoFar].Width) {
+			if marks[j].Width-r.Width > both && (widestSoFar < 0 || marks[j].Width > marks[widestSoFar].Width) {
 				widestSoFar = j
 			}
 		}
 		if widestSoFar >= 0 {
-			w := rungs[widestSoFar]
-			return &RungError{i, fmt.Sprintf("the mark narrows from %g mm to %g mm while the press increases from %g mm to %g mm", w.Width, r.Width, w.Press, r.Press)}
+			w := marks[widestSoFar]
+			return &MarkError{Index: i, Why: fmt.Sprintf("the mark narrows from %g mm to %g mm while the press increases from %g mm to %g mm", w.Width, r.Width, w.Press, r.Press)}
 		}
 	}
 	return nil
 }
 
-// uncertainties are those of the rungs, the smallest where a rung has none.
-func uncertainties(rungs []Rung) []float64 {
+// uncertainties are those of the marks, the smallest where a mark has none.
+func uncertainties(marks []Mark) []float64 {
 	smallest := math.Inf(1)
-	for _, r := range rungs {
+	for _, r := range marks {
 		if r.UWidth > 0 {
 			smallest = min(smallest, r.UWidth)
 		}
 	}
-	u := make([]float64, len(rungs))
-	for i, r := range rungs {
+	u := make([]float64, len(marks))
+	for i, r := range marks {
 		if u[i] = r.UWidth; u[i] == 0 && !math.IsInf(smallest, 1) {
 			u[i] = smallest
 		}

@@ -5,32 +5,31 @@ import (
 	"fmt"
 )
 
-// Trail is one measured trailing distance: how far pressed (mm below the first
-// touch), and how far the mark lay behind the brush's axis (mm).
+// Trail is one measured lag: the press (mm below the first touch), and how far the
+// mark was behind the brush's axis (mm).
 type Trail struct{ Press, Lag float64 }
 
-// Lag is how far the mark trails behind the brush's axis for a press. The zero
-// Lag trails nowhere.
+// Lag is how far the mark trails behind the brush's axis, by press. The zero Lag
+// is 0 at every press.
 //
-// It runs in straight lines from reading to reading, from nothing at press 0,
-// as a tip that barely touches does not bend, and is level beyond the deepest
-// reading.
+// It is linear between readings, starts from 0 at press 0, because a tip that
+// barely touches does not bend, and is constant beyond the deepest reading.
 type Lag struct{ trails []Trail }
 
-// EvenLag is the lag of a brush of which one trailing distance (mm) is known,
-// whatever the press.
-func EvenLag(distance float64) Lag {
+// ConstantLag is the lag of a brush of which only one distance (mm) is known: the
+// same at every press.
+func ConstantLag(distance float64) Lag {
 	if !(distance > 0) {
 		return Lag{}
 	}
 	return Lag{trails: []Trail{{Press: 0, Lag: distance}}}
 }
 
-// NewLag is the lag measured at several presses (mm). It returns an error where
-// the presses do not increase or a value is not from 0 to 1000 mm.
+// NewLag is the lag measured at several presses (mm). It returns an error if the
+// presses do not increase, or a value is not from 0 to 1000 mm.
 func NewLag(readings []Trail) (Lag, error) {
 	var l Lag
-	any := false
+	lags := false
 	for i, r := range readings {
 		switch {
 		case !(r.Press >= 0 && r.Press <= largest && r.Lag >= 0 && r.Lag <= largest):
@@ -42,23 +41,23 @@ func NewLag(readings []Trail) (Lag, error) {
 			l.trails = append(l.trails, Trail{})
 		}
 		l.trails = append(l.trails, r)
-		any = any || r.Lag > 0
+		lags = lags || r.Lag > 0
 	}
-	if !any {
+	if !lags {
 		return Lag{}, nil
 	}
 	return l, nil
 }
 
-// Known reports whether the brush trails at all.
+// Known reports whether the brush lags at all.
 func (l Lag) Known() bool { return len(l.trails) > 0 }
 
-// Trails are the readings by rising press, with nothing at press 0 before
-// them. The lag is even between two of them and level beyond the last.
+// Trails lists the readings by rising press, after a lag of 0 at press 0. The lag
+// is linear between two of them and constant beyond the last.
 func (l Lag) Trails() []Trail { return append([]Trail(nil), l.trails...) }
 
-// Most is the longest trailing distance, in mm.
-func (l Lag) Most() float64 {
+// Max is the longest lag, in mm.
+func (l Lag) Max() float64 {
 	most := 0.0
 	for _, t := range l.trails {
 		most = max(most, t.Lag)
@@ -66,7 +65,7 @@ func (l Lag) Most() float64 {
 	return most
 }
 
-// At is the trailing distance (mm) at a press (mm).
+// At is the lag (mm) at a press (mm).
 func (l Lag) At(press float64) float64 {
 	for i, t := range l.trails {
 		if press < t.Press {

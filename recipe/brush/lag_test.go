@@ -17,13 +17,13 @@ func TestLag(t *testing.T) {
 			t.Errorf("at %g mm the lag is %g mm, want %g", c.press, got, c.want)
 		}
 	}
-	if lag.Most() != 2 || !lag.Known() || len(lag.Trails()) != 3 {
+	if lag.Max() != 2 || !lag.Known() || len(lag.Trails()) != 3 {
 		t.Errorf("%v", lag)
 	}
-	if even := brush.EvenLag(1.5); even.At(0) != 1.5 || even.At(9) != 1.5 || even.Most() != 1.5 {
+	if even := brush.ConstantLag(1.5); even.At(0) != 1.5 || even.At(9) != 1.5 || even.Max() != 1.5 {
 		t.Errorf("%v", even)
 	}
-	for _, none := range []brush.Lag{{}, brush.EvenLag(0), brush.EvenLag(math.NaN())} {
+	for _, none := range []brush.Lag{{}, brush.ConstantLag(0), brush.ConstantLag(math.NaN())} {
 		if none.Known() || none.At(2) != 0 {
 			t.Errorf("%v trails", none)
 		}

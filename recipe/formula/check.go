@@ -8,13 +8,13 @@ import (
 	"mahlstick/recipe/quantity"
 )
 
-// checker finds the dimension of every part of a formula before it is
-// evaluated, so that the branch that is not taken is checked as well.
+// checker finds the shape of every part of a formula before it is evaluated, so
+// that a branch that is not taken is checked as well.
 type checker struct {
-	f      *Formula
-	lookup func(*node) shape // reports unknown names itself
-	list   *problem.List
-	along  bool // a width formula over a stroke
+	f       *Formula
+	lookup  func(*node) shape // the shape of a name; reports an unknown one
+	list    *problem.List
+	isWidth bool // a width formula over a stroke
 }
 
 func (c *checker) errorf(code problem.Code, from, to int, fix problem.Fix, format string, args ...any) shape {
@@ -22,29 +22,29 @@ func (c *checker) errorf(code problem.Code, from, to int, fix problem.Fix, forma
 	return shape{}
 }
 
-// text is a part as written, cut short where it is long.
+// text is a part as written, shortened for a message.
 func (c *checker) text(n *node) string { return c.f.excerpt(n) }
 
-// shape is the shape of n, the unknown one where something in it is wrong and
-// has been reported.
+// shape is the shape of n, or the unknown shape if something in it is wrong, which
+// is then reported.
 func (c *checker) shape(n *node) shape {
 	s := c.factor(n)
 	s.dim = quantity.ArcDim(s.dim)
 	return s
 }
 
-// factor is the shape of n as a factor of a product, in which an angle is kept
-// with a length.
+// factor is the shape of n as a factor of a product, inside which an angle beside
+// a length is kept.
 func (c *checker) factor(n *node) shape {
 	switch n.form {
 	case numberForm:
-		return pure()
+		return numberShape()
 	case unitForm:
-		return of(n.unit.Dim())
+		return quantityShape(n.unit.Dim())
 	case readingForm:
-		return of(n.reading.Dim())
+		return quantityShape(n.reading.Dim())
 	case truthForm:
-		return truth()
+		return truthShape()
 	case nameForm:
 		return c.lookup(n)
 	}
@@ -72,13 +72,13 @@ func (c *checker) factor(n *node) shape {
 	return c.binary(n, in[0], in[1])
 }
 
-// sameKind is the fix where two quantities differ in dimension.
+// sameKind is the fix for two quantities of different dimensions.
 var sameKind = problem.Advise("use the same kind of unit for both")
 
 func (c *checker) unary(n *node, in shape) shape {
 	if n.op == "not" {
 		if in.kind != truthKind {
-			return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("put the comparison in brackets: not (a < b)"), "not takes a yes or no, but %s is %s", c.text(n.args[0]), in.a())
+			return c.errorf(problem.DimensionError, n.opFrom, n.opTo, problem.Advise("put the comparison in brackets: not (a < b)"), "not takes a yes or no, but %s is %s", c.text(n.args[0]), in.withArticle())
 		}
 		return in
 	}
@@ -94,7 +94,7 @@ func (c *checker) notQuantity(n *node, in shape) shape {
 	if in.kind == brushKind {
 		fix = problem.Advise("use a row of the brush, such as " + c.text(n) + ".safe_press")
 	}
-	return c.errorf(problem.DimensionError, n.from, n.to, fix, "%s is %s, but a quantity is expected", c.text(n), in.a())
+	return c.errorf(problem.DimensionError, n.from, n.to, fix, "%s is %s, but a quantity is expected", c.text(n), in.withArticle())
 }
 
 func (c *checker) binary(n *node, a, b shape) shape {
@@ -102,7 +102,7 @@ func (c *checker) binary(n *node, a, b shape) shape {
 	case n.op == "and", n.op == "or":
 		return c.logic(n, a, b)
 	case (n.op == "==" || n.op == "!=") && a.kind == truthKind && b.kind == truthKind:
-		return truth()
+		return truthShape()
 	case !c.quantities(n, []shape{a, b}):
 		return shape{}
 	}
@@ -124,29 +124,29 @@ func (c *checker) binary(n *node, a, b shape) shape {
 		if a.dim != b.dim {
 			return c.differ(n, a, b)
 		}
-		return truth()
+		return truthShape()
 	}
 	if !ok {
-		return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("check the units"), "the result has no unit that can be written")
+		return c.errorf(problem.DimensionError, n.opFrom, n.opTo, problem.Advise("check the units"), "the result has no unit that can be written")
 	}
-	return of(d)
+	return quantityShape(d)
 }
 
 // logic is the shape of and and or.
 func (c *checker) logic(n *node, a, b shape) shape {
 	for i, s := range []shape{a, b} {
 		if s.kind != truthKind {
-			return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("write comparisons: a < b "+n.op+" c < d"), "%s takes a yes or no, but %s is %s", n.op, c.text(n.args[i]), s.a())
+			return c.errorf(problem.DimensionError, n.opFrom, n.opTo, problem.Advise("write comparisons: a < b "+n.op+" c < d"), "%s takes a yes or no, but %s is %s", n.op, c.text(n.args[i]), s.withArticle())
 		}
 	}
-	return truth()
+	return truthShape()
 }
 
 // differ reports two dimensions that do not match.
 func (c *checker) differ(n *node, a, b shape) shape {
 	left, right := c.text(n.args[0]), c.text(n.args[1])
 	fix := sameKind
-	// A plain number with a quantity lacks its unit.
+	// A plain number together with a quantity probably lacks its unit.
 	for i, other := range []shape{b, a} {
 		if m := n.args[i]; m.form == numberForm && (a.dim == quantity.Pure) != (b.dim == quantity.Pure) {
 			fix = problem.Advise("add the unit to the number, such as " + m.text + "*" + strings.ReplaceAll(formulaUnit(quantity.Usual(other.dim)), "·", "*"))
@@ -154,14 +154,14 @@ func (c *checker) differ(n *node, a, b shape) shape {
 	}
 	switch n.op {
 	case "+":
-		return c.errorf(problem.DimensionError, n.at, n.end, fix, "%s cannot be added to %s: %s is %s, %s is %s", b.a(), a.a(), left, a.a(), right, b.a())
+		return c.errorf(problem.DimensionError, n.opFrom, n.opTo, fix, "%s cannot be added to %s: %s is %s, %s is %s", b.withArticle(), a.withArticle(), left, a.withArticle(), right, b.withArticle())
 	case "-":
-		return c.errorf(problem.DimensionError, n.at, n.end, fix, "%s cannot be subtracted from %s: %s is %s, %s is %s", b.a(), a.a(), left, a.a(), right, b.a())
+		return c.errorf(problem.DimensionError, n.opFrom, n.opTo, fix, "%s cannot be subtracted from %s: %s is %s, %s is %s", b.withArticle(), a.withArticle(), left, a.withArticle(), right, b.withArticle())
 	}
-	return c.errorf(problem.DimensionError, n.at, n.end, fix, "%s cannot be compared with %s: %s is %s, %s is %s", a.a(), b.a(), left, a.a(), right, b.a())
+	return c.errorf(problem.DimensionError, n.opFrom, n.opTo, fix, "%s cannot be compared with %s: %s is %s, %s is %s", a.withArticle(), b.withArticle(), left, a.withArticle(), right, b.withArticle())
 }
 
-// formulaUnit is a unit as a formula writes it: "mm/min", "deg".
+// formulaUnit is a unit as formulas write it: "mm/min", "deg".
 func formulaUnit(u quantity.Unit) string {
 	s := u.Spelling()
 	if u == quantity.Inch {
@@ -172,22 +172,23 @@ func formulaUnit(u quantity.Unit) string {
 
 func (c *checker) power(n *node, base, exponent shape) shape {
 	if exponent.dim != quantity.Pure {
-		return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("write a plain number as the exponent"), "an exponent is a plain number, but %s is %s", c.text(n.args[1]), exponent.a())
+		return c.errorf(problem.DimensionError, n.opFrom, n.opTo, problem.Advise("write a plain number as the exponent"), "an exponent is a plain number, but %s is %s", c.text(n.args[1]), exponent.withArticle())
 	}
 	if base.dim == quantity.Pure {
-		return pure()
+		return numberShape()
 	}
 	p, fixed := literal(n.args[1])
 	if !fixed {
-		return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("write the exponent as a number"), "the exponent of %s must be written as a number: the unit of the result depends on it", base.a())
+		return c.errorf(problem.DimensionError, n.opFrom, n.opTo, problem.Advise("write the exponent as a number"), "the exponent of %s must be written as a number: the unit of the result depends on it", base.withArticle())
 	}
 	if d, ok := powerDim(base.dim, p); ok {
-		return of(d)
+		return quantityShape(d)
 	}
-	return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("write a whole exponent, or 1/2 for an area"), "%s to the power %s has no unit that can be written", base.a(), c.text(n.args[1]))
+	return c.errorf(problem.DimensionError, n.opFrom, n.opTo, problem.Advise("write a whole exponent, or 1/2 for an area"), "%s to the power %s has no unit that can be written", base.withArticle(), c.text(n.args[1]))
 }
 
-// powerDim is the dimension of a power with a whole exponent or a half one.
+// powerDim is the dimension of a power whose exponent is whole or a half. Beyond
+// 12 no dimension can be written (package quantity).
 func powerDim(d quantity.Dim, p float64) (quantity.Dim, bool) {
 	if math.Abs(p) > 12 || 2*p != math.Floor(2*p) {
 		return quantity.Dim{}, false
@@ -224,17 +225,16 @@ func literal(n *node) (float64, bool) {
 func (c *checker) choose(n *node, in []shape) shape {
 	if in[0].kind != truthKind {
 		m := n.args[0]
-		return c.errorf(problem.DimensionError, m.from, m.to, problem.Advise("write a comparison before the ?, such as a < b"), "%s is %s, but a comparison is expected before the ?", c.text(m), in[0].a())
+		return c.errorf(problem.DimensionError, m.from, m.to, problem.Advise("write a comparison before the ?, such as a < b"), "%s is %s, but a comparison is expected before the ?", c.text(m), in[0].withArticle())
 	}
 	if in[1] != in[2] || in[1].kind == brushKind {
-		return c.errorf(problem.DimensionError, n.args[1].from, n.args[2].to, sameKind, "the two values after the ? differ in kind: %s is %s, %s is %s", c.text(n.args[1]), in[1].a(), c.text(n.args[2]), in[2].a())
+		return c.errorf(problem.DimensionError, n.args[1].from, n.args[2].to, sameKind, "the two values after the ? differ in kind: %s is %s, %s is %s", c.text(n.args[1]), in[1].withArticle(), c.text(n.args[2]), in[2].withArticle())
 	}
 	return in[1]
 }
 
-// The shapes of functions.
-
-// quantities reports arguments that are not quantities.
+// quantities reports whether all arguments are quantities, and a problem for the
+// first that is not.
 func (c *checker) quantities(n *node, in []shape) bool {
 	for i, s := range in {
 		if !s.isQuantity() {
@@ -250,31 +250,32 @@ func sqrtShape(c *checker, n *node, in []shape) shape {
 		return shape{}
 	}
 	if d, ok := in[0].dim.Root(2); ok {
-		return of(d)
+		return quantityShape(d)
 	}
-	return c.errorf(problem.DimensionError, n.args[0].from, n.args[0].to, problem.Advise("take the root of an area or of a plain number"), "the square root of %s has no unit", in[0].a())
+	return c.errorf(problem.DimensionError, n.args[0].from, n.args[0].to, problem.Advise("take the root of an area or of a plain number"), "the square root of %s has no unit", in[0].withArticle())
 }
 
-// alikeShape is for functions of arguments of one dimension.
-func alikeShape(c *checker, n *node, in []shape) shape {
+// sameKindShape is for functions whose arguments have one dimension, which is that
+// of the result.
+func sameKindShape(c *checker, n *node, in []shape) shape {
 	if !c.quantities(n, in) {
 		return shape{}
 	}
 	for i, s := range in {
 		if s != in[0] {
-			return c.errorf(problem.DimensionError, n.args[i].from, n.args[i].to, sameKind, "all arguments of %s must be of one kind: %s is %s, %s is %s", n.text, c.text(n.args[0]), in[0].a(), c.text(n.args[i]), s.a())
+			return c.errorf(problem.DimensionError, n.args[i].from, n.args[i].to, sameKind, "all arguments of %s must be of one kind: %s is %s, %s is %s", n.text, c.text(n.args[0]), in[0].withArticle(), c.text(n.args[i]), s.withArticle())
 		}
 	}
 	return in[0]
 }
 
-// ratioShape is for sine and the like.
-func ratioShape(c *checker, n *node, in []shape) shape {
+// trigShape is for sine, cosine and tangent.
+func trigShape(c *checker, n *node, in []shape) shape {
 	if !c.quantities(n, in) {
 		return shape{}
 	}
 	if in[0].dim == quantity.Angle {
-		return pure()
+		return numberShape()
 	}
 	a := n.args[0]
 	fix := problem.Advise("write an angle, such as 14.3*deg")
@@ -287,26 +288,26 @@ func ratioShape(c *checker, n *node, in []shape) shape {
 			fix = problem.DidYouMean(c.text(a)+"*deg", c.text(a)+"*rad")
 		}
 	}
-	return c.errorf(problem.DimensionError, a.from, a.to, fix, "%s takes an angle, but %s is %s", n.text, c.text(a), in[0].a())
+	return c.errorf(problem.DimensionError, a.from, a.to, fix, "%s takes an angle, but %s is %s", n.text, c.text(a), in[0].withArticle())
 }
 
-// angleShape is for the inverse functions.
-func angleShape(c *checker, n *node, in []shape) shape {
+// inverseTrigShape is for the inverse functions of sine, cosine and tangent.
+func inverseTrigShape(c *checker, n *node, in []shape) shape {
 	if !c.quantities(n, in) {
 		return shape{}
 	}
 	if in[0].dim == quantity.Pure {
-		return of(quantity.Angle)
+		return quantityShape(quantity.Angle)
 	}
 	a := n.args[0]
-	return c.errorf(problem.DimensionError, a.from, a.to, problem.Advise("divide it by a quantity of the same kind"), "%s takes a ratio, but %s is %s", n.text, c.text(a), in[0].a())
+	return c.errorf(problem.DimensionError, a.from, a.to, problem.Advise("divide it by a quantity of the same kind"), "%s takes a ratio, but %s is %s", n.text, c.text(a), in[0].withArticle())
 }
 
 func atan2Shape(c *checker, n *node, in []shape) shape {
-	if !alikeShape(c, n, in).known() {
+	if !sameKindShape(c, n, in).known() {
 		return shape{}
 	}
-	return of(quantity.Angle)
+	return quantityShape(quantity.Angle)
 }
 
 func stepShape(c *checker, n *node, in []shape) shape {
@@ -315,21 +316,21 @@ func stepShape(c *checker, n *node, in []shape) shape {
 	}
 	if len(in) == 1 && in[0].dim != quantity.Pure {
 		a := n.args[0]
-		return c.errorf(problem.DimensionError, n.at, n.end, problem.Advise("add a step, such as "+n.text+"("+c.text(a)+", 0.1*"+formulaUnit(quantity.Usual(in[0].dim))+")"), "%s of %s needs a step", n.text, in[0].a())
+		return c.errorf(problem.DimensionError, n.opFrom, n.opTo, problem.Advise("add a step, such as "+n.text+"("+c.text(a)+", 0.1*"+formulaUnit(quantity.Usual(in[0].dim))+")"), "%s of %s needs a step", n.text, in[0].withArticle())
 	}
-	return alikeShape(c, n, in)
+	return sameKindShape(c, n, in)
 }
 
 func brushShape(c *checker, n *node, in []shape) shape {
 	if in[0].kind != brushKind {
 		a := n.args[0]
-		return c.errorf(problem.DimensionError, a.from, a.to, problem.Advise("write the name of a brush"), "the first argument of %s must be a brush, but %s is %s", n.text, c.text(a), in[0].a())
+		return c.errorf(problem.DimensionError, a.from, a.to, problem.Advise("write the name of a brush"), "the first argument of %s must be a brush, but %s is %s", n.text, c.text(a), in[0].withArticle())
 	}
-	if in[1] != of(quantity.Length) {
+	if in[1] != quantityShape(quantity.Length) {
 		a := n.args[1]
-		return c.errorf(problem.DimensionError, a.from, a.to, problem.Advise("write a length, such as 2*mm"), "%s takes a length, but %s is %s", n.text, c.text(a), in[1].a())
+		return c.errorf(problem.DimensionError, a.from, a.to, problem.Advise("write a length, such as 2*mm"), "%s takes a length, but %s is %s", n.text, c.text(a), in[1].withArticle())
 	}
-	return of(quantity.Length)
+	return quantityShape(quantity.Length)
 }
 
 func sureShape(c *checker, n *node, in []shape) shape {
@@ -338,20 +339,20 @@ func sureShape(c *checker, n *node, in []shape) shape {
 	}
 	if in[1].dim != quantity.Pure {
 		a := n.args[1]
-		return c.errorf(problem.DimensionError, a.from, a.to, problem.Advise("write a number of standard uncertainties, such as 2"), "sure takes a plain number, but %s is %s", c.text(a), in[1].a())
+		return c.errorf(problem.DimensionError, a.from, a.to, problem.Advise("write a number of standard uncertainties, such as 2"), "sure takes a plain number, but %s is %s", c.text(a), in[1].withArticle())
 	}
 	return in[0]
 }
 
 func tremorShape(c *checker, n *node, in []shape) shape {
-	if !c.along {
-		return c.errorf(problem.NotAllowed, n.at, n.end, problem.Advise("use it in the width of a layer"), "tremor works only in the width of a layer")
+	if !c.isWidth {
+		return c.errorf(problem.NotAllowed, n.opFrom, n.opTo, problem.Advise("use it in the width of a layer"), "tremor works only in the width of a layer")
 	}
 	for i, want := range []quantity.Dim{quantity.Pure, quantity.Length, quantity.Length}[:len(in)] {
-		if in[i] != of(want) {
+		if in[i] != quantityShape(want) {
 			a := n.args[i]
-			return c.errorf(problem.DimensionError, a.from, a.to, problem.Advise("write tremor(1, 0.1*mm) or tremor(1, 0.1*mm, 8*mm)"), "tremor takes %s as its %s, but %s is %s", want.A(), n.call.params[i], c.text(a), in[i].a())
+			return c.errorf(problem.DimensionError, a.from, a.to, problem.Advise("write tremor(1, 0.1*mm) or tremor(1, 0.1*mm, 8*mm)"), "tremor takes %s as its %s, but %s is %s", want.WithArticle(), n.call.params[i], c.text(a), in[i].withArticle())
 		}
 	}
-	return of(quantity.Length)
+	return quantityShape(quantity.Length)
 }

@@ -8,7 +8,7 @@ import (
 	"mahlstick/recipe/quantity"
 )
 
-// compiler compiles a tree to steps.
+// compiler compiles the tree of a width formula to steps.
 type compiler struct{ evaluator }
 
 // varies reports whether a part changes along the stroke.
@@ -26,7 +26,7 @@ func varies(n *node) bool {
 
 func constant(x float64) step { return func(point) (float64, *evalError) { return x, nil } }
 
-// coherent is a value in mm, g, s and rad; yes is 1.
+// coherent is a value as a number of mm, g, s and rad; yes is 1, no is 0.
 func coherent(v Value) float64 {
 	if v.kind == truthKind {
 		if v.truth {
@@ -37,8 +37,8 @@ func coherent(v Value) float64 {
 	return v.quantity.In(quantity.Coherent(v.quantity.Dim()))
 }
 
-// compile makes the step of a part. With problems on the list the step is not
-// valid.
+// compile makes the step of a part. The step is valid only if there are no
+// problems on the list.
 func (c *compiler) compile(n *node) step {
 	if !varies(n) {
 		v, ok := c.value(n)
@@ -81,8 +81,8 @@ func (c *compiler) choose(n *node) step {
 	}
 }
 
-// both joins two steps.
-func both(a, b step, join func(x, y float64) (float64, *evalError)) step {
+// combine is a step that computes two steps and joins their numbers.
+func combine(a, b step, join func(x, y float64) (float64, *evalError)) step {
 	return func(p point) (float64, *evalError) {
 		x, err := a(p)
 		if err != nil {
@@ -110,20 +110,20 @@ func (c *compiler) binary(n *node) step {
 			return b(p)
 		}
 	case "+":
-		return both(a, b, func(x, y float64) (float64, *evalError) { return x + y, nil })
+		return combine(a, b, func(x, y float64) (float64, *evalError) { return x + y, nil })
 	case "-":
-		return both(a, b, func(x, y float64) (float64, *evalError) { return x - y, nil })
+		return combine(a, b, func(x, y float64) (float64, *evalError) { return x - y, nil })
 	case "*":
-		return both(a, b, func(x, y float64) (float64, *evalError) { return float64(x * y), nil })
+		return combine(a, b, func(x, y float64) (float64, *evalError) { return float64(x * y), nil })
 	case "/":
-		return both(a, b, func(x, y float64) (float64, *evalError) {
+		return combine(a, b, func(x, y float64) (float64, *evalError) {
 			if y == 0 {
 				return 0, zero
 			}
 			return x / y, nil
 		})
 	case "^":
-		return both(a, b, func(x, y float64) (float64, *evalError) {
+		return combine(a, b, func(x, y float64) (float64, *evalError) {
 			z := arith.Pow(x, y)
 			if math.IsNaN(z) || math.IsInf(z, 0) {
 				return 0, domain
@@ -132,15 +132,15 @@ func (c *compiler) binary(n *node) step {
 		})
 	}
 	op := n.op
-	return both(a, b, func(x, y float64) (float64, *evalError) {
-		if ordered(op, x, y) {
+	return combine(a, b, func(x, y float64) (float64, *evalError) {
+		if compareFloats(op, x, y) {
 			return 1, nil
 		}
 		return 0, nil
 	})
 }
 
-func ordered(op string, x, y float64) bool {
+func compareFloats(op string, x, y float64) bool {
 	switch op {
 	case "<":
 		return x < y
@@ -179,9 +179,9 @@ func (c *compiler) call(n *node) step {
 	}
 	switch n.text {
 	case "hypot":
-		return both(args[0], args[1], func(x, y float64) (float64, *evalError) { return arith.Hypot(x, y), nil })
+		return combine(args[0], args[1], func(x, y float64) (float64, *evalError) { return arith.Hypot(x, y), nil })
 	case "atan2":
-		return both(args[0], args[1], func(y, x float64) (float64, *evalError) { return arith.Atan2(y, x), nil })
+		return combine(args[0], args[1], func(y, x float64) (float64, *evalError) { return arith.Atan2(y, x), nil })
 	case "least":
 		return extremeStep(args, -1)
 	case "greatest":
@@ -212,7 +212,7 @@ func singleArgumentStep(n *node, arg step) step {
 func extremeStep(args []step, sign float64) step {
 	run := args[0]
 	for _, next := range args[1:] {
-		run = both(run, next, func(x, y float64) (float64, *evalError) {
+		run = combine(run, next, func(x, y float64) (float64, *evalError) {
 			if (y-x)*sign > 0 {
 				return y, nil
 			}
@@ -222,7 +222,7 @@ func extremeStep(args []step, sign float64) step {
 	return run
 }
 
-// roundingStep is round, floor or ceil, by steps of 1 where none is given.
+// roundingStep is round, floor or ceil, in steps of 1 if none is given.
 func roundingStep(n *node, args []step) step {
 	size := constant(1)
 	if len(args) > 1 {
@@ -230,8 +230,8 @@ func roundingStep(n *node, args []step) step {
 	}
 	whole := rounders[n.text]
 	out := &evalError{n, problem.OutOfDomain, n.text + " has no value", problem.Advise("write a larger step, such as 0.1*mm")}
-	return both(args[0], size, func(x, size float64) (float64, *evalError) {
-		y, ok := stepped(x, math.Abs(size), whole)
+	return combine(args[0], size, func(x, size float64) (float64, *evalError) {
+		y, ok := roundToStep(x, math.Abs(size), whole)
 		if !ok {
 			return 0, out
 		}
@@ -279,7 +279,7 @@ func (c *compiler) tremor(n *node) step {
 		return constant(0)
 	}
 	number := v.quantity.In(quantity.One)
-	if number < 0 || number > 1<<53 || number != math.Floor(number) {
+	if number < 0 || number > 1<<53 || number != math.Floor(number) { // a float64 holds whole numbers up to 2^53
 		c.fail(n.args[0], problem.OutOfDomain, problem.Advise("write a whole number, such as 1"), "the seed of tremor must be a whole number of 0 or more, not %s", v.quantity.Short())
 		return constant(0)
 	}
@@ -289,7 +289,7 @@ func (c *compiler) tremor(n *node) step {
 		if !ok {
 			return constant(0)
 		}
-		if wave = v.quantity.In(quantity.MM); wave < 0.01 {
+		if wave = v.quantity.In(quantity.MM); wave < 0.01 { // below any brush's width
 			c.fail(n.args[2], problem.OutOfDomain, problem.Advise("write a wavelength, such as 8*mm"), "the wavelength of tremor must be at least 0.01 mm, not %s", v.quantity.Short())
 			return constant(0)
 		}
@@ -301,7 +301,7 @@ func (c *compiler) tremor(n *node) step {
 		if err != nil {
 			return 0, err
 		}
-		if !(math.Abs(p.fromStart) < 1e12 && math.Abs(p.length) < 1e12) {
+		if !(math.Abs(p.fromStart) < 1e12 && math.Abs(p.length) < 1e12) { // or wavelengths could not be counted
 			return 0, out
 		}
 		return float64(x * tremor(seed, p.stroke, p.fromStart, p.length, wave)), nil

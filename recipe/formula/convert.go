@@ -11,12 +11,12 @@ import (
 	"mahlstick/recipe/quantity"
 )
 
-// converter converts the library's tree into ours.
+// converter converts the library's tree into one of nodes.
 type converter struct {
 	*report
 	span  func(file.Location) (from, to int) // bytes of the formula
 	nodes int
-	seen  map[ast.Node]bool // only where comparisons might share an operand
+	seen  map[ast.Node]bool // set if there are several comparisons, which may share an operand
 }
 
 // convert converts a node of the library's tree and refuses every node that is
@@ -26,8 +26,8 @@ func (c *converter) convert(n ast.Node) *node {
 		return nil
 	}
 	from, to := c.span(n.Location())
-	if c.nodes++; c.nodes > largestFormula {
-		c.errorf(problem.FormulaTooLong, 0, len(c.f.Text), problem.Advise("split it into several named formulas"), "the formula has more than %d parts", largestFormula)
+	if c.nodes++; c.nodes > maxNodes {
+		c.errorf(problem.FormulaTooLong, 0, len(c.f.Text), problem.Advise("split it into several named formulas"), "the formula has more than %d parts", maxNodes)
 		return nil
 	}
 	if c.seen != nil {
@@ -42,7 +42,7 @@ func (c *converter) convert(n ast.Node) *node {
 	case *ast.IntegerNode, *ast.FloatNode:
 		return c.numeral(from, to)
 	case *ast.BoolNode:
-		return &node{form: truthForm, truth: n.Value, from: from, to: to, at: from, end: to}
+		return &node{form: truthForm, truth: n.Value, from: from, to: to, opFrom: from, opTo: to}
 	case *ast.IdentifierNode:
 		return c.name(from, to, Fold(c.f.Text[from:to]))
 	case *ast.MemberNode:
@@ -62,8 +62,8 @@ func (c *converter) convert(n ast.Node) *node {
 		if n.Ternary {
 			choice := c.operation(chooseForm, "?", from, to, n.Cond, n.Exp1, n.Exp2)
 			if choice != nil {
-				// The library keeps no place of the question mark.
-				choice.at, choice.end = choice.from, choice.to
+				// The library does not keep the place of the question mark.
+				choice.opFrom, choice.opTo = choice.from, choice.to
 			}
 			return choice
 		}
@@ -79,12 +79,12 @@ func (c *converter) numeral(from, to int) *node {
 		c.errorf(problem.FormulaSyntax, from, to, problem.Advise("write the number with digits and a decimal point"), "%q is not a number", clip(text))
 		return nil
 	}
-	return &node{form: numberForm, number: value, text: text, from: from, to: to, at: from, end: to}
+	return &node{form: numberForm, number: value, text: text, from: from, to: to, opFrom: from, opTo: to}
 }
 
 // name is a unit, a named number or a name to look up.
 func (c *converter) name(from, to int, folded string) *node {
-	n := &node{form: nameForm, text: folded, from: from, to: to, at: from, end: to}
+	n := &node{form: nameForm, text: folded, from: from, to: to, opFrom: from, opTo: to}
 	if u, ok := quantity.UnitByWord(c.f.Text[from:to]); ok {
 		n.form, n.unit, n.text = unitForm, u, c.f.Text[from:to]
 	} else if value, ok := constants[folded]; ok {
@@ -112,24 +112,24 @@ func (c *converter) member(n *ast.MemberNode) *node {
 			if owner.form == nameForm {
 				folded = owner.text + "." + Fold(c.f.Text[from:to])
 			}
-			return &node{form: nameForm, text: folded, from: owner.from, to: to, at: owner.from, end: to}
+			return &node{form: nameForm, text: folded, from: owner.from, to: to, opFrom: owner.from, opTo: to}
 		}
 	}
 	c.errorf(problem.NotAllowed, from, to, problem.Advise("write a name before the point"), "a point is allowed only between two names")
 	return nil
 }
 
-var operators = map[string]string{"**": "^", "&&": "and", "||": "or", "!": "not"}
+var operatorSynonyms = map[string]string{"**": "^", "&&": "and", "||": "or", "!": "not"}
 
 func (c *converter) operation(f form, op string, at, end int, operands ...ast.Node) *node {
-	if plain, ok := operators[op]; ok {
+	if plain, ok := operatorSynonyms[op]; ok {
 		op = plain
 	}
-	if !signs[op] {
+	if !allowedOperators[op] {
 		c.errorf(problem.NotAllowed, at, end, onlySigns, "%q is not allowed in a formula", op)
 		return nil
 	}
-	n := &node{form: f, op: op, at: at, end: end, from: at, to: end}
+	n := &node{form: f, op: op, opFrom: at, opTo: end, from: at, to: end}
 	for i, operand := range operands {
 		child := c.convert(operand)
 		if child == nil {
@@ -151,7 +151,7 @@ func (c *converter) call(at, end int, arguments []ast.Node) *node {
 		c.errorf(problem.UnknownFunction, at, end, problem.Advise("the functions are "+strings.Join(functionNames, ", ")), "%q is not a function", clip(name))
 		return nil
 	}
-	n := &node{form: callForm, call: f, text: f.name, at: at, end: end, from: at, to: end}
+	n := &node{form: callForm, call: f, text: f.name, opFrom: at, opTo: end, from: at, to: end}
 	if len(arguments) < f.min || len(arguments) > f.max {
 		c.errorf(problem.WrongArguments, at, end, problem.Advise("write "+f.Usage()), "%s takes %s, not %d", f.name, f.count(), len(arguments))
 		return nil

@@ -11,7 +11,7 @@ import (
 // mm converts a length to mm.
 func mm(q quantity.Quantity) quantity.Quantity { return q.To(quantity.MM) }
 
-func workWidthAt(e *evaluator, n *node, in []Value) (Value, bool) {
+func evalWidthAt(e *evaluator, n *node, in []Value) (Value, bool) {
 	b, press := in[0].brush, mm(in[1].quantity)
 	width, err := b.Curve.WidthAt(press.Number())
 	if err != nil {
@@ -22,10 +22,10 @@ func workWidthAt(e *evaluator, n *node, in []Value) (Value, bool) {
 		return e.outside(n, b, err)
 	}
 	terms := []quantity.Term{{Of: press, Slope: slope}}
-	return derived(width, quantity.MM, append(terms, b.rungsAt(press.Number(), 1)...)...)
+	return derived(width, quantity.MM, append(terms, b.marksAt(press.Number(), 1)...)...)
 }
 
-func workPressFor(e *evaluator, n *node, in []Value) (Value, bool) {
+func evalPressFor(e *evaluator, n *node, in []Value) (Value, bool) {
 	b, width := in[0].brush, mm(in[1].quantity)
 	press, err := b.Curve.PressFor(width.Number())
 	if err != nil {
@@ -35,9 +35,9 @@ func workPressFor(e *evaluator, n *node, in []Value) (Value, bool) {
 	if err != nil {
 		return e.outside(n, b, err)
 	}
-	rungs := b.rungsAt(press, 1)
+	marks := b.marksAt(press, 1)
 	if slope == 0 {
-		for _, t := range append(rungs, quantity.Term{Of: width}) {
+		for _, t := range append(marks, quantity.Term{Of: width}) {
 			if t.Of.Uncertain() {
 				return e.noSlope(n, "press_for where the mark does not widen with the press")
 			}
@@ -46,37 +46,37 @@ func workPressFor(e *evaluator, n *node, in []Value) (Value, bool) {
 	}
 	// The press moves against the curve: dp = (dw - dcurve) / slope.
 	terms := []quantity.Term{{Of: width, Slope: 1 / slope}}
-	return derived(press, quantity.MM, append(terms, b.rungsAt(press, -1/slope)...)...)
+	return derived(press, quantity.MM, append(terms, b.marksAt(press, -1/slope)...)...)
 }
 
-// rungsAt are the measured widths next to a press with their shares in the width
-// there, times a factor. The shares are those of a straight line between the
-// rungs, close enough for an uncertainty.
-func (b *Brush) rungsAt(press, factor float64) []quantity.Term {
-	rungs := b.Curve.Rungs()
+// marksAt returns the measured widths on both sides of a press with their shares
+// in the width there, times a factor. The shares are those of a straight line
+// between the two marks, which is close enough for an uncertainty.
+func (b *Brush) marksAt(press, factor float64) []quantity.Term {
+	marks := b.Curve.Marks()
 	i := 0
-	for i < len(rungs)-2 && rungs[i+1].Press <= press {
+	for i < len(marks)-2 && marks[i+1].Press <= press {
 		i++
 	}
-	if len(rungs) < 2 {
+	if len(marks) < 2 {
 		return nil
 	}
-	share := (press - rungs[i].Press) / (rungs[i+1].Press - rungs[i].Press)
+	share := (press - marks[i].Press) / (marks[i+1].Press - marks[i].Press)
 	return []quantity.Term{
-		{Of: b.width(rungs, i), Slope: float64((1 - share) * factor)},
-		{Of: b.width(rungs, i+1), Slope: float64(share * factor)},
+		{Of: b.width(marks, i), Slope: float64((1 - share) * factor)},
+		{Of: b.width(marks, i+1), Slope: float64(share * factor)},
 	}
 }
 
-// width is the measured width of a rung in mm.
-func (b *Brush) width(rungs []brush.Rung, i int) quantity.Quantity {
-	if len(b.Widths) == len(rungs) {
+// width is the measured width of a mark in mm.
+func (b *Brush) width(marks []brush.Mark, i int) quantity.Quantity {
+	if len(b.Widths) == len(marks) {
 		return mm(b.Widths[i])
 	}
-	return quantity.Measured(rungs[i].Width, quantity.MM, rungs[i].UWidth, quantity.Reading{File: "brush: " + b.Name, Offset: i})
+	return quantity.Measured(marks[i].Width, quantity.MM, marks[i].UWidth, quantity.Reading{File: "brush: " + b.Name, Offset: i})
 }
 
-// outside is the message and the fix for a question outside a brush's
+// outside is the message and the fix for a press or width outside a brush's
 // measurements.
 func outside(b *Brush, err error) (message string, fix problem.Fix) {
 	fix = problem.Advise("stay within the measurements, or measure further")

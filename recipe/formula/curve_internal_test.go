@@ -12,17 +12,17 @@ import (
 // curvedBrush has a bent curve without uncertainty.
 func curvedBrush(t testing.TB) *Brush {
 	t.Helper()
-	curve, err := brush.Fit([]brush.Rung{{Press: 1, Width: 0.8}, {Press: 2, Width: 1.7}, {Press: 3.5, Width: 2.6}}, 5, 3.2, 0.2)
+	curve, err := brush.Fit([]brush.Mark{{Press: 1, Width: 0.8}, {Press: 2, Width: 1.7}, {Press: 3.5, Width: 2.6}}, 5, 3.2, 0.2)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return &Brush{Name: "wide", Curve: curve}
 }
 
-// The width at a rung is as sure as the rung; between rungs both neighbours
+// The width at a mark is as sure as the mark; between marks both neighbours
 // count; the press asked adds its own doubt by the slope.
 func TestCurveUncertainty(t *testing.T) {
-	curve, err := brush.Fit([]brush.Rung{{Press: 1, Width: 0.8, UWidth: 0.05}, {Press: 2, Width: 1.6, UWidth: 0.05}}, 4, 3.2, 0)
+	curve, err := brush.Fit([]brush.Mark{{Press: 1, Width: 0.8, UWidth: 0.05}, {Press: 2, Width: 1.6, UWidth: 0.05}}, 4, 3.2, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -52,9 +52,9 @@ func TestCurveUncertainty(t *testing.T) {
 }
 
 // A width taken from the curve remembers the cells that were measured: at a
-// rung it is that reading, and their difference is sure.
+// mark it is that reading, and their difference is sure.
 func TestCurveRemembersReadings(t *testing.T) {
-	curve, err := brush.Fit([]brush.Rung{{Press: 1, Width: 0.8, UWidth: 0.05}}, 4, 3.2, 0)
+	curve, err := brush.Fit([]brush.Mark{{Press: 1, Width: 0.8, UWidth: 0.05}}, 4, 3.2, 0)
 	if err != nil {
 		t.Fatal(err)
 	}

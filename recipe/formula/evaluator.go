@@ -9,23 +9,23 @@ import (
 	"mahlstick/recipe/quantity"
 )
 
-// mostWork bounds the steps that the formulas of one job may take, so that no
-// recipe can hang the tool or fill the memory: a step is one node or one
-// contribution of a reading.
-const mostWork = 4_000_000
+// maxSteps bounds the steps that the formulas of one job may take together, so that
+// no recipe can hang the program or fill the memory. A step is one node, or one
+// reading's contribution to a number.
+const maxSteps = 4_000_000
 
-// Budget is the work that the formulas of a job may still take together.
+// Budget is the number of steps that the formulas of a job may still take.
 type Budget struct {
 	left  int
-	spent bool // and reported
+	spent bool // nothing was left for a formula, which was reported
 }
 
-// Spent reports whether nothing is left; formulas that needed more have no
-// value.
+// Spent reports whether the budget was too small; the formulas that needed more
+// have no value.
 func (b *Budget) Spent() bool { return b.spent }
 
-// NewBudget is a budget that is enough for a job.
-func NewBudget() *Budget { return &Budget{left: mostWork} }
+// NewBudget is the budget of one job.
+func NewBudget() *Budget { return &Budget{left: maxSteps} }
 
 // evaluator evaluates one formula whose shapes have been checked.
 type evaluator struct {
@@ -35,7 +35,7 @@ type evaluator struct {
 	budget *Budget
 }
 
-// fail reports a problem; its results are those of a failed evaluation.
+// fail reports a problem, and returns the results of a failed evaluation.
 func (e *evaluator) fail(n *node, code problem.Code, fix problem.Fix, format string, args ...any) (Value, bool) {
 	e.list.Errorf(code, e.f.place(n.from, n.to), fix, "%s", fmt.Sprintf(format, args...))
 	return Value{}, false
@@ -56,8 +56,8 @@ func (e *evaluator) value(n *node) (Value, bool) {
 	return v, ok
 }
 
-// factor evaluates a part as a factor of a product, in which an angle is kept
-// with a length.
+// factor evaluates a part as a factor of a product, inside which an angle beside a
+// length is kept.
 func (e *evaluator) factor(n *node) (Value, bool) {
 	e.budget.left--
 	switch n.form {
@@ -89,8 +89,8 @@ func (e *evaluator) factor(n *node) (Value, bool) {
 			return e.value(n.args[1])
 		}
 	}
-	var room [2]Value
-	in := room[:0]
+	var array [2]Value // saves an allocation for up to two operands
+	in := array[:0]
 	for _, a := range n.args {
 		v, ok := e.operand(n, a)
 		if !ok {
@@ -110,7 +110,7 @@ func (e *evaluator) factor(n *node) (Value, bool) {
 	ok := true
 	switch n.form {
 	case callForm:
-		v, ok = n.call.work(e, n, in)
+		v, ok = n.call.eval(e, n, in)
 	case unaryForm:
 		v = unary(n.op, in[0])
 	default:

@@ -2,10 +2,10 @@
 // them in the order in which they depend on each other, evaluates them with
 // uncertainty, and shows the working as text and as MathML.
 //
-// The expression library only parses: it is given text that has been checked,
-// its tree is converted into ours, and every node that is not on a short list
-// is refused with its column. None of the library's code is run on values. The
-// work is bounded in characters, nodes, depth and steps, never in time.
+// The expression library only parses: the text is checked before, its tree is
+// converted into nodes of this package, and every node that is not on a short list
+// is refused with its column. The library computes nothing. The work is limited by
+// counts of characters, nodes, depth and steps, not by time.
 package formula
 
 import (
@@ -23,7 +23,8 @@ type Formula struct {
 	// Name is the folded name by which other formulas use it, such as "taper"
 	// or "reeds.feed"; "" for a formula that nothing can use.
 	Name string
-	// Remark is what the author wrote after it. Evaluate passes it on.
+	// Remark is what the author wrote after the formula. Evaluate copies it to
+	// the working.
 	Remark string
 	// Text is the formula without spaces around it.
 	Text string
@@ -38,10 +39,9 @@ type Formula struct {
 }
 
 // Parse reads a formula: an expression, or a measured value with its
-// uncertainty such as "2.40 ± 0.05 mm", which is a reading of its own. The
-// place is that of text in its file. A formula with problems is returned as
-// well: it keeps its name defined, so that formulas that use it are not
-// reported too.
+// uncertainty such as "2.40 ± 0.05 mm", which counts as a reading. The place is
+// that of text in its file. A formula with problems is returned as well: it keeps
+// its name defined, so that formulas that use it are not reported too.
 //
 // The codes are missing-formula, formula-too-long, formula-too-deep,
 // formula-syntax, not-allowed, unknown-function, wrong-arguments,
@@ -58,10 +58,10 @@ func Parse(name, text string, at source.Place) (*Formula, problem.List) {
 		q, list := quantity.Parse(trimmed, at, quantity.Want{Any: true})
 		switch {
 		case len(list) == 0:
-			f.root = &node{form: readingForm, reading: &q, to: len(trimmed), end: len(trimmed)}
-		case expression.MatchString(trimmed):
+			f.root = &node{form: readingForm, reading: &q, to: len(trimmed), opTo: len(trimmed)}
+		case operatorOrCall.MatchString(trimmed):
 			list = nil
-			sign := doubt.FindStringIndex(trimmed)
+			sign := plusMinus.FindStringIndex(trimmed)
 			list.Errorf(problem.NotAllowed, f.place(sign[0], sign[1]), problem.Advise("put the measured value on a line of its own: name = value ± uncertainty"), "± is allowed only in a measured value")
 		}
 		return f, list
@@ -73,12 +73,12 @@ func Parse(name, text string, at source.Place) (*Formula, problem.List) {
 }
 
 var (
-	doubt      = regexp.MustCompile(`±|\+/-`)
-	expression = regexp.MustCompile(`[*^]|\pL\(`) // nothing that a measured value has
+	plusMinus      = regexp.MustCompile(`±|\+/-`)
+	operatorOrCall = regexp.MustCompile(`[*^]|\pL\(`) // no measured value has one
 )
 
 // isReading reports whether a formula is a measured value.
-func isReading(text string) bool { return len(text) <= longestFormula && doubt.MatchString(text) }
+func isReading(text string) bool { return len(text) <= maxFormulaBytes && plusMinus.MatchString(text) }
 
 // place is that of some bytes of the formula.
 func (f *Formula) place(from, to int) source.Place {
@@ -88,8 +88,9 @@ func (f *Formula) place(from, to int) source.Place {
 	return within(f.Place, from, to)
 }
 
-// within is the place of some bytes of a formula. In a table a bar has a
-// backslash before it, which section.Read moved after the bars as a space.
+// within is the place of some bytes of a formula. In a table a bar is written \|,
+// and section.Read has replaced each backslash by a space after the bars: the
+// place in the file is therefore longer.
 func within(whole source.Place, from, to int) source.Place {
 	at := whole.Sub(from, to)
 	if strings.HasPrefix(at.Text(), `\`) {

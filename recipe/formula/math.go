@@ -8,16 +8,15 @@ import (
 	"mahlstick/recipe/quantity"
 )
 
-// The lines of a working as MathML Core (W3C, editor's draft of 2026-05-04),
-// straight from the tree: fractions, roots, powers, Greek letters and
-// subscripts.
+// This file writes the lines of a working as MathML Core (W3C, editor's draft of
+// 2026-05-04): fractions, roots, powers, Greek letters and subscripts.
 
 // pen writes MathML.
 type pen []byte
 
 func (p *pen) put(s string) { *p = append(*p, s...) }
 
-// element writes a line, with its readable text for browsers and readers without
+// element writes one line, with its text for browsers and screen readers without
 // MathML.
 func (p *pen) element(text string, inner func(*pen)) {
 	p.put(`<math alttext="`)
@@ -38,7 +37,7 @@ func (p *pen) word(s string) { p.put("<mtext>"); p.put(html.EscapeString(s)); p.
 func (p *pen) row()          { p.put("<mrow>") }
 func (p *pen) endRow()       { p.put("</mrow>") }
 
-// numeral shows a printed number, its sign as an operator.
+// numeral writes a printed number, with its sign as an operator.
 func (p *pen) numeral(text string) {
 	if rest, negative := strings.CutPrefix(text, "−"); negative {
 		p.row()
@@ -90,7 +89,7 @@ func (p *pen) number(text string, u quantity.Unit) {
 	p.endRow()
 }
 
-// value shows a result.
+// value writes a result.
 func (p *pen) value(v Value) {
 	if v.kind != quantityKind {
 		p.word(v.String())
@@ -128,31 +127,31 @@ var greek = map[string]string{
 	"tau": "τ", "upsilon": "υ", "phi": "φ", "chi": "χ", "psi": "ψ", "omega": "ω",
 }
 
-func letters(word string) string {
+func symbolOf(word string) string {
 	if g, ok := greek[word]; ok {
 		return g
 	}
 	return word
 }
 
-// name shows a name as one word, as it is typed. Only a letter with a short
-// index, such as r_1 or alpha_max, is set as the symbol that it stands for.
+// name writes a name as one word, as typed. Only a letter with a short index, such
+// as r_1 or alpha_max, is written as a symbol with a subscript.
 func (p *pen) name(name string) {
 	head, index, _ := strings.Cut(name, "_")
-	symbol := letters(head)
+	symbol := symbolOf(head)
 	short := index != "" && utf8.RuneCountInString(index) <= 3 && !strings.Contains(index, "_")
 	switch {
 	case utf8.RuneCountInString(symbol) == 1 && short:
 		p.put("<msub>")
 		p.token("mi", symbol)
-		p.token("mi", letters(index))
+		p.token("mi", symbolOf(index))
 		p.put("</msub>")
 	default:
-		p.token("mi", letters(name))
+		p.token("mi", symbolOf(name))
 	}
 }
 
-// leafMath writes a leaf.
+// leafMath writes a part that is a leaf.
 func (p *part) leafMath(to *pen) {
 	switch l := p.leaf; {
 	case p.n.form == readingForm:
@@ -166,13 +165,13 @@ func (p *part) leafMath(to *pen) {
 	}
 }
 
-// math writes a part; least is how tightly it must bind to need no brackets.
-func (p *part) math(to *pen, least int) {
+// math writes a part, in brackets if it binds less tightly than minBind.
+func (p *part) math(to *pen, minBind int) {
 	bind := p.bind
-	if p.isProduct() && p.args[len(p.args)-1].divide && least <= bindProduct+1 {
+	if p.isProduct() && p.args[len(p.args)-1].divide && minBind <= bindProduct+1 {
 		bind = bindAtom // a fraction needs no brackets in a sum or a product
 	}
-	if bind < least {
+	if bind < minBind {
 		to.row()
 		to.sign("(")
 		p.math(to, 0)
@@ -201,10 +200,10 @@ func (p *part) math(to *pen, least int) {
 			p.args[0].math(to, bindAtom)
 		case "-":
 			to.sign("−")
-			p.args[0].math(to, p.args[0].afterSign(p.args[0].ask(false)))
+			p.args[0].math(to, p.args[0].afterSign(p.args[0].factorBind(false)))
 		default:
 			to.sign("+")
-			p.args[0].math(to, p.args[0].afterSign(p.args[0].ask(false)))
+			p.args[0].math(to, p.args[0].afterSign(p.args[0].factorBind(false)))
 		}
 		to.endRow()
 	default:
@@ -234,8 +233,8 @@ func (p *part) binaryMath(to *pen) {
 // numeric reports whether a factor is a number, which takes × as its operator.
 func (p *part) numeric() bool { return p.isLeaf() && !p.leaf.name && p.leaf.text != "π" }
 
-// productMath shows a product, each division as a fraction over all that
-// stands before it. Factors between two divisions share a row.
+// productMath writes a product. Each division is a fraction whose numerator is
+// everything before it; factors between two divisions share a row.
 func (p *part) productMath(to *pen) {
 	f := p.args
 	for i := len(f) - 1; i > 0; i-- {
@@ -262,7 +261,7 @@ func (p *part) productMath(to *pen) {
 		} else {
 			to.sign("·")
 		}
-		f[i].math(to, f[i].ask(false))
+		f[i].math(to, f[i].factorBind(false))
 		if i == len(f)-1 || f[i+1].divide {
 			to.endRow()
 		}
@@ -272,7 +271,7 @@ func (p *part) productMath(to *pen) {
 // enclosingSigns are the signs around the argument of some functions.
 var enclosingSigns = map[string][2]string{"abs": {"|", "|"}, "floor": {"⌊", "⌋"}, "ceil": {"⌈", "⌉"}}
 
-// callMath shows a function in the way of the trade: roots as roots.
+// callMath writes a function as mathematicians do: a root as a root.
 func (p *part) callMath(to *pen) {
 	switch p.n.text {
 	case "sqrt":
@@ -297,7 +296,7 @@ func (p *part) callMath(to *pen) {
 		return
 	}
 	to.token("mi", p.n.text)
-	to.sign("\u2061") // the invisible sign of a function put to work
+	to.sign("\u2061") // FUNCTION APPLICATION, which is invisible
 	to.row()
 	to.sign("(")
 	to.row()
@@ -317,7 +316,7 @@ func (p *part) callMath(to *pen) {
 	to.endRow()
 }
 
-// chooseMath shows a choice by cases.
+// chooseMath writes a choice as cases.
 func (p *part) chooseMath(to *pen) {
 	to.put("<mrow><mo>{</mo><mtable><mtr><mtd>")
 	p.args[1].math(to, 0)

@@ -12,8 +12,9 @@ import (
 	"mahlstick/recipe/quantity"
 )
 
-// Fold is the form in which names are compared: Unicode normal form C, case
-// folded, each run of spaces, hyphens and underscores one underscore.
+// Fold converts a name to the form in which names are compared: Unicode normal
+// form C, case folded, with one underscore for each run of spaces, hyphens and
+// underscores.
 // "Fine-Sable" and "fine sable" are both "fine_sable".
 func Fold(name string) string {
 	ascii, same := true, true
@@ -44,14 +45,14 @@ func Fold(name string) string {
 	return norm.NFC.String(cases.Fold().String(norm.NFC.String(b.String())))
 }
 
-// keywords are words of the expression library that cannot be names.
+// keywords holds the expression library's own words, which cannot be names.
 var keywords = map[string]bool{
 	"in": true, "not": true, "and": true, "or": true, "let": true, "if": true, "else": true,
 	"matches": true, "contains": true, "startswith": true, "endswith": true, "true": true, "false": true, "nil": true,
 }
 
-// reserved is what a folded name already means: a unit, a function, a
-// number, a word of the language; "" where it is free.
+// reserved says what a folded name already means: a unit, a function, a number, a
+// word of the language. It is "" if the name is free.
 func reserved(name string) string {
 	if u, ok := quantity.UnitByWord(name); ok {
 		for _, help := range quantity.Units() {
@@ -88,8 +89,8 @@ func validName(name string) bool {
 	return true
 }
 
-// correction is problem.Correction, but a word of up to four letters must keep
-// its first one: map is not a slip of tan.
+// correction is problem.Correction, but a word of up to four letters must keep its
+// first letter: "map" is not corrected to "tan".
 func correction(word string, candidates []string) problem.Fix {
 	if len(word) > 4 {
 		return problem.Correction(word, candidates)
@@ -114,8 +115,7 @@ var unitNames = func() []string {
 
 func isUnit(word string) bool { _, ok := quantity.UnitByWord(word); return ok }
 
-// unitName is the name in formulas of a unit that was read from a cell's
-// spelling.
+// unitName is the name that formulas use for a unit.
 func unitName(u quantity.Unit) string {
 	for _, help := range quantity.Units() {
 		if help.Symbol == u.String() {
@@ -125,7 +125,7 @@ func unitName(u quantity.Unit) string {
 	return u.Spelling()
 }
 
-// formulaWord is a word or, where it is a unit as cells spell it, the name of
+// formulaWord is the word itself or, if it is a unit as cells spell it, the name of
 // that unit in formulas.
 func formulaWord(word string) string {
 	if u, err := quantity.ParseUnit(word); err == nil && !isUnit(word) {

@@ -7,11 +7,11 @@ import (
 	"mahlstick/recipe/problem"
 )
 
-// order sorts the formulas so that each comes after those it needs. Formulas in
-// a loop, and those that need them, are left out; each loop is reported.
+// order sorts the formulas so that each comes after those that it needs. Formulas
+// in a loop, and formulas that need those, are left out; each loop is reported.
 func (b *batch) order() []int {
 	n := len(b.formulas)
-	waits := make([]int, n)
+	waits := make([]int, n) // by formula: how many of its needs are not in order yet
 	users := make([][]int, n)
 	for i, needs := range b.needs {
 		waits[i] = len(needs)
@@ -49,24 +49,24 @@ func (b *batch) loops(waits []int) {
 			names = append(names, b.formulas[i].Name)
 		}
 		for k, i := range loop[1:] {
-			related = append(related, problem.Related{Place: b.formulas[i].named(), Note: names[k+1] + " needs " + append(names, names[0])[k+2]})
+			related = append(related, problem.Related{Place: b.formulas[i].namePlace(), Note: names[k+1] + " needs " + append(names, names[0])[k+2]})
 		}
 		chain := strings.Join(append(names, names[0]), " -> ")
-		if len(names) > longestChain {
-			chain = strings.Join(names[:longestChain-1], " -> ") + " -> ... -> " + names[0]
-			related = related[:longestChain-1]
+		if len(names) > maxLoopNames {
+			chain = strings.Join(names[:maxLoopNames-1], " -> ") + " -> ... -> " + names[0]
+			related = related[:maxLoopNames-1]
 		}
 		message := "these formulas need each other in a loop: " + chain
 		if len(loop) == 1 {
 			message = "the formula needs itself: " + chain
 		}
-		b.list.Add(problem.Problem{Code: problem.FormulaLoop, Place: b.formulas[loop[0]].named(), Message: message,
+		b.list.Add(problem.Problem{Code: problem.FormulaLoop, Place: b.formulas[loop[0]].namePlace(), Message: message,
 			Fix: problem.Advise("give one of them a value that does not depend on the others"), Related: related})
 	}
 }
 
-// longestChain bounds how many names of a loop are printed.
-const longestChain = 24
+// maxLoopNames bounds how many names of a loop are printed.
+const maxLoopNames = 24
 
 // loopFrom finds the shortest way from a formula back to itself within its
 // component, breadth first.
@@ -152,8 +152,8 @@ func (s *componentSearch) from(root int) {
 	}
 }
 
-// unvisited is a need of i that was not visited, if any is left; what the
-// others reach counts for i.
+// unvisited returns the next need of i that was not visited, if any is left. On the
+// way it takes over the lowest index that the visited ones reach.
 func (s *componentSearch) unvisited(i int) (int, bool) {
 	for s.next[i] < len(s.needs[i]) {
 		j := s.needs[i][s.next[i]]

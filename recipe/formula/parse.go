@@ -15,12 +15,12 @@ import (
 	"mahlstick/recipe/problem"
 )
 
-// The bounds of one formula. The library's parser calls itself once for each
-// bracket, so its text is bounded before it is called.
+// The limits on one formula. The library's parser recurses into each bracket, so
+// the text is checked before it is called.
 const (
-	longestFormula = 4096 // bytes
-	deepestFormula = 60   // brackets inside brackets
-	largestFormula = 1000 // nodes
+	maxFormulaBytes = 4096 // bytes
+	maxBracketDepth = 60   // brackets inside brackets
+	maxNodes        = 1000 // nodes
 )
 
 // report collects the problems of one formula.
@@ -38,7 +38,7 @@ func (r *report) errorf(code problem.Code, from, to int, fix problem.Fix, format
 // the library accepts but the language does not have.
 type exprParser struct {
 	*report
-	offsets []int // bytes of the formula by characters of what the library reads; nil where they are the same
+	offsets []int // byte offset in the formula of each character that the library reads; nil if they are the same
 }
 
 // whole reports a problem of the whole formula.
@@ -46,14 +46,14 @@ func (p *exprParser) whole(code problem.Code, fix problem.Fix, format string, ar
 	p.errorf(code, 0, len(p.f.Text), fix, format, args...)
 }
 
-// token is a word or a sign of the formula.
+// token is a word, number or operator of the formula.
 type token struct {
 	kind     lexer.Kind
 	value    string // as the library sees it
 	from, to int    // bytes of the formula
 }
 
-// span is the bytes of the formula at a place that counts characters.
+// span converts a place of the library, in characters, to bytes of the formula.
 func (p *exprParser) span(l file.Location) (from, to int) {
 	if p.offsets == nil {
 		last := len(p.f.Text)
@@ -63,9 +63,9 @@ func (p *exprParser) span(l file.Location) (from, to int) {
 	return p.offsets[max(0, min(l.From, last))], p.offsets[max(0, min(l.To, last))]
 }
 
-// parse reads the formula into a tree; nil where there are problems.
+// parse reads the formula into a tree; nil if there are problems.
 func (p *exprParser) parse() *node {
-	spelled, ok := p.spelled()
+	spelled, ok := p.respelled()
 	if !ok {
 		return nil
 	}
@@ -98,12 +98,12 @@ func (p *exprParser) parse() *node {
 	return root
 }
 
-// spelled is the formula as the library reads it; false where it has a
-// character that formulas do not have.
-func (p *exprParser) spelled() (string, bool) {
+// respelled is the formula in the characters of the library; false if it has a
+// character that is not allowed.
+func (p *exprParser) respelled() (string, bool) {
 	text := p.f.Text
-	if len(text) > longestFormula {
-		p.whole(problem.FormulaTooLong, problem.Advise("split it into several named formulas"), "the formula has %d characters, more than %d", utf8.RuneCountInString(text), longestFormula)
+	if len(text) > maxFormulaBytes {
+		p.whole(problem.FormulaTooLong, problem.Advise("split it into several named formulas"), "the formula has %d characters, more than %d", utf8.RuneCountInString(text), maxFormulaBytes)
 		return "", false
 	}
 	if !utf8.ValidString(text) {
@@ -131,7 +131,7 @@ func (p *exprParser) spelled() (string, bool) {
 	return spelled, true
 }
 
-// tokens cuts the formula into words and signs and counts the comparisons.
+// tokens cuts the formula into tokens and counts the comparisons.
 func (p *exprParser) tokens(spelled string) (list []token, comparisons int, err error) {
 	l := lexer.New()
 	l.Reset(file.NewSource(spelled))

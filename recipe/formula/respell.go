@@ -8,18 +8,18 @@ import (
 	"mahlstick/recipe/problem"
 )
 
-// respelling maps signs that people write to those of the expression library.
+// respelling maps characters that people write to those of the expression library.
 var respelling = map[rune]string{
 	'−': "-", '×': "*", '·': "*", '⋅': "*", '∙': "*", '÷': "/", '∕': "/", '⁄': "/",
 	'≤': "<=", '≥': ">=", '≠': "!=",
 }
 
-const raised = "⁰¹²³⁴⁵⁶⁷⁸⁹"
+const superscriptDigits = "⁰¹²³⁴⁵⁶⁷⁸⁹"
 
-// respell writes a formula in the characters of the expression library.
-// offsets maps its characters, and its end, to the bytes of the formula; it is
-// nil where nothing changes. bad is the byte offset of a character that is not
-// allowed in a formula, -1 where there is none.
+// respell writes a formula in the characters of the expression library. offsets
+// maps the characters of out, and its end, to bytes of the formula; it is nil if
+// nothing changes. bad is the offset in bytes of a character that is not allowed,
+// or -1.
 func respell(text string) (out string, offsets []int, bad int) {
 	plain := true
 	for i := 0; i < len(text) && plain; i++ {
@@ -41,17 +41,17 @@ func respell(text string) (out string, offsets []int, bad int) {
 	for i, r := range text {
 		d := -1
 		if r > unicode.MaxASCII {
-			d = strings.IndexRune(raised, r)
+			d = strings.IndexRune(superscriptDigits, r)
 		}
 		if d >= 0 {
 			if !power {
 				put("^", i)
 			}
-			put(string(rune('0'+utf8.RuneCountInString(raised[:d]))), i)
+			put(string(rune('0'+utf8.RuneCountInString(superscriptDigits[:d]))), i)
 			power = true
 			continue
 		}
-		if r == '⁻' && !power && strings.IndexAny(text[i+len("⁻"):], raised) == 0 {
+		if r == '⁻' && !power && strings.IndexAny(text[i+len("⁻"):], superscriptDigits) == 0 {
 			put("^-", i)
 			power = true
 			continue
@@ -69,7 +69,7 @@ func respell(text string) (out string, offsets []int, bad int) {
 		case unicode.IsLetter(r):
 			put(string(r), i)
 		case unicode.IsMark(r):
-			// The library takes letters only; the name is cut from the text.
+			// The library accepts only letters; the name itself is taken from the text.
 			put("x", i)
 		case unicode.IsSpace(r):
 			put(" ", i)
@@ -80,29 +80,29 @@ func respell(text string) (out string, offsets []int, bad int) {
 	return b.String(), append(offsets, len(text)), -1
 }
 
-// plainDigits writes raised digits as plain ones.
+// plainDigits replaces superscript digits by plain ones.
 func plainDigits(text string) string {
 	return strings.Map(func(r rune) rune {
-		if i := strings.IndexRune(raised, r); i >= 0 {
-			return rune('0' + utf8.RuneCountInString(raised[:i]))
+		if i := strings.IndexRune(superscriptDigits, r); i >= 0 {
+			return rune('0' + utf8.RuneCountInString(superscriptDigits[:i]))
 		}
 		return r
 	}, text)
 }
 
-// ascii are the characters that a formula may have, or that are refused later
-// with a better message.
-var ascii = func() (allowed [256]bool) {
+// allowedASCII holds the characters that a formula may have, or that are refused
+// later with a better message.
+var allowedASCII = func() (allowed [256]bool) {
 	for _, c := range []byte("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789 \t_.,+-*/^()<>=!&|?:;%#[]{}") {
 		allowed[c] = true
 	}
 	return allowed
 }()
 
-func asciiAllowed(c byte) bool { return ascii[c] }
+func asciiAllowed(c byte) bool { return allowedASCII[c] }
 
-// characterAdvice is the fix for characters that people write but formulas do
-// not take.
+// characterAdvice holds the fixes for characters that people write and formulas do
+// not accept.
 var characterAdvice = map[rune]problem.Fix{
 	'°': problem.Advise("write *deg, as in 14.3*deg"), '√': problem.Advise("write sqrt( )"), '½': problem.Advise("write 1/2"), '¼': problem.Advise("write 1/4"), '¾': problem.Advise("write 3/4"),
 	'"': problem.Advise("write *inch, as in 8.5*inch"), '\'': problem.Advise("remove it"), '`': problem.Advise("remove it"),

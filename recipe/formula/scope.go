@@ -5,19 +5,19 @@ import (
 	"mahlstick/recipe/quantity"
 )
 
-// Scope holds the names that formulas may use besides each other: rows of
-// tables, brushes, and the names of linked notebooks.
+// Scope holds the names that formulas may use in addition to each other: rows of
+// tables, brushes, and names of linked notebooks.
 type Scope interface {
 	// Lookup returns the value of a folded name, such as
 	// "fine_sable.safe_press".
 	Lookup(name string) (Value, bool)
-	// Names lists all known names, for "did you mean".
+	// Names lists all known names, to suggest one for a misspelt name.
 	Names() []string
 }
 
-// Canonical is a Scope in which a value may have several names, such as
+// AliasScope is a Scope in which a value may have several names, such as
 // "brush.safe_press" and "fine_sable.safe_press".
-type Canonical interface {
+type AliasScope interface {
 	Scope
 	// Canonical returns the full form of a name, or the name itself.
 	Canonical(name string) string
@@ -29,7 +29,7 @@ type Values map[string]Value
 // Lookup returns the value of a folded name.
 func (v Values) Lookup(name string) (Value, bool) { value, ok := v[name]; return value, ok }
 
-// Names lists the names, in no order.
+// Names lists the names, in any order.
 func (v Values) Names() []string {
 	names := make([]string, 0, len(v))
 	for name := range v {
@@ -59,9 +59,9 @@ type Value struct {
 type Brush struct {
 	Name  string
 	Curve *brush.Curve
-	// Widths are the measured widths of Curve.Rungs, in the same order, so
-	// that a width taken from the curve remembers its readings. Without them
-	// each rung counts as a reading of its own with the rung's uncertainty.
+	// Widths holds the measured widths of Curve.Marks, in the same order, so
+	// that a width from the curve remembers its readings. Without them each mark
+	// counts as a reading with the mark's uncertainty.
 	Widths []quantity.Quantity
 }
 
@@ -75,13 +75,13 @@ func OfTruth(truth bool) Value { return Value{kind: truthKind, truth: truth} }
 // press_for.
 func OfBrush(b *Brush) Value { return Value{kind: brushKind, brush: b} }
 
-// Quantity is the value as a quantity; false where it is not one.
+// Quantity is the value as a quantity; false if it is not one.
 func (v Value) Quantity() (quantity.Quantity, bool) { return v.quantity, v.kind == quantityKind }
 
-// Truth is the value as a yes or no; known is false where it is not one.
+// Truth is the value as a yes or no; known is false if it is not one.
 func (v Value) Truth() (truth, known bool) { return v.truth, v.kind == truthKind }
 
-// Brush is the value as a brush; false where it is not one.
+// Brush is the value as a brush; false if it is not one.
 func (v Value) Brush() (*Brush, bool) { return v.brush, v.kind == brushKind }
 
 // String is the value as it is printed: "14.28 ± 0.55°", "yes".
@@ -108,17 +108,17 @@ type shape struct {
 
 func (v Value) shape() shape { return shape{v.kind, v.quantity.Dim()} }
 
-func pure() shape                { return shape{quantityKind, quantity.Pure} }
-func of(dim quantity.Dim) shape  { return shape{quantityKind, dim} }
-func truth() shape               { return shape{kind: truthKind} }
-func (s shape) known() bool      { return s.kind != unknownKind }
-func (s shape) isQuantity() bool { return s.kind == quantityKind }
+func numberShape() shape                   { return shape{quantityKind, quantity.Pure} }
+func quantityShape(dim quantity.Dim) shape { return shape{quantityKind, dim} }
+func truthShape() shape                    { return shape{kind: truthKind} }
+func (s shape) known() bool                { return s.kind != unknownKind }
+func (s shape) isQuantity() bool           { return s.kind == quantityKind }
 
-// a names the shape with its article: "a length", "a yes or no".
-func (s shape) a() string {
+// withArticle is the shape's name with its article: "a length", "a yes or no".
+func (s shape) withArticle() string {
 	switch s.kind {
 	case quantityKind:
-		return s.dim.A()
+		return s.dim.WithArticle()
 	case truthKind:
 		return "a yes or no"
 	case brushKind:

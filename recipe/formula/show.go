@@ -8,9 +8,9 @@ import (
 	"mahlstick/recipe/working"
 )
 
-// How tightly the parts of a formula bind when they are shown. A part that binds
-// less tightly than its surroundings require is put in brackets: the tree itself
-// has none.
+// How tightly the parts of a formula bind when they are shown; only the order of
+// these numbers matters. A part that binds less tightly than its surroundings
+// require is put in brackets: the tree itself has none.
 const (
 	bindChoose  = 1
 	bindOr      = 10
@@ -32,7 +32,7 @@ func bindOf(op string) int {
 	return bindCompare
 }
 
-// working is the three lines of one result; the memory of the pen is reused.
+// working makes the lines of one result: formula, numbers put in, result.
 func (b *batch) working(r *Result, to *pen) working.Working {
 	f := r.Formula
 	w := working.Working{Name: f.Name, Remark: f.Remark, Place: f.Place, Formula: f.Text, Result: r.Value.String()}
@@ -46,7 +46,7 @@ func (b *batch) working(r *Result, to *pen) working.Working {
 		w.NameMath = to.line(f.Name, func(p *pen) { p.name(f.Name) })
 	}
 	for _, name := range f.names {
-		w.Needs = append(w.Needs, b.full(name))
+		w.Needs = append(w.Needs, b.fullName(name))
 	}
 	slices.Sort(w.Needs)
 	w.Needs = slices.Compact(w.Needs)
@@ -97,16 +97,16 @@ type part struct {
 func (p *part) isLeaf() bool    { return p.n != nil && len(p.args) == 0 }
 func (p *part) isProduct() bool { return p.n == nil }
 
-// ask is how tightly a factor must bind to need no brackets: 0.8 × 750
-// mm/min can only be read in one way, 3 / 750 mm/min in two.
-func (p *part) ask(first bool) int {
+// factorBind is how tightly a factor must bind to need no brackets: 0.8 × 750
+// mm/min can be read in only one way, 3 / 750 mm/min in two.
+func (p *part) factorBind(first bool) int {
 	if first || p.isLeaf() && !p.divide && !p.signed {
 		return bindProduct
 	}
 	return bindProduct + 1
 }
 
-// partBuilder turns a formula into parts to show, with names or, where value is given,
+// partBuilder makes the parts of a formula to show: with names or, if value is set,
 // with the values of the names.
 type partBuilder struct {
 	value func(*node) (Value, bool)
@@ -178,8 +178,8 @@ func (s *partBuilder) leaf(n *node) (leaf, bool) {
 	return leaf{}, false
 }
 
-// factors takes a product apart from left to right. A number takes along the
-// units that follow it: 750*mm/min is one factor.
+// factors lists the factors of a product from left to right. A number and the units
+// that follow it are one factor: 750*mm/min.
 func (s *partBuilder) factors(n *node) []part {
 	var out []part
 	if unit, ok := unitOf(n); ok {
@@ -214,14 +214,14 @@ func unitPart(n *node, u quantity.Unit) part {
 	return p
 }
 
-// withUnit is a number with a unit that follows it, where that needs no
-// factor and no other sign.
+// withUnit joins a number and the unit that follows it into one part. ok is false
+// if the two cannot be shown as one.
 func (p *part) withUnit(u quantity.Unit, divide bool) (part, bool) {
 	l := p.leaf
 	if !p.isLeaf() || p.divide || l.name || l.text == "π" || p.n.form == readingForm || l.unit == quantity.Percent {
 		return part{}, false
 	}
-	// Only a bare number takes units along, and what has taken some already.
+	// The value of a name is not joined with units that follow the name.
 	if l.unit != quantity.One && p.n.form == nameForm {
 		return part{}, false
 	}
@@ -243,7 +243,7 @@ func (p *part) withUnit(u quantity.Unit, divide bool) (part, bool) {
 	return p.with(l), ok
 }
 
-// joinedNode marks a leaf that is a number with the units after it.
+// joinedNode is the node of all leaves that are a number joined with units.
 var joinedNode = &node{form: numberForm}
 
 func (p *part) with(l leaf) part {
@@ -258,7 +258,7 @@ func sameBases(u, v quantity.Unit) bool {
 	return ok1 && ok2 && ab == ba
 }
 
-// unitOf is the unit that a part made only of units means.
+// unitOf is the unit that a part is, if it consists only of units.
 func unitOf(n *node) (quantity.Unit, bool) {
 	switch {
 	case n.form == unitForm:
@@ -292,10 +292,10 @@ func unitOf(n *node) (quantity.Unit, bool) {
 
 var shownSigns = map[string]string{"+": " + ", "-": " − ", "<": " < ", ">": " > ", "<=": " ≤ ", ">=": " ≥ ", "==": " = ", "!=": " ≠ ", "and": " and ", "or": " or "}
 
-// text appends a part on one line; least is how tightly it must bind to need no
-// brackets.
-func (p *part) text(to []byte, least int) []byte {
-	if p.bind < least {
+// text appends a part on one line, in brackets if it binds less tightly than
+// minBind.
+func (p *part) text(to []byte, minBind int) []byte {
+	if p.bind < minBind {
 		to = append(to, '(')
 		return append(p.text(to, 0), ')')
 	}
@@ -310,7 +310,7 @@ func (p *part) text(to []byte, least int) []byte {
 			default:
 				to = append(to, " × "...)
 			}
-			to = f.text(to, f.ask(i == 0))
+			to = f.text(to, f.factorBind(i == 0))
 		}
 		return to
 	case p.isLeaf():
@@ -339,7 +339,7 @@ func (p *part) text(to []byte, least int) []byte {
 		default:
 			to = append(to, '+')
 		}
-		return p.args[0].text(to, p.args[0].afterSign(p.args[0].ask(false)))
+		return p.args[0].text(to, p.args[0].afterSign(p.args[0].factorBind(false)))
 	}
 	if p.n.op == "^" {
 		to = append(p.args[0].text(to, bindPower+1), '^')
@@ -349,11 +349,11 @@ func (p *part) text(to []byte, least int) []byte {
 	return p.args[1].text(to, p.args[1].afterSign(p.bind+1))
 }
 
-// afterSign is how tightly a part must bind to need no brackets after a sign: two
-// signs never meet.
-func (p *part) afterSign(least int) int {
+// afterSign is how tightly a part must bind to need no brackets after a + or −: a
+// part that starts with a sign always gets brackets there.
+func (p *part) afterSign(minBind int) int {
 	if p.signed {
 		return bindAtom
 	}
-	return least
+	return minBind
 }

@@ -13,14 +13,14 @@ import (
 
 var plainNumber = regexp.MustCompile(`^([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]+)?$`)
 
-// signs are the operators of the language.
-var signs = map[string]bool{
+// allowedOperators holds the operators of the language.
+var allowedOperators = map[string]bool{
 	"+": true, "-": true, "*": true, "/": true, "^": true, "**": true, "<": true, ">": true, "<=": true, ">=": true,
 	"==": true, "!=": true, "and": true, "or": true, "not": true, "&&": true, "||": true, "!": true, "?": true, ":": true, ",": true, ".": true,
 }
 
-// signAdvice is what to write instead of some of the others.
-var signAdvice = map[string]problem.Fix{
+// operatorAdvice holds what to write instead of some other operators.
+var operatorAdvice = map[string]problem.Fix{
 	"=": problem.Advise("write == to compare two values"), "%": problem.Advise("write *percent, as in 15*percent"), "if": problem.Advise("write condition ? value : other value"),
 	"else": problem.Advise("write condition ? value : other value"), "in": problem.Write("inch"), "&": problem.Write("and"), "|": problem.Write("or"),
 	"#": problem.Advise("put a space before the # of a remark"), ";": problem.Advise("write each formula on a line of its own"),
@@ -28,9 +28,8 @@ var signAdvice = map[string]problem.Fix{
 
 var onlySigns = problem.Advise("write only names, numbers, + - * / ^ and brackets")
 
-// tokenChecker refuses, before the library parses anything, operators that
-// formulas do not have, unknown functions, and two values without an operator
-// between them.
+// tokenChecker refuses operators that formulas do not have, unknown functions, and
+// two values without an operator between them, before the library parses anything.
 type tokenChecker struct {
 	*report
 	tokens []token
@@ -38,14 +37,14 @@ type tokenChecker struct {
 	outer  token // the outermost bracket that is open
 }
 
-// check reports the first wrong token; true where there is none.
+// check reports the first wrong token; true if there is none.
 func (c *tokenChecker) check() bool {
 	for i := range c.tokens {
 		if !c.token(i) {
 			return false
 		}
 		if c.endsValue(i) && c.startsValue(i+1) {
-			return c.missingSign(c.tokens[i], c.tokens[i+1])
+			return c.missingOperator(c.tokens[i], c.tokens[i+1])
 		}
 	}
 	if c.depth > 0 {
@@ -54,13 +53,13 @@ func (c *tokenChecker) check() bool {
 	return true
 }
 
-// refuse reports a token; it is always false.
+// refuse reports a token and returns false.
 func (c *tokenChecker) refuse(code problem.Code, t token, fix problem.Fix, format string, args ...any) bool {
 	c.errorf(code, t.from, t.to, fix, format, args...)
 	return false
 }
 
-// next is the token after one, the zero token at the end.
+// next is the token after token i, or the zero token at the end.
 func (c *tokenChecker) next(i int) token {
 	if i+1 < len(c.tokens) {
 		return c.tokens[i+1]
@@ -70,7 +69,7 @@ func (c *tokenChecker) next(i int) token {
 
 func (t token) opensBracket() bool { return t.kind == lexer.Bracket && t.value == "(" }
 
-// endsValue reports whether a value ends with a token that was accepted.
+// endsValue reports whether a value ends with an accepted token.
 func (c *tokenChecker) endsValue(i int) bool {
 	switch t := c.tokens[i]; t.kind {
 	case lexer.Number:
@@ -115,8 +114,8 @@ func (c *tokenChecker) operator(i int) bool {
 		number.to = t.to
 		return c.refuse(problem.FormulaSyntax, number, productFix(c.f.Text[:number.from], written+"*inch"), "an operator is missing after %q", clip(written))
 	}
-	if !signs[t.value] {
-		fix := signAdvice[t.value]
+	if !allowedOperators[t.value] {
+		fix := operatorAdvice[t.value]
 		if fix.None() {
 			fix = onlySigns
 		}
@@ -152,8 +151,8 @@ func (c *tokenChecker) bracket(t token) bool {
 		if c.depth++; c.depth == 1 {
 			c.outer = t
 		}
-		if c.depth > deepestFormula {
-			return c.refuse(problem.FormulaTooDeep, t, problem.Advise("split it into several named formulas"), "brackets are nested more than %d deep", deepestFormula)
+		if c.depth > maxBracketDepth {
+			return c.refuse(problem.FormulaTooDeep, t, problem.Advise("split it into several named formulas"), "brackets are nested more than %d deep", maxBracketDepth)
 		}
 	case ")":
 		if c.depth--; c.depth < 0 {
@@ -165,8 +164,8 @@ func (c *tokenChecker) bracket(t token) bool {
 	return true
 }
 
-// number refuses numbers that are not decimal or out of bounds: the library
-// would report them at the place after them.
+// number refuses numbers that are not decimal or out of range (as in package
+// quantity): the library would report them at the place after them.
 func (c *tokenChecker) number(t token) bool {
 	written := plainDigits(c.f.Text[t.from:t.to])
 	if !plainNumber.MatchString(written) {
@@ -214,8 +213,8 @@ func (c *tokenChecker) functionName(t token) bool {
 	return c.refuse(problem.UnknownFunction, t, fix, "%q is not a function", clip(name))
 }
 
-// missingSign reports two values without an operator between them: 2.8 mm.
-func (c *tokenChecker) missingSign(t, next token) bool {
+// missingOperator reports two values without an operator between them: 2.8 mm.
+func (c *tokenChecker) missingOperator(t, next token) bool {
 	both := token{from: t.from, to: next.to}
 	if next.opensBracket() {
 		both.to = next.from
@@ -231,8 +230,8 @@ func (c *tokenChecker) missingSign(t, next token) bool {
 	return c.refuse(problem.FormulaSyntax, both, problem.Advise("write + - * / or ^ between them"), "an operator is missing in %q", clip(what))
 }
 
-// productFix writes a product out. After a sign that binds as tightly, the
-// author may have meant the product in brackets.
+// productFix is the fix that writes a product. After / or ^ the author may have
+// meant the product in brackets.
 func productFix(before, product string) problem.Fix {
 	before = strings.TrimRight(before, " ")
 	if last, _ := utf8.DecodeLastRuneInString(before); strings.ContainsRune("/÷∕⁄^", last) || strings.HasSuffix(before, "**") {
@@ -241,7 +240,7 @@ func productFix(before, product string) problem.Fix {
 	return problem.Write(product)
 }
 
-// product puts the operator of a product between a value and what follows it.
+// product writes a * between a value and what follows it.
 func (c *tokenChecker) product(left string, next token) string {
 	if next.kind != lexer.Identifier {
 		return left + "*"

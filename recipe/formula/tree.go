@@ -18,20 +18,20 @@ const (
 )
 
 // node is a part of a formula. from and to are its bytes in the formula, without
-// brackets around it; at and end are those of its operator or its function's
-// name.
+// brackets around it; opFrom and opTo are those of its operator, or of its
+// function's name.
 type node struct {
-	form     form
-	from, to int
-	at, end  int
-	op       string  // operator: + - * / ^ < <= > >= == != and or not
-	text     string  // number as written, folded name
-	number   float64 // numberForm
-	truth    bool
-	unit     quantity.Unit      // unitForm
-	reading  *quantity.Quantity // readingForm
-	call     *function
-	args     []*node
+	form         form
+	from, to     int
+	opFrom, opTo int
+	op           string  // operator: + - * / ^ < <= > >= == != and or not
+	text         string  // number as written, folded name
+	number       float64 // numberForm
+	truth        bool
+	unit         quantity.Unit      // unitForm
+	reading      *quantity.Quantity // readingForm
+	call         *function
+	args         []*node
 }
 
 // walk visits the tree from the root down, arguments in order.
@@ -42,8 +42,8 @@ func (n *node) walk(visit func(*node)) {
 	}
 }
 
-// inProduct reports whether n hands its operands on as factors: a product, a
-// quotient or a sign before one.
+// inProduct reports whether the operands of n are factors of one product: n is a
+// product, a quotient or a sign.
 func (n *node) inProduct() bool {
 	return n.form == binaryForm && (n.op == "*" || n.op == "/") || n.form == unaryForm && n.op != "not"
 }

@@ -26,8 +26,8 @@ func tremor(seed uint64, number int, fromStart, length, wave float64) float64 {
 	return a + float64((b-a)*smooth)
 }
 
-// draw is a number from -1 up to 1 that depends only on the stroke and the
-// place.
+// draw is a pseudo-random number from -1 up to 1 that depends only on the stroke
+// and the place.
 func draw(stroke, at uint64) float64 {
 	return float64(scramble(scramble(stroke)+at)>>11)/(1<<52) - 1
 }

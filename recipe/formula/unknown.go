@@ -39,7 +39,7 @@ func nameFix(name string, known []string) problem.Fix {
 	if unit := unitMeant(name); unit != "" {
 		return problem.Write(unit)
 	}
-	// Perhaps the notebook is right and only the row is wrong.
+	// Perhaps the owner is right and only the row is misspelt.
 	owner, row, _ := strings.Cut(name, ".")
 	var rows []string
 	for _, other := range known {
@@ -74,9 +74,9 @@ func (f *Formula) withHyphens(n *node, known []string) (end int, whole string) {
 	return 0, ""
 }
 
-// unitMeant is the name in formulas of the unit that a word means, or "".
+// unitMeant is the name, in formulas, of the unit that a word means, or "".
 func unitMeant(word string) string {
-	u, ok := quantity.Meant(word)
+	u, ok := quantity.GuessUnit(word)
 	if !ok || strings.ContainsAny(u.String(), "/·²³⁻") {
 		return ""
 	}

@@ -17,16 +17,18 @@ type WidthFunc struct {
 	run step
 }
 
-// point is a point of a stroke: along from 0 to 1, mm, mm, 1/mm.
+// point is a point of a stroke: along runs from 0 to 1, fromStart and length are in
+// mm, bend is in 1/mm.
 type point struct {
 	stroke                         int
 	along, fromStart, length, bend float64
 }
 
-// step computes one part of the formula in mm, g, s and rad; yes is 1.
+// step computes one part of a width formula at a point, as a number of mm, g, s and
+// rad; yes is 1.
 type step func(point) (float64, *evalError)
 
-// evalError is why a part has no value at some point.
+// evalError says why a part has no value at a point.
 type evalError struct {
 	n       *node
 	code    problem.Code
@@ -34,7 +36,7 @@ type evalError struct {
 	fix     problem.Fix
 }
 
-// variables are the names that only width formulas have.
+// variables holds the names that only width formulas may use.
 var variables = map[string]struct {
 	dim  quantity.Dim
 	read step
@@ -45,10 +47,10 @@ var variables = map[string]struct {
 	"bend":       {quantity.Bend, func(p point) (float64, *evalError) { return p.bend, nil }},
 }
 
-// VariableHelp describes a name that only width formulas have.
+// VariableHelp describes a name that only width formulas may use.
 type VariableHelp struct{ Name, Meaning string }
 
-// Variables lists the names that only width formulas have, in the order of the
+// Variables lists the names that only width formulas may use, in the order of the
 // guide.
 func Variables() []VariableHelp {
 	return []VariableHelp{
@@ -75,9 +77,9 @@ func CompileWidth(text string, at source.Place, scope Scope) (*WidthFunc, proble
 	}
 	lookup := func(n *node) (Value, bool) { return scope.Lookup(n.text) }
 	hyphened := 0
-	check := checker{f: f, list: &list, along: true, lookup: func(n *node) shape {
+	check := checker{f: f, list: &list, isWidth: true, lookup: func(n *node) shape {
 		if v, ok := variables[n.text]; ok {
-			return of(v.dim)
+			return quantityShape(v.dim)
 		}
 		v, ok := lookup(n)
 		if !ok {
@@ -95,8 +97,8 @@ func CompileWidth(text string, at source.Place, scope Scope) (*WidthFunc, proble
 	switch {
 	case !found.known():
 		return nil, list
-	case found != of(quantity.Length):
-		list.Errorf(problem.WrongDimension, f.Place, problem.Advise("write a formula that gives a length"), "the formula gives %s, but a width is a length", found.a())
+	case found != quantityShape(quantity.Length):
+		list.Errorf(problem.WrongDimension, f.Place, problem.Advise("write a formula that gives a length"), "the formula gives %s, but a width is a length", found.withArticle())
 		return nil, list
 	}
 	c := compiler{evaluator{f: f, list: &list, budget: NewBudget(), lookup: lookup}}

@@ -7,21 +7,21 @@ import (
 	"io/fs"
 )
 
-// ErrNotAFile says that the name is that of a folder, a pipe or a device.
+// ErrNotAFile is returned for a folder, a pipe or a device.
 var ErrNotAFile = errors.New("it is not a file")
 
-// ErrChanged says that somebody wrote to a file while it was read.
+// ErrChanged is returned for a file that was written to while it was read.
 var ErrChanged = errors.New("it changed while it was read; run again when it is saved")
 
-// TooLargeError says that a file has more bytes than are read.
-type TooLargeError struct{ Size, Most int64 }
+// TooLargeError is returned for a file larger than the limit; both are in bytes.
+type TooLargeError struct{ Size, Limit int64 }
 
 func (e *TooLargeError) Error() string {
-	return fmt.Sprintf("it has %d MB; more than %d MB is not read", e.Size>>20, e.Most>>20)
+	return fmt.Sprintf("it has %d MB; more than %d MB is not read", e.Size>>20, e.Limit>>20)
 }
 
-// ReadFile reads a file of at most that many bytes. One that somebody writes
-// to meanwhile is refused, so that no half-written state is ever read.
+// ReadFile reads a file of at most `most` bytes. A file that changes while it
+// is read is refused, so that no half-written state is used.
 func ReadFile(root fs.FS, name string, most int64) ([]byte, error) {
 	// A pipe would wait for ever when it is opened.
 	if info, err := fs.Stat(root, name); err != nil {

@@ -82,7 +82,7 @@ func TestReadFileRefuses(t *testing.T) {
 	}
 	root := os.DirFS(dir)
 	var large *notebook.TooLargeError
-	if _, err := notebook.ReadFile(root, "long.md", 99); !errors.As(err, &large) || large.Size != 100 || large.Most != 99 {
+	if _, err := notebook.ReadFile(root, "long.md", 99); !errors.As(err, &large) || large.Size != 100 || large.Limit != 99 {
 		t.Errorf("a file that is too large: %v", err)
 	}
 	if data, err := notebook.ReadFile(root, "long.md", 100); err != nil || len(data) != 100 {

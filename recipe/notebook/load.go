@@ -14,14 +14,15 @@ import (
 	"mahlstick/recipe/source"
 )
 
-// Bounds on what one recipe may load.
+// Limits on what one recipe may load, far above any real studio: they keep the
+// work of a hostile one finite.
 const (
-	maxNotebooks = 64
-	maxBytes     = 16 << 20
+	maxNotebooks  = 64
+	maxTotalBytes = 16 << 20
 )
 
-// Load loads the recipe of that name below the studio's root and all notebooks
-// that it links. The set is nil where the recipe itself cannot be read.
+// Load reads the recipe at a path below the studio's root, and all notebooks
+// that it links. The set is nil if the recipe itself cannot be read.
 func Load(root fs.FS, name string) (*Set, problem.List) {
 	l := &loader{root: root, set: &Set{}, seen: map[string]*Notebook{}}
 	at := source.New(name, nil).Place(0, 0) // for problems found before the file is read
@@ -38,17 +39,17 @@ func Load(root fs.FS, name string) (*Set, problem.List) {
 	return l.set, l.problems
 }
 
-// loader carries what is known while notebooks are loaded.
+// loader is the state of Load.
 type loader struct {
 	root     fs.FS
 	set      *Set
 	problems problem.List
 	seen     map[string]*Notebook // nil for one that could not be read
-	open     []*Notebook          // being loaded, the outermost first
+	open     []*Notebook          // the notebooks being loaded, each linked by the one before
 	bytes    int
 }
 
-// load loads a notebook and all that it links; nil where that cannot be done.
+// load reads a notebook and all that it links; nil if it cannot be read.
 func (l *loader) load(name string, at source.Place) *Notebook {
 	if nb, ok := l.seen[name]; ok {
 		if i := slices.Index(l.open, nb); i >= 0 && nb != nil {
@@ -58,8 +59,8 @@ func (l *loader) load(name string, at source.Place) *Notebook {
 		return nb
 	}
 	l.seen[name] = nil
-	if len(l.set.Notebooks) >= maxNotebooks || l.bytes > maxBytes {
-		l.problems.Errorf(problem.TooManyNotebooks, at, problem.Advise("link fewer notebooks"), "one job reads at most %d notebooks and %d MB", maxNotebooks, maxBytes>>20)
+	if len(l.set.Notebooks) >= maxNotebooks || l.bytes > maxTotalBytes {
+		l.problems.Errorf(problem.TooManyNotebooks, at, problem.Advise("link fewer notebooks"), "one job reads at most %d notebooks and %d MB", maxNotebooks, maxTotalBytes>>20)
 		return nil
 	}
 	file := l.read(name, at)
@@ -115,15 +116,15 @@ func (l *loader) linkLoop(loop []*Notebook, at source.Place) {
 	l.problems.Errorf(problem.LinkLoop, at, problem.Advise("take one of these links out"), "the notebooks link each other in a loop: %s", strings.Join(names, " -> "))
 }
 
-// dataLink is a link of a data section that may lead to a notebook.
+// dataLink is a link in a data section; it may lead to a notebook.
 type dataLink struct {
 	section.Link
-	inProse bool // outside the section's tables
-	remark  bool // outside the tables of a section that has some
+	inProse       bool // outside the section's tables
+	outsideTables bool // outside the tables of a section that has some
 }
 
-// links lists the links of a notebook's data sections in the order of the
-// text, but those of drawings and of what is written after painting.
+// links lists the links in a notebook's data sections, in the order of the
+// text. Links to drawings, and all under Results, are left out.
 func links(doc *section.Document) []dataLink {
 	var out []dataLink
 	for _, s := range doc.Sections {
@@ -156,18 +157,18 @@ func tableLinks(def *schema.Section, table *section.Table) []dataLink {
 	return out
 }
 
-// holdsDrawing says whether a column of a table links drawings.
+// holdsDrawing reports whether a column of a table holds links to drawings.
 func holdsDrawing(def *schema.Section, table *section.Table, column int) bool {
 	if def.Columns == nil || column >= len(table.Header) {
 		return false
 	}
-	e := def.Find(table.Header[column].String)
-	return e != nil && e.Kind == schema.Drawing
+	field := def.Find(table.Header[column].String)
+	return field != nil && field.Kind == schema.Drawing
 }
 
 // follow loads the notebook to which a link leads.
 func (l *loader) follow(nb *Notebook, link dataLink) {
-	if link.remark && isAddress(link.Target) {
+	if link.outsideTables && isAddress(link.Target) {
 		return
 	}
 	name, list := Target(l.root, nb.File, link.Link)
@@ -188,8 +189,8 @@ func (l *loader) follow(nb *Notebook, link dataLink) {
 		return
 	}
 	nb.linked[link.Place.Start] = linked
-	if !slices.Contains(nb.Direct, linked) {
-		nb.Direct = append(nb.Direct, linked)
+	if !slices.Contains(nb.LinksTo, linked) {
+		nb.LinksTo = append(nb.LinksTo, linked)
 	}
 }
 

@@ -10,9 +10,9 @@ import (
 	"mahlstick/recipe/problem"
 )
 
-// nearRecipe is the notebook of a studio that somebody probably meant who asked
-// for a path that is no recipe, "" where none is near: by the name of a job, or
-// by a path with a typing mistake. A folder's own notebook has its name.
+// nearRecipe guesses which recipe was meant by a path that is not one: the user
+// may have typed a job's name (heron for heron/heron.md), or made a typing
+// mistake. It returns "" if no recipe is similar.
 func nearRecipe(studio fs.FS, name string) string {
 	isFile := func(name string) bool {
 		info, err := fs.Stat(studio, name)
@@ -24,9 +24,9 @@ func nearRecipe(studio fs.FS, name string) string {
 			return near
 		}
 	}
-	found := map[string]string{} // by what somebody may have typed
+	found := map[string]string{} // recipes, by what the user may have typed
 	for _, dir := range []string{".", path.Dir(name)} {
-		entries, _ := fs.ReadDir(studio, dir) // a folder that cannot be read has none
+		entries, _ := fs.ReadDir(studio, dir) // a folder that cannot be read counts as empty
 		for _, e := range entries {
 			near := path.Join(dir, e.Name())
 			job := strings.TrimSuffix(near, ".md")

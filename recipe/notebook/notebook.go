@@ -21,39 +21,41 @@ type Notebook struct {
 	File     *source.File
 	Doc      *section.Document
 	IsRecipe bool
-	// Name is the first word of its formulas' names in other notebooks.
+	// Name is the prefix of its formulas' names in other notebooks: the
+	// fine_sable of fine_sable.taper.
 	Name string
-	// Direct are the notebooks that its data sections link, each once, in the
-	// order of the links.
-	Direct []*Notebook
+	// LinksTo lists the notebooks that its data sections link, each once, in
+	// the order of the links.
+	LinksTo []*Notebook
 
 	linked map[int]*Notebook // by the start of the link
-	broken map[int]bool      // links that could not be followed, by their start
+	broken map[int]bool      // by the start of the link: it could not be followed
 }
 
-// Set is a recipe with all notebooks that it reaches.
+// Set is a recipe with all notebooks that it links, directly or through others.
 type Set struct {
 	Recipe *Notebook
-	// Studio is the studio's own notebook, where the recipe states no machine
-	// and takes the studio's; otherwise nil.
+	// Studio is the studio's own notebook if the recipe states no machine and
+	// uses the studio's; otherwise nil.
 	Studio *Notebook
-	// Notebooks are all of them in the order in which they were first linked,
+	// Notebooks lists all of them in the order in which they were first linked,
 	// the recipe first.
 	Notebooks []*Notebook
-	// BottomUp are the same, each after all that it links, the recipe last.
+	// BottomUp lists the same, each after all that it links, the recipe last.
 	BottomUp []*Notebook
 }
 
-// ByLink is the notebook to which a link leads, nil where there is none.
+// ByLink is the notebook to which a link leads, or nil.
 func (nb *Notebook) ByLink(link section.Link) *Notebook { return nb.linked[link.Place.Start] }
 
-// Broken says whether a link could not be followed, which was reported.
+// Broken reports whether a link could not be followed. The user already has a
+// message about it.
 func (nb *Notebook) Broken(link section.Link) bool { return nb.broken[link.Place.Start] }
 
-// AnyBroken says whether any link could not be followed.
+// AnyBroken reports whether any link could not be followed.
 func (nb *Notebook) AnyBroken() bool { return len(nb.broken) > 0 }
 
-// Has says whether the notebook has a section of that word.
+// Has reports whether the notebook has a section with this word.
 func (nb *Notebook) Has(word string) bool {
 	for _, s := range nb.Doc.Sections {
 		if s.Word == word {
@@ -66,7 +68,7 @@ func (nb *Notebook) Has(word string) bool {
 // nameOf is the name that all named sections of a notebook share, else its
 // title, else its file's name.
 func nameOf(doc *section.Document) string {
-	shared := ""
+	shared, several := "", false
 	for _, s := range doc.Sections {
 		if !schema.Find(s.Word).Named || s.Name.Empty() {
 			continue
@@ -75,10 +77,10 @@ func nameOf(doc *section.Document) string {
 		case shared == "":
 			shared = name
 		case shared != name:
-			shared = "-"
+			several = true
 		}
 	}
-	if shared != "" && shared != "-" {
+	if shared != "" && !several {
 		return shared
 	}
 	if title := formula.Fold(doc.Title.String); title != "" {

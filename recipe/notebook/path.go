@@ -16,8 +16,8 @@ import (
 
 var driveLetter = regexp.MustCompile(`^[A-Za-z]:[\\/]`)
 
-// Target turns a link of a notebook into a path below the studio's root. The
-// list says why it does not lead to one, and is empty where it does.
+// Target is the path below the studio's root to which a link of a notebook
+// leads. If it leads to none, the list says why.
 func Target(root fs.FS, from *source.File, link section.Link) (name string, list problem.List) {
 	refuse := func(why string) (string, problem.List) {
 		list.Errorf(problem.LinkRefused, link.TargetPlace, problem.Advise("keep a copy in the studio and link to that, as in ../brushes/fine-sable.md"),
@@ -57,9 +57,9 @@ func Target(root fs.FS, from *source.File, link section.Link) (name string, list
 	return name, nil
 }
 
-// Exists says why a file that something at a place needs cannot be read; the
-// list is empty where it can.
-func Exists(root fs.FS, name string, at source.Place) problem.List {
+// CheckFile reports why a file cannot be read; the list is empty if it can. at
+// is the place that needs the file.
+func CheckFile(root fs.FS, name string, at source.Place) problem.List {
 	info, err := fs.Stat(root, name)
 	var list problem.List
 	switch {
@@ -71,7 +71,7 @@ func Exists(root fs.FS, name string, at source.Place) problem.List {
 	return list
 }
 
-// unreadable is the problem of a file that is missing or cannot be read.
+// unreadable is the problem for a file that is missing or cannot be read.
 func unreadable(root fs.FS, name string, at source.Place, err error) problem.Problem {
 	if link, how := badLink(root, name); link != "" {
 		return problem.Problem{Code: problem.LinkRefused, Place: at, Fix: problem.Advise("put the file itself in the studio"),
@@ -83,7 +83,7 @@ func unreadable(root fs.FS, name string, at source.Place, err error) problem.Pro
 		if errors.As(err, &pathError) {
 			reason = pathError.Err
 		}
-		return problem.Problem{Code: problem.Unreadable, Place: at, Fix: problem.Advise("see that the file can be read"), Message: name + " cannot be read: " + reason.Error()}
+		return problem.Problem{Code: problem.Unreadable, Place: at, Fix: problem.Advise("check the file and its permissions"), Message: name + " cannot be read: " + reason.Error()}
 	}
 	fix := problem.Advise("put the file there, or correct the link")
 	switch strings.ToLower(path.Ext(name)) {
@@ -104,8 +104,8 @@ func unreadable(root fs.FS, name string, at source.Place, err error) problem.Pro
 	return problem.Problem{Code: problem.MissingFile, Place: at, Fix: fix, Message: "there is no file " + name + " in the studio"}
 }
 
-// badLink finds the symbolic link of a path that cannot be followed inside the
-// studio, and says why; "" where there is none.
+// badLink finds a symbolic link in a path that cannot be followed inside the
+// studio, and what is wrong with it; both are "" if there is none.
 func badLink(root fs.FS, name string) (link, how string) {
 	links, ok := root.(fs.ReadLinkFS)
 	if !ok {
@@ -134,8 +134,8 @@ func badLink(root fs.FS, name string) (link, how string) {
 	return "", ""
 }
 
-// checkRecipe says why a path that somebody asked for cannot be a recipe; what
-// is in the file is checked later.
+// checkRecipe reports why a path given by the user cannot be a recipe. The
+// file's content is checked later.
 func checkRecipe(root fs.FS, name string, at source.Place) problem.List {
 	fix := problem.Advise("write the path of a recipe, such as heron/heron.md")
 	if near := nearRecipe(root, name); near != "" {
@@ -151,7 +151,7 @@ func checkRecipe(root fs.FS, name string, at source.Place) problem.List {
 	case info.IsDir():
 		list.Errorf(problem.NotAFile, at, fix, "%s is a folder, not a recipe", name)
 	case strings.EqualFold(path.Base(name), ".md"):
-		list.Errorf(problem.WrongName, at, problem.Advise("rename it, such as "+path.Join(path.Dir(name), "pond.md")), "%s has no name before .md, and the job is named after it", name)
+		list.Errorf(problem.WrongName, at, problem.Advise("rename it, for example to "+path.Join(path.Dir(name), "pond.md")), "%s has no name before .md: the job takes its name from there", name)
 	case !strings.EqualFold(path.Ext(name), ".md"):
 		list.Errorf(problem.NotANotebook, at, fix, "%s is not a recipe: a recipe is a text file whose name ends in .md", name)
 	}

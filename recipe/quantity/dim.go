@@ -14,11 +14,11 @@ import (
 )
 
 // Dim is a dimension: the exponents of length, time, angle and mass. The zero
-// Dim is that of a plain number. An angle is a dimension of its own; Arc is
-// the one place where it goes away.
+// Dim is that of a plain number. An angle is a dimension of its own; only Arc
+// drops it.
 type Dim struct{ Length, Time, Angle, Mass int8 }
 
-// The dimensions that the language has words for.
+// The dimensions that have a name.
 var (
 	Pure         = Dim{}
 	Length       = Dim{Length: 1}
@@ -32,9 +32,9 @@ var (
 	Bend         = Dim{Length: -1}
 )
 
-// largestExponent bounds the exponents, so that no power of a hostile recipe
-// overflows.
-const largestExponent = 12
+// maxExponent bounds the exponents: no formula of the trade needs more, and no
+// power in a hostile recipe overflows.
+const maxExponent = 12
 
 var dimWords = map[Dim]string{
 	Pure: "plain number", Length: "length", Time: "time", Angle: "angle", Mass: "mass",
@@ -46,15 +46,15 @@ func (d Dim) exponents() [axes]int8 { return [axes]int8{d.Length, d.Mass, d.Time
 
 func dimOf(e [axes]int) (Dim, bool) {
 	for _, x := range e {
-		if x > largestExponent || x < -largestExponent {
+		if x > maxExponent || x < -maxExponent {
 			return Dim{}, false
 		}
 	}
 	return Dim{Length: int8(e[0]), Mass: int8(e[1]), Time: int8(e[2]), Angle: int8(e[3])}, true
 }
 
-// Times is the dimension of a product. It returns false where an exponent
-// grows beyond 12.
+// Times is the dimension of a product. It returns false if an exponent grows
+// beyond maxExponent.
 func (d Dim) Times(e Dim) (Dim, bool) {
 	a, b := d.exponents(), e.exponents()
 	var sum [axes]int
@@ -69,7 +69,7 @@ func (d Dim) Power(n int) (Dim, bool) {
 	if d == Pure {
 		return d, true
 	}
-	if n > largestExponent || n < -largestExponent {
+	if n > maxExponent || n < -maxExponent {
 		return Dim{}, false
 	}
 	var out [axes]int
@@ -79,8 +79,8 @@ func (d Dim) Power(n int) (Dim, bool) {
 	return dimOf(out)
 }
 
-// Root is the dimension of an n-th root. It returns false where an exponent
-// is not a multiple of n: the root of 9 mm has no unit.
+// Root is the dimension of an n-th root. It returns false if an exponent is not
+// a multiple of n: the root of 9 mm has no unit.
 func (d Dim) Root(n int) (Dim, bool) {
 	if n <= 0 {
 		return Dim{}, false
@@ -103,8 +103,8 @@ func (d Dim) String() string {
 	return compose([axes]string{"length", "mass", "time", "angle"}, d.exponents())
 }
 
-// A is the dimension with its article: "a length", "an angle".
-func (d Dim) A() string {
+// WithArticle is the dimension's name with its article: "a length", "an angle".
+func (d Dim) WithArticle() string {
 	word := d.String()
 	if strings.ContainsRune("aeiou", rune(word[0])) {
 		return "an " + word

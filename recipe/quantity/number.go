@@ -14,26 +14,25 @@ import (
 type number struct {
 	value float64
 	text  string // tidied: point for comma, no separators, true minus
-	// last is the value of one in the last written place, for 2.40(5).
+	// last is the value of 1 in the last written digit's place: 0.01 for 2.40(5).
 	last float64
 }
 
-// fault describes what is wrong with a number and, where that is known, what
-// it could mean.
+// fault is what is wrong with a number, and how it could be written instead.
 type fault struct {
-	code    problem.Code
-	message string
-	better  []string
-	sure    bool // nothing but better can be meant
-	end     int  // bytes of the text that the fault covers
+	code        problem.Code
+	message     string
+	corrections []string
+	certain     bool // nothing but the correction can be meant
+	end         int  // bytes of the text that the fault covers
 }
 
-// Numbers beyond these bounds are mistakes, and would overflow later.
+// Numbers beyond these limits are mistakes, and could overflow later.
 const largest, smallest = 1e15, 1e-30
 
-// groupBlank reports whether r is a space between groups of three digits
+// isGroupSpace reports whether r is a space between groups of three digits
 // rather than between words (ISO 80000-1:2009, 7.3.1).
-func groupBlank(r rune) bool {
+func isGroupSpace(r rune) bool {
 	switch r {
 	case '\u00a0', '\u202f', '\u2009', '\u2007', '\u2008', '\u2005', '\u2006':
 		return true
@@ -41,9 +40,9 @@ func groupBlank(r rune) bool {
 	return false
 }
 
-func apostrophe(r rune) bool { return r == '\'' || r == '’' || r == 'ʼ' }
+func isApostrophe(r rune) bool { return r == '\'' || r == '’' || r == 'ʼ' }
 
-func minus(r rune) bool {
+func isMinus(r rune) bool {
 	switch r {
 	case '-', '−', '–', '‐', '‑', '﹣', '－':
 		return true
@@ -51,19 +50,19 @@ func minus(r rune) bool {
 	return false
 }
 
-func digit(r rune) bool { return '0' <= r && r <= '9' }
+func isDigit(r rune) bool { return '0' <= r && r <= '9' }
 
 var fractionSigns = map[rune][2]int64{
 	'½': {1, 2}, '⅓': {1, 3}, '⅔': {2, 3}, '¼': {1, 4}, '¾': {3, 4}, '⅕': {1, 5}, '⅖': {2, 5}, '⅗': {3, 5}, '⅘': {4, 5},
 	'⅙': {1, 6}, '⅚': {5, 6}, '⅐': {1, 7}, '⅛': {1, 8}, '⅜': {3, 8}, '⅝': {5, 8}, '⅞': {7, 8}, '⅑': {1, 9}, '⅒': {1, 10},
 }
 
-// scanNumber reads the number at the start of s and returns how many bytes it
-// took; 0 where s does not start with a number.
+// scanNumber reads the number at the start of s and returns its length in bytes;
+// 0 if s does not start with a number.
 func scanNumber(s string) (number, int, *fault) {
 	at, sign := 0, ""
-	if r, size := utf8.DecodeRuneInString(s); minus(r) || r == '+' {
-		if minus(r) {
+	if r, size := utf8.DecodeRuneInString(s); isMinus(r) || r == '+' {
+		if isMinus(r) {
 			sign = "−"
 		}
 		at = size
@@ -78,8 +77,8 @@ func scanNumber(s string) (number, int, *fault) {
 	digits, wrong := withDecimalPoint(run)
 	if wrong != nil {
 		wrong.end = end
-		for i := range wrong.better {
-			wrong.better[i] = sign + wrong.better[i]
+		for i := range wrong.corrections {
+			wrong.corrections[i] = sign + wrong.corrections[i]
 		}
 		return number{}, end, wrong
 	}
@@ -101,9 +100,8 @@ func (n number) finish(end, places int, exponent string) (number, int, *fault) {
 		return number{}, end, &fault{code: problem.NumberOutOfRange, end: end,
 			message: "is too large or too small"}
 	}
-	n.value = value + 0 // no negative zero
-	if value == 0 {
-		n.value = 0
+	if n.value = value; value == 0 {
+		n.value = 0 // no negative zero
 	}
 	if exponent == "" {
 		n.last, _ = strconv.ParseFloat("1e-"+strconv.Itoa(places), 64)
@@ -128,7 +126,7 @@ func scanExponent(s string) string {
 		i += size
 	}
 	start := i
-	for i < len(s) && digit(rune(s[i])) {
+	for i < len(s) && isDigit(rune(s[i])) {
 		i++
 	}
 	if i == start || i-start > 3 {
@@ -143,14 +141,14 @@ type digitGroup struct {
 	digits    string
 }
 
-// digitRun cuts the digits from at on into groups and returns where they end.
-// An ordinary space counts as a separator when the digits after it do not start
-// a fraction or a unit such as 1/mm.
+// digitRun cuts the digits from at onwards into groups and returns where they
+// end. An ordinary space is a separator unless the digits after it start a
+// fraction or a unit such as 1/mm.
 func digitRun(s string, at int) ([]digitGroup, int) {
 	var run []digitGroup
 	end := at
 	for end < len(s) {
-		if digit(rune(s[end])) {
+		if isDigit(rune(s[end])) {
 			if len(run) == 0 {
 				run = append(run, digitGroup{})
 			}
@@ -159,7 +157,7 @@ func digitRun(s string, at int) ([]digitGroup, int) {
 		}
 		r, size := utf8.DecodeRuneInString(s[end:])
 		next := end + size
-		followed := next < len(s) && digit(rune(s[next]))
+		followed := next < len(s) && isDigit(rune(s[next]))
 		switch {
 		case r == '.' && !followed && len(run) > 0 && run[len(run)-1].separator != '.':
 			// "2." is 2.
@@ -172,10 +170,10 @@ func digitRun(s string, at int) ([]digitGroup, int) {
 			}
 		case len(run) == 0:
 			return run, end
-		case apostrophe(r) || groupBlank(r):
+		case isApostrophe(r) || isGroupSpace(r):
 		case r == ' ':
 			i := next
-			for i < len(s) && digit(rune(s[i])) {
+			for i < len(s) && isDigit(rune(s[i])) {
 				i++
 			}
 			if i < len(s) && (s[i] == '/' || strings.HasPrefix(s[i:], "⁄")) {
@@ -193,7 +191,7 @@ func digitRun(s string, at int) ([]digitGroup, int) {
 // separators counts the separators between groups of digits.
 type separators struct {
 	commas, points, spaces int
-	groups                 int  // signs that only separate groups: apostrophes, narrow spaces
+	groups                 int  // separators of thousands only: apostrophes, narrow spaces
 	mixed                  bool // of more than one kind
 }
 
@@ -217,8 +215,8 @@ func countSeparators(run []digitGroup) separators {
 	return n
 }
 
-// mostDigits bounds the digits of a number: no float64 holds half as many.
-const mostDigits = 40
+// maxDigits bounds the digits of a number: a float64 holds fewer than half as many.
+const maxDigits = 40
 
 // withDecimalPoint decides what the separators mean and returns the digits with a
 // point.
@@ -230,12 +228,12 @@ func withDecimalPoint(run []digitGroup) (string, *fault) {
 	}
 	n := countSeparators(run)
 	switch {
-	case count > mostDigits:
+	case count > maxDigits:
 		return "", &fault{code: problem.WrongNumber, message: "has too many digits"}
 	case n.spaces > 0:
 		f := &fault{code: problem.WrongNumber, message: "has a space inside the number"}
 		if inThrees(run) && n.commas+n.points == 0 {
-			f.better, f.sure = []string{all}, true
+			f.corrections, f.certain = []string{all}, true
 		}
 		return "", f
 	case n.mixed:
@@ -248,7 +246,7 @@ func withDecimalPoint(run []digitGroup) (string, *fault) {
 		}
 		return "", &fault{code: problem.WrongNumber, message: "has more than one decimal point"}
 	case n.commas == 1 && n.groups == 0 && mayBeThousands(run):
-		return "", &fault{code: problem.AmbiguousNumber, better: []string{run[0].digits + "." + run[1].digits, all}}
+		return "", &fault{code: problem.AmbiguousNumber, corrections: []string{run[0].digits + "." + run[1].digits, all}}
 	}
 	mark := slices.IndexFunc(run, func(g digitGroup) bool { return g.separator == ',' || g.separator == '.' })
 	if mark < 0 {
@@ -256,7 +254,7 @@ func withDecimalPoint(run []digitGroup) (string, *fault) {
 	}
 	decimal := withPoint(run[:mark], joined(run[mark:]))
 	if !inThrees(run[:mark]) || mark < len(run) && !fractionInThrees(run[mark:]) {
-		return "", &fault{code: problem.WrongNumber, message: "is not grouped in threes", better: []string{decimal}}
+		return "", &fault{code: problem.WrongNumber, message: "is not grouped in threes", corrections: []string{decimal}}
 	}
 	return decimal, nil
 }
@@ -272,7 +270,7 @@ func lastIsDecimal(run []digitGroup, n separators) (string, *fault) {
 	return "", &fault{code: problem.WrongNumber, message: "has points and commas in the wrong order"}
 }
 
-// mayBeThousands reports whether a single comma may part thousands: 1,234.
+// mayBeThousands reports whether a single comma may separate thousands: 1,234.
 func mayBeThousands(run []digitGroup) bool {
 	return len(run) == 2 && len(run[1].digits) == 3 && len(run[0].digits) <= 3 && run[0].digits != "" && run[0].digits[0] != '0'
 }
@@ -296,8 +294,8 @@ func withPoint(whole []digitGroup, fraction string) string {
 	return s + "." + fraction
 }
 
-// inThrees reports whether all groups but the first have three digits and the
-// first has one to three where others follow.
+// inThrees reports whether all groups but the first have three digits, and the
+// first has one to three if others follow.
 func inThrees(run []digitGroup) bool {
 	for i, p := range run {
 		if i > 0 && len(p.digits) != 3 || i == 0 && len(run) > 1 && (len(p.digits) > 3 || p.digits == "" || p.digits[0] == '0') {
@@ -307,8 +305,8 @@ func inThrees(run []digitGroup) bool {
 	return true
 }
 
-// fractionInThrees is the same after the decimal point, where the last group
-// may be short.
+// fractionInThrees is inThrees for the digits after the decimal point, where the
+// last group may be short.
 func fractionInThrees(run []digitGroup) bool {
 	for i, p := range run {
 		if len(run) > 1 && (i < len(run)-1 && len(p.digits) != 3 || len(p.digits) > 3) {
@@ -347,7 +345,7 @@ func scanFraction(s string, start, end int, sign, whole string) (number, int, *f
 		}
 		above, _ = strconv.ParseInt(top, 10, 64)
 		below, _ = strconv.ParseInt(bottom, 10, 64)
-		if len(top) > 4 || len(bottom) > 4 || below == 0 {
+		if len(top) > 4 || len(bottom) > 4 || below == 0 { // nobody writes such fractions
 			return number{}, last, &fault{code: problem.WrongNumber, message: "is not a simple fraction", end: last}
 		}
 		text, at = top+"/"+bottom, last
@@ -355,7 +353,7 @@ func scanFraction(s string, start, end int, sign, whole string) (number, int, *f
 			text = whole + " " + text
 		}
 	}
-	if len(whole) > 9 {
+	if len(whole) > 9 { // it would overflow below
 		return number{}, at, &fault{code: problem.WrongNumber, message: "is not a simple fraction", end: at}
 	}
 	var units int64
@@ -371,7 +369,7 @@ func scanFraction(s string, start, end int, sign, whole string) (number, int, *f
 
 func leadingDigits(s string, at int) (string, int) {
 	end := at
-	for end < len(s) && digit(rune(s[end])) {
+	for end < len(s) && isDigit(rune(s[end])) {
 		end++
 	}
 	return s[at:end], end

@@ -19,16 +19,16 @@ type Want struct {
 	// reports that there is one.
 	Unit   Unit
 	Header bool
-	// Usual is the unit that a fix proposes; by default that of Usual(Dim).
+	// Usual is the unit that a fix proposes; by default Usual(Dim).
 	Usual Unit
-	// Example is a correct text, for fixes; by default 8 of the usual unit.
+	// Example is a correct text, for fixes; by default 8 in the usual unit.
 	Example string
 	// Resolution is the step of the instrument. A reading without ± gets the
 	// standard uncertainty step/√12 (JCGM 100:2008, F.2.2.1). By default none.
 	Resolution Quantity
 }
 
-// Of wants one dimension.
+// Of is the Want for one dimension.
 func Of(d Dim) Want { return Want{Dim: d} }
 
 // usual is the unit that fixes show.
@@ -45,7 +45,7 @@ func (w Want) usual() Unit {
 // uncertainForm shows the form of a value with its uncertainty.
 const uncertainForm = "2.40 ± 0.05 mm"
 
-// unitWords are the base units of the wanted dimension.
+// unitWords lists the base units of the wanted dimension.
 func (w Want) unitWords() []string {
 	var out []string
 	for axis, e := range w.Dim.exponents() {
@@ -59,8 +59,8 @@ func (w Want) unitWords() []string {
 	return out
 }
 
-// longestCell bounds the bytes of a quantity.
-const longestCell = 200
+// maxCellBytes bounds the bytes of a quantity.
+const maxCellBytes = 200
 
 // Parse reads a quantity as it is written in a cell: "8 mm", "8mm", "2,4 mm",
 // "2.40 ± 0.05 mm", "2.40(5) mm", "1½ in", "14.3°". The place is that of text
@@ -71,7 +71,7 @@ const longestCell = 200
 // number-out-of-range, missing-unit, unknown-unit, wrong-dimension and
 // wrong-uncertainty.
 func Parse(text string, at source.Place, want Want) (Quantity, problem.List) {
-	p := cell{want: want, at: at, exact: at.End-at.Start == len(text)}
+	p := quantityParser{want: want, at: at, exact: at.End-at.Start == len(text)}
 	start := len(text) - len(strings.TrimLeftFunc(text, unicode.IsSpace))
 	p.text = strings.TrimSpace(text)
 	p.shift = start
@@ -82,55 +82,55 @@ func Parse(text string, at source.Place, want Want) (Quantity, problem.List) {
 	return q, nil
 }
 
-// cell is one quantity on the way from text to value.
-type cell struct {
+// quantityParser is the state of Parse.
+type quantityParser struct {
 	want  Want
 	at    source.Place
-	exact bool // offsets into the text are offsets into the file
-	shift int
+	exact bool   // offsets into the text are offsets into the file
+	shift int    // spaces before the text
 	text  string // without spaces around it
 	list  problem.List
 }
 
 // place is that of some bytes of the trimmed text.
-func (p *cell) place(from, to int) source.Place {
+func (p *quantityParser) place(from, to int) source.Place {
 	if !p.exact {
 		return p.at
 	}
 	return p.at.Sub(p.shift+from, p.shift+to)
 }
 
-func (p *cell) whole() source.Place { return p.place(0, len(p.text)) }
+func (p *quantityParser) whole() source.Place { return p.place(0, len(p.text)) }
 
 // example is a correct quantity of the wanted kind.
-func (p *cell) example() string {
+func (p *quantityParser) example() string {
 	if p.want.Example != "" {
 		return p.want.Example
 	}
 	return assemble("8", "", p.want.usual())
 }
 
-func (p *cell) wanted() string {
+func (p *quantityParser) wanted() string {
 	if p.want.Any {
 		return "a quantity"
 	}
-	return p.want.Dim.A()
+	return p.want.Dim.WithArticle()
 }
 
-// half is a number with its unit: one side of ±.
-type half struct {
+// side is a number with its unit: one side of ±.
+type side struct {
 	number
-	unit  Unit
-	units bool // a unit is written
-	text  string
+	unit    Unit
+	hasUnit bool   // a unit is written
+	text    string // as written
 }
 
-func (p *cell) read() Quantity {
+func (p *quantityParser) read() Quantity {
 	switch {
 	case p.text == "":
 		p.list.Errorf(problem.MissingValue, p.whole(), problem.Advise("write "+p.wanted()+", such as "+p.example()), "%s is expected here", p.wanted())
 		return Quantity{}
-	case len(p.text) > longestCell:
+	case len(p.text) > maxCellBytes:
 		p.list.Errorf(problem.NotAQuantity, p.whole(), problem.Advise("write "+p.wanted()+", such as "+p.example()), "%d characters are too many for a quantity", utf8.RuneCountInString(p.text))
 		return Quantity{}
 	case !utf8.ValidString(p.text):
@@ -146,11 +146,11 @@ func (p *cell) read() Quantity {
 		}
 	}
 	if !split {
-		value, u, ok := p.half(left, 0)
+		value, u, ok := p.readSide(left, 0)
 		if !ok {
 			return Quantity{}
 		}
-		return p.finish(value, half{number: u}, u.text != "")
+		return p.finish(value, side{number: u}, u.text != "")
 	}
 	// (2.40 ± 0.05) mm is the same as 2.40 ± 0.05 mm.
 	if trimmed := strings.TrimLeft(left, " "); strings.HasPrefix(trimmed, "(") {
@@ -160,15 +160,15 @@ func (p *cell) read() Quantity {
 			right = right[:close] + " " + right[close+1:]
 		}
 	}
-	value, short, ok := p.half(left, 0)
+	value, short, ok := p.readSide(left, 0)
 	if !ok {
 		return Quantity{}
 	}
-	u, again, ok := p.half(right, from)
+	u, shortOfU, ok := p.readSide(right, from)
 	if !ok {
 		return Quantity{}
 	}
-	if short.text != "" || again.text != "" || u.value < 0 || strings.HasPrefix(u.number.text, "−") {
+	if short.text != "" || shortOfU.text != "" || u.value < 0 || strings.HasPrefix(u.number.text, "−") {
 		p.list.Errorf(problem.WrongUncertainty, p.whole(), problem.Advise("write one standard uncertainty after ±, as in "+uncertainForm),
 			"the part after ± in %q is not a standard uncertainty", p.text)
 		return Quantity{}
@@ -176,26 +176,26 @@ func (p *cell) read() Quantity {
 	return p.finish(value, u, true)
 }
 
-// half reads a number with an optional unit. short is the uncertainty in
-// brackets of 2.40(5).
-func (p *cell) half(text string, from int) (value half, short number, ok bool) {
+// readSide reads a number with an optional unit. short is the uncertainty in
+// brackets, as in 2.40(5).
+func (p *quantityParser) readSide(text string, from int) (value side, short number, ok bool) {
 	trimmed := strings.TrimLeftFunc(text, unicode.IsSpace)
 	from += len(text) - len(trimmed)
 	n, size, wrong := scanNumber(trimmed)
 	switch {
 	case wrong != nil:
-		p.malformed(trimmed, from, wrong)
-		return half{}, number{}, false
+		p.reportNumber(trimmed, from, wrong)
+		return side{}, number{}, false
 	case size == 0:
 		p.list.Errorf(problem.NotAQuantity, p.whole(), problem.Advise("write "+p.wanted()+", such as "+p.example()), "%q is not a quantity", p.text)
-		return half{}, number{}, false
+		return side{}, number{}, false
 	}
 	rest := trimmed[size:]
 	if strings.HasPrefix(rest, "(") {
 		digits, end := leadingDigits(rest, 1)
 		if digits == "" || end >= len(rest) || rest[end] != ')' || n.last == 0 || len(digits) > 4 {
 			p.list.Errorf(problem.WrongUncertainty, p.whole(), problem.Advise("write one standard uncertainty after ±, as in "+uncertainForm), "%q is not a number with its uncertainty", trimmed)
-			return half{}, number{}, false
+			return side{}, number{}, false
 		}
 		// JCGM 100:2008, 7.2.2, second form: the last digits' uncertainty.
 		short, _, _ = scanNumber(digits)
@@ -206,29 +206,29 @@ func (p *cell) half(text string, from int) (value half, short number, ok bool) {
 	}
 	space := len(rest) - len(strings.TrimLeftFunc(rest, unicode.IsSpace))
 	name := strings.TrimSpace(rest)
-	value = half{number: n, text: strings.TrimSpace(trimmed)}
+	value = side{number: n, text: strings.TrimSpace(trimmed)}
 	if name == "" {
 		return value, short, true
 	}
 	unit, err := ParseUnit(name)
 	if err != nil {
-		p.noUnit(name, from+size+space, err.(*UnitError))
-		return half{}, number{}, false
+		p.reportUnit(name, from+size+space, err.(*UnitError))
+		return side{}, number{}, false
 	}
-	value.unit, value.units = unit, true
+	value.unit, value.hasUnit = unit, true
 	return value, short, true
 }
 
-// malformed reports a number that is wrong or can be read in two ways.
-func (p *cell) malformed(text string, from int, wrong *fault) {
+// reportNumber reports a number that is wrong, or that can be read in two ways.
+func (p *quantityParser) reportNumber(text string, from int, wrong *fault) {
 	var spelled []string
-	for _, better := range wrong.better {
+	for _, better := range wrong.corrections {
 		spelled = append(spelled, strings.ReplaceAll(p.text[:from]+better+p.text[from+wrong.end:], "−", "-"))
 	}
 	switch {
 	case wrong.code == problem.AmbiguousNumber:
 		p.list.Errorf(wrong.code, p.whole(), problem.DidYouMean(spelled...), "%q can be read in two ways", p.text)
-	case wrong.sure:
+	case wrong.certain:
 		p.list.Errorf(wrong.code, p.whole(), problem.Write(spelled[0]), "%q %s", text[:wrong.end], wrong.message)
 	case len(spelled) > 0:
 		p.list.Errorf(wrong.code, p.whole(), problem.DidYouMean(spelled...), "%q %s", text[:wrong.end], wrong.message)
@@ -237,8 +237,8 @@ func (p *cell) malformed(text string, from int, wrong *fault) {
 	}
 }
 
-// noUnit reports the text where a unit should be.
-func (p *cell) noUnit(name string, from int, e *UnitError) {
+// reportUnit reports a text that is in the place of a unit but is none.
+func (p *quantityParser) reportUnit(name string, from int, e *UnitError) {
 	first, rest, more := strings.Cut(name, " ")
 	if _, err := ParseUnit(first); more && err == nil {
 		if joined := strings.Join(strings.Fields(strings.ReplaceAll(" "+name+" ", " per ", " / ")), ""); joined != name {
@@ -268,12 +268,12 @@ func (p *cell) noUnit(name string, from int, e *UnitError) {
 }
 
 // finish joins the value and its uncertainty.
-func (p *cell) finish(value, u half, stated bool) Quantity {
-	unit, known := value.unit, value.units
-	if !known && u.units && u.unit != Percent {
+func (p *quantityParser) finish(value, u side, stated bool) Quantity {
+	unit, known := value.unit, value.hasUnit
+	if !known && u.hasUnit && u.unit != Percent {
 		unit, known = u.unit, true
 	}
-	if !known && u.units && u.unit == Percent {
+	if !known && u.hasUnit && u.unit == Percent {
 		// In 15 ± 2 % both are per cent; a length such as 8 ± 2 % has no unit.
 		unit, known = Percent, p.want.Any || p.want.Dim == Pure
 	}
@@ -284,7 +284,7 @@ func (p *cell) finish(value, u half, stated bool) Quantity {
 		case p.want.Any, p.want.Dim == Pure:
 		default:
 			fix := p.text + " " + p.want.usual().Spelling()
-			if u.units {
+			if u.hasUnit {
 				fix = value.text + " " + p.want.usual().Spelling() + " ± " + u.text
 			}
 			p.list.Errorf(problem.MissingUnit, p.whole(), problem.DidYouMean(fix), "%q has no unit; %s is expected", p.text, p.wanted())
@@ -292,10 +292,10 @@ func (p *cell) finish(value, u half, stated bool) Quantity {
 		}
 	}
 	if !p.want.Any && unit.dim != p.want.Dim {
-		p.list.Errorf(problem.WrongDimension, p.whole(), problem.Advise("write "+p.wanted()+", such as "+p.example()), "%q is %s, but %s is expected", p.text, unit.dim.A(), p.wanted())
+		p.list.Errorf(problem.WrongDimension, p.whole(), problem.Advise("write "+p.wanted()+", such as "+p.example()), "%q is %s, but %s is expected", p.text, unit.dim.WithArticle(), p.wanted())
 		return Quantity{}
 	}
-	relative := stated && u.units && u.unit == Percent && unit != Percent
+	relative := stated && u.hasUnit && u.unit == Percent && unit != Percent
 	q := Quantity{number: value.value, unit: unit}
 	from := Reading{p.at.Name(), p.at.Start}
 	if !p.at.Known() {
@@ -314,9 +314,9 @@ func (p *cell) finish(value, u half, stated bool) Quantity {
 	case relative:
 		q.typed = assemble(value.number.text, "", unit) + " ± " + u.number.text + " %"
 		q.parts = appendPart(nil, from, math.Abs(float64(value.value*u.value))/100)
-	case u.units && u.unit != unit:
+	case u.hasUnit && u.unit != unit:
 		if u.unit.dim != unit.dim {
-			p.list.Errorf(problem.WrongUncertainty, p.whole(), problem.Advise("use the same unit for both, as in "+uncertainForm), "in %q the uncertainty is %s, but the value is %s", p.text, u.unit.dim.A(), unit.dim.A())
+			p.list.Errorf(problem.WrongUncertainty, p.whole(), problem.Advise("use the same unit for both, as in "+uncertainForm), "in %q the uncertainty is %s, but the value is %s", p.text, u.unit.dim.WithArticle(), unit.dim.WithArticle())
 			return Quantity{}
 		}
 		q.typed = assemble(value.number.text, "", unit) + " ± " + assemble(u.number.text, "", u.unit)

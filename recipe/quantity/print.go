@@ -7,7 +7,7 @@ import (
 )
 
 // Significant digits of a derived number without uncertainty, and of an
-// uncertainty (JCGM 100:2008, 7.2.6: at most two).
+// uncertainty (JCGM 100:2008, 7.2.6: two are enough).
 const (
 	numberDigits      = 6
 	uncertaintyDigits = 2
@@ -30,7 +30,7 @@ func rounded(q Quantity) (value, u string) {
 	if !q.Uncertain() {
 		return round(q.number), ""
 	}
-	return together(q.number, q.U(q.unit))
+	return roundTogether(q.number, q.U(q.unit))
 }
 
 // Short prints the quantity without its uncertainty: as written, or with six
@@ -82,7 +82,7 @@ func significant(x float64, digits int) string {
 	switch {
 	case x == 0:
 		return "0"
-	case exponent >= -5 && exponent < 15:
+	case exponent >= -5 && exponent < 15: // plain digits: a float64 holds 15
 		short = strconv.FormatFloat(x, 'f', max(0, digits-1-exponent), 64)
 		if strings.Contains(short, ".") {
 			short = strings.TrimRight(strings.TrimRight(short, "0"), ".")
@@ -104,9 +104,9 @@ func trueMinus(s string) string {
 	return s
 }
 
-// together prints a number and its uncertainty to the same place, two digits
-// of the uncertainty.
-func together(x, u float64) (value, uncertainty string) {
+// roundTogether prints a number and its uncertainty, both rounded at the second
+// digit of the uncertainty.
+func roundTogether(x, u float64) (value, uncertainty string) {
 	short := strconv.FormatFloat(u, 'e', uncertaintyDigits-1, 64)
 	_, power, _ := strings.Cut(short, "e")
 	exponent, err := strconv.Atoi(power)
@@ -140,7 +140,7 @@ func powerOfTen(x float64) int {
 	return n
 }
 
-// unsignedZero drops the sign of a number that was rounded to nothing.
+// unsignedZero drops the sign of a number that was rounded to 0.
 func unsignedZero(s string) string {
 	if strings.HasPrefix(s, "-") && strings.Trim(s, "-0.") == "" {
 		return s[1:]
@@ -151,9 +151,9 @@ func unsignedZero(s string) string {
 // Attach adds the unit to a printed number: "8 mm", "14.3°", "0.2/mm".
 func (u Unit) Attach(number string) string { return assemble(number, "", u) }
 
-// ShownDigits are number and uncertainty as String prints them, both in the
-// unit of the quantity; u is "" where no ± is printed. What was written with
-// two units is given as if it were derived.
+// ShownDigits returns number and uncertainty as String prints them, both in the
+// unit of the quantity; u is "" if no ± is printed. A quantity that was written
+// with two units is returned as if it were derived.
 func (q Quantity) ShownDigits() (value, u string) {
 	value, rest, stated := strings.Cut(q.typed, " ± ")
 	switch {

@@ -28,19 +28,18 @@ type Part struct {
 }
 
 // Quantity is a number with its unit and its uncertainty. The zero Quantity is
-// the plain number 0. Quantities are never written to; all methods return new
-// ones.
+// the plain number 0. A Quantity never changes; all methods return new ones.
 type Quantity struct {
 	number float64
 	unit   Unit
-	parts  []Part // sorted by reading, none zero
-	typed  string // number and ± as written, tidied; "" for derived ones
+	parts  []Part // sorted by reading, without zeros
+	typed  string // number and ± as written, tidied; "" if derived
 }
 
 // New is an exact quantity.
 func New(number float64, unit Unit) Quantity { return Quantity{number: number, unit: unit} }
 
-// Measured is a quantity read off with a standard uncertainty u, in the same
+// Measured is a measured quantity with its standard uncertainty u in the same
 // unit.
 func Measured(number float64, unit Unit, u float64, from Reading) Quantity {
 	return Correlated(number, unit, []Part{{from, u}})
@@ -65,12 +64,12 @@ func (q Quantity) Unit() Unit { return q.unit }
 // Dim is the dimension.
 func (q Quantity) Dim() Dim { return q.unit.dim }
 
-// In is the number in another unit of the same dimension, NaN where the
-// dimensions differ. In the quantity's own unit it is the number as written.
+// In is the number in another unit of the same dimension, NaN if the dimensions
+// differ. In the quantity's own unit it is the number as written.
 func (q Quantity) In(unit Unit) float64 { return q.unit.Convert(q.number, unit) }
 
 // U is the combined standard uncertainty in a unit (JCGM 100:2008, eq. 10 and
-// 13), NaN where the dimensions differ. It is never negative.
+// 13), NaN if the dimensions differ. It is never negative.
 func (q Quantity) U(unit Unit) float64 {
 	sum := 0.0
 	for _, p := range q.parts {
@@ -79,7 +78,7 @@ func (q Quantity) U(unit Unit) float64 {
 	return math.Abs(q.unit.Convert(math.Sqrt(sum), unit))
 }
 
-// Uncertain says whether any reading contributes.
+// Uncertain reports whether the quantity has an uncertainty.
 func (q Quantity) Uncertain() bool { return len(q.parts) > 0 }
 
 // Parts lists what each reading contributes, in the quantity's own unit,
@@ -89,8 +88,8 @@ func (q Quantity) Parts() []Part { return slices.Clone(q.parts) }
 // Exact is the quantity without its uncertainty.
 func (q Quantity) Exact() Quantity { return Quantity{number: q.number, unit: q.unit} }
 
-// To is the quantity written in another unit of the same dimension. Where the
-// dimensions differ, the number is NaN.
+// To is the quantity in another unit of the same dimension. If the dimensions
+// differ, the number is NaN.
 func (q Quantity) To(unit Unit) Quantity {
 	if unit == q.unit {
 		return q
@@ -98,7 +97,7 @@ func (q Quantity) To(unit Unit) Quantity {
 	return Derive(q.In(unit), unit, Term{q, q.unit.Convert(1, unit)})
 }
 
-// Equal says whether number, unit and contributions are the same.
+// Equal reports whether number, unit and contributions are the same.
 func (q Quantity) Equal(r Quantity) bool {
 	return q.number == r.number && q.unit == r.unit && slices.Equal(q.parts, r.parts)
 }
@@ -123,8 +122,8 @@ func Derive(number float64, unit Unit, terms ...Term) Quantity {
 	return q
 }
 
-// Contributions below this share of what they are the difference of are
-// rounding, not uncertainty.
+// If two contributions cancel up to this share of their sizes, what is left is a
+// rounding error and not an uncertainty.
 const negligible = 0x1p-48
 
 // merge adds two sorted lists of contributions, each times a factor.
@@ -173,15 +172,16 @@ func appendPart(parts []Part, r Reading, amount float64) []Part {
 	return append(parts, Part{r, amount})
 }
 
-// DimensionError says that two quantities do not go together.
+// DimensionError is returned for two quantities whose dimensions do not match.
 type DimensionError struct {
 	Doing       string // "add", "compare"
 	Left, Right Dim
 }
 
 func (e *DimensionError) Error() string {
-	return fmt.Sprintf("cannot %s %s and %s", e.Doing, e.Left.A(), e.Right.A())
+	return fmt.Sprintf("cannot %s %s and %s", e.Doing, e.Left.WithArticle(), e.Right.WithArticle())
 }
 
-// Weight is how many readings contribute: the work of computing with it.
+// Weight is the number of readings that contribute. Computing with the quantity
+// takes work in proportion.
 func (q Quantity) Weight() int { return len(q.parts) }

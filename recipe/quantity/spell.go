@@ -27,8 +27,8 @@ func (c baseUnit) power(n int) (Unit, bool) {
 	return u, ok
 }
 
-// spellings maps what may be written in a cell to a base unit, words the names
-// in a formula.
+// spellings maps each spelling allowed in a cell to its base unit, words
+// each name allowed in a formula.
 var spellings, words = func() (map[string]baseUnit, map[string]baseUnit) {
 	s, w := map[string]baseUnit{}, map[string]baseUnit{}
 	for axis, list := range bases {
@@ -45,7 +45,7 @@ var spellings, words = func() (map[string]baseUnit, map[string]baseUnit) {
 	return s, w
 }()
 
-// longNames are words for units that a recipe does not take, and what to write
+// longNames maps words for units that a recipe does not accept to what to write
 // instead.
 var longNames = map[string]string{
 	"millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm", "mms": "mm",
@@ -63,7 +63,7 @@ var longNames = map[string]string{
 type UnitError struct {
 	Text     string // the part
 	From, To int
-	Fix      problem.Fix // of the part; none where no unit is similar
+	Fix      problem.Fix // of the part; none if no unit is similar
 }
 
 func (e *UnitError) Error() string { return `"` + e.Text + `" is not a unit` }
@@ -92,12 +92,12 @@ func ParseUnit(text string) (Unit, error) {
 	return p.unit, nil
 }
 
-// unitParser is on its way through the factors of a unit.
+// unitParser is the state of ParseUnit.
 type unitParser struct {
 	text    string
 	at      int
 	unit    Unit
-	sign    int // of the exponents: -1 after a bar
+	sign    int // of the exponents: -1 after a /
 	divided bool
 }
 
@@ -122,7 +122,7 @@ func (p *unitParser) operator() bool {
 	return true
 }
 
-// factor reads a base unit with its exponent and multiplies it in.
+// factor reads a base unit with its exponent and multiplies the unit by it.
 func (p *unitParser) factor() error {
 	end := p.at
 	for end < len(p.text) {
@@ -155,10 +155,10 @@ func (p *unitParser) factor() error {
 	return nil
 }
 
-const raised = "⁰¹²³⁴⁵⁶⁷⁸⁹"
+const superscriptDigits = "⁰¹²³⁴⁵⁶⁷⁸⁹"
 
-// scanPower reads ², ^2, **2, ⁻¹, ^-1 or a bare 2 at the start of s; 1 where
-// there is none, 0 where it is malformed.
+// scanPower reads ², ^2, **2, ⁻¹, ^-1 or a bare 2 at the start of s. The exponent
+// is 1 if there is none, and 0 if it is malformed.
 func scanPower(s string) (exponent, size int) {
 	start, sign := 0, 1
 	marked := false
@@ -170,14 +170,14 @@ func scanPower(s string) (exponent, size int) {
 	at := start
 	for at < len(s) {
 		r, n := utf8.DecodeRuneInString(s[at:])
-		d := strings.IndexRune(raised, r)
+		d := strings.IndexRune(superscriptDigits, r)
 		switch {
 		case at == start && (r == '⁻' || marked && (r == '-' || r == '−')):
 			sign = -1
-		case digit(r):
+		case isDigit(r):
 			exponent = exponent*10 + int(r-'0')
 		case d >= 0:
-			exponent = exponent*10 + utf8.RuneCountInString(raised[:d])
+			exponent = exponent*10 + utf8.RuneCountInString(superscriptDigits[:d])
 		default:
 			if at == start && !marked {
 				return 1, 0
@@ -185,7 +185,7 @@ func scanPower(s string) (exponent, size int) {
 			return exponent * sign, at
 		}
 		at += n
-		if exponent > largestExponent {
+		if exponent > maxExponent {
 			return 0, at
 		}
 	}
@@ -195,8 +195,7 @@ func scanPower(s string) (exponent, size int) {
 	return exponent * sign, at
 }
 
-// unitFix is the fix for a word that is not a unit; none where no unit is
-// similar.
+// unitFix is the fix for a word that is not a unit; none if no unit is similar.
 func unitFix(word string) problem.Fix {
 	if long, ok := longNames[strings.ToLower(word)]; ok {
 		return problem.Write(long)
@@ -222,9 +221,9 @@ func unitWords() []string {
 	return all
 }
 
-// Meant is the unit that a word means which is not a unit in formulas, such as
-// "millimetres" or "sec"; false where that is not certain.
-func Meant(word string) (Unit, bool) {
+// GuessUnit returns the unit that was meant by a word that formulas do not accept,
+// such as "millimetres" or "sec"; false if that is not certain.
+func GuessUnit(word string) (Unit, bool) {
 	if u, err := ParseUnit(word); err == nil {
 		return u, true
 	}
@@ -232,7 +231,7 @@ func Meant(word string) (Unit, bool) {
 	if !ok {
 		names := make([]string, 0, len(longNames))
 		for name := range longNames {
-			if len(name) > 4 {
+			if len(name) > 4 { // shorter words are too easily taken for another
 				names = append(names, name)
 			}
 		}
@@ -246,7 +245,7 @@ func Meant(word string) (Unit, bool) {
 }
 
 // Spelling is the unit in characters that every keyboard has, as ParseUnit
-// takes it: "deg", "um", "mm/s^2".
+// accepts them: "deg", "um", "mm/s^2".
 func (u Unit) Spelling() string {
 	if u.percent {
 		return "%"
@@ -262,7 +261,7 @@ func (u Unit) Spelling() string {
 	var b strings.Builder
 	power := false
 	for _, r := range s {
-		digit := strings.IndexRune(raised, r)
+		digit := strings.IndexRune(superscriptDigits, r)
 		switch {
 		case r == '⁻':
 			b.WriteString("^-")
@@ -272,7 +271,7 @@ func (u Unit) Spelling() string {
 			if !power {
 				b.WriteByte('^')
 			}
-			b.WriteByte(byte('0' + utf8.RuneCountInString(raised[:digit])))
+			b.WriteByte(byte('0' + utf8.RuneCountInString(superscriptDigits[:digit])))
 			power = true
 			continue
 		case r == '·':

@@ -5,20 +5,20 @@ import (
 	"math"
 )
 
-// ErrUnit is returned where a result has no unit that can be written: an
-// exponent beyond 12, or the root of a unit that is not a square.
+// ErrUnit is returned if a result has no unit that can be written: an exponent
+// is beyond maxExponent, or the root is that of a unit that is not a square.
 var ErrUnit = errors.New("the result has no unit that can be written")
 
-// Differences within this share of their terms are rounding: 0.1 + 0.2 - 0.3
-// is 0.
+// A sum within this share of its terms is a rounding error and counts as 0, as in
+// 0.1 + 0.2 - 0.3.
 const rounding = 0x1p-51
 
-// Add is the sum, in the unit of q. It returns a DimensionError where the
-// dimensions differ.
+// Add is the sum, in the unit of q. It returns a DimensionError if the dimensions
+// differ.
 func Add(q, r Quantity) (Quantity, error) { return sum(q, r, 1, "add") }
 
-// Subtract is the difference, in the unit of q. It returns a DimensionError
-// where the dimensions differ.
+// Subtract is the difference, in the unit of q. It returns a DimensionError if
+// the dimensions differ.
 func Subtract(q, r Quantity) (Quantity, error) { return sum(q, r, -1, "subtract") }
 
 func sum(q, r Quantity, sign float64, doing string) (Quantity, error) {
@@ -38,9 +38,9 @@ func sum(q, r Quantity, sign float64, doing string) (Quantity, error) {
 	return Derive(total, q.unit, Term{q, 1}, Term{r, sign * slope}), nil
 }
 
-// Compare orders two quantities by their values; ± plays no part, and values
-// that differ by rounding only are equal. It returns a DimensionError where
-// the dimensions differ.
+// Compare orders two quantities by their values; ± is ignored, and values that
+// differ only by rounding are equal. It returns a DimensionError if the dimensions
+// differ.
 func Compare(q, r Quantity) (int, error) {
 	d, err := sum(q.Exact(), r.Exact(), -1, "compare")
 	switch {
@@ -57,7 +57,7 @@ func Compare(q, r Quantity) (int, error) {
 // Negate is -q.
 func Negate(q Quantity) Quantity { return Derive(0-q.number, q.unit, Term{q, -1}) }
 
-// plain turns per cent into a plain number.
+// plain converts per cent to a plain number.
 func plain(q Quantity) Quantity {
 	if q.unit.percent {
 		return q.To(One)
@@ -97,8 +97,8 @@ func QuotientDim(a, b Dim) (Dim, bool) {
 	return a.Times(inverse)
 }
 
-// Multiply is the product, in the bases of q as far as it has any. It returns
-// ErrUnit where the result has no unit.
+// Multiply is the product, in the base units of q and, on axes that q does not
+// have, those of r. It returns ErrUnit if the result has no unit.
 func Multiply(q, r Quantity) (Quantity, error) {
 	q, r = plain(q), plain(r)
 	dim, ok := q.unit.dim.Times(r.unit.dim)
@@ -113,8 +113,9 @@ func Multiply(q, r Quantity) (Quantity, error) {
 // ErrZero is returned for a division by zero.
 var ErrZero = errors.New("division by zero")
 
-// Divide is the quotient, in the bases of q as far as it has any. It returns
-// ErrUnit where the result has no unit, and ErrZero where r is 0.
+// Divide is the quotient, in the base units of q and, on axes that q does not
+// have, those of r. It returns ErrUnit if the result has no unit, and ErrZero if r
+// is 0.
 func Divide(q, r Quantity) (Quantity, error) {
 	q, r = plain(q), plain(r)
 	dim, ok := QuotientDim(q.unit.dim, r.unit.dim)
@@ -141,7 +142,7 @@ func (u Unit) sharingBases(r Quantity) Quantity {
 	return r.To(to.tidy())
 }
 
-// radians rewrites the angle in q, if any, in radians.
+// radians converts the angle in q, if any, to radians.
 func radians(q Quantity) Quantity {
 	to := q.unit
 	to.choice[angleAxis] = 0

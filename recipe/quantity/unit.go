@@ -12,7 +12,7 @@ const (
 	massAxis
 	timeAxis
 	angleAxis
-	axes
+	axes // how many
 )
 
 // base is a unit of one axis, as an exact fraction of the coherent unit (mm,
@@ -95,7 +95,7 @@ func (u Unit) String() string {
 	if u.percent {
 		return "%"
 	}
-	switch u.dim { // most are these
+	switch u.dim { // the most frequent units, for speed
 	case Pure:
 		return ""
 	case Length:
@@ -127,7 +127,7 @@ func Usual(d Dim) Unit {
 	return Coherent(d)
 }
 
-// tidy drops choices that have no exponent, so that equal units are ==.
+// tidy clears the base on axes without an exponent, so that equal units are ==.
 func (u Unit) tidy() Unit {
 	for i, e := range u.dim.exponents() {
 		if e == 0 {
@@ -137,11 +137,12 @@ func (u Unit) tidy() Unit {
 	return u
 }
 
-// Times is the unit of a product. Where both have a base on an axis, that of
-// u is kept: mm·in is mm².
+// Times is the unit of a product. If both have a base on an axis, that of u is
+// kept: mm·in is mm².
 func (u Unit) Times(v Unit) (Unit, bool) { return u.join(v, 1) }
 
-// Per is the unit of a quotient, with the bases of u as far as it has any.
+// Per is the unit of a quotient. If both have a base on an axis, that of u is
+// kept.
 func (u Unit) Per(v Unit) (Unit, bool) { return u.join(v, -1) }
 
 func (u Unit) join(v Unit, sign int) (Unit, bool) {
@@ -153,13 +154,7 @@ func (u Unit) join(v Unit, sign int) (Unit, bool) {
 	if !ok {
 		return Unit{}, false
 	}
-	out := Unit{dim: dim, choice: u.choice}
-	for i, e := range u.dim.exponents() {
-		if e == 0 {
-			out.choice[i] = v.choice[i]
-		}
-	}
-	return out.tidy(), true
+	return u.withBases(dim, v), true
 }
 
 // withBases is the unit of dimension d with the bases of u and, where u has none, those
@@ -180,14 +175,14 @@ func (u Unit) Power(n int) (Unit, bool) {
 	return Unit{dim: dim, choice: u.choice}.tidy(), ok
 }
 
-// Root is the unit of an n-th root; false where there is none.
+// Root is the unit of an n-th root; false if there is none.
 func (u Unit) Root(n int) (Unit, bool) {
 	dim, ok := u.dim.Root(n)
 	return Unit{dim: dim, choice: u.choice}.tidy(), ok
 }
 
-// ratio turns numbers of one unit into numbers of another by one product and
-// one quotient, so that whole factors lose nothing.
+// ratio converts numbers from one unit to another by one product and one
+// quotient, so that whole factors are exact.
 type ratio struct{ num, den float64 }
 
 func (r ratio) apply(x float64) float64 {
@@ -241,8 +236,8 @@ func lowest(n, d int64) (int64, int64) {
 	return n / a, d / a
 }
 
-// Convert turns a number of unit u into one of unit v, which must be of the
-// same dimension; otherwise the answer is NaN.
+// Convert converts a number from unit u to unit v. It returns NaN if their
+// dimensions differ.
 func (u Unit) Convert(x float64, v Unit) float64 {
 	if u == v {
 		return x

@@ -126,7 +126,7 @@ func TestDimensions(t *testing.T) {
 		quantity.Pure: "a plain number", quantity.Length: "a length", quantity.Angle: "an angle", quantity.Area: "an area",
 		quantity.Acceleration: "an acceleration", {Mass: 1, Length: -2}: "a mass/length²", {Length: 1, Time: -1, Mass: -1}: "a length·mass⁻¹·time⁻¹",
 	} {
-		if got := d.A(); got != want {
+		if got := d.WithArticle(); got != want {
 			t.Errorf("%v is %q, want %q", d, got, want)
 		}
 	}

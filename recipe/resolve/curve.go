@@ -2,7 +2,6 @@ package resolve
 
 import (
 	"errors"
-	"strings"
 
 	"mahlstick/recipe/binding"
 	"mahlstick/recipe/brush"
@@ -13,11 +12,11 @@ import (
 
 // Curve is the curve of press and width of a brush.
 type Curve struct {
-	Fit   *brush.Curve  // nil where the marks make none
-	value formula.Value // by which formulas reach it
+	Fit   *brush.Curve  // nil if the marks do not make a curve
+	value formula.Value // the brush as an argument of formulas
 }
 
-// Curve is the curve of a brush, nil where it has none.
+// Curve is the curve of a brush, or nil.
 func (v *Values) Curve(d *binding.Definition) *brush.Curve {
 	if curve := v.curves[d]; curve != nil {
 		return curve.Fit
@@ -25,7 +24,7 @@ func (v *Values) Curve(d *binding.Definition) *brush.Curve {
 	return nil
 }
 
-// curveFailed says whether a brush cannot have a curve.
+// curveFailed reports whether the marks of a brush do not make a curve.
 func (v *Values) curveFailed(d *binding.Definition) bool {
 	curve, made := v.curves[d]
 	return d.SwatchBroken || made && curve.Fit == nil
@@ -86,14 +85,15 @@ func (v *Values) fit(d *binding.Definition) (curve Curve, list problem.List) {
 	for _, i := range fitted.Pooled() {
 		width, _ := v.Quantity(marks[i].Width)
 		list.Warnf(problem.PooledMark, marks[i].Width.Source.Place, problem.Advise("measure it again when there is time"),
-			"the mark of %s is off the others by no more than its uncertainty; the curve takes their mean", width)
+			"the mark of %s does not fit the others, but is within its uncertainty; the curve uses their mean", width)
 	}
 	return Curve{fitted, formula.OfBrush(&formula.Brush{Name: d.Name, Curve: fitted, Widths: append(widths, widest)})}, list
 }
 
-// badMark points at the mark that keeps a curve from rising.
-func badMark(d *binding.Definition, marks []binding.Mark, readings []brush.Rung, safe, widest float64, err error) problem.Problem {
-	var bad *brush.RungError
+// badMark is the problem for a curve that could not be fitted, at the mark or
+// row that is at fault.
+func badMark(d *binding.Definition, marks []binding.SwatchMark, readings []brush.Mark, safe, widest float64, err error) problem.Problem {
+	var bad *brush.MarkError
 	if !errors.As(err, &bad) {
 		return problem.Problem{Code: problem.NoCurve, Place: d.Place, Fix: problem.Advise("measure the brush again"), Message: d.Title + ": " + err.Error()}
 	}
@@ -114,7 +114,7 @@ func badMark(d *binding.Definition, marks []binding.Mark, readings []brush.Rung,
 		}
 		if readings[i].Press > safe {
 			at, fix, row = marks[i].Press.Source.Place, problem.TakeOut(", or correct the safe press"), "safe press"
-		} else if i > 0 && readings[i].Press <= readings[i-1].Press || strings.HasPrefix(bad.Why, "the press") || strings.HasPrefix(bad.Why, "a press") {
+		} else if bad.Press {
 			at, fix = marks[i].Press.Source.Place, problem.TakeOut(", or put the marks in the order of their presses")
 		}
 	}
@@ -125,8 +125,8 @@ func badMark(d *binding.Definition, marks []binding.Mark, readings []brush.Rung,
 	return p
 }
 
-// Lag is how far the mark of a brush trails: by its swatch where that states
-// it, else by its row. Where both do, what the recipe overrides does not count.
+// Lag is how far the mark of a brush lags: by its swatch if that states it, else
+// by its row. If both do, the one in the notebook nearer to the recipe counts.
 func (v *Values) Lag(d *binding.Definition) (brush.Lag, problem.List) {
 	row, stater := d.Find("lag")
 	marks, from := d.SwatchMarks()
@@ -153,12 +153,12 @@ func (v *Values) Lag(d *binding.Definition) (brush.Lag, problem.List) {
 			Related: []problem.Related{{Place: first.Source.Place, Note: "the first in the swatch"}}})
 		return brush.Lag{}, list
 	}
-	over := false // the row is in a notebook that builds on the swatch's
-	for at := d; row != nil && at != from && at != nil; at = at.Base {
-		over = over || at == stater
+	overridden := false // by a row in a notebook that builds on the swatch's
+	for def := d; row != nil && def != from && def != nil; def = def.Base {
+		overridden = overridden || def == stater
 	}
-	if first == nil || over {
-		return brush.EvenLag(v.Length(d, "lag")), nil
+	if first == nil || overridden {
+		return brush.ConstantLag(v.Length(d, "lag")), nil
 	}
 	lag, err := brush.NewLag(trails)
 	if err != nil {

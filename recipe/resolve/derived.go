@@ -15,8 +15,8 @@ import (
 // Derived is what the program derives for a brush.
 type Derived struct {
 	Workings []working.Working
-	// Thinnest is the width in mm of the thinnest line that is sure; the
-	// widest mark where none is.
+	// Thinnest is the width in mm of the thinnest sure line, or that of the
+	// widest mark if no line is sure.
 	Thinnest float64
 }
 
@@ -37,8 +37,8 @@ var builtinFormulas = [...]struct{ name, text, remark string }{
 }
 
 // Derive evaluates the built-in formulas of a brush on a machine, which may be
-// nil. They are called by name, which may differ from the brush's own. taken
-// are names that something else has; formulas of such names are left out.
+// nil. name stands for "brush" in them; it may differ from the brush's own name.
+// A formula whose name is taken is left out of the workings.
 func (v *Values) Derive(d *binding.Definition, name string, machine *binding.Definition, taken formula.Scope, budget *formula.Budget) (Derived, problem.List) {
 	out := Derived{}
 	var list problem.List
@@ -64,7 +64,7 @@ func (v *Values) Derive(d *binding.Definition, name string, machine *binding.Def
 	results, _ := budget.Evaluate(formulas, s, 1)
 	if budget.Spent() {
 		if !spentBefore {
-			list.Errorf(problem.TooMuchWork, d.Place, problem.Advise("let fewer readings contribute to its rows"), "the formulas of this recipe need too much work")
+			list.Errorf(problem.TooMuchWork, d.Place, problem.Advise("use fewer readings in the formulas of its rows"), "the formulas of this recipe take too much computing")
 		}
 		return out, list
 	}
@@ -79,7 +79,7 @@ func (v *Values) Derive(d *binding.Definition, name string, machine *binding.Def
 		return out, list
 	}
 	out.Thinnest = v.Length(d, "widest mark")
-	list.Add(problem.Problem{Severity: problem.Warning, Code: problem.NoPromise, Place: d.Place, Fix: problem.Advise("touch off more finely, or level the bed"),
+	list.Add(problem.Problem{Severity: problem.Warning, Code: problem.NoPromise, Place: d.Place, Fix: problem.Advise("touch off more exactly, or level the bed"),
 		Message: "touching off and the bed are so uncertain that no line of this brush is sure: it would need a press beyond the safe press"})
 	return out, list
 }

@@ -43,15 +43,15 @@ func (v *Values) checkPress(d *binding.Definition) problem.List {
 	return list
 }
 
-// readings are the values of marks in mm; ok is false where one has none.
-func (v *Values) readings(marks []binding.Mark) (out []brush.Rung, ok bool) {
+// readings returns the values of marks in mm; ok is false if one has none.
+func (v *Values) readings(marks []binding.SwatchMark) (out []brush.Mark, ok bool) {
 	for _, m := range marks {
 		press, known := v.Quantity(m.Press)
 		width, ok := v.Quantity(m.Width)
 		if !known || !ok {
 			return nil, false
 		}
-		out = append(out, brush.Rung{Press: press.In(quantity.MM), Width: width.In(quantity.MM), UWidth: width.U(quantity.MM)})
+		out = append(out, brush.Mark{Press: press.In(quantity.MM), Width: width.In(quantity.MM), UWidth: width.U(quantity.MM)})
 	}
 	return out, true
 }
@@ -59,7 +59,7 @@ func (v *Values) readings(marks []binding.Mark) (out []brush.Rung, ok bool) {
 // beyondMarks says whether the safe press lies more than half beyond the last
 // mark and the width grows there less than a third as fast as up to it, so that
 // no measurement supports it. All are in mm.
-func beyondMarks(marks []brush.Rung, safe, widest, touch float64) bool {
+func beyondMarks(marks []brush.Mark, safe, widest, touch float64) bool {
 	last := marks[len(marks)-1]
 	if safe <= 1.5*last.Press || last.Press <= 0 {
 		return false
@@ -71,21 +71,21 @@ func beyondMarks(marks []brush.Rung, safe, widest, touch float64) bool {
 // swappedColumns finds a swatch whose presses are in the column of widths:
 // the other way round its marks make a sound curve, and as they are they do
 // not. One mark alone may be a slip of the pen. All are in mm.
-func swappedColumns(marks []binding.Mark, readings []brush.Rung, safe, widest, touch float64, err error) (p problem.Problem, found bool) {
+func swappedColumns(marks []binding.SwatchMark, readings []brush.Mark, safe, widest, touch float64, err error) (p problem.Problem, found bool) {
 	if len(readings) < 2 || err == nil && !beyondMarks(readings, safe, widest, touch) {
 		return p, false
 	}
 	swapped := slices.Clone(readings)
 	for i, r := range readings {
-		swapped[i] = brush.Rung{Press: r.Width, Width: r.Press, UWidth: r.UWidth}
+		swapped[i] = brush.Mark{Press: r.Width, Width: r.Press, UWidth: r.UWidth}
 	}
 	if _, err := brush.Fit(swapped, safe, widest, touch); err != nil || beyondMarks(swapped, safe, widest, touch) {
 		return p, false
 	}
 	press, width := marks[0].Press.Head, marks[0].Width.Head
-	oneTable := !slices.ContainsFunc(marks, func(m binding.Mark) bool { return m.Press.Head != press || m.Width.Head != width })
+	oneTable := !slices.ContainsFunc(marks, func(m binding.SwatchMark) bool { return m.Press.Head != press || m.Width.Head != width })
 	p = problem.Problem{Code: problem.SwappedColumns, Place: marks[0].Press.Source.Place, Fix: problem.Advise("swap the words press and width in the header"),
-		Message: "the columns press and width seem to be swapped: only the other way round do these marks fit the widest mark and the safe press"}
+		Message: "the columns press and width seem to be swapped: these marks fit the widest mark and the safe press only if they are swapped"}
 	if oneTable && press.Known() && width.Known() {
 		first, second := press, width
 		if second.Start < first.Start {

@@ -1,6 +1,6 @@
-// Package resolve evaluates what was bound: it gathers the names that each
-// notebook knows, evaluates the formulas in the order of their needs, and fits
-// the curves of the brushes.
+// Package resolve gives the bound cells their values: it gathers the names that
+// each notebook knows, evaluates the formulas in the order in which they need
+// each other, and fits the curves of the brushes.
 package resolve
 
 import (
@@ -27,33 +27,33 @@ type Values struct {
 	curves    map[*binding.Definition]*Curve
 }
 
-// Notebook is what the formulas of one notebook gave.
+// Notebook holds the results of one notebook's formulas.
 type Notebook struct {
 	Results []formula.Result // in the order of the text
 	// Used are the full names that its cells and formulas use.
 	Used map[string]bool
 
 	scope *scope
-	// exports are the values of its formulas under the names by which other
-	// notebooks reach them, and places where those are defined.
+	// exports holds the values of its formulas by the names that other
+	// notebooks use for them; places holds where those are defined.
 	exports  map[string]formula.Value
 	places   map[string]source.Place
 	formulas []*formula.Formula
 }
 
-// Scope is the names that the notebook's formulas may use.
+// Scope holds the names that the notebook's formulas may use.
 func (nb *Notebook) Scope() formula.Scope { return nb.scope }
 
-// FullName is the full name of a name as the notebook writes it.
+// FullName is the full form of a name that the notebook uses.
 func (nb *Notebook) FullName(name string) string { return nb.scope.Canonical(formula.Fold(name)) }
 
-// Knows says whether a full name has a value.
+// Knows reports whether a full name has a value.
 func (nb *Notebook) Knows(name string) bool { _, ok := nb.scope.values[name]; return ok }
 
-// Of gives the values of one notebook.
+// Of returns the values of one notebook.
 func (v *Values) Of(nb *binding.Notebook) *Notebook { return v.notebooks[nb] }
 
-// Quantity is the value of a cell; ok is false where it has none.
+// Quantity is the value of a cell; ok is false if it has none.
 func (v *Values) Quantity(c *binding.Cell) (q quantity.Quantity, ok bool) {
 	if c.Formula != nil {
 		q, ok = v.cells[c]
@@ -62,7 +62,7 @@ func (v *Values) Quantity(c *binding.Cell) (q quantity.Quantity, ok bool) {
 	return c.Quantity, c.Known
 }
 
-// Known says whether a cell has a value.
+// Known reports whether a cell has a value.
 func (v *Values) Known(c *binding.Cell) bool {
 	if c.Field.Kind == schema.WidthFormula && !c.Source.Formula.Empty() {
 		return v.widths[c] != nil
@@ -71,11 +71,10 @@ func (v *Values) Known(c *binding.Cell) bool {
 	return ok
 }
 
-// Width is the width formula of a cell, nil where it has none.
+// Width is the compiled width formula of a cell, or nil.
 func (v *Values) Width(c *binding.Cell) *formula.WidthFunc { return v.widths[c] }
 
-// Row is the value of a row, stated or by default; ok is false where it has
-// none.
+// Row is the value of a row, stated or by default; ok is false if it has none.
 func (v *Values) Row(d *binding.Definition, word string) (q quantity.Quantity, ok bool) {
 	if c, _ := d.Find(word); c != nil {
 		return v.Quantity(c)
@@ -83,7 +82,7 @@ func (v *Values) Row(d *binding.Definition, word string) (q quantity.Quantity, o
 	return binding.Default(d.Schema.Find(word))
 }
 
-// Length is the value of a row in mm, 0 where it has none.
+// Length is the value of a row in mm, 0 if it has none.
 func (v *Values) Length(d *binding.Definition, word string) float64 {
 	q, ok := v.Row(d, word)
 	if !ok {
@@ -92,8 +91,8 @@ func (v *Values) Length(d *binding.Definition, word string) float64 {
 	return q.In(quantity.MM)
 }
 
-// Resolve evaluates all formulas of a job. They are parsed by so many workers;
-// their number changes nothing else. The budget bounds the work.
+// Resolve evaluates all formulas of a job. workers is the number of parallel
+// parsers; the result does not depend on it. The budget limits the work.
 func Resolve(recipe *binding.Recipe, budget *formula.Budget, workers int) (*Values, problem.List) {
 	r := &resolver{recipe: recipe, budget: budget, workers: max(1, workers), values: &Values{
 		notebooks: map[*binding.Notebook]*Notebook{}, cells: map[*binding.Cell]quantity.Quantity{},
@@ -118,9 +117,9 @@ type resolver struct {
 	parsed   int // formulas of working blocks so far
 	tooMany  bool
 
-	nb     *binding.Notebook // the one in hand, and its values
-	out    *Notebook
-	needed map[*section.Unmarked]source.Place // where a name of such a block is first needed
+	nb     *binding.Notebook                  // the notebook being resolved
+	out    *Notebook                          // its values
+	needed map[*section.Unmarked]source.Place // where a name from a block not marked as working is first needed
 }
 
 func (r *resolver) resolve(nb *binding.Notebook) {
@@ -161,8 +160,8 @@ func (r *resolver) resolve(nb *binding.Notebook) {
 	r.reportUnmarked()
 }
 
-// statedCells are the cells of the notebook's definitions, in the order of the
-// text.
+// statedCells lists the cells of the notebook's definitions, in the order of
+// the text.
 func statedCells(nb *binding.Notebook) []*binding.Cell {
 	var out []*binding.Cell
 	for _, d := range nb.Definitions {
@@ -201,8 +200,8 @@ func (r *resolver) use(f *formula.Formula) {
 	}
 }
 
-// batchSize is the number of formulas that a worker parses at once; fewer are
-// not worth a second worker.
+// batchSize is the number of formulas that a worker parses at a time: for fewer,
+// starting a second worker costs more than it saves.
 const batchSize = 50
 
 // parse parses the formulas of the working blocks.
@@ -283,7 +282,7 @@ func (r *resolver) curvesFirst() (first, rest []*formula.Formula) {
 	return first, rest
 }
 
-// curveCells are the cells of a brush's own on which its curve depends.
+// curveCells lists a brush's own cells on which its curve depends.
 func curveCells(d *binding.Definition) []*binding.Cell {
 	if d.Schema.Word != schema.Brush {
 		return nil
@@ -300,8 +299,8 @@ func curveCells(d *binding.Definition) []*binding.Cell {
 	return out
 }
 
-// evaluate evaluates some formulas and gives their values to the cells and to
-// those that come after.
+// evaluate evaluates formulas, stores their values in the cells, and enters them
+// in the scope for the formulas that follow.
 func (r *resolver) evaluate(formulas []*formula.Formula, cells []*binding.Cell) {
 	if len(formulas) == 0 {
 		return
@@ -348,7 +347,7 @@ func (r *resolver) compileWidths() {
 	}
 }
 
-// export gives the notebook's formulas the names by which others reach them.
+// export names the notebook's formulas for use in other notebooks.
 func (r *resolver) export() {
 	for _, result := range r.out.Results {
 		f := result.Formula

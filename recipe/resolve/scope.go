@@ -12,25 +12,25 @@ import (
 	"mahlstick/recipe/source"
 )
 
-// scope is the names that the formulas of one notebook may use.
+// scope holds the names that the formulas of one notebook may use.
 type scope struct {
 	values map[string]formula.Value
 	places map[string]source.Place
-	// alias are first words that stand for others: "brush" for "fine_sable".
+	// alias maps a first word to the one it stands for: "brush" to "fine_sable".
 	alias map[string]string
-	// owners are the first words of the names.
+	// owners holds the first words of all names.
 	owners map[string]bool
-	// unresolved are names whose values have problems that were reported:
+	// unresolved holds names whose values have problems that were reported:
 	// formulas that need them are not reported again.
 	unresolved map[string]bool
 }
 
-// newScope makes room for about that many names.
+// newScope is an empty scope with room for about this many names.
 func newScope(names int) *scope {
 	return &scope{make(map[string]formula.Value, names), make(map[string]source.Place, names), map[string]string{}, map[string]bool{}, map[string]bool{}}
 }
 
-// Canonical gives the full name that a name stands for.
+// Canonical returns the full form of a name.
 func (s *scope) Canonical(name string) string {
 	head, rest, dotted := strings.Cut(name, ".")
 	full, ok := s.alias[head]
@@ -43,7 +43,7 @@ func (s *scope) Canonical(name string) string {
 	return full
 }
 
-// Lookup gives the value of a name.
+// Lookup returns the value of a name.
 func (s *scope) Lookup(name string) (formula.Value, bool) {
 	v, ok := s.values[s.Canonical(name)]
 	return v, ok
@@ -78,7 +78,7 @@ func (s *scope) set(name string, v formula.Value, at source.Place) {
 // names gathers the names that are known before any formula of the notebook
 // is evaluated.
 func (r *resolver) names() *scope {
-	count := 12 * len(r.nb.Definitions)
+	count := 12 * len(r.nb.Definitions) // a definition has about 12 rows; only memory depends on it
 	for _, fence := range r.nb.Doc.Fences {
 		count += len(fence.Lines)
 	}
@@ -99,10 +99,11 @@ func (r *resolver) names() *scope {
 	return s
 }
 
-// kinds are the sections of which the only one may be called by its word.
+// kinds lists the sections that formulas may call by their word ("brush") if
+// there is only one of the kind.
 var kinds = [...]string{schema.Sheet, schema.Machine, schema.Brush, schema.InkSection}
 
-// enterLinked enters what the linked notebooks define.
+// enterLinked adds the names that the linked notebooks define.
 func (r *resolver) enterLinked(s *scope) {
 	own := map[string]bool{}
 	for _, d := range r.nb.Definitions {
@@ -139,7 +140,7 @@ func (r *resolver) enterLinked(s *scope) {
 	}
 }
 
-// enter enters the rows of a definition and its curve.
+// enter adds the rows of a definition and its curve.
 func (s *scope) enter(v *Values, d *binding.Definition) {
 	s.enterRows(v, d)
 	if curve := v.curves[d]; curve != nil && curve.Fit != nil {
@@ -147,7 +148,7 @@ func (s *scope) enter(v *Values, d *binding.Definition) {
 	}
 }
 
-// enterRows enters the rows that need no formula still to be evaluated.
+// enterRows adds the rows whose values are known already.
 func (s *scope) enterRows(v *Values, d *binding.Definition) {
 	for i := range d.Schema.Rows {
 		e := &d.Schema.Rows[i]
@@ -160,19 +161,19 @@ func (s *scope) enterRows(v *Values, d *binding.Definition) {
 		if c != nil {
 			place = c.Source.Place
 			if c.Formula != nil && at == d && !v.Known(c) {
-				continue // one of the formulas to come
+				continue // its formula is evaluated later
 			}
 		}
 		if q, ok := v.Row(d, e.Word); ok {
 			s.set(name, formula.OfQuantity(q), place)
-		} else if c != nil || e.Required || d.Lacks(e.Word) {
+		} else if c != nil || e.Required || d.AbsenceReported(e.Word) {
 			s.unresolved[name] = true
 		}
 	}
 }
 
-// namesOf lists the names of the definitions of a kind in a notebook or, where
-// it has none, in those that it links.
+// namesOf lists the names of the definitions of a kind in a notebook or, if it
+// has none, in the notebooks that it links.
 func namesOf(nb *binding.Notebook, word string) []string {
 	var own, linked []string
 	for _, d := range nb.Definitions {

@@ -11,9 +11,9 @@ import (
 	"mahlstick/recipe/source"
 )
 
-// explain reports the problems of formulas. It says more about unknown names
-// where the notebook knows why they are unknown, and drops those whose cause
-// was reported.
+// explain reports the problems of formulas. For an unknown name it adds why the
+// name is unknown, if the notebook shows that; it drops the problem if the cause
+// was reported already.
 func (r *resolver) explain(list problem.List) {
 	for _, p := range list {
 		if p.Code != problem.UnknownName {
@@ -26,14 +26,14 @@ func (r *resolver) explain(list problem.List) {
 	}
 }
 
-// explainUnknown gives the problem of an unknown name its cause; ok is false
-// where the cause is reported elsewhere.
+// explainUnknown adds the cause to the problem of an unknown name; ok is false if
+// the cause is reported elsewhere.
 func (r *resolver) explainUnknown(p problem.Problem) (explained problem.Problem, ok bool) {
 	scope := r.out.scope
 	name := scope.Canonical(formula.Fold(p.Place.Text()))
 	head, rest, dotted := strings.Cut(name, ".")
 	switch {
-	case scope.unresolved[name], r.nb.Doc.Cut, r.nb == r.recipe.Notebook && r.recipe.MissingBrushes[head]:
+	case scope.unresolved[name], r.nb.Doc.Incomplete, r.nb == r.recipe.Notebook && r.recipe.MissingBrushes[head]:
 		return p, false
 	case r.nb.AnyBroken() && dotted && !scope.owners[head]:
 		return p, false // it may be in the notebook that could not be read
@@ -70,8 +70,8 @@ func (r *resolver) explainUnknown(p problem.Problem) (explained problem.Problem,
 	return p, true
 }
 
-// unmarkedBlock is the first block that would define a name if it were marked
-// as working.
+// unmarkedBlock is the first block that would define a name if it were marked as
+// working, or nil.
 func unmarkedBlock(doc *section.Document, name string) *section.Unmarked {
 	for i := range doc.Unmarked {
 		block := &doc.Unmarked[i]
@@ -82,8 +82,8 @@ func unmarkedBlock(doc *section.Document, name string) *section.Unmarked {
 	return nil
 }
 
-// reportUnmarked reports blocks that may have been meant as working blocks: an
-// error where a formula needs one of their names.
+// reportUnmarked reports blocks that may have been meant as working blocks. It is
+// an error if a formula needs one of their names.
 func (r *resolver) reportUnmarked() {
 	for i := range r.nb.Doc.Unmarked {
 		block := &r.nb.Doc.Unmarked[i]

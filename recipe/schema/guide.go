@@ -36,7 +36,7 @@ func (f *Field) holds() string {
 	what := f.Kind.String()
 	switch f.Kind {
 	case Quantity:
-		what = f.Unit.Dim().A()
+		what = f.Unit.Dim().WithArticle()
 		if f.Unit.Dim() == quantity.Pure {
 			what = "a share"
 		}

@@ -7,17 +7,17 @@ import (
 	"mahlstick/recipe/problem"
 )
 
-// Bounds on one notebook. Some work of the Markdown library grows with the
+// Limits on one notebook. Some of the Markdown library's work grows with the
 // square of a line's length or of the nesting.
 const (
-	MaxBytes   = 4 << 20 // a thousand pages of text
-	MaxLine    = 16 << 10
-	MaxNesting = 100 // quotes and lists inside each other on one line
+	MaxBytes     = 4 << 20  // about a thousand pages of text
+	MaxLineBytes = 16 << 10 // far above any paragraph on one line
+	MaxNesting   = 100      // quotes and lists inside each other on one line
 )
 
 // admit checks what can be checked before parsing, and sets the text to parse:
-// the file's bytes, each in its place, with a byte order mark blanked and lone
-// carriage returns made line feeds.
+// the file's bytes at the same offsets, with spaces for a byte order mark and
+// line feeds for lone carriage returns.
 func admit(in *input) bool {
 	in.text = in.file.Data
 	if len(in.text) > MaxBytes {
@@ -28,11 +28,11 @@ func admit(in *input) bool {
 	if !admitEncoding(in) {
 		return false
 	}
-	in.text = withLineFeeds(withoutMark(in.text))
+	in.text = withLineFeeds(withoutByteOrderMark(in.text))
 	return admitLines(in) && admitMerged(in)
 }
 
-// admitEncoding takes UTF-8 only.
+// admitEncoding accepts only UTF-8.
 func admitEncoding(in *input) bool {
 	text := in.text
 	if bytes.HasPrefix(text, []byte("\xff\xfe")) || bytes.HasPrefix(text, []byte("\xfe\xff")) {
@@ -54,16 +54,16 @@ func admitEncoding(in *input) bool {
 	return false
 }
 
-// withoutMark replaces a byte order mark by spaces. After three spaces a heading
-// is still a heading.
-func withoutMark(text []byte) []byte {
+// withoutByteOrderMark replaces a byte order mark with three spaces: a heading
+// after three spaces is still a heading.
+func withoutByteOrderMark(text []byte) []byte {
 	if rest, marked := bytes.CutPrefix(text, []byte("\xef\xbb\xbf")); marked {
 		return append([]byte("   "), rest...)
 	}
 	return text
 }
 
-// withLineFeeds makes lone carriage returns line feeds.
+// withLineFeeds replaces lone carriage returns with line feeds.
 func withLineFeeds(text []byte) []byte {
 	i := bytes.IndexByte(text, '\r')
 	if i < 0 {
@@ -78,17 +78,17 @@ func withLineFeeds(text []byte) []byte {
 	return text
 }
 
-// admitLines refuses lines that the library would work on for long.
+// admitLines refuses lines that would take the library very long.
 func admitLines(in *input) bool {
 	start := 0
 	for line := range bytes.Lines(in.text) {
-		if len(line) > MaxLine {
+		if len(line) > MaxLineBytes {
 			in.problems.Errorf(problem.LongLine, in.place(start, start), problem.Advise("break the line; a paragraph may be broken at any space"),
-				"the line has %d bytes, more than %d", len(line), MaxLine)
+				"the line has %d bytes, more than %d", len(line), MaxLineBytes)
 			return false
 		}
 		if nesting(line) > MaxNesting {
-			in.problems.Errorf(problem.DeepNesting, in.place(start, start), problem.Advise("remove marks of quotes and lists, or spaces, before the text"),
+			in.problems.Errorf(problem.DeepNesting, in.place(start, start), problem.Advise("remove >, list signs or spaces before the text"),
 				"quotes and lists are nested more than %d deep on this line", MaxNesting)
 			return false
 		}
@@ -97,15 +97,15 @@ func admitLines(in *input) bool {
 	return true
 }
 
-// The lines that version control writes round two versions of the same lines.
+// The lines that version control writes around two versions of the same lines.
 var (
 	mergeStart  = []byte("<<<<<<<")
 	mergeMiddle = []byte("=======")
 	mergeEnd    = []byte(">>>>>>>")
 )
 
-// admitMerged refuses a text in which version control left both versions of
-// some lines: neither of them is what anyone meant.
+// admitMerged refuses a text in which version control left two versions of the
+// same lines: only the author knows which one is meant.
 func admitMerged(in *input) bool {
 	isMarker := func(line, marker []byte) bool {
 		rest, ok := bytes.CutPrefix(bytes.TrimRight(line, " \t\r\n"), marker)
@@ -126,7 +126,8 @@ func admitMerged(in *input) bool {
 	return clean
 }
 
-// nesting is how deep the marks and spaces before a line's text may nest it.
+// nesting bounds how deep the quote signs, list signs and spaces before a line's
+// text can nest it.
 func nesting(line []byte) int {
 	marks, columns := 0, 0
 	for i := 0; i < len(line) && line[i] != '\n' && line[i] != '\r'; i++ {

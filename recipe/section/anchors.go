@@ -13,8 +13,8 @@ import (
 // one of the page itself.
 const AnchorPrefix = "text-"
 
-// anchors makes the ids of headings: letters and digits of any script, in small
-// letters, with hyphens between the words. It replaces the library's own, which
+// anchors makes the ids of headings: letters and digits of any script, in lower
+// case, with hyphens between the words. It replaces the library's own, which
 // keeps only ASCII.
 type anchors struct {
 	used map[string]bool

@@ -26,7 +26,7 @@ func (t Text) Empty() bool { return t.String == "" }
 // Document is a parsed notebook.
 type Document struct {
 	File     *source.File
-	Title    Text // the first level-1 heading, empty where there is none
+	Title    Text // the first level-1 heading, empty if there is none
 	Sections []*Section
 	// Prose are the level-2 headings that start no data section, with the
 	// tables below each.
@@ -41,10 +41,10 @@ type Document struct {
 	Unmarked []Unmarked
 	// Pictures are the pictures of the prose that are in the studio.
 	Pictures []Link
-	// Cut reports that a fence without an end took in the rest of the file, or
-	// that the file could not be read as a notebook, so that sections may seem
-	// to be missing.
-	Cut bool
+	// Incomplete reports that a block or comment without an end hides the rest of
+	// the file, or that the file could not be read as a notebook: sections may
+	// seem to be missing.
+	Incomplete bool
 
 	text   []byte // the file's bytes as they were parsed
 	pieces []piece
@@ -52,19 +52,19 @@ type Document struct {
 
 // Section is a level-2 heading with what is below it.
 type Section struct {
-	Word    string // as in the list of words: "Brush"; "" for prose
+	Word    string // as the schema spells it: "Brush"; "" for prose
 	Heading Text   // "Brush: fine sable"
-	Name    Text   // what follows the colon, empty where there is none
+	Name    Text   // what follows the colon, empty if there is none
 	// Rest is what follows the word without a colon, as in "Brush fine sable".
 	Rest   Text
 	Tables []*Table
-	// Hidden are tables that are only shown as written. Whether that is an error
-	// depends on what the section needs.
+	// Hidden lists tables that are only shown as written. Whether that is an
+	// error depends on what the section needs.
 	Hidden []HiddenTable
 	Links  []Link // links outside the tables
-	// Lost reports that a table of it was read as text, so that rows may seem to
-	// be missing.
-	Lost bool
+	// LostTable reports that a table of the section was read as text: rows may
+	// seem to be missing.
+	LostTable bool
 	// Entries are the parts under its level-3 headings; the first has no heading
 	// and holds what comes before them.
 	Entries []*Entry
@@ -85,19 +85,19 @@ type Table struct {
 	Rows   []Row
 }
 
-// Row is one line of a table, with exactly as many cells as the header.
+// Row is one row of a table, with exactly as many cells as the header.
 type Row struct {
-	Place source.Place // the line without the spaces around it
+	Place source.Place // the row's line without the spaces around it
 	Cells []Cell
 	// Broken reports that bars split the row by mistake.
 	Broken bool
 }
 
-// Cell is one cell. Its place is that of its text without the spaces around it,
-// of no width where the cell is empty.
+// Cell is one cell. Its place is that of its text without the spaces around it;
+// the place of an empty cell has no width.
 type Cell struct {
 	Text
-	// Formula is the text inside the backticks where the cell is a single span of
+	// Formula is the text inside the backticks if the cell is a single span of
 	// code, otherwise empty.
 	Formula Text
 	Links   []Link
@@ -112,9 +112,9 @@ type HiddenTable struct {
 
 // Unmarked is a fenced block that is not marked as working.
 type Unmarked struct {
-	// Word marks the block and is near to the right one, or is "".
+	// Word is the block's mark if it is a misspelt "working", otherwise "".
 	Word string
-	// Place is the word, or the opening fence where there is none.
+	// Place is that of the word, or of the opening fence if there is no word.
 	Place source.Place
 	Names []string // the names that its lines would define
 }
@@ -126,7 +126,7 @@ type Link struct {
 	// Fragment is what follows "#" in the target.
 	Fragment    string
 	Place       source.Place // the whole link
-	TargetPlace source.Place // the target in brackets; the whole link where the target is elsewhere
+	TargetPlace source.Place // the target in brackets; the whole link if it refers to a target elsewhere
 }
 
 // Fence is a working block.
@@ -146,7 +146,7 @@ type Line struct {
 // Kind is the kind of a piece of the notebook.
 type Kind int8
 
-// The kinds of piece.
+// The kinds of pieces.
 const (
 	Prose        Kind = iota // prose outside the data sections
 	SectionProse             // prose of a data section; the first follows its heading, the others a table or a block

@@ -20,7 +20,7 @@ type fenceReader struct {
 	doc *Document
 }
 
-// read reads a fenced block; nil where it is not a working block.
+// read reads a fenced block; nil if it is not a working block.
 func (r *fenceReader) read(n *ast.FencedCodeBlock) *Fence {
 	word, info := "", span{}
 	if n.Info != nil {
@@ -57,7 +57,7 @@ func (r *fenceReader) read(n *ast.FencedCodeBlock) *Fence {
 	return f
 }
 
-// definition is the form of a line of working.
+// definition matches the start of a line in a working block.
 var definition = regexp.MustCompile(`^[ \t]*(\pL[\pL\pM\d_ -]*?)[ \t]*:?=[^=]`)
 
 // unmarked records a block that is not marked as working, with the names that
@@ -80,7 +80,7 @@ func (r *fenceReader) workingLine(f *Fence, start, stop int) {
 	raw := string(r.text[start:stop])
 	body, remark, _ := strings.Cut(raw, "#")
 	if strings.TrimSpace(body) == "" {
-		return // a line of its own for a remark
+		return // a line that holds only a remark
 	}
 	line := Line{Place: r.place(start, stop), Remark: strings.TrimSpace(remark)}
 	i := strings.IndexByte(body, '=')
@@ -91,7 +91,7 @@ func (r *fenceReader) workingLine(f *Fence, start, stop int) {
 			fix = problem.Write(strings.TrimSpace(strings.TrimSpace(body[:colon]) + " = " + strings.TrimLeft(body[colon+1:], "= \t")))
 			r.doc.Misread = append(r.doc.Misread, strings.TrimSpace(body[:colon]))
 		}
-		r.errorf(problem.WorkingLine, r.place(a, b), fix, "a line of working must read name = formula")
+		r.errorf(problem.WorkingLine, r.place(a, b), fix, "a line in a working block must be name = formula")
 		return
 	}
 	a, b := r.trim(start, start+i)

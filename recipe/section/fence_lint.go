@@ -30,8 +30,8 @@ func (r *fenceReader) lintFence(n *ast.FencedCodeBlock) int {
 }
 
 // lintOpenFence reports a block that reaches the end of the file. It was probably
-// meant to end before the first empty line, heading or table; where formulas
-// follow there, that is for the author to say.
+// meant to end before the first empty line, heading or table. If formulas follow
+// there, only the author knows where it ends.
 func (r *fenceReader) lintOpenFence(n *ast.FencedCodeBlock, open int) int {
 	opening := r.place(open, r.lineEnd(open))
 	mark := strings.TrimSuffix(opening.Text(), strings.TrimLeft(opening.Text(), "`~"))
@@ -48,9 +48,6 @@ func (r *fenceReader) lintOpenFence(n *ast.FencedCodeBlock, open int) int {
 			if definition.Match(line) {
 				fix = problem.Advise("write " + mark + " where the block ends")
 			}
-			if definition.Match(line) {
-				fix = problem.Advise("write " + mark + " where the block ends")
-			}
 		default:
 			last = span{start, end}
 		}
@@ -58,7 +55,7 @@ func (r *fenceReader) lintOpenFence(n *ast.FencedCodeBlock, open int) int {
 	p := problem.Problem{Severity: problem.Hint, Code: problem.UnclosedFence, Place: r.place(last.start, last.end), Fix: fix,
 		Message: "the block that ends here has no closing fence"}
 	if hidden > 0 {
-		r.doc.Cut = true
+		r.doc.Incomplete = true
 		p.Severity = problem.Error
 		p.Message = fmt.Sprintf("the block has no closing fence: %s below would be read as part of it", format.Count(hidden, "line"))
 	}

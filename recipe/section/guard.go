@@ -10,11 +10,11 @@ import (
 	"mahlstick/recipe/problem"
 )
 
-// More bounds on one notebook, on what shows only while it is parsed.
+// Limits on one notebook that can be checked only while it is parsed.
 const (
-	MaxLines = 4000     // of a paragraph or a table: the library's work on links grows with their square
-	MaxCells = 500_000  // of all tables, with those that short rows lack: the library makes them all
-	MaxLinks = 16 << 20 // bytes of all links' targets: a reference may be used again and again
+	MaxParagraphLines = 4000     // of a paragraph or a table: the library's work on links grows with their square
+	MaxCells          = 500_000  // of all tables, including those missing from short rows: the library adds them
+	MaxLinks          = 16 << 20 // bytes of all links' targets: a reference may be used again and again
 )
 
 var (
@@ -22,7 +22,7 @@ var (
 	firstExcess = parser.NewContextKey()
 )
 
-// excess is the first paragraph that is too much for the library.
+// excess is the first paragraph that goes beyond a limit.
 type excess struct {
 	at, lines, cells int
 }
@@ -36,7 +36,7 @@ type guard struct{}
 func (guard) Transform(n *ast.Paragraph, reader text.Reader, pc parser.Context) {
 	lines := n.Lines()
 	cells := 0
-	for i := 1; i < lines.Len() && lines.Len() <= MaxLines; i++ {
+	for i := 1; i < lines.Len() && lines.Len() <= MaxParagraphLines; i++ {
 		seg := lines.At(i)
 		if columns := ruleColumns(seg.Value(reader.Source())); columns > 0 {
 			cells = columns * (lines.Len() - i + 1)
@@ -49,7 +49,7 @@ func (guard) Transform(n *ast.Paragraph, reader text.Reader, pc parser.Context) 
 		}
 		pc.Set(cellsSoFar, cells)
 	}
-	if lines.Len() <= MaxLines && cells <= MaxCells {
+	if lines.Len() <= MaxParagraphLines && cells <= MaxCells {
 		return
 	}
 	if pc.Get(firstExcess) == nil {
@@ -59,7 +59,7 @@ func (guard) Transform(n *ast.Paragraph, reader text.Reader, pc parser.Context) 
 }
 
 // ruleColumns counts the columns of a line that may be a table's row of dashes;
-// 0 where it is not one.
+// 0 if it is not one.
 func ruleColumns(line []byte) int {
 	if len(bytes.Trim(line, "|-: \t\r\n")) > 0 || bytes.IndexByte(line, '-') < 0 {
 		return 0
@@ -83,13 +83,13 @@ func linkBytes(root ast.Node) (sum int) {
 	return sum
 }
 
-// admitTree checks what only the tree shows.
+// admitTree checks the limits that need the parsed tree.
 func admitTree(in *input, root ast.Node, pc parser.Context) bool {
 	if e, ok := pc.Get(firstExcess).(excess); ok {
 		at := in.place(e.at, e.at)
-		if e.lines > MaxLines {
+		if e.lines > MaxParagraphLines {
 			in.problems.Errorf(problem.LongParagraph, at, problem.Advise("put empty lines between its parts"),
-				"the paragraph or table that starts here has %d lines, more than %d", e.lines, MaxLines)
+				"the paragraph or table that starts here has %d lines, more than %d", e.lines, MaxParagraphLines)
 		} else {
 			in.problems.Errorf(problem.LongParagraph, at, problem.Advise("use fewer columns or rows"),
 				"with the table that starts here, the notebook has more than %d cells", MaxCells)

@@ -12,19 +12,19 @@ import (
 // headingReader reads the headings of a notebook.
 type headingReader struct {
 	*input
-	words map[string]string // the words of sections in small letters, to the word as it is written
+	words map[string]string // the words of sections by their lower-case form
 }
 
-// wrongLevel reports a heading of a level other than 2 that is the name of a
-// section and hardly anything else.
-func (r *headingReader) wrongLevel(level int, text Text, open opened, titled bool) bool {
+// wrongLevel reports a heading that consists of a section's word but is not of
+// level 2.
+func (r *headingReader) wrongLevel(level int, text Text, open position, titled bool) bool {
 	s := r.section(text)
 	switch {
 	case level == 2, s.Word == "", !s.Rest.Empty():
 		return false
 	case level == 1 && !titled:
 		return false
-	case level > 2 && open.under != nil && (open.data == nil || r.inResults):
+	case level > 2 && open.section != nil && (open.data == nil || r.inResults):
 		return false // a heading of the prose
 	}
 	start := text.Place.Start - 1
@@ -33,7 +33,7 @@ func (r *headingReader) wrongLevel(level int, text Text, open opened, titled boo
 	}
 	start++
 	if start == text.Place.Start || r.text[start] != '#' {
-		return false // underlined
+		return false // a heading by a line below it, which has no # to correct
 	}
 	r.errorf(problem.UnknownSection, r.place(start, text.Place.End), problem.Write("## "+text.String),
 		"the heading of a section starts with ##, but %s starts with %s", s.Word, strings.Repeat("#", level))
@@ -60,7 +60,7 @@ func (r *headingReader) section(text Text) *Section {
 	return s
 }
 
-// raw is the raw text of a heading.
+// raw is the text of a heading as written.
 func (r *headingReader) raw(n *ast.Heading) Text {
 	lines := n.Lines()
 	if lines.Len() == 0 {
@@ -72,7 +72,8 @@ func (r *headingReader) raw(n *ast.Heading) Text {
 	return Text{string(r.text[start:end]), r.place(start, end)}
 }
 
-// lintHeading finds a section's heading that is text because a space is missing.
+// lintHeading reports a section's heading that is read as text because the space
+// after # is missing.
 func (r *headingReader) lintHeading(n *ast.Paragraph) {
 	seg := n.Lines().At(0)
 	start, end := r.trim(seg.Start, seg.Stop)
@@ -90,7 +91,7 @@ func (r *headingReader) lintHeading(n *ast.Paragraph) {
 	}
 }
 
-// rowsFollow reports whether a table is next.
+// rowsFollow reports whether a table comes next.
 func rowsFollow(n ast.Node) bool {
 	return n.NextSibling() != nil && n.NextSibling().Kind() == east.KindTable
 }

@@ -7,12 +7,12 @@ import (
 	"mahlstick/recipe/source"
 )
 
-// input is the text of a notebook and what was found wrong with it.
+// input is the text of a notebook and the problems found in it.
 type input struct {
 	file     *source.File
-	text     []byte // the file's bytes as they are parsed, each in its place
+	text     []byte // the bytes that are parsed, at the same offsets as in the file
 	problems problem.List
-	// inResults reports that the section of results is being read.
+	// inResults reports that the section Results is being read.
 	inResults bool
 }
 
@@ -70,12 +70,12 @@ func (in *input) lintHTML(at int) {
 	}
 }
 
-// span is a stretch of the parsed text.
+// span is a range of bytes of the parsed text.
 type span struct{ start, end int }
 
-// split cuts a line of a table at its bars. A bar after a backslash does not
-// count, and backticks do not protect one (GFM 0.29, "Tables (extension)").
-// The spans are trimmed.
+// split cuts a line of a table at its bars (|). A bar after a backslash does not
+// count; between backticks it does (GFM 0.29, "Tables (extension)"). The spans
+// are trimmed.
 func (in *input) split(start, end int) []span {
 	start, end = in.trim(start, end)
 	text := in.text

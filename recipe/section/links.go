@@ -10,8 +10,8 @@ import (
 	"mahlstick/recipe/problem"
 )
 
-// linkReader finds the links and pictures of a notebook; the pictures go into
-// a document.
+// linkReader finds the links and pictures of a notebook, and adds the pictures to
+// its document.
 type linkReader struct {
 	*input
 	doc *Document
@@ -41,12 +41,12 @@ func (r *linkReader) below(node ast.Node) []Link {
 	return out
 }
 
-// picture records a picture of the studio, and reports one that will not be
-// shown.
+// picture records a picture that is in the studio, and reports one that will not
+// be shown.
 func (r *linkReader) picture(n *ast.Image) {
 	l := r.locate(n, n.Destination, n.Reference != nil)
-	if !near(string(unescape(n.Destination))) {
-		if !embedded(string(n.Destination)) {
+	if !isRelative(string(unescape(n.Destination))) {
+		if !isEmbedded(string(n.Destination)) {
 			r.problems.Warnf(problem.FarPicture, l.TargetPlace, problem.Advise("keep a copy in the studio and write its path"),
 				"the page shows no pictures from outside the studio: %q", string(n.Destination))
 		}

@@ -13,16 +13,16 @@ import (
 	"mahlstick/recipe/source"
 )
 
-// lintParagraph finds tables that the library leaves as text.
+// lintParagraph reports tables that the library reads as text.
 func (r *reader) lintParagraph(n *ast.Paragraph) {
 	severity := problem.Warning
 	if r.open.data != nil && !r.inResults {
 		severity = problem.Error
 	}
-	tell := func(at source.Place, fix problem.Fix, message string) {
+	report := func(at source.Place, fix problem.Fix, message string) {
 		r.problems.Add(problem.Problem{Severity: severity, Code: problem.RuleRow, Place: at, Fix: fix, Message: message})
 		if r.open.data != nil {
-			r.open.data.Lost = true
+			r.open.data.LostTable = true
 		}
 	}
 	r.headings.lintHeading(n)
@@ -39,20 +39,20 @@ func (r *reader) lintParagraph(n *ast.Paragraph) {
 			next := lines.At(i + 1)
 			a, b := r.trim(next.Start, next.Stop)
 			if looksLikeRule(r.text[a:b]) {
-				tell(r.place(a, b), problem.Write(rule(columns)),
+				report(r.place(a, b), problem.Write(rule(columns)),
 					fmt.Sprintf("this row of dashes does not match the header of %s, so the table is read as text", format.Count(columns, "column")))
 				return
 			}
 		}
 		if bytes.HasPrefix(line, []byte("|")) && columns > 0 {
-			tell(r.place(start, end), problem.AddBelow(rule(columns)),
+			report(r.place(start, end), problem.AddBelow(rule(columns)),
 				"a table needs a row of dashes below its header; without it the table is read as text")
 			return
 		}
 	}
 }
 
-// lintHidden finds tables of a data section that are only shown as written.
+// lintHidden records tables of a data section that are only shown as written.
 func (r *reader) lintHidden(lines *text.Segments, fix problem.Fix) {
 	if r.open.data == nil {
 		return
@@ -68,8 +68,8 @@ func (r *reader) lintHidden(lines *text.Segments, fix problem.Fix) {
 	}
 }
 
-// looksLikeRule reports whether a line is meant as the row of dashes: dashes of
-// any kind, bars, colons, crosses, and no text.
+// looksLikeRule reports whether a line was probably meant as a table's row of
+// dashes: it has dashes of any kind and bars, and no text.
 func looksLikeRule(line []byte) bool {
 	dashes, bars := 0, 0
 	for _, c := range string(line) {
@@ -86,19 +86,19 @@ func looksLikeRule(line []byte) bool {
 	return dashes > 0 && bars > 0
 }
 
-// opensSomething is a line that a comment would not have: a heading of a
-// section, a row of a table, a fence.
-var opensSomething = regexp.MustCompile("(?m)^(?:## |\\||```)")
+// looksLikeContent matches lines that are unlikely in a comment: a section's
+// heading, a row of a table, a fence.
+var looksLikeContent = regexp.MustCompile("(?m)^(?:## |\\||```)")
 
 // lintComment reports a comment without an end, which hides the rest of the file.
 func (r *reader) lintComment(n *ast.HTMLBlock) {
 	at := n.Lines().At(0).Start
 	rest := r.text[at:]
-	if n.HTMLBlockType != ast.HTMLBlockType2 || bytes.Contains(rest, []byte("-->")) || !opensSomething.Match(rest) {
-		return // it has an end, or hides nothing but a remark
+	if n.HTMLBlockType != ast.HTMLBlockType2 || bytes.Contains(rest, []byte("-->")) || !looksLikeContent.Match(rest) {
+		return // it has an end, or hides only a remark
 	}
 	at += bytes.Index(r.text[at:], []byte("<!--"))
-	r.doc.Cut = true
+	r.doc.Incomplete = true
 	r.errorf(problem.UnclosedComment, r.place(at, at+len("<!--")), problem.Advise("write --> where the comment ends, or remove the <!--"),
 		"the comment that starts here has no end and hides the rest of the file")
 }

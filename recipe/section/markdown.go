@@ -11,10 +11,10 @@ import (
 	"github.com/yuin/goldmark/util"
 )
 
-// The parser keeps nothing between two texts and may be shared. Of the table
-// extension it takes the one part that finds tables: the part that undoes bars
-// after a backslash in spans of code takes time with the square of their
-// number, and page.go does that work.
+// The parser keeps no state between two texts, so one is enough. Of the library's
+// table extension only the part that finds tables is used. The other part, which
+// removes backslashes before bars in spans of code, takes time that grows with the
+// square of their number; page.go does that work instead.
 var markdown = goldmark.New(
 	goldmark.WithParserOptions(
 		parser.WithAutoHeadingID(),
@@ -30,7 +30,7 @@ func parse(source []byte) (ast.Node, parser.Context) {
 	return markdown.Parse(text.NewReader(source), parser.WithContext(pc)), pc
 }
 
-// plain is the text of a node without its marks.
+// plain is the text of a node without its markup.
 func plain(node ast.Node, source []byte) string {
 	var b strings.Builder
 	_ = ast.Walk(node, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
@@ -57,7 +57,8 @@ func plain(node ast.Node, source []byte) string {
 	return strings.TrimSpace(b.String())
 }
 
-// unescape undoes backslashes and character references.
+// unescape replaces backslash escapes and character references with their
+// characters.
 func unescape(value []byte) []byte {
 	return util.ResolveEntityNames(util.ResolveNumericReferences(util.UnescapePunctuations(value)))
 }

@@ -90,8 +90,8 @@ func (d *Document) newWriter(value Value) *htmlWriter {
 	return w
 }
 
-// htmlBuffer takes rendered text. It is all that the library asks of a buffer,
-// which would otherwise make a new one for each node.
+// htmlBuffer collects rendered text. It implements the library's writer; with any
+// other buffer the library would allocate a writer for each node.
 type htmlBuffer struct{ bytes.Buffer }
 
 // Buffered is always 0: everything is written at once.
@@ -106,7 +106,7 @@ func (w *htmlWriter) render(b *htmlBuffer, node ast.Node, source []byte) {
 	_ = w.renderer.Render(b, source, node) // a buffer takes everything
 }
 
-// RegisterFuncs tells the library which nodes are rendered here.
+// RegisterFuncs registers the kinds of nodes that are rendered here.
 func (w *htmlWriter) RegisterFuncs(reg renderer.NodeRendererFuncRegisterer) {
 	reg.Register(ast.KindLink, w.link)
 	reg.Register(ast.KindAutoLink, w.autoLink)
@@ -123,7 +123,7 @@ func (w *htmlWriter) nothing(util.BufWriter, []byte, ast.Node, bool) (ast.WalkSt
 func (w *htmlWriter) link(out util.BufWriter, _ []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
 	n := node.(*ast.Link)
 	target := string(unescape(n.Destination))
-	if !w.inside(target) && !web(target) {
+	if !w.inside(target) && !isClickable(target) {
 		return ast.WalkContinue, nil // the label alone
 	}
 	if !entering {
@@ -156,7 +156,7 @@ func (w *htmlWriter) autoLink(out util.BufWriter, source []byte, node ast.Node, 
 		target = "mailto:" + target
 	}
 	label := escape(string(n.Label(source)))
-	if web(target) {
+	if isClickable(target) {
 		label = `<a href="` + escape(string(util.URLEscape([]byte(target), false))) + `">` + label + `</a>`
 	}
 	_, _ = out.WriteString(label)
@@ -169,7 +169,7 @@ func (w *htmlWriter) image(out util.BufWriter, source []byte, node ast.Node, ent
 	}
 	n := node.(*ast.Image)
 	target, alt := string(unescape(n.Destination)), escape(plain(n, source))
-	if !w.inside(target) && !embedded(target) {
+	if !w.inside(target) && !isEmbedded(target) {
 		_, _ = out.WriteString(`<em>` + alt + `</em>`)
 		return ast.WalkSkipChildren, nil
 	}
@@ -217,8 +217,8 @@ func inTable(node ast.Node) bool {
 
 func escape(s string) string { return string(util.EscapeHTML([]byte(s))) }
 
-// scheme is the part before the colon of a URL, in small letters, and whether
-// there is one. Spaces and control characters are ignored, as browsers do.
+// scheme is the part of a URL before its colon, in lower case; ok is false if there
+// is none. Spaces and control characters are ignored, as browsers do.
 func scheme(target string) (word string, ok bool) {
 	target = strings.Map(func(c rune) rune {
 		if unicode.IsSpace(c) || unicode.IsControl(c) {
@@ -232,18 +232,18 @@ func scheme(target string) (word string, ok bool) {
 	return "", false
 }
 
-// near reports whether a target is a path relative to the notebook, or a place
-// in it.
-func near(target string) bool {
+// isRelative reports whether a target is a path relative to the notebook, or a
+// place in the notebook itself.
+func isRelative(target string) bool {
 	_, far := scheme(target)
 	trimmed := strings.TrimSpace(target)
 	return !far && trimmed != "" && trimmed[0] != '/' && trimmed[0] != '\\'
 }
 
-// inside reports whether a target is near and stays in the studio. Browsers take
-// a backslash for a slash.
+// inside reports whether a target is relative and stays in the studio. Browsers
+// read a backslash as a slash.
 func (w *htmlWriter) inside(target string) bool {
-	if !near(target) {
+	if !isRelative(target) {
 		return false
 	}
 	if end := strings.IndexAny(target, "?#"); end >= 0 {
@@ -255,8 +255,8 @@ func (w *htmlWriter) inside(target string) bool {
 	return fs.ValidPath(path.Join(w.folder, strings.ReplaceAll(target, `\`, "/")))
 }
 
-// web reports whether a reader may open a target with a click.
-func web(target string) bool {
+// isClickable reports whether a reader may open a target with a click.
+func isClickable(target string) bool {
 	switch word, _ := scheme(target); word {
 	case "http", "https", "mailto":
 		return true
@@ -264,8 +264,8 @@ func web(target string) bool {
 	return false
 }
 
-// embedded reports whether a target is a picture inside the link itself.
-func embedded(target string) bool {
+// isEmbedded reports whether a target is a picture inside the link itself.
+func isEmbedded(target string) bool {
 	word, _ := scheme(target)
 	return word == "data" && !html.IsDangerousURL([]byte(target))
 }

@@ -11,10 +11,10 @@ import (
 	"mahlstick/recipe/source"
 )
 
-// opened are the sections in which the reading is.
-type opened struct {
-	data  *Section // the data section, or nil
-	under *Section // the same, or the prose section
+// position is the section being read.
+type position struct {
+	data    *Section // the data section, or nil
+	section *Section // the same or, outside data sections, the prose section
 }
 
 // reader reads a notebook into a document.
@@ -25,23 +25,24 @@ type reader struct {
 	tables   tableReader
 	fences   fenceReader
 	links    *linkReader
-	open     opened
+	open     position
 }
 
 // Read parses a notebook. words are the words that start a data section when
-// they come first in a level-2 heading; case is ignored. A file that is too
-// large, nested too deeply or not text gives an empty document and an error.
+// they come first in a level-2 heading; case is ignored. For a file that is too
+// large, nested too deeply or not text, the document is empty and there is an
+// error.
 func Read(file *source.File, words []string) (*Document, problem.List) {
 	in := &input{file: file}
 	doc := &Document{File: file}
 	if !admit(in) {
-		doc.Cut = true
+		doc.Incomplete = true
 		return doc, in.problems
 	}
 	doc.text = in.text
 	root, pc := parse(in.text)
 	if !admitTree(in, root, pc) {
-		doc.Cut = true
+		doc.Incomplete = true
 		return doc, in.problems
 	}
 	links := &linkReader{in, doc}
@@ -68,8 +69,8 @@ func (r *reader) block(node ast.Node) {
 		r.lintHidden(n.Lines(), problem.Advise("remove the fence around it"))
 	case *east.Table:
 		table := r.tables.read(n)
-		if r.open.under != nil {
-			r.open.under.Tables = append(r.open.under.Tables, table)
+		if r.open.section != nil {
+			r.open.section.Tables = append(r.open.section.Tables, table)
 		}
 		if r.open.data != nil {
 			entry := r.open.data.Entries[len(r.open.data.Entries)-1]
@@ -113,8 +114,8 @@ func (r *reader) append(kind Kind, node ast.Node) {
 	r.doc.pieces = append(pieces, piece{kind: kind, section: r.open.data, nodes: []ast.Node{node}})
 }
 
-// inside reads lists and quotes: working blocks count anywhere, tables and links
-// there are prose.
+// inside reads what is inside lists and quotes: working blocks count there too,
+// tables are only shown.
 func (r *reader) inside(node ast.Node) {
 	_ = ast.Walk(node, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
 		if !entering {
@@ -160,8 +161,8 @@ func (r *reader) linksOf(n ast.Node) {
 		seg := lines.At(i)
 		if bytes.ContainsAny(r.text[seg.Start:seg.Stop], "[<") {
 			links := r.links.below(n)
-			if r.open.under != nil {
-				r.open.under.Links = append(r.open.under.Links, links...)
+			if r.open.section != nil {
+				r.open.section.Links = append(r.open.section.Links, links...)
 			}
 			return
 		}
@@ -176,15 +177,15 @@ func (r *reader) heading(n *ast.Heading) {
 	}
 	switch {
 	case level == 1:
-		r.open, r.inResults = opened{}, false
+		r.open, r.inResults = position{}, false
 		if r.doc.Title.Empty() {
 			r.doc.Title = Text{plain(n, r.text), text.Place}
 			return
 		}
 	case level == 2:
 		s := r.headings.section(text)
-		r.open, r.inResults = opened{}, s.Word == resultsWord
-		r.open.under = s
+		r.open, r.inResults = position{}, s.Word == resultsWord
+		r.open.section = s
 		if s.Word == "" {
 			r.doc.Prose = append(r.doc.Prose, s)
 			break

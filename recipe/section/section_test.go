@@ -172,7 +172,7 @@ func TestLints(t *testing.T) {
 		{"other encoding", "\xff\xfe#\x00", "not-text", "\xff\xfe", ""},
 		{"zero byte", "# A\x00\n", "not-text", "\x00", ""},
 		{"too large", strings.Repeat("a\n", section.MaxBytes/2+1), "too-large", "", ""},
-		{"long line", "a\n" + strings.Repeat("a", section.MaxLine+1), "long-line", "", ""},
+		{"long line", "a\n" + strings.Repeat("a", section.MaxLineBytes+1), "long-line", "", ""},
 		{"deep quotes", strings.Repeat(">", section.MaxNesting+1) + "a\n", "deep-nesting", "", ""},
 		{"deep lists", strings.Repeat("- ", section.MaxNesting+1) + "a\n", "deep-nesting", "", ""},
 		{"deep blanks", strings.Repeat(" ", 2*section.MaxNesting+2) + "a\n", "deep-nesting", "", ""},
@@ -296,7 +296,7 @@ func TestQuiet(t *testing.T) {
 		"```\n| a | b |\n|---|---|\n```\n## Layers\n```\n| not a rule | b |\n| --- a |\n```\n",
 		"#sheet of paper\n\n#hash\n\n####### Sheet\n",
 		strings.Repeat("> ", section.MaxNesting-1) + "a\n",
-		strings.Repeat(" ", section.MaxLine-1) + "\n",
+		strings.Repeat(" ", section.MaxLineBytes-1) + "\n",
 		"![a](photos/1.jpg) ![](data:image/png;base64,AAAA)\n",
 	} {
 		if _, problems := read(text); len(problems) > 0 {
@@ -307,7 +307,7 @@ func TestQuiet(t *testing.T) {
 
 func TestCut(t *testing.T) {
 	d, _ := read("```working\na = 1\n\n## Sheet\n")
-	if !d.Cut || len(d.Fences) != 1 || len(d.Fences[0].Lines) != 1 {
-		t.Errorf("cut %v, fences %v", d.Cut, d.Fences)
+	if !d.Incomplete || len(d.Fences) != 1 || len(d.Fences[0].Lines) != 1 {
+		t.Errorf("cut %v, fences %v", d.Incomplete, d.Fences)
 	}
 }

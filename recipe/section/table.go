@@ -20,7 +20,7 @@ type tableReader struct {
 // its nodes do not keep the spelling.
 func (r *tableReader) read(n *east.Table) *Table {
 	t := &Table{}
-	start, end, barred := -1, -1, false
+	start, end, hasBars := -1, -1, false
 	for child := n.FirstChild(); child != nil; child = child.NextSibling() {
 		at := max(child.Pos(), 0)
 		stop := r.lineEnd(at)
@@ -33,13 +33,13 @@ func (r *tableReader) read(n *east.Table) *Table {
 			}
 			r.lintBars(spans, len(spans))
 			t.Head = r.place(at, r.lintRule(stop, len(spans)))
-			barred = bytes.IndexByte(r.text[at:stop], '|') >= 0
+			hasBars = bytes.IndexByte(r.text[at:stop], '|') >= 0
 			end = stop
 			continue
 		}
 		end = stop
 		row := Row{Place: r.place(at, stop)}
-		if barred && bytes.IndexByte(r.text[at:stop], '|') < 0 {
+		if hasBars && bytes.IndexByte(r.text[at:stop], '|') < 0 {
 			r.errorf(problem.GluedText, row.Place, problem.BlankLineAbove(),
 				"text directly below a table is read as another row of it")
 			break
@@ -72,9 +72,9 @@ func nthChild(n ast.Node, i int) ast.Node {
 
 func (r *tableReader) cell(s span, node ast.Node) Cell {
 	raw := string(r.text[s.start:s.end])
-	c := Cell{Text: Text{freeBars(raw), r.place(s.start, s.end)}}
+	c := Cell{Text: Text{unescapeBars(raw), r.place(s.start, s.end)}}
 	if a, b, ok := codeSpan(raw); ok {
-		c.Formula = Text{freeBars(raw[a:b]), r.place(s.start+a, s.start+b)}
+		c.Formula = Text{unescapeBars(raw[a:b]), r.place(s.start+a, s.start+b)}
 	}
 	if node != nil && strings.ContainsAny(raw, "[<") {
 		c.Links = r.links.below(node)
@@ -82,9 +82,10 @@ func (r *tableReader) cell(s span, node ast.Node) Cell {
 	return c
 }
 
-// freeBars removes the backslash before bars. Spaces after the bars replace the
-// backslashes, so that "||" stays whole and the text after it keeps its column.
-func freeBars(s string) string {
+// unescapeBars removes the backslash before each bar. Spaces after the bars replace
+// the backslashes, so that "||" stays together and the text after it stays in its
+// column.
+func unescapeBars(s string) string {
 	if !strings.Contains(s, `\|`) {
 		return s
 	}
@@ -105,8 +106,8 @@ func freeBars(s string) string {
 	return strings.TrimRight(b.String(), " ")
 }
 
-// codeSpan finds the inside of a text that is one span of code and nothing
-// else (CommonMark 0.31.2, 6.1).
+// codeSpan finds the text between the backticks, if s is one span of code and
+// nothing else (CommonMark 0.31.2, 6.1).
 func codeSpan(s string) (start, end int, ok bool) {
 	n := 0
 	for n < len(s) && s[n] == '`' {

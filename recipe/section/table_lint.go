@@ -9,17 +9,17 @@ import (
 	"mahlstick/recipe/problem"
 )
 
-// wholeQuantity is a number with its unit.
+// wholeQuantity matches a number with its unit.
 var wholeQuantity = regexp.MustCompile(`^[-−+]?[0-9][0-9.]*(?: ?(?:±|\+/-) ?[0-9.]+)? ?(?:\pL[\pL/²³0-9]*|%|°)$`)
 
-// wholeSpan is a formula between backticks or a link, wholeColour a colour.
+// wholeSpan matches a formula between backticks, or a link; wholeColour a colour.
 var (
 	wholeSpan   = regexp.MustCompile("^(?:`[^`]+`|\\[[^\\[\\]]*\\]\\([^()]*\\))$")
 	wholeColour = regexp.MustCompile(`^#[0-9A-Fa-f]{6}$`)
 )
 
-// lintBars reports cells that would be lost and bars that split a span of code.
-// It returns whether there were any.
+// lintBars reports extra cells, which would be lost, and bars that split a span of
+// code. It returns whether there were any.
 func (r *tableReader) lintBars(spans []span, want int) bool {
 	before := len(r.problems)
 	open := -1
@@ -33,7 +33,7 @@ func (r *tableReader) lintBars(spans []span, want int) bool {
 		}
 		r.lintSplitCode(spans[open].end, s.start)
 		open = -1
-		want = len(spans) // the same fault: not reported twice
+		want = len(spans) // the extra cell has the same cause: report it once
 	}
 	if len(spans) <= want || want == 0 {
 		return len(r.problems) > before
@@ -64,7 +64,7 @@ func (r *tableReader) lintBars(spans []span, want int) bool {
 
 const surplusCells = "the row has %d cells, but the header has %d; the extra cells would be lost"
 
-// surplusFix is the fix for a last cell and the texts after it.
+// surplusFix is the fix for the last cell and the extra ones after it.
 func surplusFix(words []string) problem.Fix {
 	whole := strings.Join(words, " ")
 	switch {
@@ -76,7 +76,7 @@ func surplusFix(words []string) problem.Fix {
 	return problem.DidYouMean(whole)
 }
 
-// lintSplitCode names each run of bars between two halves of a span of code.
+// lintSplitCode reports each run of bars between two halves of a span of code.
 func (r *tableReader) lintSplitCode(from, to int) {
 	for i := from; i < to; i++ {
 		if r.text[i] != '|' {
@@ -87,7 +87,7 @@ func (r *tableReader) lintSplitCode(from, to int) {
 			end++
 		}
 		r.errorf(problem.UnescapedBar, r.place(i, end), problem.Write(strings.Repeat(`\|`, end-i)),
-			"a bar splits the cell, even between backticks")
+			"a | splits the cell, even between backticks")
 		i = end
 	}
 }

@@ -10,11 +10,11 @@ import (
 )
 
 var (
-	errEmpty = errors.New("the region has a ring of fewer than three corners")
-	errFar   = errors.New("the region reaches beyond the grid's limit")
-	errTurn  = errors.New("a ring of the region runs the wrong way round")
+	errTooFewCorners  = errors.New("the region has a ring of fewer than three corners")
+	errBeyondGrid     = errors.New("the region reaches beyond the grid's limit")
+	errWrongDirection = errors.New("a ring of the region runs the wrong way round")
 
-	errPieces = errors.New("the region is not one piece")
+	errNotOnePiece = errors.New("the region is not one piece")
 )
 
 // A Builder makes axes one after the other in the same memory. The zero
@@ -25,22 +25,22 @@ type Builder struct {
 	pruner  pruner
 	tracer  tracer
 
-	pts    []plane.Point // corners of the outline, ring after ring
-	next   []int32       // the next corner on the ring
-	rings  []int32       // where each ring starts in pts, and where the last ends
-	level  []uint8       // for each corner the round in which it comes in, counted down
-	rounds []int32       // lists of the corners of each level and above
-	id     []int32       // for each corner its point in the mesh
-	site   []int32       // for each corner of a triangle of the mesh the corner of the outline
-	sideOf []int32       // for each edge the side of a triangle on it
-	edgeOf []int32       // for each side of a triangle the edge on it
-	before []int32       // for each edge the one before it along the walk round the inside
-	walk   []int32       // edges in walking order
-	rank   []int32       // for each edge its place in walk
-	small  []int32       // for each triangle of the mesh its number among those inside
-	walks  int           // how many closed walks there are
-	origin plane.Point   // lower left corner of the region's box, from which pts are measured
-	size   plane.Point   // its upper right corner, seen from origin
+	pts         []plane.Point // corners of the outline, ring after ring
+	next        []int32       // the next corner on the ring
+	rings       []int32       // where each ring starts in pts, and where the last ends
+	level       []uint8       // for each corner the round in which it comes in, counted down
+	rounds      []int32       // lists of the corners of each level and above
+	meshPoint   []int32       // for each corner its point in the mesh
+	cornerAt    []int32       // for each corner of a triangle of the mesh the corner of the outline
+	sideOf      []int32       // for each edge the side of a triangle on it
+	edgeOf      []int32       // for each side of a triangle the edge on it
+	before      []int32       // for each edge the one before it along the walk round the inside
+	walk        []int32       // edges in walking order
+	rank        []int32       // for each edge its place in walk
+	insideIndex []int32       // for each triangle of the mesh its number among those inside
+	walks       int           // how many closed walks there are
+	origin      plane.Point   // lower left corner of the region's box, from which pts are measured
+	size        plane.Point   // its upper right corner, seen from origin
 }
 
 // outline copies the rings, leaving out corners where the outline runs
@@ -49,13 +49,13 @@ func (b *Builder) outline(r region.Region, all bool) error {
 	n := 0
 	for _, ring := range r.Rings {
 		if len(ring) < 3 {
-			return errEmpty
+			return errTooFewCorners
 		}
 		n += len(ring)
 	}
 	b.pts, b.next, b.rings = grow(b.pts, n)[:0], grow(b.next, n)[:0], b.rings[:0]
 	if n == 0 {
-		return errEmpty
+		return errTooFewCorners
 	}
 	box := plane.Empty()
 	for _, ring := range r.Rings {
@@ -63,7 +63,7 @@ func (b *Builder) outline(r region.Region, all bool) error {
 	}
 	low, high := box.Min, box.Max
 	if low.X < -plane.Limit || low.Y < -plane.Limit || high.X > plane.Limit || high.Y > plane.Limit {
-		return errFar
+		return errBeyondGrid
 	}
 	b.origin = low
 	for _, ring := range r.Rings {
@@ -79,7 +79,7 @@ func (b *Builder) outline(r region.Region, all bool) error {
 			b.next = append(b.next, int32(len(b.pts)))
 		}
 		if len(b.pts)-first < 3 {
-			return errEmpty
+			return errTooFewCorners
 		}
 		b.next[len(b.next)-1] = int32(first)
 	}
@@ -186,20 +186,20 @@ func (b *Builder) triangulate(top int) error {
 	n := len(b.pts)
 	m := &b.mesh
 	m.reset(plane.Point{}, b.size, n)
-	b.id = grow(b.id, n)
+	b.meshPoint = grow(b.meshPoint, n)
 	return b.inRounds(top, func(i, before int32) error {
 		t := m.at[0]
 		if before >= 0 {
-			t = m.at[b.id[before]]
+			t = m.at[b.meshPoint[before]]
 		}
 		id, err := m.insert(b.pts[i], t)
-		b.id[i] = id
+		b.meshPoint[i] = id
 		return err
 	}, func(in []int32, level uint8) error {
 		for _, i := range in {
 			j := b.next[i]
 			if min(b.level[i], b.level[j]) == level {
-				if err := m.fix(b.id[i], b.id[j]); err != nil {
+				if err := m.addWall(b.meshPoint[i], b.meshPoint[j]); err != nil {
 					return err
 				}
 			}
@@ -215,14 +215,14 @@ func (b *Builder) triangulate(top int) error {
 func (b *Builder) inside() error {
 	n, m := len(b.pts), &b.mesh
 	count := 4 * len(m.tris)
-	b.site, b.edgeOf = grow(b.site, count), grow(b.edgeOf, count)
-	for i := range b.site {
-		b.site[i], b.edgeOf[i] = -1, -1
+	b.cornerAt, b.edgeOf = grow(b.cornerAt, count), grow(b.edgeOf, count)
+	for i := range b.cornerAt {
+		b.cornerAt[i], b.edgeOf[i] = -1, -1
 	}
 	b.sideOf, b.before = grow(b.sideOf, n), grow(b.before, n)
 	for i := range int32(n) {
-		t, k, ok := m.side(b.id[i], b.id[b.next[i]])
-		if !ok || m.tris[t].link[k]&fixed == 0 || b.edgeOf[t<<2|k] >= 0 {
+		t, k, ok := m.side(b.meshPoint[i], b.meshPoint[b.next[i]])
+		if !ok || m.tris[t].link[k]&wallBit == 0 || b.edgeOf[t<<2|k] >= 0 {
 			return errCrossing
 		}
 		b.sideOf[i] = t<<2 | k
@@ -245,18 +245,18 @@ func (b *Builder) cornerInside(i int32) error {
 	m := &b.mesh
 	h := b.sideOf[i]
 	for {
-		if b.site[h] >= 0 {
-			return errTurn
+		if b.cornerAt[h] >= 0 {
+			return errWrongDirection
 		}
-		b.site[h] = i
+		b.cornerAt[h] = i
 		t, k := h>>2, before3[h&3]
 		link := m.tris[t].link[k]
 		if link < 0 {
-			return errTurn
+			return errWrongDirection
 		}
-		if link&fixed != 0 {
+		if link&wallBit != 0 {
 			if b.before[i] = b.edgeOf[t<<2|k]; b.before[i] < 0 {
-				return errTurn
+				return errWrongDirection
 			}
 			return nil
 		}
@@ -314,46 +314,46 @@ func (b *Builder) dual() error {
 		l := math.Sqrt(float64(dot(x, y, x, y)))
 		d.sites.lines[i] = edgeLine{float64(x) / l, float64(y) / l, l}
 	}
-	b.small = grow(b.small, len(m.tris))
+	b.insideIndex = grow(b.insideIndex, len(m.tris))
 	count := int32(0)
 	for t := range m.tris {
-		b.small[t] = -1
-		s := b.site[4*t : 4*t+3]
+		b.insideIndex[t] = -1
+		s := b.cornerAt[4*t : 4*t+3]
 		if s[0] >= 0 || s[1] >= 0 || s[2] >= 0 {
 			if s[0] < 0 || s[1] < 0 || s[2] < 0 {
-				return errTurn
+				return errWrongDirection
 			}
-			b.small[t] = count
+			b.insideIndex[t] = count
 			count++
 		}
 	}
 	// A piece of the plane with w walks round its inside has n-4+2w triangles.
 	if int(count) != n-4+2*b.walks {
-		return errPieces
+		return errNotOnePiece
 	}
 	room := int(count) + n
 	d.cells, d.discs, d.dug = grow(d.cells, room)[:0], grow(d.discs, room)[:0], grow(d.dug, room)[:0]
 	for t := range m.tris {
-		if b.small[t] < 0 {
+		if b.insideIndex[t] < 0 {
 			continue
 		}
 		var c triangle
 		for k := range c.v {
-			c.v[k] = 2 * b.rank[b.site[4*t+k]]
+			c.v[k] = 2 * b.rank[b.cornerAt[4*t+k]]
 			link := m.tris[t].link[k]
-			if link&fixed != 0 {
+			if link&wallBit != 0 {
 				e := b.rank[b.edgeOf[4*t+k]]
 				c.link[k] = border - 1 - e
 				d.wallAt[e] = int32(len(d.cells))<<2 | int32(k)
 			} else {
-				c.link[k] = b.small[link>>2]<<2 | link&3
+				c.link[k] = b.insideIndex[link>>2]<<2 | link&3
 			}
 		}
 		d.cells = append(d.cells, c)
 		d.discs = append(d.discs, d.sites.touching(c.v))
 		d.dug = append(d.dug, false)
 	}
-	d.work = work{cells: len(d.cells)}
+	d.counts = buildCounts{cells: len(d.cells)}
 	return nil
 }
 

@@ -28,7 +28,7 @@ func TestLongEdgesCrossLittle(t *testing.T) {
 				t.Errorf("lean %d, %d apart: %v", lean, apart, err)
 				continue
 			}
-			if each := float64(b.mesh.carve.looks) / float64(len(comb)); each > 600 {
+			if each := float64(b.mesh.scratch.looks) / float64(len(comb)); each > 600 {
 				t.Errorf("lean %d, %d apart: %.0f corners looked at for each edge", lean, apart, each)
 			} else {
 				t.Logf("lean %d, %d apart: %.1f corners looked at for each edge", lean, apart, each)

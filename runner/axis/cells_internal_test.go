@@ -99,7 +99,7 @@ func (g *squares) trace(e squareEdge, scale int32) []plane.Point {
 
 func TestDiagramOfSquares(t *testing.T) {
 	var b Builder
-	var done work
+	var done buildCounts
 	for seed := range uint64(4000) {
 		rng := rand.New(rand.NewPCG(seed, 2))
 		w, h := 1+rng.IntN(12), 1+rng.IntN(12)
@@ -114,7 +114,7 @@ func TestDiagramOfSquares(t *testing.T) {
 				t.Fatalf("seed %d: %v: %v", seed, err, r.Rings)
 			}
 			check(t, &b.diagram)
-			done.add(b.diagram.work)
+			done.add(b.diagram.counts)
 			if t.Failed() {
 				t.Fatalf("seed %d: %v", seed, r.Rings)
 			}
@@ -123,7 +123,7 @@ func TestDiagramOfSquares(t *testing.T) {
 	t.Logf("%+v", done)
 }
 
-func (w *work) add(o work) {
+func (w *buildCounts) add(o buildCounts) {
 	w.cells += o.cells
 	w.tests += o.tests
 	w.exact += o.exact

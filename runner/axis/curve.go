@@ -7,9 +7,9 @@ import (
 	"mahlstick/runner/plane"
 )
 
-// sag bounds, in grid steps, how far a curved stretch may leave the chords it
+// chordError bounds, in grid steps, how far a curved stretch may leave the chords it
 // is cut into, in the plane and in radius; rounding to the grid comes on top.
-const sag = 3.0
+const chordError = 3.0
 
 // A curve is a stretch between a corner and an edge, or between two corners,
 // in a frame with its origin at a corner p of the outline. At f along the
@@ -45,8 +45,8 @@ func (o *sites) curve(p, q int32) (curve, bool) {
 	return c, c.c > 0
 }
 
-// place is the disc at f.
-func (c *curve) place(f float64) disc {
+// discAt is the disc at f.
+func (c *curve) discAt(f float64) disc {
 	side := c.c
 	r := math.Sqrt(float64(f*f) + float64(c.c*c.c))
 	if c.parabola {
@@ -63,9 +63,9 @@ func (c *curve) place(f float64) disc {
 func (c *curve) step(f float64) float64 {
 	s := math.Sqrt(1 + float64(f*f)/float64(c.c*c.c))
 	if c.parabola {
-		return math.Sqrt(8 * sag * float64(c.c*s))
+		return math.Sqrt(8 * chordError * float64(c.c*s))
 	}
-	return math.Sqrt(8*sag*float64(c.c*s)) * s
+	return math.Sqrt(8*chordError*float64(c.c*s)) * s
 }
 
 // slope is the change of the radius with the way along the axis, where side h
@@ -98,10 +98,10 @@ func (d *diagram) rise(h int32) float64 {
 	return slope
 }
 
-// curved adds the inner points of the stretch that side h of a cell stands
+// addCurvePoints adds the inner points of the stretch that side h of a cell stands
 // for to the tracer's points. The points are those of the curve from its middle
 // outwards, whatever the direction in which the stretch is followed.
-func (tr *tracer) curved(d *diagram, h int32, origin plane.Point) {
+func (tr *tracer) addCurvePoints(d *diagram, h int32, origin plane.Point) {
 	k := h & 3
 	cell := &d.cells[h>>2]
 	c, bent := d.sites.curve(cell.v[k], cell.v[after3[k]])
@@ -115,8 +115,8 @@ func (tr *tracer) curved(d *diagram, h int32, origin plane.Point) {
 	low, high := min(fa, fb), max(fa, fb)
 	if low < 0 && high > 0 {
 		if c.step(0) < high-low {
-			middle := c.place(0)
-			tr.pts = append(tr.pts, place(&middle, origin))
+			middle := c.discAt(0)
+			tr.pts = append(tr.pts, onGrid(&middle, origin))
 		}
 		tr.outwards(&c, 0, low, origin)
 		slices.Reverse(tr.pts[first:])
@@ -147,7 +147,7 @@ func (tr *tracer) outwards(c *curve, f, end float64, origin plane.Point) {
 				return
 			}
 		}
-		q := c.place(f)
-		tr.pts = append(tr.pts, place(&q, origin))
+		q := c.discAt(f)
+		tr.pts = append(tr.pts, onGrid(&q, origin))
 	}
 }

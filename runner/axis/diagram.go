@@ -24,10 +24,10 @@ type diagram struct {
 	wallAt  []int32 // for each edge that is no site yet, the side of a cell on it
 	exactly exactSites
 
-	open []int32 // sides of the cavity still to be looked at
-	lost []int32 // cells of the cavity
-	rim  []rim
-	work work
+	open   []int32 // sides of the cavity still to be looked at
+	lost   []int32 // cells of the cavity
+	rim    []rim
+	counts buildCounts
 }
 
 // rim is a side of the cavity: from site p to site q; side is how the dug
@@ -38,8 +38,8 @@ type rim struct{ p, q, side, link int32 }
 // yet is marked border-1-i.
 const border = -1
 
-// work counts what building a diagram took.
-type work struct {
+// buildCounts counts what building a diagram took.
+type buildCounts struct {
 	cells int // corners of the diagram worked out
 	tests int // decisions whether an edge reaches into a disc
 	exact int // decisions of this kind and the next, made exactly
@@ -90,7 +90,7 @@ func (d *diagram) add(s int32) {
 	d.cells = append(d.cells, triangle{})
 	d.discs = append(d.discs, disc{})
 	d.dug = append(d.dug, false)
-	d.work.cells += len(d.rim)
+	d.counts.cells += len(d.rim)
 	last := len(d.rim) - 1
 	for i := range d.rim {
 		r := &d.rim[i]
@@ -135,7 +135,7 @@ func (d *diagram) closeLoops() {
 
 // exact begins an exact decision.
 func (d *diagram) exact() *exactSites {
-	d.work.exact++
+	d.counts.exact++
 	d.exactly.of = &d.sites
 	d.exactly.field.Reset()
 	return &d.exactly
@@ -144,7 +144,7 @@ func (d *diagram) exact() *exactSites {
 // reaches decides whether edge s, not yet a site, reaches into the disc of
 // cell n.
 func (d *diagram) reaches(s, n int32) bool {
-	d.work.tests++
+	d.counts.tests++
 	c := &d.cells[n]
 	e := d.sites.after[s]
 	start, prev := 2*s, 2*d.sites.before[s]+1
@@ -182,7 +182,7 @@ func (d *diagram) reaches(s, n int32) bool {
 	if d.beyond(s, n, s) <= 0 || d.beyond(s, n, e) >= 0 {
 		return false
 	}
-	return deep > bound || d.exact().deep(s, d.cells[n].v) > 0
+	return deep > bound || d.exact().depthSign(s, d.cells[n].v) > 0
 }
 
 // beyond is the sign of how far the centre of cell n lies beyond corner p in
@@ -221,7 +221,7 @@ func (d *diagram) passes(s, t, k, n int32) bool {
 		}
 		p, q = q, p
 	}
-	d.work.along++
+	d.counts.along++
 	i := p >> 1
 	if i == s || i == d.sites.after[s] {
 		if q&1 == 0 {

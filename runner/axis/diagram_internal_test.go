@@ -41,7 +41,7 @@ func check(t *testing.T, d *diagram) {
 		}
 	}
 	if bad > 0 {
-		t.Fatalf("%d of %d cells are wrong; work %+v", bad, len(d.cells), d.work)
+		t.Fatalf("%d of %d cells are wrong; work %+v", bad, len(d.cells), d.counts)
 	}
 }
 

@@ -51,30 +51,30 @@ func (o *sites) touching(v [3]int32) disc {
 	kind := v[0]&1 | v[1]&1<<1 | v[2]&1<<2
 	switch bits.OnesCount8(uint8(kind)) {
 	case 0:
-		return o.corners3(o.turned(v))
+		return o.threeCorners(o.lowestFirst(v))
 	case 1:
 		switch kind {
 		case 1:
-			return o.corners2(v[0]>>1, v[1]>>1, v[2]>>1)
+			return o.edgeTwoCorners(v[0]>>1, v[1]>>1, v[2]>>1)
 		case 2:
-			return o.corners2(v[1]>>1, v[2]>>1, v[0]>>1)
+			return o.edgeTwoCorners(v[1]>>1, v[2]>>1, v[0]>>1)
 		}
-		return o.corners2(v[2]>>1, v[0]>>1, v[1]>>1)
+		return o.edgeTwoCorners(v[2]>>1, v[0]>>1, v[1]>>1)
 	case 2:
 		switch kind {
 		case 3:
-			return o.edges2(v[0]>>1, v[1]>>1, v[2]>>1)
+			return o.twoEdgesCorner(v[0]>>1, v[1]>>1, v[2]>>1)
 		case 6:
-			return o.edges2(v[1]>>1, v[2]>>1, v[0]>>1)
+			return o.twoEdgesCorner(v[1]>>1, v[2]>>1, v[0]>>1)
 		}
-		return o.edges2(v[2]>>1, v[0]>>1, v[1]>>1)
+		return o.twoEdgesCorner(v[2]>>1, v[0]>>1, v[1]>>1)
 	}
-	return o.edges3(o.turned(v))
+	return o.threeEdges(o.lowestFirst(v))
 }
 
-// turned puts the lowest of three corners, or of the starts of three edges,
+// lowestFirst puts the lowest of three corners, or of the starts of three edges,
 // first, so that a disc comes out the same however its sites are numbered.
-func (o *sites) turned(v [3]int32) (a, b, c int32) {
+func (o *sites) lowestFirst(v [3]int32) (a, b, c int32) {
 	a, b, c = v[0]>>1, v[1]>>1, v[2]>>1
 	p, q, r := o.pts[a], o.pts[b], o.pts[c]
 	switch {
@@ -88,8 +88,8 @@ func (o *sites) turned(v [3]int32) (a, b, c int32) {
 
 func lower(p, q plane.Point) bool { return p.Y < q.Y || p.Y == q.Y && p.X < q.X }
 
-// corners3 is the circle through three points.
-func (o *sites) corners3(a, b, c int32) disc {
+// threeCorners is the circle through three points.
+func (o *sites) threeCorners(a, b, c int32) disc {
 	bx, by := o.between(a, b)
 	cx, cy := o.between(a, c)
 	den := 2 * float64(cross(bx, by, cx, cy))
@@ -110,7 +110,7 @@ func newDisc(x, y, r, err float64) disc {
 	return disc{x, y, r, err + 4*ulp*(math.Abs(x)+math.Abs(y))}
 }
 
-// corners2 is the circle that touches edge s and goes through points a and b,
+// edgeTwoCorners is the circle that touches edge s and goes through points a and b,
 // met in this order when going round counter-clockwise from the edge.
 //
 // With da, db the distances of the points from the line, L their distance, t
@@ -118,7 +118,7 @@ func newDisc(x, y, r, err float64) disc {
 // L(L²+4q²) / 2(L(da+db)-2tq), and the centre lies r*t/L+q to the left of the
 // middle between the points. (Both follow from the half angles sin²(A/2) =
 // da/2r, sin²(B/2) = db/2r at which the points are seen from the centre.)
-func (o *sites) corners2(s, a, b int32) disc {
+func (o *sites) edgeTwoCorners(s, a, b int32) disc {
 	ln := &o.lines[s]
 	ux, uy := o.along(s)
 	ax, ay := o.between(s, a)
@@ -149,7 +149,7 @@ func (o *sites) corners2(s, a, b int32) disc {
 	return newDisc(cx, cy, r, 128*ulp*(r+q+l))
 }
 
-// edges2 is the circle that touches edges a and b and goes through point p, in
+// twoEdgesCorner is the circle that touches edges a and b and goes through point p, in
 // this order counter-clockwise.
 //
 // With phi the turn from edge a to edge b, da and db the distances of the
@@ -157,7 +157,7 @@ func (o *sites) corners2(s, a, b int32) disc {
 // (da+db-2q*cos(phi/2)) / 2sin²(phi/2), and the centre lies, seen from the
 // point, r-da along the normal of a and (da*cos(phi/2)-q)/sin(phi/2) against
 // its direction.
-func (o *sites) edges2(a, b, p int32) disc {
+func (o *sites) twoEdgesCorner(a, b, p int32) disc {
 	la, lb := &o.lines[a], &o.lines[b]
 	ux, uy := o.along(a)
 	vx, vy := o.along(b)
@@ -165,7 +165,7 @@ func (o *sites) edges2(a, b, p int32) disc {
 	qx, qy := o.between(b, p)
 	da := math.Max(float64(cross(ux, uy, px, py)), 0) / la.len
 	db := math.Max(float64(cross(vx, vy, qx, qy)), 0) / lb.len
-	sh, ch := half(cross(ux, uy, vx, vy), dot(ux, uy, vx, vy), float64(la.len*lb.len))
+	sh, ch := halfTurn(cross(ux, uy, vx, vy), dot(ux, uy, vx, vy), float64(la.len*lb.len))
 	at := o.pts[p]
 	x, y := float64(at.X), float64(at.Y)
 	if da == 0 && db == 0 { // the corner between the two
@@ -189,11 +189,11 @@ func (o *sites) edges2(a, b, p int32) disc {
 	return newDisc(x, y, r, 64*ulp*(r+da+e/s2+(float64(da*math.Abs(ch))+q)/sh))
 }
 
-// half gives sine and cosine of half the turn between two directions, from
+// halfTurn gives sine and cosine of half the turn between two directions, from
 // their cross and dot product and the product of their lengths. The turn is
 // taken between 0 and 360 degrees, so that the sine is not negative; where one
 // of the two is small it is still right to a few roundings.
-func half(cross, dot int64, lens float64) (sin, cos float64) {
+func halfTurn(cross, dot int64, lens float64) (sin, cos float64) {
 	s, c := math.Abs(float64(cross)/lens), float64(dot)/lens
 	if c > 0 {
 		cos = math.Sqrt((1 + c) / 2)
@@ -208,10 +208,10 @@ func half(cross, dot int64, lens float64) (sin, cos float64) {
 	return sin, cos
 }
 
-// edges3 is the circle that touches three edges. In a frame that stands on
+// threeEdges is the circle that touches three edges. In a frame that stands on
 // edge a, with the turns to b and c, it is the solution of two linear
 // equations.
-func (o *sites) edges3(a, b, c int32) disc {
+func (o *sites) threeEdges(a, b, c int32) disc {
 	la, lb, lc := &o.lines[a], &o.lines[b], &o.lines[c]
 	ux, uy := o.along(a)
 	vx, vy := o.along(b)

@@ -34,13 +34,13 @@ func (es *exactSites) disc(v [3]int32) exactDisc {
 	var q exactDisc
 	switch bits.OnesCount8(uint8(kind)) {
 	case 0:
-		q = es.corners3(a, b, c)
+		q = es.threeCorners(a, b, c)
 	case 1:
-		q = es.corners2(a, b, c)
+		q = es.edgeTwoCorners(a, b, c)
 	case 2:
-		q = es.edges2(a, b, c)
+		q = es.twoEdgesCorner(a, b, c)
 	default:
-		q = es.edges3(a, b, c)
+		q = es.threeEdges(a, b, c)
 	}
 	if f := &es.field; f.Sign(q.w) < 0 {
 		q.x, q.y, q.w = f.Neg(q.x), f.Neg(q.y), f.Neg(q.w)
@@ -57,7 +57,7 @@ func (es *exactSites) sum(a int64, x surd.Number, b int64, y surd.Number) surd.N
 	return f.Add(f.Mul(f.Int(a), x), f.Mul(f.Int(b), y))
 }
 
-func (es *exactSites) corners3(a, b, c int32) exactDisc {
+func (es *exactSites) threeCorners(a, b, c int32) exactDisc {
 	f := &es.field
 	bx, by := es.of.between(a, b)
 	cx, cy := es.of.between(a, c)
@@ -69,12 +69,12 @@ func (es *exactSites) corners3(a, b, c int32) exactDisc {
 	}
 }
 
-// corners2: the centre lies, seen from a, at b/2 + t·(b turned left). With
+// edgeTwoCorners: the centre lies, seen from a, at b/2 + t·(b turned left). With
 // ha and hb the distances of a and b from the line, times its length, the
 // radius, times it, is (ha+hb)/2 + t·g, with g the part of b along the line,
 // and the two together give t²e² - t·g(ha+hb) = (ha+hb)²/4 - (g²+e²)/4, with
 // e = hb-ha.
-func (es *exactSites) corners2(s, a, b int32) exactDisc {
+func (es *exactSites) edgeTwoCorners(s, a, b int32) exactDisc {
 	f := &es.field
 	ux, uy := es.of.along(s)
 	x, y := es.of.between(a, b)
@@ -104,12 +104,12 @@ func (es *exactSites) height(s, p int32) int64 {
 	return max(cross(ux, uy, px, py), 0)
 }
 
-// edges2: with φ the turn from a to b, ha and hb the distances of p from
+// twoEdgesCorner: with φ the turn from a to b, ha and hb the distances of p from
 // their lines, times the edges' lengths, and k = |a|²|b|², the radius times |a|
 // and W = √k - a·b is ha√k + hb|a|² - σ√(2 ha hb |a|² (√k + a·b)), σ the sign of
 // cos φ/2. The formulas are those of edges2 with sin² and cos² of φ/2 written
 // as (√k ∓ a·b)/2√k.
-func (es *exactSites) edges2(a, b, p int32) exactDisc {
+func (es *exactSites) twoEdgesCorner(a, b, p int32) exactDisc {
 	f := &es.field
 	ux, uy := es.of.along(a)
 	vx, vy := es.of.along(b)
@@ -148,9 +148,9 @@ func (es *exactSites) edges2(a, b, p int32) exactDisc {
 	return out
 }
 
-// edges3 solves the three equations u×c + h = r|u|, one for each line, by
+// threeEdges solves the three equations u×c + h = r|u|, one for each line, by
 // the determinants of the directions.
-func (es *exactSites) edges3(a, b, c int32) exactDisc {
+func (es *exactSites) threeEdges(a, b, c int32) exactDisc {
 	f := &es.field
 	ux, uy := es.of.along(a)
 	vx, vy := es.of.along(b)
@@ -177,8 +177,8 @@ func (es *exactSites) length(s int32) surd.Number {
 	return es.field.Root(es.field.Int(dot(ux, uy, ux, uy)))
 }
 
-// seen is w times the vector from corner p to the centre.
-func (es *exactSites) seen(q *exactDisc, p int32) (x, y surd.Number) {
+// fromCorner is w times the vector from corner p to the centre.
+func (es *exactSites) fromCorner(q *exactDisc, p int32) (x, y surd.Number) {
 	ox, oy := es.of.between(p, q.o)
 	f := &es.field
 	return f.Add(q.x, f.Mul(f.Int(ox), q.w)), f.Add(q.y, f.Mul(f.Int(oy), q.w))
@@ -188,17 +188,17 @@ func (es *exactSites) seen(q *exactDisc, p int32) (x, y surd.Number) {
 // in the direction of edge s.
 func (es *exactSites) beyond(s int32, cell [3]int32, p int32) int {
 	q := es.disc(cell)
-	x, y := es.seen(&q, p)
+	x, y := es.fromCorner(&q, p)
 	ux, uy := es.of.along(s)
 	return es.field.Sign(es.sum(ux, x, uy, y))
 }
 
-// deep is the sign of how deep the line of edge s reaches into the disc
+// depthSign is the sign of how deep the line of edge s reaches into the disc
 // of cell n.
-func (es *exactSites) deep(s int32, cell [3]int32) int {
+func (es *exactSites) depthSign(s int32, cell [3]int32) int {
 	f := &es.field
 	q := es.disc(cell)
-	x, y := es.seen(&q, s)
+	x, y := es.fromCorner(&q, s)
 	ux, uy := es.of.along(s)
 	// r/√n - (u×c)/|u|, times n|u|
 	over := es.sum(ux, y, -uy, x)
@@ -211,8 +211,8 @@ func (es *exactSites) deep(s int32, cell [3]int32) int {
 func (es *exactSites) order(t, n [3]int32, m int32) int {
 	f := &es.field
 	from, to := es.disc(t), es.disc(n)
-	fx, fy := es.seen(&from, m)
-	tx, ty := es.seen(&to, m)
+	fx, fy := es.fromCorner(&from, m)
+	tx, ty := es.fromCorner(&to, m)
 	ux, uy := es.of.along(m)
 	return f.Sign(f.Sub(f.Mul(from.w, es.sum(ux, tx, uy, ty)), f.Mul(to.w, es.sum(ux, fx, uy, fy))))
 }
@@ -223,7 +223,7 @@ func (es *exactSites) order(t, n [3]int32, m int32) int {
 func (es *exactSites) rises(s int32, cell [3]int32, i, q int32) int {
 	f := &es.field
 	c := es.disc(cell)
-	x, y := es.seen(&c, i)
+	x, y := es.fromCorner(&c, i)
 	lx, ly := es.of.along(s)
 	l2 := dot(lx, ly, lx, ly)
 	if q&1 == 0 {

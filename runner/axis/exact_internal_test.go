@@ -92,7 +92,7 @@ func (ds *decisionSigns) try(r region.Region, rng *rand.Rand) {
 		q := d.wide(n)
 		u := d.wideLine(s)
 		ds.same("beyond", d.exact().beyond(s, c.v, s), q.less(d, s).dot(u))
-		ds.same("deep", d.exact().deep(s, c.v), sub(q.r, u.cross(q.less(d, s))))
+		ds.same("deep", d.exact().depthSign(s, c.v), sub(q.r, u.cross(q.less(d, s))))
 		k := int32(rng.IntN(3))
 		for range 2 {
 			ds.along(d, n, s, k)

@@ -19,12 +19,12 @@ import (
 // number times 4, plus its side, plus the bit fixed where the side is a wall.
 // The first four points are the corners of a box round all others.
 type mesh struct {
-	pts   []plane.Point
-	tris  []triangle
-	at    []int32 // for each point a triangle with that corner
-	stack []int32
-	seed  uint64
-	carve carving
+	pts     []plane.Point
+	tris    []triangle
+	at      []int32 // for each point a triangle with that corner
+	stack   []int32
+	seed    uint64
+	scratch wallScratch
 }
 
 type triangle struct {
@@ -32,7 +32,7 @@ type triangle struct {
 	link [3]int32
 }
 
-const fixed = 1 << 30
+const wallBit = 1 << 30
 
 var (
 	errCrossing = errors.New("edges of the region cross each other")
@@ -54,7 +54,7 @@ func (m *mesh) reset(low, high plane.Point, n int) {
 		triangle{v: [3]int32{0, 1, 2}, link: [3]int32{-1, -1, 1 << 2}},
 		triangle{v: [3]int32{0, 2, 3}, link: [3]int32{0<<2 | 2, -1, -1}})
 	m.at = append(m.at, 0, 0, 0, 1)
-	m.carve.looks = 0
+	m.scratch.looks = 0
 	m.seed = 0x9e3779b97f4a7c15
 }
 
@@ -63,8 +63,8 @@ func (m *mesh) reset(low, high plane.Point, n int) {
 func (m *mesh) join(t, k, link int32) {
 	m.tris[t].link[k] = link
 	if link >= 0 {
-		n := link &^ fixed
-		m.tris[n>>2].link[n&3] = t<<2 | k | link&fixed
+		n := link &^ wallBit
+		m.tris[n>>2].link[n&3] = t<<2 | k | link&wallBit
 	}
 }
 
@@ -87,7 +87,7 @@ walk:
 				l := after3[k]
 				turn := plane.Turn(m.pts[tr.v[k]], m.pts[tr.v[l]], p)
 				if turn < 0 {
-					n := tr.link[k] &^ fixed
+					n := tr.link[k] &^ wallBit
 					t, from = n>>2, n&3
 					continue walk
 				}
@@ -116,7 +116,7 @@ func (m *mesh) insert(p plane.Point, t int32) (int32, error) {
 		return m.tris[t].v[on-3], nil
 	}
 	id := int32(len(m.pts))
-	if on >= 0 && m.tris[t].link[on]&fixed != 0 {
+	if on >= 0 && m.tris[t].link[on]&wallBit != 0 {
 		return 0, errTouch
 	}
 	m.pts = append(m.pts, p)
@@ -167,7 +167,7 @@ func (m *mesh) insert(p plane.Point, t int32) (int32, error) {
 		m.stack = m.stack[:len(m.stack)-1]
 		tr := &m.tris[t]
 		link := tr.link[1]
-		if link < 0 || link&fixed != 0 {
+		if link < 0 || link&wallBit != 0 {
 			continue
 		}
 		d := m.tris[link>>2].v[before3[link&3]]
@@ -213,7 +213,7 @@ func (m *mesh) side(a, b int32) (t, k int32, ok bool) {
 		if link < 0 {
 			break
 		}
-		if t = link &^ fixed >> 2; t == first {
+		if t = link &^ wallBit >> 2; t == first {
 			return 0, 0, false
 		}
 	}
@@ -228,7 +228,7 @@ func (m *mesh) side(a, b int32) (t, k int32, ok bool) {
 		if link < 0 {
 			return 0, 0, false
 		}
-		t = link &^ fixed >> 2
+		t = link &^ wallBit >> 2
 	}
 }
 
@@ -248,7 +248,7 @@ func (m *mesh) enter(a, b int32) (int32, error) {
 		if turn < 0 && plane.Turn(pa, pb, y) > 0 {
 			return t, nil
 		}
-		if t = tr.link[before3[k]] &^ fixed >> 2; t == m.at[a] {
+		if t = tr.link[before3[k]] &^ wallBit >> 2; t == m.at[a] {
 			return 0, errCrossing
 		}
 	}

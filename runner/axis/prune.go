@@ -17,36 +17,36 @@ import "math"
 // Parts are looked at from the tips inwards. Closed ways round holes are never
 // opened; where there are none, the largest disc of all stays.
 type pruner struct {
-	keep  []uint8   // bits of the sides that are part of the axis
-	sides []uint8   // how many neighbours are still in the way
-	above []int8    // side towards the part that stays, once known
-	low   []float64 // the deepest pocket of a part left out at a cell
-	cost  []float64 // the depth of the pocket of which a cell is the outermost, seen from the cell above
-	far   []int32   // a corner that is so deep
-	firm  []bool    // cells with a part that must stay
-	queue []int32
-	ends  []int32
+	keep        []uint8   // bits of the sides that are part of the axis
+	pending     []uint8   // how many neighbours are still in the way
+	parentSide  []int8    // side towards the part that stays, once known
+	deepest     []float64 // the deepest pocket of a part left out at a cell
+	pocketDepth []float64 // the depth of the pocket of which a cell is the outermost, seen from the cell above
+	deepCorner  []int32   // a corner that is so deep
+	mustStay    []bool    // cells with a part that must stay
+	queue       []int32
+	ends        []int32
 }
 
-// worth is how much deeper a pocket at the end of a path must become for each
+// gainPerLength is how much deeper a pocket at the end of a path must become for each
 // unit of path left out, to be worth keeping the path although the tolerance
 // would let it go: it keeps the ends of strokes at the middle of round caps,
 // and drops hairs to single corners of a cap.
-const worth = 0.5
+const gainPerLength = 0.5
 
 func (p *pruner) prune(d *diagram, tolerance float64, closed bool) {
 	tolerance += 1.0 / 1024 // rounding never keeps what adds nothing
 	root := p.reset(d, closed)
 	p.queue = p.queue[:0]
 	for t := range d.cells {
-		if p.sides[t] == 1 && int32(t) != root {
+		if p.pending[t] == 1 && int32(t) != root {
 			p.queue = append(p.queue, int32(t))
 		}
 	}
 	for head := 0; head < len(p.queue); head++ {
 		a := p.leaveOut(d, p.queue[head], tolerance)
-		p.sides[a]--
-		if p.sides[a] == 1 && a != root {
+		p.pending[a]--
+		if p.pending[a] == 1 && a != root {
 			p.queue = append(p.queue, a)
 		}
 	}
@@ -66,8 +66,8 @@ func (p *pruner) prune(d *diagram, tolerance float64, closed bool) {
 // largest disc, which stays, or -1 if there are closed ways that stay.
 func (p *pruner) reset(d *diagram, closed bool) int32 {
 	n := len(d.cells)
-	p.keep, p.sides, p.above = grow(p.keep, n), grow(p.sides, n), grow(p.above, n)
-	p.low, p.cost, p.far, p.firm = grow(p.low, n), grow(p.cost, n), grow(p.far, n), grow(p.firm, n)
+	p.keep, p.pending, p.parentSide = grow(p.keep, n), grow(p.pending, n), grow(p.parentSide, n)
+	p.deepest, p.pocketDepth, p.deepCorner, p.mustStay = grow(p.deepest, n), grow(p.pocketDepth, n), grow(p.deepCorner, n), grow(p.mustStay, n)
 	root := int32(-1)
 	for t := range d.cells {
 		var keep, sides uint8
@@ -77,8 +77,8 @@ func (p *pruner) reset(d *diagram, closed bool) int32 {
 				sides++
 			}
 		}
-		p.keep[t], p.sides[t], p.above[t] = keep, sides, -1
-		p.low[t], p.cost[t], p.far[t], p.firm[t] = 0, 0, -1, false
+		p.keep[t], p.pending[t], p.parentSide[t] = keep, sides, -1
+		p.deepest[t], p.pocketDepth[t], p.deepCorner[t], p.mustStay[t] = 0, 0, -1, false
 		if !closed && (root < 0 || larger(&d.discs[t], &d.discs[root])) {
 			root = int32(t)
 		}
@@ -91,25 +91,25 @@ func (p *pruner) reset(d *diagram, closed bool) int32 {
 func (p *pruner) leaveOut(d *diagram, t int32, tolerance float64) int32 {
 	c := &d.cells[t]
 	k := int32(0)
-	for c.link[k] < 0 || p.above[c.link[k]>>2] == int8(c.link[k]&3) {
+	for c.link[k] < 0 || p.parentSide[c.link[k]>>2] == int8(c.link[k]&3) {
 		k++
 	}
-	p.above[t] = int8(k)
+	p.parentSide[t] = int8(k)
 	a, j := c.link[k]>>2, c.link[k]&3
-	if p.firm[t] {
-		p.firm[a] = true
+	if p.mustStay[t] {
+		p.mustStay[a] = true
 		return a
 	}
 	cost := p.pocket(d, t, a, j, tolerance)
 	if cost > tolerance {
-		p.firm[a] = true
+		p.mustStay[a] = true
 		return a
 	}
-	p.cost[t] = cost
+	p.pocketDepth[t] = cost
 	p.keep[t] &^= 1 << k
 	p.keep[a] &^= 1 << j
-	if cost >= p.low[a] {
-		p.low[a], p.far[a] = cost, p.far[t]
+	if cost >= p.deepest[a] {
+		p.deepest[a], p.deepCorner[a] = cost, p.deepCorner[t]
 	}
 	return a
 }
@@ -141,12 +141,12 @@ func coarse(v float64) float64 { return math.Floor(float64(v*1024) + 0.37) }
 func (p *pruner) pocket(d *diagram, t, a, j int32, tolerance float64) float64 {
 	da, dt := &d.discs[a], &d.discs[t]
 	x, y := dt.x-da.x, dt.y-da.y
-	bound := p.low[t] + math.Max(0, math.Sqrt(float64(x*x)+float64(y*y))-(da.r-dt.r))
+	bound := p.deepest[t] + math.Max(0, math.Sqrt(float64(x*x)+float64(y*y))-(da.r-dt.r))
 	if bound <= tolerance {
 		return bound
 	}
-	if p.far[t] >= 0 {
-		if depth := p.depth(d, a, p.far[t]); depth > tolerance {
+	if p.deepCorner[t] >= 0 {
+		if depth := p.depth(d, a, p.deepCorner[t]); depth > tolerance {
 			return depth
 		}
 	}
@@ -159,7 +159,7 @@ func (p *pruner) pocket(d *diagram, t, a, j int32, tolerance float64) float64 {
 		i = d.sites.after[i]
 		if depth := p.depth(d, a, i); depth > deepest {
 			deepest = depth
-			p.far[t] = i
+			p.deepCorner[t] = i
 			if depth > tolerance {
 				return depth
 			}
@@ -187,7 +187,7 @@ func (p *pruner) restore(d *diagram, t int32) {
 			if link < 0 || p.keep[at]>>k&1 != 0 {
 				continue
 			}
-			if n := link >> 2; p.above[n] == int8(link&3) && (next < 0 || p.deeper(d, n, next)) {
+			if n := link >> 2; p.parentSide[n] == int8(link&3) && (next < 0 || p.deeper(d, n, next)) {
 				next = n
 			}
 		}
@@ -195,18 +195,18 @@ func (p *pruner) restore(d *diagram, t int32) {
 			break
 		}
 		if at == t {
-			depth = p.cost[next]
+			depth = p.pocketDepth[next]
 		}
 		x, y := d.discs[next].x-d.discs[at].x, d.discs[next].y-d.discs[at].y
 		length += math.Sqrt(float64(x*x) + float64(y*y))
-		if g := depth - p.low[next] - float64(worth*length); g > gain {
+		if g := depth - p.deepest[next] - float64(gainPerLength*length); g > gain {
 			best, gain = next, g
 		}
 		at = next
 	}
 	for n := best; n >= 0 && n != t; {
 		c := &d.cells[n]
-		k := p.above[n]
+		k := p.parentSide[n]
 		a, j := c.link[k]>>2, c.link[k]&3
 		p.keep[n] |= 1 << k
 		p.keep[a] |= 1 << j
@@ -216,7 +216,7 @@ func (p *pruner) restore(d *diagram, t int32) {
 
 // deeper reports whether the pocket at cell a comes before that at b.
 func (p *pruner) deeper(d *diagram, a, b int32) bool {
-	if x, y := coarse(p.cost[a]), coarse(p.cost[b]); x != y {
+	if x, y := coarse(p.pocketDepth[a]), coarse(p.pocketDepth[b]); x != y {
 		return x > y
 	}
 	return leftmost(&d.discs[a], &d.discs[b])

@@ -6,9 +6,9 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// slack bounds, in grid steps, how far points may lie from the chords they are
+// thinError bounds, in grid steps, how far points may lie from the chords they are
 // left out for, in the plane and in radius.
-const slack = 3.0
+const thinError = 3.0
 
 // thin leaves out points of a run that the chords between others pass closely
 // enough, in place. Long runs are halved first, so that no run costs more than
@@ -34,7 +34,7 @@ func (tr *tracer) thin(points []Point) []Point {
 // it started keeps a point however near.
 func farthest(points []Point, from, to int) int {
 	a, b := points[from], points[to]
-	worst, at := slack, -1
+	worst, at := thinError, -1
 	if a == b {
 		worst = 0
 	}

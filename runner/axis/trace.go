@@ -43,7 +43,7 @@ func (tr *tracer) trace(d *diagram, keep []uint8, origin plane.Point) *Graph {
 		}
 	}
 	if len(tr.point) == 0 { // one disc is enough
-		tr.point = append(tr.point, place(&d.discs[best], origin))
+		tr.point = append(tr.point, onGrid(&d.discs[best], origin))
 		tr.first = append(tr.first, 0)
 	}
 	tr.first = append(tr.first, int32(len(tr.sides)))
@@ -54,21 +54,21 @@ func (tr *tracer) trace(d *diagram, keep []uint8, origin plane.Point) *Graph {
 	return tr.assemble(d, origin)
 }
 
-// place rounds a disc to the grid of the sheet.
-func place(q *disc, origin plane.Point) Point {
-	return Point{origin.X + nearest(q.x), origin.Y + nearest(q.y), nearest(q.r)}
+// onGrid rounds a disc to the grid of the sheet.
+func onGrid(q *disc, origin plane.Point) Point {
+	return Point{origin.X + roundHalfUp(q.x), origin.Y + roundHalfUp(q.y), roundHalfUp(q.r)}
 }
 
-// nearest rounds to a whole number, halves upwards. What lies a hair below a
+// roundHalfUp rounds to a whole number, halves upwards. What lies a hair below a
 // half goes up as well: symmetric outlines have corners of the axis on halves,
 // which must not depend on the last bits of three sites out of more.
-func nearest(v float64) int32 { return int32(math.Floor(v + (0.5 + 1.0/(1<<20)))) }
+func roundHalfUp(v float64) int32 { return int32(math.Floor(v + (0.5 + 1.0/(1<<20)))) }
 
 // gather collects the cells that kept sides of no length join to t, and the
 // sides that leave them, in order round the place.
 func (tr *tracer) gather(d *diagram, keep []uint8, t int32, origin plane.Point) {
 	id := int32(len(tr.point))
-	at := place(&d.discs[t], origin)
+	at := onGrid(&d.discs[t], origin)
 	tr.point = append(tr.point, at)
 	tr.first = append(tr.first, int32(len(tr.sides)))
 	tr.group[t] = id
@@ -81,7 +81,7 @@ func (tr *tracer) gather(d *diagram, keep []uint8, t int32, origin plane.Point) 
 		}
 		link := d.cells[h>>2].link[h&3]
 		n, j := link>>2, link&3
-		if place(&d.discs[n], origin) == at {
+		if onGrid(&d.discs[n], origin) == at {
 			if tr.group[n] < 0 {
 				tr.group[n] = id
 				tr.stack = append(tr.stack, n<<2|before3[j], n<<2|after3[j])
@@ -162,7 +162,7 @@ func (tr *tracer) follow(d *diagram, s, from int32, origin plane.Point) {
 	for {
 		tr.edge[at] = id
 		h := tr.sides[at]
-		tr.curved(d, h, origin)
+		tr.addCurvePoints(d, h, origin)
 		link := d.cells[h>>2].link[h&3]
 		group, side := tr.group[link>>2], tr.where[link]
 		tr.pts = append(tr.pts, tr.point[group])

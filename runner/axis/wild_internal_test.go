@@ -45,7 +45,7 @@ func simple(rng *rand.Rand, n int, span int32) []plane.Point {
 
 func TestDiagramOfSimplePolygons(t *testing.T) {
 	var b Builder
-	var done work
+	var done buildCounts
 	built := 0
 	for seed := range uint64(3000) {
 		rng := rand.New(rand.NewPCG(seed, 3))
@@ -55,7 +55,7 @@ func TestDiagramOfSimplePolygons(t *testing.T) {
 		}
 		built++
 		check(t, &b.diagram)
-		done.add(b.diagram.work)
+		done.add(b.diagram.counts)
 		if t.Failed() {
 			t.Fatalf("seed %d: %v", seed, ring)
 		}
@@ -70,7 +70,7 @@ func TestDiagramOfSimplePolygons(t *testing.T) {
 // straight, where discs are worst determined.
 func TestDiagramOfCurves(t *testing.T) {
 	var b Builder
-	var done work
+	var done buildCounts
 	for seed := range uint64(600) {
 		rng := rand.New(rand.NewPCG(seed, 4))
 		n := 3 + rng.IntN(150)
@@ -91,7 +91,7 @@ func TestDiagramOfCurves(t *testing.T) {
 			continue
 		}
 		check(t, &b.diagram)
-		done.add(b.diagram.work)
+		done.add(b.diagram.counts)
 		if t.Failed() {
 			t.Fatalf("seed %d: %d corners, %.0f by %.0f", seed, len(ring), rx, ry)
 		}

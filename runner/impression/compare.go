@@ -27,11 +27,11 @@ func (g Grade) String() string { return [...]string{"-", "exact", "looks", "diff
 // inputs.
 type Comparison struct {
 	Programs, Values, Checks, Page Grade
-	// First is the first difference of each part that differs.
-	First []Difference
-	// Altered is, for each file that was changed on the disk, the first
+	// FirstDifferences is the first difference of each part that differs.
+	FirstDifferences []Difference
+	// ChangedOnDisk is, for each file that was changed on the disk, the first
 	// difference from what was signed: Was is signed, Is is there now.
-	Altered []Difference
+	ChangedOnDisk []Difference
 	// Distances are those between the marks of each program that differs.
 	Distances []MarkDistance
 	// Why is what is known of the reason.
@@ -73,10 +73,10 @@ func (c *Comparison) files(f *Frozen, made map[string][]byte) {
 			c.differs(o.Name, Difference{File: o.Name, Was: "was made", Is: "is no longer made"})
 		case !unchanged && record.Hash(is) == o.SHA256:
 			// Changed on the disk, and made again as it was signed.
-			if now, read := f.Altered[o.Name]; read {
+			if now, read := f.ChangedOutputs[o.Name]; read {
 				d := firstDifference(is, now, isProgram(o.Name))
 				d.File = o.Name
-				c.Altered = append(c.Altered, d)
+				c.ChangedOnDisk = append(c.ChangedOnDisk, d)
 			}
 		case !unchanged:
 			c.differs(o.Name, Difference{File: o.Name, Was: "was changed on the disk", Is: "is not made again as it was signed"})
@@ -86,7 +86,7 @@ func (c *Comparison) files(f *Frozen, made map[string][]byte) {
 			c.differs(o.Name, d)
 			if isProgram(o.Name) {
 				c.Distances = append(c.Distances, markDistance(o.Name, was, is))
-			} else if path.Ext(o.Name) == ".html" && bytes.Equal(words(was), words(is)) && c.Page == Differ && c.onlyPage() {
+			} else if path.Ext(o.Name) == ".html" && bytes.Equal(pageText(was), pageText(is)) && c.Page == Differ && c.onlyPage() {
 				c.Page = Looks
 			}
 		}
@@ -106,7 +106,7 @@ func (c *Comparison) files(f *Frozen, made map[string][]byte) {
 // onlyPage is true where only one of the page's files differs.
 func (c *Comparison) onlyPage() bool {
 	n := 0
-	for _, d := range c.First {
+	for _, d := range c.FirstDifferences {
 		if !isProgram(d.File) {
 			n++
 		}
@@ -122,7 +122,7 @@ func (c *Comparison) differs(name string, d Difference) {
 		grade = &c.Programs
 	}
 	*grade = Differ
-	c.First = append(c.First, d)
+	c.FirstDifferences = append(c.FirstDifferences, d)
 }
 
 // record compares the values and the outcome of the checks.
@@ -134,7 +134,7 @@ func (c *Comparison) record(was, again *record.Record) {
 		c.Values = Differ
 		d := firstDifference(one, two, false)
 		d.File = record.RecordName
-		c.First = append(c.First, d)
+		c.FirstDifferences = append(c.FirstDifferences, d)
 	}
 	is = *was
 	is.Checks = again.Checks
@@ -142,7 +142,7 @@ func (c *Comparison) record(was, again *record.Record) {
 		c.Checks = Differ
 		d := firstDifference(one, two, false)
 		d.File = record.RecordName
-		c.First = append(c.First, d)
+		c.FirstDifferences = append(c.FirstDifferences, d)
 	}
 }
 

@@ -39,13 +39,13 @@ func TestFirstDifference(t *testing.T) {
 }
 
 func TestWords(t *testing.T) {
-	one := words([]byte("<style>a{b:c}</style><h1 class=\"x\">A  page</h1>\n<p>of <em>words</em><svg><text>7</text></svg></p>"))
-	two := words([]byte("<style>d{}</style><h1>A page</h1><p class=\"new\">of\n<em>words</em><svg/></p>"))
+	one := pageText([]byte("<style>a{b:c}</style><h1 class=\"x\">A  page</h1>\n<p>of <em>words</em><svg><text>7</text></svg></p>"))
+	two := pageText([]byte("<style>d{}</style><h1>A page</h1><p class=\"new\">of\n<em>words</em><svg/></p>"))
 	if string(one) != string(two) || string(one) != "A page of words " {
 		t.Errorf("%q and %q", one, two)
 	}
 	for _, odd := range []string{"", "<", "<style", "a<b", "<svg><svg></svg>x", ">"} {
-		words([]byte(odd)) // comes to an end
+		pageText([]byte(odd)) // comes to an end
 	}
 }
 

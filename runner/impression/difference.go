@@ -32,7 +32,7 @@ func firstDifference(was, is []byte, program bool) Difference {
 		if !bytes.Equal(a, b) || moreA != moreB {
 			d := Difference{Line: line}
 			d.Was, d.Is = around(a, b, moreA, moreB)
-			if !program || !comment(a) || !comment(b) {
+			if !program || !isComment(a) || !isComment(b) {
 				return d
 			}
 			if first.Line == 0 {
@@ -46,8 +46,8 @@ func firstDifference(was, is []byte, program bool) Difference {
 	}
 }
 
-// comment is true for a line of a program that is only a comment.
-func comment(line []byte) bool { return len(line) > 0 && line[0] == '(' }
+// isComment is true for a line of a program that is only a comment.
+func isComment(line []byte) bool { return len(line) > 0 && line[0] == '(' }
 
 // Characters of a line that are shown before the place of the difference, and
 // from it on.
@@ -76,7 +76,7 @@ func around(a, b []byte, moreA, moreB bool) (string, string) {
 		for end < len(s) && !utf8.RuneStart(s[end]) {
 			end++
 		}
-		text := plain(s[min(start, end):end])
+		text := printable(s[min(start, end):end])
 		if start > 0 {
 			text = "…" + text
 		}
@@ -95,8 +95,8 @@ func around(a, b []byte, moreA, moreB bool) (string, string) {
 	return one, two
 }
 
-// plain makes text safe for a terminal.
-func plain(s []byte) string {
+// printable makes text safe for a terminal.
+func printable(s []byte) string {
 	return strings.Map(func(c rune) rune {
 		if c < ' ' || c >= 0x7f && c < 0xa0 || c == utf8.RuneError {
 			return '�'
@@ -105,8 +105,8 @@ func plain(s []byte) string {
 	}, string(s))
 }
 
-// words is the text of a page, without styles, pictures and repeated blanks.
-func words(page []byte) []byte {
+// pageText is the text of a page, without styles, pictures and repeated blanks.
+func pageText(page []byte) []byte {
 	var out bytes.Buffer
 	for len(page) > 0 {
 		open := bytes.IndexByte(page, '<')

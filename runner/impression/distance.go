@@ -81,7 +81,7 @@ func touching(p *proof.Path) []proof.Move {
 const (
 	sampleStep = 0.25 // mm
 	maxSamples = 4_000_000
-	maxLooks   = 400_000_000 // into a square or at a move, both ways together
+	maxLookups = 400_000_000 // into a square or at a move, both ways together
 )
 
 func (a *MarkDistance) farthest(moves []proof.Move, other *neighbours, frozen bool) {
@@ -93,7 +93,7 @@ func (a *MarkDistance) farthest(moves []proof.Move, other *neighbours, frozen bo
 			if d := other.nearest(p); d > a.MM {
 				a.MM, a.At, a.Line, a.Frozen = d, p, m.Line, frozen
 			}
-			if other.looks > maxLooks/2 {
+			if other.lookups > maxLookups/2 {
 				a.AtLeast = true
 				return
 			}
@@ -129,16 +129,16 @@ type square struct{ x, y int }
 // neighbours finds the nearest of many moves, by a grid over X and Y.
 type neighbours struct {
 	moves                  []proof.Move
-	in                     map[square][]int32
+	cells                  map[square][]int32
 	side                   float64
 	minX, minY, maxX, maxY int
-	looks                  int
+	lookups                int
 }
 
 func (n *neighbours) cellOf(v float64) int { return int(math.Floor(v / n.side)) }
 
 func newNeighbours(moves []proof.Move) *neighbours {
-	n := &neighbours{moves: moves, in: map[square][]int32{}, side: max(cellSize, length(moves)/maxSamples)}
+	n := &neighbours{moves: moves, cells: map[square][]int32{}, side: max(cellSize, length(moves)/maxSamples)}
 	n.minX, n.minY, n.maxX, n.maxY = math.MaxInt, math.MaxInt, math.MinInt, math.MinInt
 	for i, m := range moves {
 		// Squares that a piece of at most one square's length can touch.
@@ -150,7 +150,7 @@ func newNeighbours(moves []proof.Move) *neighbours {
 			for x := n.cellOf(min(a.X, b.X)); x <= n.cellOf(max(a.X, b.X)); x++ {
 				for y := n.cellOf(min(a.Y, b.Y)); y <= n.cellOf(max(a.Y, b.Y)); y++ {
 					if s := (square{x, y}); s != last {
-						n.in[s] = append(n.in[s], int32(i))
+						n.cells[s] = append(n.cells[s], int32(i))
 						last = s
 					}
 					n.minX, n.maxX = min(n.minX, x), max(n.maxX, x)
@@ -167,9 +167,9 @@ func (n *neighbours) nearest(p proof.Point) float64 {
 	best := math.Inf(1)
 	cx, cy := n.cellOf(p.X), n.cellOf(p.Y)
 	look := func(x, y int) {
-		n.looks++
-		for _, i := range n.in[square{x, y}] {
-			n.looks++
+		n.lookups++
+		for _, i := range n.cells[square{x, y}] {
+			n.lookups++
 			best = min(best, toMove(p, n.moves[i]))
 		}
 	}

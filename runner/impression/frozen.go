@@ -23,8 +23,8 @@ type Frozen struct {
 	Outputs Files          // unchanged
 	// Changed are the files that are no longer as the record lists them.
 	Changed []Change
-	// Altered are the contents of changed outputs as they are now.
-	Altered Files
+	// ChangedOutputs are the contents of changed outputs as they are now.
+	ChangedOutputs Files
 	// Added are files that the record does not list. They have no effect.
 	Added []string
 }
@@ -56,7 +56,7 @@ func load(dir string, signed bool) (*Frozen, error) {
 	}
 	defer root.Close()
 	l := &loader{root: root, signed: signed, wasChanged: "was changed after it was signed", known: map[string]bool{record.RecordName: true},
-		frozen: &Frozen{Inputs: Files{}, Outputs: Files{}, Altered: Files{}}}
+		frozen: &Frozen{Inputs: Files{}, Outputs: Files{}, ChangedOutputs: Files{}}}
 	if !signed {
 		l.wasChanged = "was changed after it was made"
 	}
@@ -130,7 +130,7 @@ func (l *loader) file(listed record.File, name string, into Files) error {
 	}
 	limit := int64(listed.Size)
 	if !l.signed {
-		limit = max(limit, maxAltered)
+		limit = max(limit, maxChangedBytes)
 	}
 	data, what, err := readFile(l.root, name, limit)
 	if err != nil {
@@ -148,13 +148,13 @@ func (l *loader) file(listed record.File, name string, into Files) error {
 	}
 	l.frozen.Changed = append(l.frozen.Changed, Change{name, what})
 	if data != nil && name == listed.Name {
-		l.frozen.Altered[name] = data
+		l.frozen.ChangedOutputs[name] = data
 	}
 	return nil
 }
 
-// maxAltered bounds an output that was changed after a run, in bytes.
-const maxAltered = 64 << 20
+// maxChangedBytes bounds an output that was changed after a run, in bytes.
+const maxChangedBytes = 64 << 20
 
 const tooLarge = "is larger than it can be"
 

@@ -42,7 +42,7 @@ func FuzzLoad(f *testing.F) {
 		if err != nil {
 			return
 		}
-		for _, files := range []Files{frozen.Inputs, frozen.Outputs, frozen.Altered} {
+		for _, files := range []Files{frozen.Inputs, frozen.Outputs, frozen.ChangedOutputs} {
 			for name, data := range files {
 				if string(data) == "away" || !filepath.IsLocal(name) {
 					t.Fatalf("read outside: %q", name)

@@ -44,16 +44,16 @@ func Number(name string) int {
 type ID struct {
 	Job    string
 	Number int
-	// Gone is the last number of a gap: the impressions from Number to Gone are
+	// GapEnd is the last number of a gap: the impressions from Number to Gone are
 	// missing, though there are later ones. It is 0 for an impression that is
 	// there.
-	Gone int
+	GapEnd int
 }
 
 func (id ID) String() string {
 	text := id.Job + "/" + Name(id.Number)
-	if id.Gone > id.Number {
-		text += " to " + Name(id.Gone)
+	if id.GapEnd > id.Number {
+		text += " to " + Name(id.GapEnd)
 	}
 	return text
 }
@@ -86,14 +86,14 @@ func Next(folder string) (int, error) {
 		return 1, err
 	}
 	last := numbers[len(numbers)-1]
-	if last >= highest {
+	if last >= maxNumber {
 		return 0, fmt.Errorf("impression %d is there; there is no higher number", last)
 	}
 	return last + 1, err
 }
 
-// highest is the highest number of an impression.
-const highest = 999_999
+// maxNumber is the highest number of an impression.
+const maxNumber = 999_999
 
 // OfJob is a job's impressions by number, and those that are missing.
 func OfJob(dir, job string) ([]ID, error) {

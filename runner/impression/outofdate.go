@@ -26,7 +26,7 @@ func OutOfDate(run *Frozen, outputs []record.Output, now *record.Record) []strin
 	}
 	c.files(programs, files)
 	out := valueChanges(run.Record.Values, now.Values, c.Programs == Exact)
-	for _, d := range c.First {
+	for _, d := range c.FirstDifferences {
 		if d.Line == 0 {
 			out = append(out, d.String())
 		} else {

@@ -35,7 +35,7 @@ func TestWithoutLagNothingMoves(t *testing.T) {
 		}
 	}
 	dab := []stroke.Point{at(10, 10, 2)}
-	if got := lagcomp.AxisPath(dab, brush.EvenLag(3)); len(got) != 1 || got[0].Mark != dab[0] || got[0].Axis.X != dab[0].X {
+	if got := lagcomp.AxisPath(dab, brush.ConstantLag(3)); len(got) != 1 || got[0].Mark != dab[0] || got[0].Axis.X != dab[0].X {
 		t.Errorf("a dab is led to %+v", got)
 	}
 }
@@ -72,7 +72,7 @@ func TestNoNeedlessSteps(t *testing.T) {
 		points = append(points, at(10+0.5*float64(i), 10, 2))
 	}
 	// Down, led out, few between, the end, brought back.
-	if steps := lagcomp.AxisPath(points, brush.EvenLag(2)); len(steps) > 8 {
+	if steps := lagcomp.AxisPath(points, brush.ConstantLag(2)); len(steps) > 8 {
 		t.Errorf("%d steps along a straight line", len(steps))
 	}
 }
@@ -86,7 +86,7 @@ func TestCircle(t *testing.T) {
 		sin, cos := math.Sincos(2 * math.Pi * float64(i) / n)
 		points = append(points, at(40+radius*cos, 40+radius*sin, 2))
 	}
-	steps := lagcomp.AxisPath(points, brush.EvenLag(trail))
+	steps := lagcomp.AxisPath(points, brush.ConstantLag(trail))
 	want := math.Sqrt(radius*radius + trail*trail)
 	for _, s := range steps[3 : len(steps)-3] {
 		// A chord of the flattened circle lies 0.003 mm inside it, and the mark
@@ -102,7 +102,7 @@ func TestCircle(t *testing.T) {
 
 // At a corner the axis swings round the mark by the lag.
 func TestCornerIsSwung(t *testing.T) {
-	steps := lagcomp.AxisPath([]stroke.Point{at(10, 10, 2), at(30, 10, 2), at(30, 30, 2)}, brush.EvenLag(2))
+	steps := lagcomp.AxisPath([]stroke.Point{at(10, 10, 2), at(30, 10, 2), at(30, 30, 2)}, brush.ConstantLag(2))
 	swung := 0
 	for _, s := range steps[2 : len(steps)-1] {
 		x, y := plane.MM(s.Mark.X), plane.MM(s.Mark.Y)

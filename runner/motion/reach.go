@@ -106,7 +106,7 @@ func (m *planner) report() {
 		m.sheetAdvice(), m.sheet.Place, "the sheet")
 	add(f.ahead, problem.OffSheet,
 		fmt.Sprintf("the brush of the layer %q, led up to %s mm ahead of its mark, reaches %s mm past the %s edge of the sheet",
-			m.layer.Name, mm(m.layer.Brush.Lag.Most()), mm(f.ahead.by), f.ahead.where),
+			m.layer.Name, mm(m.layer.Brush.Lag.Max()), mm(f.ahead.by), f.ahead.where),
 		"move the shape away from the edge, or take a larger sheet or a wider margin", m.sheet.Place, "the sheet")
 	add(f.reach, problem.OutOfReach,
 		fmt.Sprintf("the layer %q needs %s, %s mm beyond the reach of %s mm in X and %s mm in Y",

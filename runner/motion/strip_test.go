@@ -113,7 +113,7 @@ func TestMarginWalk(t *testing.T) {
 	b.machine.RestY, b.machine.RestZ = 317, 12
 	first := motion.Painted{Brush: b.layer.Brush, Gestures: []stroke.Gesture{gesture(b.at(20, 20, 0), b.at(60, 20, 5)), gesture(b.at(30, 25, 1))}}
 	other := *b.layer.Brush // mounted 12 mm to the left, and lagging
-	other.TipX, other.TipY, other.Lag = 12, -1.5, brush.EvenLag(2)
+	other.TipX, other.TipY, other.Lag = 12, -1.5, brush.ConstantLag(2)
 	second := motion.Painted{Brush: &other, Gestures: []stroke.Gesture{gesture(b.at(60, 90, 0), b.at(20, 90, 0))}}
 	layers := []motion.Painted{first, second}
 	w := motion.MarginWalk(layers, &b.sheet, &b.machine)
@@ -208,7 +208,7 @@ func TestCheckStripKeepsToTheMachine(t *testing.T) {
 		{"as usual", func(*bench) {}, plane.At(8, 4), plane.At(52, 4), ""},
 		{"reach ends within the strip", func(b *bench) { b.machine.ReachX = 40 }, plane.At(4, 8), plane.At(4, 52), ""},
 		{"tip in front of the axis", func(b *bench) { b.layer.Brush.TipY = 6 }, plane.At(4, 8), plane.At(4, 52), ""},
-		{"led ahead beyond the reach", func(b *bench) { b.machine.ReachX, b.layer.Brush.Lag = 53, brush.EvenLag(2) }, plane.At(4, 8), plane.At(4, 52), ""},
+		{"led ahead beyond the reach", func(b *bench) { b.machine.ReachX, b.layer.Brush.Lag = 53, brush.ConstantLag(2) }, plane.At(4, 8), plane.At(4, 52), ""},
 		{"reach too small", func(b *bench) { b.machine.ReachX, b.machine.ReachY = 30, 30 }, plane.Point{}, plane.Point{}, "that the machine can reach"},
 		{"Z too short", func(b *bench) { b.machine.ReachZ = 8 }, plane.Point{}, plane.Point{}, "needs Z-4.5, lower than the machine reaches"},
 	} {
@@ -240,7 +240,7 @@ func TestCheckStripKeepsToTheMachine(t *testing.T) {
 		b.layer.Brush.TipX = rapid.Float64Range(-20, 20).Draw(t, "tip offset x")
 		b.layer.Brush.TipY = rapid.Float64Range(-20, 20).Draw(t, "tip offset y")
 		if rapid.Bool().Draw(t, "lags") {
-			b.layer.Brush.Lag = brush.EvenLag(rapid.Float64Range(0.1, 5).Draw(t, "lag"))
+			b.layer.Brush.Lag = brush.ConstantLag(rapid.Float64Range(0.1, 5).Draw(t, "lag"))
 		}
 		gestures, marks, problems := motion.CheckStrip(&b.layer, &b.sheet, &b.machine, nil)
 		if problems.HasErrors() || (len(marks) == 0) != (len(problems) == 1) {

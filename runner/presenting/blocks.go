@@ -235,7 +235,7 @@ func statedWords(groups [][]model.Fact) []string {
 // chartOf is the brush's curve, for the page.
 func chartOf(m *model.Brush) *logbook.Chart {
 	c := &logbook.Chart{SafePress: m.SafePress, Thinnest: m.Thinnest}
-	for _, g := range m.Curve.Rungs() {
+	for _, g := range m.Curve.Marks() {
 		c.Rungs = append(c.Rungs, logbook.Rung{Press: g.Press, Width: g.Width, UWidth: g.UWidth})
 	}
 	const steps = 48

@@ -95,7 +95,7 @@ func strokeRows(l stage.Proven) []logbook.StrokeRow {
 func mendedView(regions *region.Result) []logbook.Count {
 	var out []logbook.Count
 	index := map[region.Fault]int{}
-	for _, m := range regions.Mended {
+	for _, m := range regions.Repairs {
 		i, seen := index[m.Fault]
 		if !seen {
 			i = len(out)

@@ -33,7 +33,7 @@ type studio struct {
 }
 
 func newStudio() *studio {
-	curve, err := brush.Fit([]brush.Rung{{Press: 1, Width: 0.6}, {Press: 2.5, Width: 1.3}}, 5, 2.4, 0.2)
+	curve, err := brush.Fit([]brush.Mark{{Press: 1, Width: 0.6}, {Press: 2.5, Width: 1.3}}, 5, 2.4, 0.2)
 	if err != nil {
 		panic(err)
 	}

@@ -83,7 +83,7 @@ const tableError = 0.0001
 // proof, close enough that straight lines between them are within 0.001 mm.
 func sampleCurve(b *model.Brush) (*proof.Brush, error) {
 	var rungs []proof.Rung
-	for i, r := range b.Curve.Rungs() {
+	for i, r := range b.Curve.Marks() {
 		to := proof.Rung{Press: r.Press, Width: r.Width}
 		if i > 0 {
 			var err error

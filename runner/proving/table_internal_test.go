@@ -14,12 +14,12 @@ import (
 // curve, and stays small.
 func TestTableIsCloseToTheCurve(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		var rungs []brush.Rung
+		var rungs []brush.Mark
 		press, width := 0.0, 0.2
 		for range rapid.IntRange(1, 8).Draw(t, "rungs") {
 			press += math.Pow(10, rapid.Float64Range(-3, 0).Draw(t, "log of the step"))
 			width += rapid.Float64Range(0, 2).Draw(t, "growth")
-			rungs = append(rungs, brush.Rung{Press: press, Width: width})
+			rungs = append(rungs, brush.Mark{Press: press, Width: width})
 		}
 		curve, err := brush.Fit(rungs, press+rapid.Float64Range(0.001, 3).Draw(t, "rest"), width+rapid.Float64Range(0.001, 2).Draw(t, "last growth"), 0.2)
 		if err != nil {

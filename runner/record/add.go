@@ -22,7 +22,7 @@ func (l *Locked) Add(name string, outputs []Output) error {
 	}
 	d := l.store.Disk
 	target := filepath.Join(l.store.Folder(l.job), filepath.FromSlash(name))
-	making := l.store.work(l.job, makingKind)
+	making := l.store.workPath(l.job, makingSuffix)
 	err := l.stage(making, outputs)
 	if err == nil {
 		err = d.Make(filepath.Dir(target))

@@ -54,7 +54,7 @@ func TestAddThroughFaults(t *testing.T) {
 		if err := s.Recover(); err != nil {
 			t.Fatal(err)
 		}
-		if left, _ := os.ReadDir(filepath.Join(s.Dir, works)); len(left) > 2 {
+		if left, _ := os.ReadDir(filepath.Join(s.Dir, workFolder)); len(left) > 2 {
 			t.Fatalf("operation %d: left in the works: %v", at, left)
 		}
 		if err := add(s, "impressions/03"); err != nil {

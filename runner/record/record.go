@@ -116,7 +116,7 @@ func (r *Record) JSON() []byte {
 	var out bytes.Buffer
 	out.WriteString("{\n")
 	field := func(name string, v any) {
-		fmt.Fprintf(&out, "%q: %s,\n", name, one(v))
+		fmt.Fprintf(&out, "%q: %s,\n", name, oneLine(v))
 	}
 	field("engine", r.Engine)
 	field("version", r.Version)
@@ -152,7 +152,7 @@ func list[T any](out *bytes.Buffer, name string, items []T, end string) {
 		if i > 0 {
 			out.WriteByte(',')
 		}
-		out.WriteString("\n  " + one(item))
+		out.WriteString("\n  " + oneLine(item))
 	}
 	if len(items) > 0 {
 		out.WriteByte('\n')
@@ -160,8 +160,8 @@ func list[T any](out *bytes.Buffer, name string, items []T, end string) {
 	out.WriteString("]" + end + "\n")
 }
 
-// one writes a value on one line.
-func one(v any) string {
+// oneLine writes a value on one line.
+func oneLine(v any) string {
 	var line bytes.Buffer
 	e := json.NewEncoder(&line)
 	e.SetEscapeHTML(false)

@@ -34,7 +34,7 @@ func (l *Locked) Replace(outputs []Output) (kept []Kept, err error) {
 		return nil, fmt.Errorf("%q: a result has no folders", outputs[i].Name)
 	}
 	d := l.store.Disk
-	making, next, folder := l.store.work(l.job, makingKind), l.store.work(l.job, nextKind), l.store.Folder(l.job)
+	making, next, folder := l.store.workPath(l.job, makingSuffix), l.store.workPath(l.job, nextSuffix), l.store.Folder(l.job)
 	first := !disk.Exists(folder)
 	err = l.stage(making, outputs)
 	if err == nil {
@@ -48,20 +48,20 @@ func (l *Locked) Replace(outputs []Output) (kept []Kept, err error) {
 		err = d.Sync(filepath.Dir(next))
 	}
 	if err == nil {
-		err = r.place()
+		err = r.exchangeFiles()
 	}
 	if err != nil {
 		if undone := r.undo(making); undone != nil {
 			return nil, postCommit(errors.Join(err, undone))
 		}
-		return nil, errors.Join(err, disk.RemoveAll(d, making), l.unmake(folder, first))
+		return nil, errors.Join(err, disk.RemoveAll(d, making), l.removeIfEmpty(folder, first))
 	}
-	err = r.settle()
+	err = r.finish()
 	return slices.Concat(l.kept, r.kept), postCommit(err)
 }
 
-// unmake removes the job's folder if it was made just now and is empty.
-func (l *Locked) unmake(folder string, made bool) error {
+// removeIfEmpty removes the job's folder if it was made just now and is empty.
+func (l *Locked) removeIfEmpty(folder string, made bool) error {
 	if entries, err := os.ReadDir(folder); !made || err != nil || len(entries) > 0 {
 		return nil
 	}
@@ -72,22 +72,22 @@ func (l *Locked) unmake(folder string, made bool) error {
 // a result that never became whole.
 func (l *Locked) complete() ([]Kept, error) {
 	d := l.store.Disk
-	next := l.store.work(l.job, nextKind)
+	next := l.store.workPath(l.job, nextSuffix)
 	var kept []Kept
-	if info, err := os.Lstat(filepath.Join(next, RecordName)); err == nil && info.Mode().IsRegular() && l.store.inside(works+"/"+filepath.Base(next)) == nil {
+	if info, err := os.Lstat(filepath.Join(next, RecordName)); err == nil && info.Mode().IsRegular() && l.store.inside(workFolder+"/"+filepath.Base(next)) == nil {
 		r, err := l.replacement()
 		if err == nil {
-			err = r.place()
+			err = r.exchangeFiles()
 		}
 		if err == nil {
-			err = r.settle()
+			err = r.finish()
 		}
 		kept = r.kept
 		if err != nil {
 			return kept, err
 		}
 	}
-	return kept, errors.Join(disk.RemoveAll(d, next), disk.RemoveAll(d, l.store.work(l.job, makingKind)))
+	return kept, errors.Join(disk.RemoveAll(d, next), disk.RemoveAll(d, l.store.workPath(l.job, makingSuffix)))
 }
 
 // replacement is a whole new result on its way into the job's folder. Each step
@@ -103,7 +103,7 @@ type replacement struct {
 }
 
 func (l *Locked) replacement() (*replacement, error) {
-	r := &replacement{disk: l.store.Disk, folder: l.store.Folder(l.job), next: l.store.work(l.job, nextKind)}
+	r := &replacement{disk: l.store.Disk, folder: l.store.Folder(l.job), next: l.store.workPath(l.job, nextSuffix)}
 	var err error
 	if r.fresh, err = ownedFiles(r.next); err == nil {
 		r.old, err = ownedFiles(r.folder)
@@ -152,8 +152,8 @@ func readRecord(dir string) ([]byte, error) {
 // ErrInTheWay is the error where a folder is in the place of an output.
 var ErrInTheWay = errors.New("is a folder, where a file must be written")
 
-// place exchanges every file but the record.
-func (r *replacement) place() error {
+// exchangeFiles exchanges every file but the record.
+func (r *replacement) exchangeFiles() error {
 	if err := r.disk.Make(r.folder); err != nil {
 		return err
 	}
@@ -255,9 +255,9 @@ func (r *replacement) finishExchange(name string) error {
 	return r.disk.Rename(a+replacedSuffix, a)
 }
 
-// settle removes the replaced files, keeps those that were changed by hand, and
+// finish removes the replaced files, keeps those that were changed by hand, and
 // puts the record in its place. What fails here is for the next command to do.
-func (r *replacement) settle() error {
+func (r *replacement) finish() error {
 	if err := r.disk.Sync(r.folder); err != nil {
 		return err
 	}

@@ -28,7 +28,7 @@ func TestReplace(t *testing.T) {
 	if strings.Contains(got, "1-reeds.nc") {
 		t.Errorf("a file of the first result is left:\n%s", got)
 	}
-	left, err := os.ReadDir(filepath.Join(s.Dir, works))
+	left, err := os.ReadDir(filepath.Join(s.Dir, workFolder))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -396,7 +396,7 @@ func TestRecoverNested(t *testing.T) {
 	broken := s
 	f := &faults.Faulty{Disk: disk.System{}, At: math.MaxInt, Dead: true}
 	f.Before = func(n int) { // from the moment when the new result is whole
-		if f.At == math.MaxInt && disk.Exists(s.work("pond/study", nextKind)) {
+		if f.At == math.MaxInt && disk.Exists(s.workPath("pond/study", nextSuffix)) {
 			f.At = n + 2
 		}
 	}
@@ -410,7 +410,7 @@ func TestRecoverNested(t *testing.T) {
 	if err := put(s, 2); err != nil {
 		t.Fatal(err)
 	}
-	if !disk.Exists(filepath.Join(s.Folder("pond/study"), "2-bird.nc")) || disk.Exists(s.work("pond/study", nextKind)) {
+	if !disk.Exists(filepath.Join(s.Folder("pond/study"), "2-bird.nc")) || disk.Exists(s.workPath("pond/study", nextSuffix)) {
 		t.Errorf("the inner job was not completed:\n%s", tree(t, s.Dir))
 	}
 }

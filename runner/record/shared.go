@@ -29,7 +29,7 @@ func (s Store) writeShared(name string, data []byte) error {
 	if old, err := os.ReadFile(full); err == nil && string(old) == string(data) {
 		return nil
 	}
-	fresh := s.work("."+name, ".file")
+	fresh := s.workPath("."+name, ".file")
 	if err := disk.RemoveAll(s.Disk, fresh); err != nil {
 		return err
 	}

@@ -41,7 +41,7 @@ type Store struct {
 	Wait time.Duration
 }
 
-const works = ".mahlstick"
+const workFolder = ".mahlstick"
 
 // ErrNoFolder is the error where a file or a link is in the place of a folder.
 var ErrNoFolder = errors.New("is not a folder of the studio")
@@ -50,7 +50,7 @@ var ErrNoFolder = errors.New("is not a folder of the studio")
 // be one of the logbook's own.
 func Reserved(job string) bool {
 	for part := range strings.SplitSeq(strings.ToLower(job), "/") {
-		if part == Impressions || strings.HasPrefix(part, works) || part == "index.html" {
+		if part == Impressions || strings.HasPrefix(part, workFolder) || part == "index.html" {
 			return true
 		}
 	}
@@ -68,13 +68,15 @@ type Locked struct {
 	kept  []Kept // while an interrupted run was completed
 }
 
-// slot is the job's name as one word; jobOf is its inverse.
-func slot(job string) string { return strings.NewReplacer("%", "%25", "/", "%2f").Replace(job) }
+// escapeJob is the job's name as one word; jobOf is its inverse.
+func escapeJob(job string) string { return strings.NewReplacer("%", "%25", "/", "%2f").Replace(job) }
 
-func jobOf(slot string) string { return strings.NewReplacer("%2f", "/", "%25", "%").Replace(slot) }
+func unescapeJob(slot string) string {
+	return strings.NewReplacer("%2f", "/", "%25", "%").Replace(slot)
+}
 
-func (s Store) work(job, kind string) string {
-	return filepath.Join(s.Dir, works, slot(job)+kind)
+func (s Store) workPath(job, kind string) string {
+	return filepath.Join(s.Dir, workFolder, escapeJob(job)+kind)
 }
 
 // Folder is the path of a job's folder.
@@ -86,21 +88,21 @@ func (s Store) Lock(job string) (*Locked, error) {
 	if Reserved(job) {
 		return nil, fmt.Errorf("no job can be called %q: the logbook uses that name itself", job)
 	}
-	if err := s.inside(works, job); err != nil {
+	if err := s.inside(workFolder, job); err != nil {
 		return nil, err
 	}
-	if err := s.Disk.Make(filepath.Join(s.Dir, works)); err != nil {
+	if err := s.Disk.Make(filepath.Join(s.Dir, workFolder)); err != nil {
 		return nil, err
 	}
 	// Version control must not keep unfinished work.
-	ignore := filepath.Join(s.Dir, works, ".gitignore")
+	ignore := filepath.Join(s.Dir, workFolder, ".gitignore")
 	if !disk.Exists(ignore) {
 		if err := s.Disk.Write(ignore, []byte("*\n")); err != nil && !errors.Is(err, fs.ErrExist) {
 			return nil, err
 		}
 	}
 	first, _, _ := strings.Cut(job, "/")
-	lock, err := lockFile(s.work(first, ".lock"), s.Wait)
+	lock, err := lockFile(s.workPath(first, ".lock"), s.Wait)
 	if err != nil {
 		return nil, err
 	}
@@ -163,16 +165,16 @@ func (s Store) completeAll(first, job string) (kept []Kept, err error) {
 
 // interrupted lists the jobs of which there is unfinished work.
 func (s Store) interrupted() ([]string, error) {
-	entries, err := os.ReadDir(filepath.Join(s.Dir, works))
+	entries, err := os.ReadDir(filepath.Join(s.Dir, workFolder))
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}
 	var jobs []string
 	for _, e := range entries {
-		for _, kind := range []string{makingKind, nextKind} {
+		for _, kind := range []string{makingSuffix, nextSuffix} {
 			name, ok := strings.CutSuffix(e.Name(), kind)
 			// Only names that this package writes.
-			if job := jobOf(name); ok && slot(job) == name && path.Clean(job) == job && filepath.IsLocal(job) && !Reserved(job) {
+			if job := unescapeJob(name); ok && escapeJob(job) == name && path.Clean(job) == job && filepath.IsLocal(job) && !Reserved(job) {
 				jobs = append(jobs, job)
 			}
 		}
@@ -182,8 +184,8 @@ func (s Store) interrupted() ([]string, error) {
 }
 
 const (
-	makingKind = ".making"
-	nextKind   = ".next"
+	makingSuffix = ".making"
+	nextSuffix   = ".next"
 )
 
 // Recover completes or undoes what killed runs left, of every job that no

@@ -32,7 +32,7 @@ func tree(t *testing.T, dir string) string {
 	var lines []string
 	err := filepath.WalkDir(dir, func(name string, e fs.DirEntry, err error) error {
 		if err != nil || e.IsDir() {
-			if e != nil && e.Name() == works {
+			if e != nil && e.Name() == workFolder {
 				return fs.SkipDir
 			}
 			return err
@@ -110,7 +110,7 @@ func TestHostileLogbook(t *testing.T) {
 	// A result for a job that is none.
 	forged := &Record{Engine: Engine, Outputs: []File{NewFile("new.txt", nil)}}
 	for _, name := range []string{"..%2foutside", "..%2F..%2foutside", "pond%2f..%2f..%2foutside", "%2e%2e%2foutside", "pond%2fimpressions%2f01"} {
-		next := filepath.Join(s.Dir, works, name+nextKind)
+		next := filepath.Join(s.Dir, workFolder, name+nextSuffix)
 		mkdir(t, next)
 		write(t, filepath.Join(next, RecordName), string(forged.JSON()))
 		write(t, filepath.Join(next, "new.txt"), "")
@@ -123,7 +123,7 @@ func TestHostileLogbook(t *testing.T) {
 	}
 
 	// One behind a link, and one that has a file in the place of impressions.
-	next := s.work("pond", nextKind)
+	next := s.workPath("pond", nextSuffix)
 	if err := os.Symlink(outside, next); err != nil {
 		t.Fatal(err)
 	}
@@ -165,7 +165,7 @@ func TestHostileLinks(t *testing.T) {
 	write(t, filepath.Join(outside, "mine.txt"), "mine")
 
 	// Links in the place of folders.
-	for _, link := range []string{"pond", works, ""} {
+	for _, link := range []string{"pond", workFolder, ""} {
 		s := studio(t)
 		name := filepath.Join(s.Dir, link)
 		if err := errors.Join(os.Rename(name, name+".was"), os.Symlink(outside, name)); err != nil {
@@ -181,7 +181,7 @@ func TestHostileLinks(t *testing.T) {
 
 	// A link in the place of the lock.
 	s := studio(t)
-	lock := s.work("pond", ".lock")
+	lock := s.workPath("pond", ".lock")
 	if err := errors.Join(os.Remove(lock), os.Symlink(filepath.Join(outside, "new"), lock)); err != nil {
 		t.Fatal(err)
 	}

@@ -129,7 +129,7 @@ func ExampleBuild() {
 	for _, s := range got.Shapes {
 		fmt.Printf("shape %d: %g mm² in %d region(s), holes %v\n", s.Number, s.Area, s.Regions, s.Holes)
 	}
-	for _, m := range got.Mended {
+	for _, m := range got.Repairs {
 		fmt.Printf("contour %d: %v\n", m.Shape, m.Fault)
 	}
 	// Output:

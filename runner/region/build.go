@@ -71,13 +71,13 @@ func Build(contours []Contour, opt Options) (*Result, problem.List) {
 
 type builder struct {
 	problems problem.List
-	mended   []Mended
-	drawn    []drawn
+	repairs  []Repair
+	drawn    []drawnShape
 	work     budget
 }
 
-// drawn is a shape with its regions as rings.
-type drawn struct {
+// drawnShape is a shape with its regions as rings.
+type drawnShape struct {
 	contour *Contour
 	holes   []int
 	faces   [][][]plane.Point
@@ -85,11 +85,11 @@ type drawn struct {
 
 func (b *builder) note(f Fault, c *Contour, n count) {
 	if n.n > 0 {
-		b.mended = append(b.mended, Mended{f, c.Shape, n.n, n.at, c.Place})
+		b.repairs = append(b.repairs, Repair{f, c.Shape, n.n, n.at, c.Place})
 	}
 }
 
-func (b *builder) tidied(c *Contour, found tidied) {
+func (b *builder) noteTidied(c *Contour, found tidied) {
 	b.note(Repeated, c, found.repeated)
 	b.note(Spike, c, found.spikes)
 }
@@ -116,7 +116,7 @@ func (b *builder) singles(contours []*Contour, opt Options) {
 	outlines := make([]*outline, 0, len(contours))
 	known := map[ringKey][]*outline{}
 	for _, c := range contours {
-		p, ok := clean(c, b)
+		p, ok := repairContour(c, b)
 		if !ok {
 			b.tangled(c.Place)
 			return
@@ -151,11 +151,11 @@ func (b *builder) singles(contours []*Contour, opt Options) {
 		}
 	}
 	for i, p := range outlines {
-		b.turned(p, hole[i])
+		b.noteReversed(p, hole[i])
 		if hole[i] {
 			continue
 		}
-		d := drawn{contour: p.contour}
+		d := drawnShape{contour: p.contour}
 		slices.Sort(holes[i])
 		for _, h := range holes[i] {
 			d.holes = append(d.holes, outlines[h].contour.Shape)
@@ -183,10 +183,10 @@ func byDepth(parent []int) []int {
 	return order
 }
 
-// turned notes an outline that runs in the wrong direction for what it is.
-func (b *builder) turned(p *outline, hole bool) {
+// noteReversed notes an outline that runs in the wrong direction for what it is.
+func (b *builder) noteReversed(p *outline, hole bool) {
 	if a := plane.Area2(p.contour.Points); p.simple && (hole && a > 0 || !hole && a < 0) {
-		b.note(Turned, p.contour, count{1, p.contour.Points[0]})
+		b.note(Reversed, p.contour, count{1, p.contour.Points[0]})
 	}
 }
 
@@ -226,7 +226,7 @@ func (b *builder) apart(holes []int, outlines []*outline) (apartAll, ok bool) {
 	apartAll, ok = true, true
 	boxes.pairs(func(i, j int) bool {
 		p, q := outlines[holes[i]], outlines[holes[j]]
-		cross(p.tree, q.tree, 0, 0, func(k, l int) bool {
+		pairsBetween(p.tree, q.tree, 0, 0, func(k, l int) bool {
 			apartAll = meet(p.edges[k], q.edges[l]) == apart
 			ok = b.work.spend()
 			return apartAll && ok
@@ -252,18 +252,18 @@ func (b *builder) arrange(rings [][]plane.Point, inside func(int32) bool) ([][][
 
 // group makes one shape of contours with a fill rule.
 func (b *builder) group(contours []*Contour) {
-	d := drawn{contour: contours[0]}
+	d := drawnShape{contour: contours[0]}
 	var rings [][]plane.Point
 	for _, c := range contours {
 		ring, found := tidy(c.Points)
-		b.tidied(c, found)
+		b.noteTidied(c, found)
 		if ring != nil {
 			rings = append(rings, ring)
 		}
 	}
 	if len(rings) == 1 {
 		// Where it is simple, both rules say the same.
-		p, _, _, ok := whole(contours[0], rings[0], &b.work)
+		p, _, _, ok := simpleOutline(contours[0], rings[0], &b.work)
 		if ok && p != nil {
 			d.faces, rings = [][][]plane.Point{p.rings}, nil
 		}
@@ -280,7 +280,7 @@ func (b *builder) group(contours []*Contour) {
 
 // result puts everything in the drawing's order.
 func (b *builder) result() *Result {
-	slices.SortStableFunc(b.drawn, func(c, d drawn) int { return cmp.Compare(c.contour.Shape, d.contour.Shape) })
+	slices.SortStableFunc(b.drawn, func(c, d drawnShape) int { return cmp.Compare(c.contour.Shape, d.contour.Shape) })
 	out := &Result{}
 	known := map[ringKey][][][]plane.Point{}
 	for _, d := range b.drawn {
@@ -304,10 +304,10 @@ func (b *builder) result() *Result {
 			out.Regions = append(out.Regions, Region{Rings: f, Shape: s.Number, Place: s.Place})
 		}
 	}
-	slices.SortStableFunc(b.mended, func(m, n Mended) int {
+	slices.SortStableFunc(b.repairs, func(m, n Repair) int {
 		return cmp.Or(cmp.Compare(m.Shape, n.Shape), cmp.Compare(m.Fault, n.Fault))
 	})
-	out.Mended = b.mended
+	out.Repairs = b.repairs
 	return out
 }
 

@@ -11,14 +11,14 @@ import (
 // faces finds the connected parts of the plane whose winding number is inside,
 // each as its rings, the outer one first. The edges meet only in common ends.
 func faces(edges []edge, inside func(winding int32) bool) [][][]plane.Point {
-	m := newMesh(edges)
+	m := newArrangement(edges)
 	m.wind()
 	return m.trace(inside)
 }
 
-// mesh is an arrangement of edges as half-edges: 2*e runs from A to B of edge
+// arrangement is an arrangement of edges as half-edges: 2*e runs from A to B of edge
 // e, 2*e+1 back.
-type mesh struct {
+type arrangement struct {
 	edges  []edge
 	tree   *tree // over edges
 	points []plane.Point
@@ -31,8 +31,8 @@ type mesh struct {
 	part           []int32 // connected part that a point belongs to
 }
 
-func newMesh(edges []edge) *mesh {
-	m := &mesh{edges: slices.Clone(edges)}
+func newArrangement(edges []edge) *arrangement {
+	m := &arrangement{edges: slices.Clone(edges)}
 	slices.SortFunc(m.edges, func(e, f edge) int {
 		return cmp.Or(cmp.Compare(morton(e.segment), morton(f.segment)), compareSegments(e.segment, f.segment))
 	})
@@ -73,14 +73,14 @@ func newMesh(edges []edge) *mesh {
 	return m
 }
 
-func (m *mesh) to(h int32) int32 { return m.from[h^1] }
+func (m *arrangement) to(h int32) int32 { return m.from[h^1] }
 
 // rightward reports whether h runs to the right or straight up.
-func (m *mesh) rightward(h int32) bool { return h&1 == 0 }
+func (m *arrangement) rightward(h int32) bool { return h&1 == 0 }
 
 // compareDirections orders half-edges from one point counter-clockwise,
 // beginning after straight down.
-func (m *mesh) compareDirections(g, h int32) int {
+func (m *arrangement) compareDirections(g, h int32) int {
 	if m.rightward(g) != m.rightward(h) {
 		if m.rightward(g) {
 			return -1
@@ -94,7 +94,7 @@ func (m *mesh) compareDirections(g, h int32) int {
 
 // weight is by how much the winding number to the left of h exceeds that to
 // its right.
-func (m *mesh) weight(h int32) int32 {
+func (m *arrangement) weight(h int32) int32 {
 	if h&1 == 1 {
 		return -m.edges[h>>1].Weight
 	}
@@ -102,7 +102,7 @@ func (m *mesh) weight(h int32) int32 {
 }
 
 // wind finds the winding number to the left of every half-edge.
-func (m *mesh) wind() {
+func (m *arrangement) wind() {
 	m.part = make([]int32, len(m.points))
 	for p := range m.part {
 		m.part[p] = -1
@@ -152,7 +152,7 @@ func (m *mesh) wind() {
 
 // windAround sets the winding numbers at p, given that before its first
 // half-edge.
-func (m *mesh) windAround(p int32, winding int32, known []bool) {
+func (m *arrangement) windAround(p int32, winding int32, known []bool) {
 	for i := m.first[p]; i < m.first[p+1]; i++ {
 		h := m.out[i]
 		winding += m.weight(h)
@@ -163,7 +163,7 @@ func (m *mesh) windAround(p int32, winding int32, known []bool) {
 
 // windFrom sets the winding numbers at p, given that to the left of the
 // half-edge at place i.
-func (m *mesh) windFrom(p, i, winding int32, known []bool) {
+func (m *arrangement) windFrom(p, i, winding int32, known []bool) {
 	for n := m.first[p+1] - m.first[p]; n > 0; n-- {
 		m.left[m.out[i]] = winding
 		if i++; i == m.first[p+1] {
@@ -176,7 +176,7 @@ func (m *mesh) windFrom(p, i, winding int32, known []bool) {
 
 // windingLeftOf is the winding number just to the left of p, the first point of
 // its part.
-func (m *mesh) windingLeftOf(p int32) int32 {
+func (m *arrangement) windingLeftOf(p int32) int32 {
 	at := m.points[p]
 	var winding int32
 	m.leftOf(at, func(i int, up bool) {
@@ -193,7 +193,7 @@ func (m *mesh) windingLeftOf(p int32) int32 {
 
 // leftOf visits the edges that a line from p to the left crosses, and whether
 // they run up (from A to B). An edge owns its lower end but not its upper one.
-func (m *mesh) leftOf(p plane.Point, visit func(i int, up bool)) {
+func (m *arrangement) leftOf(p plane.Point, visit func(i int, up bool)) {
 	ray := plane.Box{Min: plane.Point{X: -1 << 31, Y: p.Y}, Max: p}
 	m.tree.search(ray, func(i int) bool {
 		e := m.edges[i]
@@ -213,7 +213,7 @@ func (m *mesh) leftOf(p plane.Point, visit func(i int, up bool)) {
 
 // trace follows the borders between inside and outside, with the inside to the
 // left.
-func (m *mesh) trace(inside func(int32) bool) [][][]plane.Point {
+func (m *arrangement) trace(inside func(int32) bool) [][][]plane.Point {
 	tr := &tracer{mesh: m, walk: make([]int32, len(m.from)), degree: make([]int32, len(m.points)), seen: make([]int32, len(m.points))}
 	tr.border = func(h int32) bool { return inside(m.left[h]) && !inside(m.left[h]-m.weight(h)) }
 	for h := range m.from {
@@ -231,7 +231,7 @@ func (m *mesh) trace(inside func(int32) bool) [][][]plane.Point {
 
 // tracer collects the walks along the borders of a mesh.
 type tracer struct {
-	mesh   *mesh
+	mesh   *arrangement
 	border func(h int32) bool
 	walk   []int32 // by half-edge: the number of the walk that it belongs to, from 1
 	degree []int32 // by point: the borders that leave it
@@ -303,7 +303,7 @@ func (w *facewalk) add(ring []plane.Point) {
 
 // ring lists the points of a path, without those that lie straight between their
 // neighbours and on no other border.
-func (m *mesh) ring(path []int32, degree []int32) []plane.Point {
+func (m *arrangement) ring(path []int32, degree []int32) []plane.Point {
 	ring := make([]plane.Point, 0, len(path))
 	for i, p := range path {
 		before := m.points[path[(i+len(path)-1)%len(path)]]
@@ -348,7 +348,7 @@ func (tr *tracer) assemble() [][][]plane.Point {
 }
 
 // nextLeft is the nearest border half-edge to the left of p, -1 if there is none.
-func (m *mesh) nextLeft(p plane.Point, border func(int32) bool) int32 {
+func (m *arrangement) nextLeft(p plane.Point, border func(int32) bool) int32 {
 	best := -1
 	m.leftOf(p, func(i int, _ bool) {
 		if !border(int32(2*i)) && !border(int32(2*i+1)) {

@@ -98,10 +98,10 @@ func portion(d, num, den int64) int32 {
 	return int32(q)
 }
 
-// passes reports whether s meets the grid cell of p, the square of one step
+// passesCell reports whether s meets the grid cell of p, the square of one step
 // around it, to which the left and the lower side belong but not the right and
 // the upper one.
-func passes(s segment, p plane.Point) bool {
+func passesCell(s segment, p plane.Point) bool {
 	// Twice the coordinates, p in the origin: the cell is -1 <= x, y < 1.
 	ax, ay := 2*(int64(s.A.X)-int64(p.X)), 2*(int64(s.A.Y)-int64(p.Y))
 	bx, by := 2*(int64(s.B.X)-int64(p.X)), 2*(int64(s.B.Y)-int64(p.Y))

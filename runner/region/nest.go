@@ -126,7 +126,7 @@ type contact struct {
 // reports that they cross. ok is false if too many pairs of edges are close
 // together.
 func contactsOf(a, b *outline, work *budget) (contacts []contact, crossed, ok bool) {
-	ok = cross(a.tree, b.tree, 0, 0, func(i, j int) bool {
+	ok = pairsBetween(a.tree, b.tree, 0, 0, func(i, j int) bool {
 		s, t := a.edges[i], b.edges[j]
 		switch meet(s, t) {
 		case apart:

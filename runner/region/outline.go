@@ -17,16 +17,16 @@ type outline struct {
 	tree    *tree // over edges
 }
 
-// clean repairs one contour by the non-zero rule: where a stroke's outline
+// repairContour repairs one contour by the non-zero rule: where a stroke's outline
 // crosses itself, both loops are painted. It returns nil and false if the
 // contour is too tangled.
-func clean(c *Contour, b *builder) (*outline, bool) {
+func repairContour(c *Contour, b *builder) (*outline, bool) {
 	ring, found := tidy(c.Points)
-	b.tidied(c, found)
+	b.noteTidied(c, found)
 	if ring == nil {
 		return &outline{contour: c}, true
 	}
-	p, touches, crossings, ok := whole(c, ring, &b.work)
+	p, touches, crossings, ok := simpleOutline(c, ring, &b.work)
 	if !ok {
 		return nil, false
 	}
@@ -42,9 +42,9 @@ func clean(c *Contour, b *builder) (*outline, bool) {
 	return newOutline(c, faces), true
 }
 
-// whole makes an outline of a tidied ring if the ring is simple. If not, it
+// simpleOutline makes an outline of a tidied ring if the ring is simple. If not, it
 // counts where the ring meets itself.
-func whole(c *Contour, ring []plane.Point, work *budget) (p *outline, touches, crossings count, ok bool) {
+func simpleOutline(c *Contour, ring []plane.Point, work *budget) (p *outline, touches, crossings count, ok bool) {
 	edges := segments([][]plane.Point{ring})
 	t := segmentTree(edges)
 	// Comparing edges whose boxes overlap is quickest, but not where long

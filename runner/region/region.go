@@ -70,15 +70,15 @@ const (
 	SelfTouch              // an outline that touches itself
 	SelfCross              // an outline that crosses itself
 	Twice                  // a shape given twice; the later one is left out
-	Turned                 // an outline running clockwise, or a hole running counter-clockwise
+	Reversed               // an outline running clockwise, or a hole running counter-clockwise
 )
 
 func (f Fault) String() string {
 	return [...]string{"point given twice", "spike", "outline touches itself", "outline crosses itself", "shape given twice", "direction reversed"}[f]
 }
 
-// Mended is one kind of fault of one contour.
-type Mended struct {
+// Repair is one kind of fault of one contour.
+type Repair struct {
 	Fault Fault
 	Shape int         // the contour's number
 	N     int         // how often
@@ -90,7 +90,7 @@ type Mended struct {
 type Result struct {
 	Regions []Region // by shape number
 	Shapes  []Shape  // by number
-	Mended  []Mended // by contour, then fault
+	Repairs []Repair // by contour, then fault
 }
 
 // Drawn is the area of all shapes in mm²; where two overlap, both count.

@@ -114,8 +114,8 @@ func shapesText(r *region.Result) string {
 
 func mendedText(r *region.Result, reversed bool) string {
 	var out []string
-	for _, m := range r.Mended {
-		if m.Fault != region.Turned || reversed {
+	for _, m := range r.Repairs {
+		if m.Fault != region.Reversed || reversed {
 			out = append(out, fmt.Sprintf("[%d %v %d]", m.Shape, m.Fault, m.N))
 		}
 	}
@@ -226,7 +226,7 @@ func accounted(t *rapid.T, got *region.Result, contours int) (holes map[int]int,
 			holes[h] = s.Number
 		}
 	}
-	for _, m := range got.Mended {
+	for _, m := range got.Repairs {
 		given[m.Shape] = given[m.Shape] || m.Fault == region.Twice
 	}
 	for i := range contours {

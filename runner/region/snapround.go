@@ -41,7 +41,7 @@ func snapRound(segs []segment, weight []int32, work *budget) ([]edge, bool) {
 	for _, p := range hot {
 		cell := plane.Around(p, 1)
 		ok = t.search(cell, func(i int) bool {
-			if passes(segs[i], p) {
+			if passesCell(segs[i], p) {
 				through = append(through, stop{int32(i), p})
 			}
 			return work.spend()

@@ -16,8 +16,8 @@ func (s segment) box() plane.Box {
 	}
 }
 
-// leaf is how many items share a box at the bottom of a tree.
-const leaf = 4
+// leafSize is how many items share a box at the bottom of a tree.
+const leafSize = 4
 
 // tree is a pyramid of boxes over a sequence of items, such as the edges of a
 // ring one after the other. boxes is in heap order.
@@ -29,13 +29,13 @@ type tree struct {
 // newTree builds the tree of n items whose boxes box gives.
 func newTree(n int, box func(i int) plane.Box) *tree {
 	row := 1
-	for row*leaf < n {
+	for row*leafSize < n {
 		row *= 2
 	}
 	t := &tree{n: n, bottom: row - 1, boxes: make([]plane.Box, 2*row-1)}
 	for i := range row {
 		b := plane.Empty()
-		for j := i * leaf; j < min(n, (i+1)*leaf); j++ {
+		for j := i * leafSize; j < min(n, (i+1)*leafSize); j++ {
 			b = b.Union(box(j))
 		}
 		t.boxes[t.bottom+i] = b
@@ -52,8 +52,8 @@ func segmentTree(segments []segment) *tree {
 }
 
 func (t *tree) items(node int) (from, to int) {
-	from = (node - t.bottom) * leaf
-	return min(from, t.n), min(from+leaf, t.n)
+	from = (node - t.bottom) * leafSize
+	return min(from, t.n), min(from+leafSize, t.n)
 }
 
 // search visits every item of a leaf whose box overlaps b, until visit
@@ -85,7 +85,7 @@ func (t *tree) pairs(visit func(i, j int) bool) bool { return t.pairsBelow(0, vi
 func (t *tree) pairsBelow(node int, visit func(i, j int) bool) bool {
 	if node < t.bottom {
 		return t.pairsBelow(2*node+1, visit) && t.pairsBelow(2*node+2, visit) &&
-			cross(t, t, 2*node+1, 2*node+2, visit)
+			pairsBetween(t, t, 2*node+1, 2*node+2, visit)
 	}
 	from, to := t.items(node)
 	for i := from; i < to; i++ {
@@ -98,17 +98,17 @@ func (t *tree) pairsBelow(node int, visit func(i, j int) bool) bool {
 	return true
 }
 
-// cross visits every pair of an item below node a of t and one below node b
+// pairsBetween visits every pair of an item below node a of t and one below node b
 // of u that may overlap, until visit returns false.
-func cross(t, u *tree, a, b int, visit func(i, j int) bool) bool {
+func pairsBetween(t, u *tree, a, b int, visit func(i, j int) bool) bool {
 	if !t.boxes[a].Overlaps(u.boxes[b]) {
 		return true
 	}
 	switch {
 	case a < t.bottom && (b >= u.bottom || t.deeper(a, u, b)):
-		return cross(t, u, 2*a+1, b, visit) && cross(t, u, 2*a+2, b, visit)
+		return pairsBetween(t, u, 2*a+1, b, visit) && pairsBetween(t, u, 2*a+2, b, visit)
 	case b < u.bottom:
-		return cross(t, u, a, 2*b+1, visit) && cross(t, u, a, 2*b+2, visit)
+		return pairsBetween(t, u, a, 2*b+1, visit) && pairsBetween(t, u, a, 2*b+2, visit)
 	}
 	i0, i1 := t.items(a)
 	j0, j1 := u.items(b)

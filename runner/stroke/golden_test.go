@@ -19,7 +19,7 @@ var update = flag.Bool("update", false, "write the golden file anew")
 // TestGolden lists the gestures of a page of shapes in full, digit for digit:
 // the same on every processor.
 func TestGolden(t *testing.T) {
-	curve, err := brush.Fit([]brush.Rung{{Press: 1, Width: 0.5}, {Press: 2, Width: 1.1}, {Press: 3, Width: 1.8}, {Press: 4, Width: 2.2}}, 5, 2.4, 0.2)
+	curve, err := brush.Fit([]brush.Mark{{Press: 1, Width: 0.5}, {Press: 2, Width: 1.1}, {Press: 3, Width: 1.8}, {Press: 4, Width: 2.2}}, 5, 2.4, 0.2)
 	if err != nil {
 		t.Fatal(err)
 	}

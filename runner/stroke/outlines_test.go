@@ -244,7 +244,7 @@ func contoursOf(rings [][][2]float64) []region.Contour {
 // broken reports whether an outline was mended where it touched or crossed
 // itself.
 func broken(r *region.Result) bool {
-	return slices.ContainsFunc(r.Mended, func(m region.Mended) bool { return m.Fault == region.SelfTouch || m.Fault == region.SelfCross })
+	return slices.ContainsFunc(r.Repairs, func(m region.Repair) bool { return m.Fault == region.SelfTouch || m.Fault == region.SelfCross })
 }
 
 // area gives the mm² that are covered, spilt and drawn.

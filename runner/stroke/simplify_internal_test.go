@@ -92,7 +92,7 @@ func TestSimplifyArc(t *testing.T) {
 // TestPathFollowsACurvedBrush: where width does not rise evenly with the press,
 // an even taper needs points between.
 func TestPathFollowsACurvedBrush(t *testing.T) {
-	c, err := brush.Fit([]brush.Rung{{Press: 1, Width: 0.3}, {Press: 2, Width: 0.9}, {Press: 3, Width: 2.2}}, 5, 2.6, 0.2)
+	c, err := brush.Fit([]brush.Mark{{Press: 1, Width: 0.3}, {Press: 2, Width: 0.9}, {Press: 3, Width: 2.2}}, 5, 2.6, 0.2)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -12,9 +12,9 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// meetMM is the distance (mm) within which ends are the same point: what
+// samePointMM is the distance (mm) within which ends are the same point: what
 // rounding in files and flattening leave.
-const meetMM = 0.0005
+const samePointMM = 0.0005
 
 // edgeList are the edges of a boundary, flattened.
 type edgeList struct {
@@ -51,7 +51,7 @@ func (s *shapes) joinEdges(e *sink.Entity, layer int32, edges []flatten.Curve, m
 			return false
 		}
 		s.points -= min(s.points, len(s.pen.Points)) // they were counted edge by edge
-		s.take(e, layer, true, contour.EvenOdd)
+		s.keepCurve(e, layer, true, contour.EvenOdd)
 	}
 	return true
 }
@@ -63,7 +63,7 @@ func (s *shapes) closeRing(e *sink.Entity, i int, work *int) bool {
 	for next := i + 1; !isRing(s.pen.Points); {
 		path := s.pen.Points
 		first, last := path[0], path[len(path)-1]
-		k, back := s.meeting(last, next, work)
+		k, back := s.findEdge(last, next, work)
 		switch {
 		case k >= 0:
 			s.pen.Points = l.append(path, k, back)
@@ -80,16 +80,18 @@ func (s *shapes) closeRing(e *sink.Entity, i int, work *int) bool {
 	return true
 }
 
-func isSamePoint(p, q vector.XY) bool { return vector.Distance2(p, q) <= float64(meetMM*meetMM) }
+func isSamePoint(p, q vector.XY) bool {
+	return vector.Distance2(p, q) <= float64(samePointMM*samePointMM)
+}
 
 // isRing says whether a path has left its start and come back to it.
 func isRing(path []vector.XY) bool {
 	return isSamePoint(path[len(path)-1], path[0]) && slices.ContainsFunc(path, func(p vector.XY) bool { return !isSamePoint(p, path[0]) })
 }
 
-// meeting finds an unused edge with an end at p, looking at the one that
+// findEdge finds an unused edge with an end at p, looking at the one that
 // comes next in the file first.
-func (s *shapes) meeting(p vector.XY, next int, work *int) (k int, back bool) {
+func (s *shapes) findEdge(p vector.XY, next int, work *int) (k int, back bool) {
 	l := &s.edges
 	for n := range l.edges {
 		k := (next + n) % len(l.edges)

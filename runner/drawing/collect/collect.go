@@ -118,7 +118,7 @@ func (c *Collector) Add(e *sink.Entity, o sink.Outline) {
 		c.shapes.pen.SetWidth(float64(o.Width * m.Stretch()))
 	}
 	closed := o.Closing == sink.Closed || o.Closing == sink.ClosedIfMeeting && c.shapes.endsMeet()
-	if c.shapes.take(e, layerOf(c, e), closed, o.Rule) && !e.Counted {
+	if c.shapes.keepCurve(e, layerOf(c, e), closed, o.Rule) && !e.Counted {
 		c.Count(e, "")
 	}
 }
@@ -135,10 +135,10 @@ func (c *Collector) Hatch(e *sink.Entity, boundaries []sink.Boundary) {
 		if b.Whole == nil {
 			sound = c.shapes.joinEdges(e, layer, b.Edges, m)
 		} else if sound = c.shapes.flatten(e, b.Whole, m); sound {
-			c.shapes.take(e, layer, true, contour.EvenOdd)
+			c.shapes.keepCurve(e, layer, true, contour.EvenOdd)
 		}
 		if !sound || c.notes.stopped {
-			c.shapes.takeBack(before)
+			c.shapes.rollBack(before)
 			return
 		}
 	}

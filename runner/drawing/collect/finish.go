@@ -39,7 +39,7 @@ func (f *finisher) join() {
 	for _, k := range joined.Dropped {
 		f.countLoose(k.Line, k.Why)
 	}
-	f.sayCrossings(joined)
+	f.warnCrossings(joined)
 	if l := joined.TooManyNear; l != nil {
 		f.s.notes.errorf(problem.GapTooWide, int(l.At), int(l.End), problem.Advise("state a smaller gap for the layer"),
 			"so many loose ends lie within the gap of %s mm of each other that it is not clear which belong together", drawing.Short(f.s.gap))
@@ -72,9 +72,9 @@ func (f *finisher) ends(list []joining.End) []drawing.LooseEnd {
 	return out
 }
 
-// sayCrossings warns of points where lines were followed straight on, with the
+// warnCrossings warns of points where lines were followed straight on, with the
 // places of the first ones.
-func (f *finisher) sayCrossings(joined *joining.Joined) {
+func (f *finisher) warnCrossings(joined *joining.Joined) {
 	list, n := joined.Crossings, joined.CrossingCount
 	if n == 0 {
 		return
@@ -118,7 +118,7 @@ func (f *finisher) sort() {
 // tolerance, and rounding in the file adds a little.
 func (f *finisher) dropDoubles(apart func(layer string) bool) {
 	double, complete := doubles.Find(f.s.contours, f.s.info, doubles.Options{
-		Distance: 2*f.s.pen.Tolerance + meetMM,
+		Distance: 2*f.s.pen.Tolerance + samePointMM,
 		Apart:    apart,
 		Work:     64*f.s.points + 10_000_000,
 	})

@@ -79,8 +79,8 @@ func (s *shapes) endsMeet() bool {
 	return len(path) > 0 && s.meets(path[0], path[len(path)-1])
 }
 
-// take keeps the curve that was laid down, unless nothing is left of it.
-func (s *shapes) take(e *sink.Entity, layer int32, closed bool, rule contour.FillRule) bool {
+// keepCurve keeps the curve that was laid down, unless nothing is left of it.
+func (s *shapes) keepCurve(e *sink.Entity, layer int32, closed bool, rule contour.FillRule) bool {
 	if !s.withinReach(e) {
 		return false
 	}
@@ -185,7 +185,7 @@ type shapesMark struct {
 
 func (s *shapes) mark() shapesMark { return shapesMark{len(s.contours), s.count} }
 
-// takeBack forgets the outlines since a mark.
-func (s *shapes) takeBack(m shapesMark) {
+// rollBack forgets the outlines since a mark.
+func (s *shapes) rollBack(m shapesMark) {
 	s.contours, s.info, s.count = s.contours[:m.contours], s.info[:m.contours], m.count
 }

@@ -20,7 +20,7 @@ type circle struct {
 // circle reads the groups of CIRCLE or ARC.
 func readCircleGroups(e *entity) (c circle, ok bool) {
 	for e.next() {
-		switch e.r.g.code {
+		switch e.r.group.code {
 		case 10, 20, 30:
 			e.point(&c.centre, 10)
 		case 40:

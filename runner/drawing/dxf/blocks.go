@@ -18,20 +18,20 @@ type block struct {
 // readBlocks notes where each block's entities are. They are read when they are
 // copied.
 func (r *reader) readBlocks() bool {
-	if !r.g.next() {
+	if !r.group.next() {
 		return false
 	}
 	for {
-		if r.g.code == 0 && r.g.is("ENDSEC") {
+		if r.group.code == 0 && r.group.is("ENDSEC") {
 			return true
 		}
-		if r.g.code == 0 && r.g.is("BLOCK") {
+		if r.group.code == 0 && r.group.is("BLOCK") {
 			if !r.blockEntry() {
 				return false
 			}
 			continue
 		}
-		if !r.g.next() {
+		if !r.group.next() {
 			return false
 		}
 	}
@@ -42,31 +42,31 @@ func (r *reader) blockEntry() bool {
 	b, e := &block{}, &r.entities
 	e.props = props{}
 	for e.next() {
-		switch e.r.g.code {
+		switch e.r.group.code {
 		case 2:
-			b.name = r.names.text(e.r.g.val())
+			b.name = r.names.text(e.r.group.val())
 		case 70:
-			n, _ := e.r.g.integer()
+			n, _ := e.r.group.integer()
 			b.external = n&(4|8) != 0
 		case 10, 20, 30:
 			e.point(&b.base, 10)
 		}
 	}
-	if !r.more {
+	if !r.atNextEntity {
 		return false
 	}
 	// The entities begin with the group 0 that is current.
-	b.start = entityStart(r.g)
-	for !(r.g.code == 0 && (r.g.is("ENDBLK") || r.g.is("ENDSEC"))) {
-		if !r.g.next() {
+	b.start = entityStart(r.group)
+	for !(r.group.code == 0 && (r.group.is("ENDBLK") || r.group.is("ENDSEC"))) {
+		if !r.group.next() {
 			return false
 		}
 	}
-	if r.g.is("ENDSEC") {
-		r.stopf(problem.DamagedDrawing, r.g.at, r.g.to, problem.Advise(damagedFix), "block %q has no end (ENDBLK)", b.name)
+	if r.group.is("ENDSEC") {
+		r.stopf(problem.DamagedDrawing, r.group.at, r.group.to, problem.Advise(damagedFix), "block %q has no end (ENDBLK)", b.name)
 		return false
 	}
-	b.end = r.g.pos
+	b.end = r.group.pos
 	r.blocks[drawing.FoldName(b.name)] = b
 	return true
 }

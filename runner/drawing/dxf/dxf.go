@@ -20,21 +20,21 @@ type reader struct {
 	out  sink.Sink
 	opt  Options
 
-	g    *groups
-	more bool // the current group begins the next entity
+	group        *groups
+	atNextEntity bool // the current group begins the next entity
 
-	names    names
-	layers   layerCache
-	unit     sink.Unit
-	hint     string // what $MEASUREMENT suggests
-	blocks   map[string]*block
-	settled  bool  // the unit is
-	inherit  int32 // the layer of the block's copy, for what is on layer 0 in it
-	depth    int   // of blocks in blocks
-	until    int   // where another reading of the same entities begins, 0 for nowhere
-	copies   int
-	scanned  int
-	entities entity // the current one
+	names        names
+	layers       layerCache
+	unit         sink.Unit
+	hint         string // what $MEASUREMENT suggests
+	blocks       map[string]*block
+	unitSettled  bool  // the unit is
+	copyLayer    int32 // the layer of the block's copy, for what is on layer 0 in it
+	depth        int   // of blocks in blocks
+	stopAt       int   // where another reading of the same entities begins, 0 for nowhere
+	copies       int
+	scannedBytes int
+	entities     entity // the current one
 }
 
 // Options say how a file is read, not what comes out.
@@ -65,15 +65,15 @@ func Read(f *source.File, out sink.Sink, opt Options) {
 	r := newReader(f, out, opt)
 	r.out.Layer("0") // every DXF file has it
 	r.sections()
-	if !r.settled && !out.Stopped() {
-		r.settle()
+	if !r.unitSettled && !out.Stopped() {
+		r.settleUnit()
 	}
 	out.Finish(r.hint)
 }
 
 func newReader(f *source.File, out sink.Sink, opt Options) *reader {
-	r := &reader{file: f, out: out, opt: opt, g: newGroups(f.Data), blocks: map[string]*block{}, layers: newLayerCache(), inherit: -1}
-	r.g.numbers = true
+	r := &reader{file: f, out: out, opt: opt, group: newGroups(f.Data), blocks: map[string]*block{}, layers: newLayerCache(), copyLayer: -1}
+	r.group.numbers = true
 	r.names.utf8 = bytes.HasPrefix(f.Data, utf8Mark)
 	r.entities.r = r
 	return r
@@ -82,29 +82,29 @@ func newReader(f *source.File, out sink.Sink, opt Options) *reader {
 // sections walks over the file from SECTION to ENDSEC and on to EOF.
 func (r *reader) sections() {
 	for !r.out.Stopped() {
-		if !r.g.next() {
+		if !r.group.next() {
 			r.ended("before EOF")
 			return
 		}
-		at := r.g.at
+		at := r.group.at
 		switch {
-		case r.g.code == 0 && r.g.is("EOF"):
+		case r.group.code == 0 && r.group.is("EOF"):
 			return
-		case r.g.code != 0 || !r.g.is("SECTION"):
-			r.stopf(problem.DamagedDrawing, at, r.g.pos, problem.Advise(damagedFix), "a section (0 SECTION) or the end of the file (0 EOF) belongs here")
+		case r.group.code != 0 || !r.group.is("SECTION"):
+			r.stopf(problem.DamagedDrawing, at, r.group.pos, problem.Advise(damagedFix), "a section (0 SECTION) or the end of the file (0 EOF) belongs here")
 			return
 		}
-		if !r.g.next() {
+		if !r.group.next() {
 			r.ended("after SECTION")
 			return
 		}
-		if r.g.code != 2 {
-			r.stopf(problem.DamagedDrawing, r.g.at, r.g.pos, problem.Advise(damagedFix), "the name of the section (2 NAME) belongs here")
+		if r.group.code != 2 {
+			r.stopf(problem.DamagedDrawing, r.group.at, r.group.pos, problem.Advise(damagedFix), "the name of the section (2 NAME) belongs here")
 			return
 		}
-		name := string(r.g.val())
-		if r.settled && (name == "HEADER" || name == "TABLES" || name == "BLOCKS" || name == "ENTITIES") {
-			r.stopf(problem.DamagedDrawing, r.g.at, r.g.to, problem.Advise(damagedFix),
+		name := string(r.group.val())
+		if r.unitSettled && (name == "HEADER" || name == "TABLES" || name == "BLOCKS" || name == "ENTITIES") {
+			r.stopf(problem.DamagedDrawing, r.group.at, r.group.to, problem.Advise(damagedFix),
 				"section %s comes after ENTITIES; the order is HEADER, TABLES, BLOCKS, ENTITIES", name)
 			return
 		}
@@ -117,11 +117,11 @@ func (r *reader) sections() {
 		case "BLOCKS":
 			done = r.readBlocks()
 		case "ENTITIES":
-			r.settle()
+			r.settleUnit()
 			r.readEntities()
-			done = r.more && r.g.is("ENDSEC")
-			if r.more && !done && !r.out.Stopped() {
-				r.stopf(problem.DamagedDrawing, r.g.at, r.g.to, problem.Advise(damagedFix), "%s inside section ENTITIES", r.g.val())
+			done = r.atNextEntity && r.group.is("ENDSEC")
+			if r.atNextEntity && !done && !r.out.Stopped() {
+				r.stopf(problem.DamagedDrawing, r.group.at, r.group.to, problem.Advise(damagedFix), "%s inside section ENTITIES", r.group.val())
 			}
 		default:
 			done = r.skipSection()
@@ -142,14 +142,14 @@ func (r *reader) ended(where string) {
 	}
 	n := len(r.file.Data)
 	switch {
-	case r.g.fault == "" || r.g.cut:
+	case r.group.fault == "" || r.group.cut:
 		why := "ENDSEC and EOF are missing"
 		if where == "before EOF" {
 			why = "EOF is missing"
 		}
 		r.stopf(problem.CutOffDrawing, n, n, problem.Advise("save or copy the drawing again: its end was cut off"), "the file ends %s: %s", where, why)
 	default:
-		r.stopf(problem.DamagedDrawing, r.g.faultAt, lineEnd(r.g, r.g.faultAt), problem.Advise(damagedFix), "%s", r.g.fault)
+		r.stopf(problem.DamagedDrawing, r.group.faultAt, lineEnd(r.group, r.group.faultAt), problem.Advise(damagedFix), "%s", r.group.fault)
 	}
 }
 
@@ -166,17 +166,17 @@ func lineEnd(g *groups, at int) int {
 
 // skipSection moves to the end of a section that does not matter.
 func (r *reader) skipSection() bool {
-	for r.g.next() {
-		if r.g.code == 0 && r.g.is("ENDSEC") {
+	for r.group.next() {
+		if r.group.code == 0 && r.group.is("ENDSEC") {
 			return true
 		}
 	}
 	return false
 }
 
-// settle settles the unit before the first entity is read.
-func (r *reader) settle() {
-	r.settled = true
+// settleUnit settles the unit before the first entity is read.
+func (r *reader) settleUnit() {
+	r.unitSettled = true
 	r.out.Unit(r.unit, affine.Scale)
 }
 
@@ -188,24 +188,24 @@ func (r *reader) stopf(code problem.Code, at, end int, fix problem.Fix, format s
 // header reads the variables that matter.
 func (r *reader) header() bool {
 	var variable string
-	for r.g.next() {
-		if r.g.code == 0 {
-			return r.g.is("ENDSEC")
+	for r.group.next() {
+		if r.group.code == 0 {
+			return r.group.is("ENDSEC")
 		}
-		if r.g.code == 9 {
-			variable = string(r.g.val())
+		if r.group.code == 9 {
+			variable = string(r.group.val())
 			continue
 		}
 		switch {
-		case variable == "$ACADVER" && r.g.code == 1:
+		case variable == "$ACADVER" && r.group.code == 1:
 			// From AC1021 (2007) on, text is UTF-8.
-			r.names.utf8 = r.names.utf8 || string(r.g.val()) >= "AC1021"
-		case variable == "$DWGCODEPAGE" && r.g.code == 3:
-			r.names.setPage(string(r.g.val()))
-		case variable == "$INSUNITS" && r.g.code == 70:
-			r.unit = statedUnit(r.g)
-		case variable == "$MEASUREMENT" && r.g.code == 70:
-			switch n, _ := r.g.integer(); n {
+			r.names.utf8 = r.names.utf8 || string(r.group.val()) >= "AC1021"
+		case variable == "$DWGCODEPAGE" && r.group.code == 3:
+			r.names.setPage(string(r.group.val()))
+		case variable == "$INSUNITS" && r.group.code == 70:
+			r.unit = statedUnit(r.group)
+		case variable == "$MEASUREMENT" && r.group.code == 70:
+			switch n, _ := r.group.integer(); n {
 			case 0:
 				r.hint = "; $MEASUREMENT suggests inches"
 			case 1:
@@ -220,20 +220,20 @@ func clip(b []byte) []byte { return b[:min(len(b), 40)] }
 
 // tables reads the layers.
 func (r *reader) tables() bool {
-	if !r.g.next() {
+	if !r.group.next() {
 		return false
 	}
 	for {
-		if r.g.code == 0 && r.g.is("ENDSEC") {
+		if r.group.code == 0 && r.group.is("ENDSEC") {
 			return true
 		}
-		if r.g.code == 0 && r.g.is("LAYER") {
+		if r.group.code == 0 && r.group.is("LAYER") {
 			if !r.layerEntry() {
 				return false
 			}
 			continue
 		}
-		if !r.g.next() {
+		if !r.group.next() {
 			return false
 		}
 	}

@@ -18,7 +18,7 @@ func readEllipse(e *entity) {
 	var ratio, start float64
 	end := 2 * arith.Pi
 	for e.next() {
-		switch e.r.g.code {
+		switch e.r.group.code {
 		case 10, 20, 30:
 			e.point(&c, 10)
 		case 11, 21, 31:

@@ -69,13 +69,13 @@ func (r *reader) allEntities() {
 // furtherEntities reads entities from the current one on.
 func (r *reader) furtherEntities() {
 	e := &r.entities
-	for r.more && !r.out.Stopped() {
-		if r.until > 0 && r.g.at >= r.until {
+	for r.atNextEntity && !r.out.Stopped() {
+		if r.stopAt > 0 && r.group.at >= r.stopAt {
 			return
 		}
 		e.props = props{normal: vector.XYZ{Z: 1}}
-		e.info = sink.Entity{At: r.g.at, End: r.g.to}
-		name := r.g.val()
+		e.info = sink.Entity{At: r.group.at, End: r.group.to}
+		name := r.group.val()
 		d, ok := decoders[string(name)]
 		if ok {
 			e.info.What = d.kind
@@ -144,12 +144,12 @@ type scratch struct {
 
 // next moves to the entity's next group and answers false at the entity's end.
 func (e *entity) next() bool {
-	if !e.r.g.next() {
-		e.r.more = false
+	if !e.r.group.next() {
+		e.r.atNextEntity = false
 		return false
 	}
-	if e.r.g.code == 0 {
-		e.r.more = true
+	if e.r.group.code == 0 {
+		e.r.atNextEntity = true
 		return false
 	}
 	return true
@@ -162,14 +162,14 @@ func (e *entity) skip() {
 
 // common takes a group that all entities may have.
 func (e *entity) common() {
-	switch e.r.g.code {
+	switch e.r.group.code {
 	case 8:
-		e.layer = e.r.g.val()
+		e.layer = e.r.group.val()
 	case 67:
-		n, _ := e.r.g.integer()
+		n, _ := e.r.group.integer()
 		e.paper = n == 1
 	case 60:
-		n, _ := e.r.g.integer()
+		n, _ := e.r.group.integer()
 		e.hidden = n == 1
 	case 210:
 		e.normal.X = e.num()
@@ -183,7 +183,7 @@ func (e *entity) common() {
 // point takes a coordinate of a point whose groups are code, code + 10 and
 // code + 20.
 func (e *entity) point(p *vector.XYZ, code int) {
-	switch e.r.g.code - code {
+	switch e.r.group.code - code {
 	case 0:
 		p.X = e.num()
 	case 10:
@@ -196,7 +196,7 @@ func (e *entity) point(p *vector.XYZ, code int) {
 // num is the current value; a value that is no finite number is reported and
 // makes the entity bad.
 func (e *entity) num() float64 {
-	v, ok := e.r.g.number()
+	v, ok := e.r.group.number()
 	if !ok {
 		e.badValue("a number")
 	}
@@ -204,7 +204,7 @@ func (e *entity) num() float64 {
 }
 
 func (e *entity) whole() int {
-	n, ok := e.r.g.integer()
+	n, ok := e.r.group.integer()
 	if !ok {
 		e.badValue("a whole number")
 	}
@@ -213,12 +213,12 @@ func (e *entity) whole() int {
 
 func (e *entity) badValue(want string) {
 	e.bad = true
-	m := sink.Message{Code: problem.BadValue, At: e.r.g.at, End: e.r.g.at + len(e.r.g.val()), Asked: e.info.Asked,
+	m := sink.Message{Code: problem.BadValue, At: e.r.group.at, End: e.r.group.at + len(e.r.group.val()), Asked: e.info.Asked,
 		Fix:    problem.Advise("write a plain decimal number with a point, or save the drawing again as DXF"),
-		Format: "%q is not %s (group %d)", Args: []any{clip(e.r.g.val()), want, e.r.g.code}}
-	if e.r.g.isBinary() {
-		m.End, m.Fix = e.r.g.pos, problem.Advise("save the drawing again as DXF")
-		m.Format, m.Args = "here group %d must be %s", []any{e.r.g.code, want}
+		Format: "%q is not %s (group %d)", Args: []any{clip(e.r.group.val()), want, e.r.group.code}}
+	if e.r.group.isBinary() {
+		m.End, m.Fix = e.r.group.pos, problem.Advise("save the drawing again as DXF")
+		m.Format, m.Args = "here group %d must be %s", []any{e.r.group.code, want}
 	}
 	e.r.out.Say(m)
 }
@@ -267,8 +267,8 @@ func (e *entity) tooLong(parts int) bool {
 
 // layerOf is the layer that the entity counts as being on.
 func layerOf(e *entity) int32 {
-	if zero := len(e.layer) == 0 && e.layer == nil || len(e.layer) == 1 && e.layer[0] == '0'; zero && e.r.inherit >= 0 {
-		return e.r.inherit
+	if zero := len(e.layer) == 0 && e.layer == nil || len(e.layer) == 1 && e.layer[0] == '0'; zero && e.r.copyLayer >= 0 {
+		return e.r.copyLayer
 	}
 	if e.layer == nil {
 		return e.r.findLayer([]byte("0"))

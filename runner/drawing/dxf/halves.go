@@ -23,11 +23,11 @@ func (r *reader) readEntities() {
 		defer close(done)
 		half.allEntities()
 	}()
-	r.until = name
+	r.stopAt = name
 	r.allEntities()
-	r.until = 0
+	r.stopAt = 0
 	<-done
-	if met := r.more && !out.Stopped() && r.g.code == 0 && r.g.at == name; !met || !joinHalves(r, half, out) {
+	if met := r.atNextEntity && !out.Stopped() && r.group.code == 0 && r.group.at == name; !met || !joinHalves(r, half, out) {
 		r.furtherEntities()
 	}
 }
@@ -36,8 +36,8 @@ func (r *reader) readEntities() {
 // group code and its name stand. In a file that is sound a line with 0 before a
 // line with an entity's name is nothing else, as a name is no group code.
 func findMiddle(r *reader) (code, name int, ok bool) {
-	data := r.g.data
-	if r.g.form != textLF || r.depth > 0 || len(data)-r.g.pos < r.opt.SplitFrom || r.opt.Workers < 2 {
+	data := r.group.data
+	if r.group.form != textLF || r.depth > 0 || len(data)-r.group.pos < r.opt.SplitFrom || r.opt.Workers < 2 {
 		return 0, 0, false
 	}
 	line := func(p int) (text []byte, start, next int) {
@@ -48,7 +48,7 @@ func findMiddle(r *reader) (code, name int, ok bool) {
 		text = bytes.TrimLeft(data[p:p+n], " \t")
 		return bytes.TrimRight(text, " \t\r"), p + n - len(text), p + n + 1
 	}
-	_, _, p := line(r.g.pos + (len(data)-r.g.pos)/2)
+	_, _, p := line(r.group.pos + (len(data)-r.group.pos)/2)
 	for end := min(len(data), p+r.opt.SplitFrom+1<<16); p < end; {
 		text, _, next := line(p)
 		if len(text) == 1 && text[0] == '0' {
@@ -70,22 +70,22 @@ func forkReader(r *reader, at int, out sink.Splitter) *reader {
 		own := *b
 		f.blocks[name] = &own
 	}
-	g := *r.g
+	g := *r.group
 	g.pos = at
-	f.g = &g
-	f.names, f.settled, f.layers.frozen = r.names, true, r.layers.frozen
+	f.group = &g
+	f.names, f.unitSettled, f.layers.frozen = r.names, true, r.layers.frozen
 	return f
 }
 
 // joinHalves takes over what a second half has read. It answers false, and takes
 // nothing, where both together would not be what one reading makes of them.
 func joinHalves(r *reader, half *reader, out sink.Splitter) bool {
-	if !half.more || !half.g.is("ENDSEC") || r.copies+half.copies > maxCopies || r.scanned+half.scanned > maxScanned ||
+	if !half.atNextEntity || !half.group.is("ENDSEC") || r.copies+half.copies > maxCopies || r.scannedBytes+half.scannedBytes > maxScanned ||
 		!out.Join(half.out.(sink.Splitter)) {
 		return false
 	}
-	r.copies, r.scanned = r.copies+half.copies, r.scanned+half.scanned
-	r.g, r.more = half.g, half.more
+	r.copies, r.scannedBytes = r.copies+half.copies, r.scannedBytes+half.scannedBytes
+	r.group, r.atNextEntity = half.group, half.atNextEntity
 	r.layers.last = -1
 	return true
 }

@@ -103,20 +103,20 @@ func (h *hatch) group() {
 	case h.unwanted:
 	case h.announced == unannounced:
 		h.headGroup()
-	case e.r.g.code == 92:
+	case e.r.group.code == 92:
 		h.endBoundary()
 		h.inside = true
 		h.boundary = hatchBoundary{flags: e.whole(), count: unannounced}
 		if h.boundary.flags&pathPolyline != 0 || e.info.What == "MPOLYGON" {
 			h.boundary.polyline = &flatten.Polyline{Closed: true}
 		}
-	case e.r.g.code == 75 || e.r.g.code == 76:
+	case e.r.group.code == 75 || e.r.group.code == 76:
 		h.endBoundary()
-		if e.r.g.code == 75 {
+		if e.r.group.code == 75 {
 			h.style = e.whole()
 		}
 	case !h.inside: // seeds, pattern lines, gradients
-	case e.r.g.code == 93:
+	case e.r.group.code == 93:
 		h.boundary.count = e.whole()
 	case h.boundary.polyline != nil:
 		h.vertexGroup()
@@ -128,7 +128,7 @@ func (h *hatch) group() {
 // headGroup takes a group before the boundaries.
 func (h *hatch) headGroup() {
 	e := h.e
-	switch e.r.g.code {
+	switch e.r.group.code {
 	case 91:
 		h.announced = e.whole()
 		h.unwanted = !e.wanted() || !e.extruded()
@@ -146,10 +146,10 @@ func (h *hatch) vertexGroup() {
 	e, l := h.e, h.boundary.polyline
 	n := len(l.Corners) - 1
 	switch {
-	case e.r.g.code == 10:
+	case e.r.group.code == 10:
 		h.parts++
 		l.Corners = append(l.Corners, flatten.Corner{At: vector.XYZ{X: e.num(), Z: h.elevation}})
-	case n >= 0 && (e.r.g.code == 20 || e.r.g.code == 42):
+	case n >= 0 && (e.r.group.code == 20 || e.r.group.code == 42):
 		readCorner(e, &l.Corners[n])
 	}
 }

@@ -31,7 +31,7 @@ type hatchEdge struct {
 // edgeGroup takes a group of a boundary of edges.
 func (h *hatch) edgeGroup() {
 	e, edge := h.e, &h.edge
-	code := e.r.g.code
+	code := e.r.group.code
 	if code == 72 {
 		h.endEdge()
 		*edge = hatchEdge{kind: e.whole(), knots: unannounced, control: unannounced}
@@ -63,7 +63,7 @@ func (h *hatch) edgeGroup() {
 // splineGroup takes a group of an edge that is a spline.
 func (h *hatch) splineGroup() {
 	e, s := h.e, &h.edge.spline
-	switch e.r.g.code {
+	switch e.r.group.code {
 	case 94:
 		s.Degree = e.whole()
 	case 95:
@@ -74,7 +74,7 @@ func (h *hatch) splineGroup() {
 		h.parts++
 		s.Knots = append(s.Knots, e.num())
 	case 10, 20:
-		if s.Control = readListPoint(e, s.Control, 10); e.r.g.code == 10 {
+		if s.Control = readListPoint(e, s.Control, 10); e.r.group.code == 10 {
 			h.parts++
 			s.Control[len(s.Control)-1].Z = h.elevation
 		}

@@ -29,9 +29,9 @@ func readInsert(e *entity) {
 	in := insertion{scale: vector.XYZ{X: 1, Y: 1, Z: 1}, columns: 1, rows: 1}
 	var raw []byte
 	for e.next() {
-		switch e.r.g.code {
+		switch e.r.group.code {
 		case 2:
-			raw = e.r.g.val()
+			raw = e.r.group.val()
 		case 10, 20, 30:
 			e.point(&in.at, 10)
 		case 41:
@@ -142,18 +142,18 @@ func copyArray(e *entity, b *block, in *insertion) {
 func copyBlock(e *entity, b *block, layer int32) {
 	r := e.r
 	r.copies++
-	r.scanned += b.end - b.start
-	if r.scanned > maxScanned {
+	r.scannedBytes += b.end - b.start
+	if r.scannedBytes > maxScanned {
 		e.stop(problem.TooLarge, problem.Advise("explode the blocks, or use fewer copies"),
 			"the copies of blocks in this drawing are more than can be read (%d MB of entities)", maxScanned>>20)
 		return
 	}
-	g, inherit, more, props, info, plane := r.g, r.inherit, r.more, e.props, e.info, e.plane
-	r.g, r.inherit = r.g.within(b.start, b.end), layer
+	g, inherit, more, props, info, plane := r.group, r.copyLayer, r.atNextEntity, e.props, e.info, e.plane
+	r.group, r.copyLayer = r.group.within(b.start, b.end), layer
 	b.busy = true
 	r.depth++
 	r.allEntities()
 	r.depth--
 	b.busy = false
-	r.g, r.inherit, r.more, e.props, e.info, e.plane = g, inherit, more, props, info, plane
+	r.group, r.copyLayer, r.atNextEntity, e.props, e.info, e.plane = g, inherit, more, props, info, plane
 }

@@ -23,24 +23,24 @@ func newLayerCache() layerCache {
 // Source: DXF Reference, LAYER: 62 is negative where the layer is off; bit 1
 // of 70 says that it is frozen, 290 with 0 that it is not plotted.
 func (r *reader) layerEntry() bool {
-	l := sink.LayerState{At: r.g.at, End: r.g.to}
+	l := sink.LayerState{At: r.group.at, End: r.group.to}
 	var raw []byte
 	var more bool
 	for {
-		if more = r.g.next(); !more || r.g.code == 0 {
+		if more = r.group.next(); !more || r.group.code == 0 {
 			break
 		}
-		switch r.g.code {
+		switch r.group.code {
 		case 2:
-			raw = r.g.val()
+			raw = r.group.val()
 		case 62:
-			n, _ := r.g.integer()
+			n, _ := r.group.integer()
 			l.Off = n < 0
 		case 70:
-			n, _ := r.g.integer()
+			n, _ := r.group.integer()
 			l.Frozen = n&1 != 0
 		case 290:
-			n, ok := r.g.integer()
+			n, ok := r.group.integer()
 			l.NoPlots = ok && n == 0
 		}
 	}

@@ -10,7 +10,7 @@ func readLine(e *entity) {
 	l := &e.scratch.line
 	*l = flatten.Line{}
 	for e.next() {
-		switch e.r.g.code {
+		switch e.r.group.code {
 		case 10, 20, 30:
 			e.point(&l.From, 10)
 		case 11, 21, 31:

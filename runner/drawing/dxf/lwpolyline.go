@@ -14,7 +14,7 @@ func readLightPolyline(e *entity) {
 	flags, count, varying := 0, unannounced, false
 	for e.next() {
 		n := len(corners) - 1
-		switch code := e.r.g.code; {
+		switch code := e.r.group.code; {
 		case code == 10:
 			corners = append(corners, flatten.Corner{At: vector.XYZ{X: e.num()}})
 		case n >= 0 && isCornerCode(code):
@@ -54,7 +54,7 @@ func isCornerCode(code int) bool { return code == 20 || code >= 40 && code <= 42
 
 // readCorner takes a value of a vertex after its x.
 func readCorner(e *entity, c *flatten.Corner) {
-	switch e.r.g.code {
+	switch e.r.group.code {
 	case 20:
 		c.At.Y = e.num()
 	case 40:

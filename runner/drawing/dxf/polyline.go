@@ -22,7 +22,7 @@ func readPolyline(e *entity) {
 	var elevation float64
 	flags := 0
 	for e.next() {
-		switch e.r.g.code {
+		switch e.r.group.code {
 		case 30:
 			elevation = e.num()
 		case 40, 41:
@@ -51,11 +51,11 @@ func readPolyline(e *entity) {
 // are too many.
 func readVertices(e *entity, flags int, width flatten.Corner, elevation float64) bool {
 	corners := e.scratch.polyline.Corners[:0]
-	for e.r.more && e.r.g.is("VERTEX") {
+	for e.r.atNextEntity && e.r.group.is("VERTEX") {
 		v := flatten.Corner{From: width.From, To: width.To}
 		kind := 0
 		for e.next() {
-			switch e.r.g.code {
+			switch e.r.group.code {
 			case 10, 20, 30:
 				e.point(&v.At, 10)
 			case 40, 41, 42:

@@ -12,7 +12,7 @@ func readSolid(e *entity) {
 	var p [4]vector.XYZ
 	fourth := false
 	for e.next() {
-		c := e.r.g.code
+		c := e.r.group.code
 		switch {
 		case c >= 10 && c <= 13, c >= 20 && c <= 23, c >= 30 && c <= 33:
 			e.point(&p[c%10], 10+c%10)

@@ -24,7 +24,7 @@ func readSpline(e *entity) {
 	flags := 0
 	counts := splineCounts{unannounced, unannounced, unannounced}
 	for e.next() {
-		switch code := e.r.g.code; code {
+		switch code := e.r.group.code; code {
 		case 10, 20, 30:
 			s.Control = readListPoint(e, s.Control, 10)
 		case 11, 21, 31:
@@ -77,7 +77,7 @@ func readSpline(e *entity) {
 // readListPoint takes a coordinate of the last point of a list, which the first
 // coordinate begins.
 func readListPoint(e *entity, list []vector.XYZ, code int) []vector.XYZ {
-	if e.r.g.code == code {
+	if e.r.group.code == code {
 		list = append(list, vector.XYZ{})
 	}
 	if n := len(list); n > 0 {

@@ -14,22 +14,22 @@ type scanner struct {
 
 func isBlank(c byte) bool { return c == ' ' || c == '\t' || c == '\n' || c == '\r' || c == '\f' }
 
-func (s *scanner) blanks() {
+func (s *scanner) skipBlanks() {
 	for s.pos < len(s.text) && isBlank(s.text[s.pos]) {
 		s.pos++
 	}
 }
 
-// comma skips blanks and at most one comma.
-func (s *scanner) comma() {
-	s.blanks()
+// skipComma skips blanks and at most one comma.
+func (s *scanner) skipComma() {
+	s.skipBlanks()
 	if s.pos < len(s.text) && s.text[s.pos] == ',' {
 		s.pos++
-		s.blanks()
+		s.skipBlanks()
 	}
 }
 
-func (s *scanner) done() bool { s.blanks(); return s.pos >= len(s.text) }
+func (s *scanner) atEnd() bool { s.skipBlanks(); return s.pos >= len(s.text) }
 
 // number reads a number as far as it reaches: "100-200" are two of them, and
 // so are "0.6.5".

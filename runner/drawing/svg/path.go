@@ -47,11 +47,11 @@ func (p *path) finish(closed bool) {
 	}
 }
 
-// run follows the data up to its end or to what it cannot read. Then it
+// follow follows the data up to its end or to what it cannot read. Then it
 // answers false, and the scan is at the fault.
-func (p *path) run() bool {
+func (p *path) follow() bool {
 	s := &p.scan
-	for !s.done() && p.track.Len() <= maxSteps {
+	for !s.atEnd() && p.track.Len() <= maxSteps {
 		c := s.text[s.pos]
 		if p.last == 0 && c|0x20 != 'm' || !isCommand(c|0x20) {
 			return false
@@ -81,9 +81,9 @@ func (p *path) command(c byte, relative bool) bool {
 		return true
 	}
 	for turn := 0; p.track.Len() <= maxSteps; turn++ {
-		s.blanks()
+		s.skipBlanks()
 		if turn > 0 {
-			s.comma()
+			s.skipComma()
 			if s.pos >= len(s.text) || !startsNumber(s.text[s.pos]) {
 				return true
 			}
@@ -105,7 +105,7 @@ func (p *path) command(c byte, relative bool) bool {
 func (s *scanner) arguments(c byte) (v [7]float64, ok bool) {
 	for i := range arguments[c] {
 		if i > 0 {
-			s.comma()
+			s.skipComma()
 		}
 		if c == 'a' && (i == 3 || i == 4) {
 			v[i], ok = s.flag()

@@ -14,9 +14,9 @@ import (
 // line with its width where it is stroked.
 func (w *walker) shape(n *node, s *state) {
 	e := entityOf(n)
-	fills := s.fill && !s.fillClear && n.kind != "line"
+	fills := s.fill && !s.fillTransparent && n.kind != "line"
 	width := s.strokeWidth.px(s.diagonal())
-	strokes := s.stroke && !s.strokeClear && float64(width*w.out.Groups().Map().Stretch()) > 0
+	strokes := s.stroke && !s.strokeTransparent && float64(width*w.out.Groups().Map().Stretch()) > 0
 	why := ""
 	switch {
 	case s.hidden:
@@ -63,9 +63,9 @@ func (w *walker) stroke(n *node, e *sink.Entity, s *state, outlines []sink.Outli
 	for _, o := range outlines {
 		o.Width = width
 		w.out.Add(e, o)
-		if o.Closing == sink.Open && s.ends != "round" {
+		if o.Closing == sink.Open && s.lineCap != "round" {
 			w.report.hintOnce(n, problem.FlatEnds, problem.Advise(`set stroke-linecap="round" to see what will be painted, and correct its length if that matters`),
-				"this line has flat ends in the drawing (stroke-linecap %s); its ends are painted round", s.ends)
+				"this line has flat ends in the drawing (stroke-linecap %s); its ends are painted round", s.lineCap)
 		}
 	}
 }
@@ -190,7 +190,7 @@ func (p *path) rect(x, y, w, h, rx, ry float64) {
 // pathData follows the d attribute of a path.
 func (o *outliner) pathData() bool {
 	o.p.scan.text = o.n.rawAttr("d")
-	if o.p.run() {
+	if o.p.follow() {
 		return true
 	}
 	o.badScan("d", "is no command or number of path data", problem.Advise("save the drawing again: its path data is damaged"))
@@ -200,15 +200,15 @@ func (o *outliner) pathData() bool {
 // corners follows the corners of a polyline or polygon.
 func (o *outliner) corners(closed bool) bool {
 	o.p.scan.text = o.n.rawAttr("points")
-	for !o.p.scan.done() && o.p.track.Len() <= maxSteps {
+	for !o.p.scan.atEnd() && o.p.track.Len() <= maxSteps {
 		x, ok := o.p.scan.number()
-		o.p.scan.comma()
+		o.p.scan.skipComma()
 		y, ok2 := o.p.scan.number()
 		if !ok || !ok2 {
 			o.badScan("points", "is no number; corners are pairs of numbers", problem.Advise("write pairs of numbers"))
 			return false
 		}
-		o.p.scan.comma()
+		o.p.scan.skipComma()
 		if o.p.at = (vector.XY{X: x, Y: y}); !o.p.open {
 			o.p.begin()
 		} else {

@@ -10,17 +10,17 @@ import (
 
 // state is what goes down from an element to what is inside it.
 type state struct {
-	fill, stroke  bool
-	rule          contour.FillRule
-	fillClear     bool // the fill is wholly transparent
-	strokeClear   bool
-	fillWhite     bool
-	strokeWhite   bool
-	hidden        bool
-	dashed        bool
-	ends          string // stroke-linecap
-	strokeWidth   length
-	width, height float64 // of the viewport, in user units
+	fill, stroke      bool
+	rule              contour.FillRule
+	fillTransparent   bool // the fill is wholly transparent
+	strokeTransparent bool
+	fillWhite         bool
+	strokeWhite       bool
+	hidden            bool
+	dashed            bool
+	lineCap           string // stroke-linecap
+	strokeWidth       length
+	width, height     float64 // of the viewport, in user units
 }
 
 // diagonal is what percentages of lengths without a direction are of.
@@ -55,14 +55,14 @@ func init() {
 		"clip-path":        {false, warnClipped("clip-path")},
 		"display":          {false, setDisplay},
 		"fill":             {true, func(d *setting) { d.s.fill, d.s.fillWhite = isPaint(d.value), isWhite(d.value) }},
-		"fill-opacity":     {true, func(d *setting) { d.s.fillClear = isZero(d.value) }},
+		"fill-opacity":     {true, func(d *setting) { d.s.fillTransparent = isZero(d.value) }},
 		"fill-rule":        {true, setFillRule},
 		"mask":             {false, warnClipped("mask")},
 		"opacity":          {false, setOpacity},
 		"stroke":           {true, func(d *setting) { d.s.stroke, d.s.strokeWhite = isPaint(d.value), isWhite(d.value) }},
 		"stroke-dasharray": {true, func(d *setting) { d.s.dashed = d.value != "none" && strings.Trim(d.value, "0 ,") != "" }},
 		"stroke-linecap":   {true, setLineCap},
-		"stroke-opacity":   {true, func(d *setting) { d.s.strokeClear = isZero(d.value) }},
+		"stroke-opacity":   {true, func(d *setting) { d.s.strokeTransparent = isZero(d.value) }},
 		"stroke-width":     {true, setStrokeWidth},
 		"transform":        {false, warnMoved},
 		"vector-effect":    {false, warnVectorEffect},
@@ -113,7 +113,7 @@ func setStrokeWidth(d *setting) {
 
 func setLineCap(d *setting) {
 	if d.value == "butt" || d.value == "round" || d.value == "square" {
-		d.s.ends = d.value
+		d.s.lineCap = d.value
 	}
 }
 

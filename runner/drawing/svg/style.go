@@ -23,22 +23,22 @@ type rule struct {
 // ruleIndex is what all style elements of the file say of properties that
 // matter.
 type ruleIndex struct {
-	rules  []rule
-	byKey  map[string][]int // rules by "#id", ".class", "element" or "*"
-	looked int              // rules looked at for elements so far
-	odd    bool             // some rule for a property that matters was not understood
+	rules         []rule
+	byKey         map[string][]int // rules by "#id", ".class", "element" or "*"
+	looked        int              // rules looked at for elements so far
+	notUnderstood bool             // some rule for a property that matters was not understood
 }
 
 // add takes the rules of a style element.
 func (x *ruleIndex) add(text string) {
 	sheet := css.Parse(text)
-	x.odd = x.odd || len(sheet.Odd) > 0
+	x.notUnderstood = x.notUnderstood || len(sheet.Odd) > 0
 	for _, r := range sheet.Rules {
 		values := slices.DeleteFunc(r.Declarations, func(d css.Declaration) bool { return !matters(d.Name) })
 		if len(values) == 0 {
 			continue
 		}
-		x.odd = x.odd || slices.ContainsFunc(r.Odd, func(s string) bool { return s != "" })
+		x.notUnderstood = x.notUnderstood || slices.ContainsFunc(r.Odd, func(s string) bool { return s != "" })
 		for _, s := range r.Selectors {
 			x.addRule(rule{s, s.Weight(), values})
 		}

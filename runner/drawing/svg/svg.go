@@ -41,7 +41,7 @@ func Read(f *source.File, out sink.Sink) {
 		}
 	}
 	root := &doc.nodes[0]
-	if doc.rules.odd {
+	if doc.rules.notUnderstood {
 		w.report.warnOnce(root, problem.UnreadStyle, "", problem.Advise("save the drawing as plain SVG with styles on the elements"),
 			"some rules of the drawing's style sheet are not understood; look whether all its shapes are read")
 	}
@@ -53,14 +53,14 @@ func Read(f *source.File, out sink.Sink) {
 		w.report.count(&sink.Entity{What: "svg", Layer: out.Layer(""), At: int(root.start), End: int(root.end)}, why)
 		return
 	}
-	w.inside(root, s, 0)
+	w.children(root, s, 0)
 	out.Finish("")
 }
 
 // rootViewport settles the unit and the map from user units to those of the
 // drawing, y upwards.
 func (w *walker) rootViewport(root *node) (state, bool) {
-	s := state{rule: contour.NonZero, fill: true, strokeWidth: length{value: 1}, ends: "butt"}
+	s := state{rule: contour.NonZero, fill: true, strokeWidth: length{value: 1}, lineCap: "butt"}
 	box, boxed := parseViewBox(root.attr("viewBox"))
 	if text := root.attr("viewBox"); text != "" && !boxed {
 		w.report.stopAttr(root, "viewBox", problem.Advise("write four numbers, the last two above 0"), "%q is no view box", clip(text))
@@ -74,7 +74,7 @@ func (w *walker) rootViewport(root *node) (state, bool) {
 	width, height := page.width.px(0), page.height.px(0)
 	toPX := affine.Scale(1)
 	if s.width, s.height = width, height; boxed {
-		width, height = page.fill(box)
+		width, height = page.inPixels(box)
 		toPX = box.fit(root.attr("preserveAspectRatio"), width, height)
 		s.width, s.height = box.width, box.height
 	}
@@ -116,9 +116,9 @@ func readPageSize(w reporter, root *node) (p pageSize, ok bool) {
 	return p, ok1 && ok2
 }
 
-// fill is the size of the page in px, where it shows a box: a side that is not
+// inPixels is the size of the page in px, where it shows a box: a side that is not
 // given follows from the other.
-func (p *pageSize) fill(box viewBox) (width, height float64) {
+func (p *pageSize) inPixels(box viewBox) (width, height float64) {
 	width, height = p.width.px(0), p.height.px(0)
 	switch {
 	case !p.widthGiven && !p.heightGiven:

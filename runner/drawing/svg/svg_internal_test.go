@@ -69,13 +69,13 @@ func TestScanNumbers(t *testing.T) {
 	} {
 		s := &scanner{text: text}
 		var got []float64
-		for !s.done() {
+		for !s.atEnd() {
 			v, ok := s.number()
 			if !ok {
 				break
 			}
 			got = append(got, v)
-			s.comma()
+			s.skipComma()
 		}
 		if len(got) != len(want) {
 			t.Errorf("%q: %v, want %v", text, got, want)

@@ -14,7 +14,7 @@ import (
 func parseTransform(text string) (m affine.Map, from, to int, ok bool) {
 	m = affine.Scale(1)
 	s := &scanner{text: text}
-	for !s.done() {
+	for !s.atEnd() {
 		start := s.pos
 		open := strings.IndexByte(text[start:], '(')
 		if open < 0 {
@@ -23,7 +23,7 @@ func parseTransform(text string) (m affine.Map, from, to int, ok bool) {
 		name := strings.TrimSpace(text[start : start+open])
 		s.pos = start + open + 1
 		var v []float64
-		for s.blanks(); s.pos < len(text) && text[s.pos] != ')'; s.comma() {
+		for s.skipBlanks(); s.pos < len(text) && text[s.pos] != ')'; s.skipComma() {
 			x, ok := s.number()
 			if !ok || len(v) >= 6 {
 				return m, start, min(s.pos+1, len(text)), false
@@ -39,7 +39,7 @@ func parseTransform(text string) (m affine.Map, from, to int, ok bool) {
 			return m, start, s.pos, false
 		}
 		m = m.After(&step)
-		s.comma()
+		s.skipComma()
 	}
 	return m, 0, 0, true
 }
@@ -82,12 +82,12 @@ type viewBox struct{ x, y, width, height float64 }
 func parseViewBox(text string) (v viewBox, ok bool) {
 	s := &scanner{text: text}
 	for _, p := range []*float64{&v.x, &v.y, &v.width, &v.height} {
-		s.comma()
+		s.skipComma()
 		if *p, ok = s.number(); !ok {
 			return v, false
 		}
 	}
-	return v, s.done() && v.width > 0 && v.height > 0
+	return v, s.atEnd() && v.width > 0 && v.height > 0
 }
 
 // fit is the map that puts a view box into a viewport of a width and a

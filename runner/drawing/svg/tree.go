@@ -66,7 +66,7 @@ const (
 // after reporting it.
 func parse(f *source.File, out sink.Sink) *document {
 	p := &parser{file: f, out: out}
-	if !p.fewAttributes() || !p.elements() {
+	if !p.checkAttributeCount() || !p.elements() {
 		return nil
 	}
 	doc := &document{file: f, nodes: p.nodes, byID: map[string]int32{}}
@@ -124,14 +124,14 @@ func (p *parser) elements() bool {
 			break
 		}
 		if err != nil {
-			p.damage(err, at, end)
+			p.reportDamage(err, at, end)
 			return false
 		}
 		switch token := token.(type) {
 		case xml.Directive:
 			p.declareEntities(d, token, at, end)
 		case xml.StartElement:
-			p.begin(token, at, end)
+			p.startElement(token, at, end)
 		case xml.EndElement:
 			p.open = p.open[:len(p.open)-1]
 		case xml.CharData:
@@ -148,7 +148,7 @@ func (p *parser) elements() bool {
 	return !p.stopped
 }
 
-func (p *parser) begin(token xml.StartElement, at, end int) {
+func (p *parser) startElement(token xml.StartElement, at, end int) {
 	if len(p.nodes) >= maxElements || len(p.open) >= maxNesting {
 		p.stop(problem.TooLarge, at, end, "split the drawing, or take groups apart",
 			"the drawing has more than %d elements, or elements nested more than %d deep", maxElements, maxNesting)
@@ -180,9 +180,9 @@ func (p *parser) text(data []byte) {
 	}
 }
 
-// fewAttributes refuses elements with very many attributes, which the decoder
+// checkAttributeCount refuses elements with very many attributes, which the decoder
 // would all lay out in memory before it hands an element over.
-func (p *parser) fewAttributes() bool {
+func (p *parser) checkAttributeCount() bool {
 	attrs, at := 0, 0
 	data := p.file.Data
 	for i, b := range data {
@@ -199,8 +199,8 @@ func (p *parser) fewAttributes() bool {
 	return true
 }
 
-// damage reports what the decoder found wrong.
-func (p *parser) damage(err error, at, end int) {
+// reportDamage reports what the decoder found wrong.
+func (p *parser) reportDamage(err error, at, end int) {
 	message := err.Error()
 	var syntax *xml.SyntaxError
 	if errors.As(err, &syntax) {

@@ -43,15 +43,15 @@ func Unpack(f *source.File) (*source.File, *sink.Message) {
 				Fix: problem.Advise("split the drawing, or simplify its curves"), Format: "the unpacked file has more than %d MB", Args: []any{drawing.MaxBytes >> 20}}
 		}
 	}
-	data = inUTF8(data)
+	data = toUTF8(data)
 	if len(data) == len(f.Data) && bytes.Equal(data, f.Data) {
 		return f, nil
 	}
 	return source.New(f.Name, data), nil
 }
 
-// inUTF8 turns text that says it is in another encoding into UTF-8.
-func inUTF8(data []byte) []byte {
+// toUTF8 turns text that says it is in another encoding into UTF-8.
+func toUTF8(data []byte) []byte {
 	if bytes.HasPrefix(data, []byte("\xff\xfe")) || bytes.HasPrefix(data, []byte("\xfe\xff")) {
 		out, _, err := transform.Bytes(unicode.BOMOverride(unicode.UTF8.NewDecoder()), data)
 		if err == nil {

@@ -39,8 +39,8 @@ type walker struct {
 	inUse  []bool // by node: it is being copied
 }
 
-// inside draws what is inside an element.
-func (w *walker) inside(n *node, s state, depth int) {
+// children draws what is inside an element.
+func (w *walker) children(n *node, s state, depth int) {
 	for _, k := range n.kids {
 		if w.out.Stopped() {
 			return
@@ -81,9 +81,9 @@ func (w *walker) draw(k int32, s state, depth int) {
 	w.out.Groups().Transform(&own)
 	switch n.kind {
 	case "g", "a":
-		w.inside(n, s, depth)
+		w.children(n, s, depth)
 	case "switch":
-		if kid, ok := w.choice(n); ok {
+		if kid, ok := w.switchChild(n); ok {
 			w.draw(kid, s, depth+1)
 		}
 	case "svg":
@@ -123,13 +123,13 @@ func (w *walker) skip(n *node) {
 	w.report.count(&e, why)
 }
 
-// choice is the child of a switch that is drawn: the first that asks for
+// switchChild is the child of a switch that is drawn: the first that asks for
 // nothing special. The user's language is never asked for, as the same drawing
 // must be read the same everywhere; where every child is for some language, the
 // first is taken, with a warning.
 //
 // Source: SVG 2, 5.10.
-func (w *walker) choice(n *node) (kid int32, ok bool) {
+func (w *walker) switchChild(n *node) (kid int32, ok bool) {
 	for _, k := range n.kids {
 		c := &w.doc.nodes[k]
 		if undrawn[c.kind] || c.attr("requiredExtensions") != "" || c.kind == "foreignObject" {
@@ -235,5 +235,5 @@ func (w *walker) viewport(n *node, s state, depth int, width, height string, pla
 		w.out.Groups().Transform(&fit)
 		s.width, s.height = box.width, box.height
 	}
-	w.inside(n, s, depth)
+	w.children(n, s, depth)
 }

@@ -42,7 +42,7 @@ var arrows = map[string]string{
 	"runner/order":         "runner/plane runner/stroke",
 	"runner/lagcomp":       "recipe/arith recipe/brush runner/plane runner/stroke runner/vector",
 	"runner/motion":        "recipe/source recipe/problem recipe/format recipe/model runner/plane runner/stroke runner/lagcomp runner/vector",
-	"runner/program":       "recipe/format runner/motion runner/stroke",
+	"runner/program":       "recipe/format runner/motion",
 	"runner/proof":         "",
 	"runner/record":        "runner/record/disk github.com/gofrs/flock",
 	"runner/record/disk":   "golang.org/x/sys",

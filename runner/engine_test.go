@@ -96,18 +96,18 @@ func TestEngine(t *testing.T) {
 	sums := filepath.Join(folder, "sums.txt")
 	was := readGoldens(t, sums)
 	engineMoved, recipeMoved := compareGoldens(was, now)
-	for _, m := range engineMoved {
-		t.Errorf("%s is different from the same inputs, and the engine number is still %d", m, record.Engine)
-		if old, err := os.ReadFile(filepath.Join(folder, filepath.FromSlash(m))); err == nil {
-			t.Log(firstLine(old, texts[m]))
-		}
-	}
 	if open, err := os.ReadFile(filepath.Join(folder, openEngine)); err == nil && *update {
 		writeGoldens(t, folder, now, texts)
 		if err := os.WriteFile(filepath.Join(folder, openEngine), open, 0o644); err != nil {
 			t.Fatal(err)
 		}
 		t.Skip("the goldens of an engine that is still in the making were written again")
+	}
+	for _, m := range engineMoved {
+		t.Errorf("%s is different from the same inputs, and the engine number is still %d", m, record.Engine)
+		if old, err := os.ReadFile(filepath.Join(folder, filepath.FromSlash(m))); err == nil {
+			t.Log(firstLine(old, texts[m]))
+		}
 	}
 	if len(engineMoved) > 0 {
 		t.Fatal("for a change that moves a byte of any program, raise record.Engine and say in CHANGELOG.md what moved and why; then run: go test ./runner -run TestEngine -update")

@@ -8,8 +8,11 @@ import (
 	"mahlstick/runner/motion"
 	"mahlstick/runner/presenting"
 	"mahlstick/runner/program"
+	"mahlstick/runner/proving"
 	"mahlstick/runner/record"
 	"mahlstick/runner/stage"
+
+	"golang.org/x/sync/errgroup"
 )
 
 const (
@@ -17,18 +20,31 @@ const (
 	walkName   = "0-margin-walk" + programExt
 )
 
-// write makes the text of every layer's program. The hash in a program's head
-// is that of its own text with the hash left empty: it covers all that can
+// write makes the text of every layer's program, as many at a time as there are
+// workers. The figures in a program's head are measured of its own moves; the
+// hash is that of its own text with the hash left empty: it covers all that can
 // change a byte of it, and nothing else.
-func write(layers []stage.Moved, job *model.Job) []stage.Written {
-	var out []stage.Written
-	for _, l := range layers {
-		head := programHead(job, l.Model.Name, l.Model.Brush.Title, l.Model.Ink.Name)
-		head.Number, head.Strip = l.Number, l.Strip
-		head.Hash = record.Hash(program.Layer(head, l.Motion))
-		out = append(out, stage.Written{Moved: l, File: programName(l.Number, l.Model.Name), Program: program.Layer(head, l.Motion), Hash: head.Hash})
+func write(layers []stage.Moved, job *model.Job, workers int) ([]stage.Written, error) {
+	out := make([]stage.Written, len(layers))
+	var pool errgroup.Group
+	pool.SetLimit(workers)
+	for i, l := range layers {
+		pool.Go(func() error {
+			file := programName(l.Number, l.Model.Name)
+			head := programHead(job, l.Model.Name, l.Model.Brush.Title, l.Model.Ink.Name)
+			head.Number, head.Strip = l.Number, l.Strip
+			figures, err := proving.Figures(l, file, program.Layer(head, l.Motion), job)
+			if err != nil {
+				return err
+			}
+			head.Figures.Strokes, head.Figures.CheckMarks = figures.Strokes, figures.CheckMarks
+			head.Figures.Length, head.Figures.Seconds = figures.Length, figures.Seconds
+			head.Hash = record.Hash(program.Layer(head, l.Motion))
+			out[i] = stage.Written{Moved: l, File: file, Program: program.Layer(head, l.Motion), Hash: head.Hash}
+			return nil
+		})
 	}
-	return out
+	return out, pool.Wait()
 }
 
 // writeWalk makes the program of the margin walk.
@@ -38,13 +54,16 @@ func writeWalk(layers []stage.Moved, job *model.Job) presenting.Program {
 		painted = append(painted, motion.Painted{Gestures: l.Gestures, Brush: l.Model.Brush})
 	}
 	walk := motion.MarginWalk(painted, &job.Sheet, &job.Machine)
-	head := programHead(job, "margin walk", layers[0].Model.Brush.Title, "none")
+	head := programHead(job, "", layers[0].Model.Brush.Title, "")
+	head.Figures.Seconds = proving.WalkSeconds(walkName, program.Walk(head, walk), &job.Machine)
 	head.Hash = record.Hash(program.Walk(head, walk))
 	return presenting.Program{File: walkName, Text: program.Walk(head, walk)}
 }
 
 func programHead(job *model.Job, layer, brush, ink string) program.Head {
-	return program.Head{Job: job.Name, Title: job.Title, Of: len(job.Layers), Layer: layer, Brush: brush, Ink: ink}
+	t := proving.Timing(&job.Machine)
+	return program.Head{Job: job.Name, Title: job.Title, Of: len(job.Layers), Layer: layer, Brush: brush, Ink: ink,
+		Figures: program.Figures{Travel: t.Travel, ZFeed: t.ZFeed, Acceleration: t.Acceleration, Corner: t.Corner}}
 }
 
 // programName is the file of a layer's program: its number and its name in

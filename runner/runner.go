@@ -104,7 +104,10 @@ func RunIn(studio *recipe.Studio, name string, opt Options) (*Result, problem.Li
 		return nil, problems, nil
 	}
 	progress("programs and proof")
-	written := write(moved, job)
+	written, err := write(moved, job, opt.Workers)
+	if err != nil {
+		return nil, problems, err
+	}
 	proven, err := proving.Layers(written, job, opt.Workers)
 	if err != nil {
 		return nil, problems, err

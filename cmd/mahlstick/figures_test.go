@@ -17,8 +17,8 @@ import (
 	"mahlstick/runner/record"
 )
 
-// Page, terminal, record and index state the same figures of each layer of each
-// recipe of the studio, in the same words.
+// Page, terminal, program, read, record and index state the same figures of
+// each layer of each recipe of the studio, in the same words.
 func TestFiguresAgree(t *testing.T) {
 	studio := t.TempDir()
 	if err := os.CopyFS(studio, notebooks.Files); err != nil {
@@ -41,6 +41,7 @@ func TestFiguresAgree(t *testing.T) {
 			t.Fatal(err)
 		}
 		job := figuresOf(t, r)
+		job.readBack(t, r.Folder())
 		for _, f := range job.wrong(entryOf(plain(index), r.Job.Name)) {
 			t.Errorf("%s: %s", name, f)
 		}
@@ -58,7 +59,33 @@ type jobFigures struct {
 
 type layerFigures struct {
 	record.Program
-	name string
+	name    string
+	lag     bool
+	head    string // of the program
+	reading string // what read prints
+}
+
+// readBack reads the programs as they were written.
+func (j *jobFigures) readBack(t *testing.T, folder string) {
+	t.Helper()
+	for i := range j.layers {
+		l := &j.layers[i]
+		file := filepath.Join(folder, l.File)
+		text, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		head, _, _ := strings.Cut(string(text), "\nG21")
+		l.head = strings.ReplaceAll(head, ")\n(- ", " ") // comments that go on
+		var out bytes.Buffer
+		read := readCommand()
+		read.SetOut(&out)
+		read.SetArgs([]string{file})
+		if err := read.Execute(); err != nil {
+			t.Fatal(err)
+		}
+		l.reading = out.String()
+	}
 }
 
 func figuresOf(t *testing.T, r *runner.Result) jobFigures {
@@ -76,7 +103,7 @@ func figuresOf(t *testing.T, r *runner.Result) jobFigures {
 		t.Fatalf("the record has %d programs of %d layers", len(r.Record.Programs), len(r.Layers))
 	}
 	for i, p := range r.Record.Programs {
-		out.layers = append(out.layers, layerFigures{p, r.Layers[i].Model.Name})
+		out.layers = append(out.layers, layerFigures{Program: p, name: r.Layers[i].Model.Name, lag: r.Layers[i].Model.Brush.Lag.At(1) > 0})
 		out.strokes, out.marks = out.strokes+p.Strokes, out.marks+p.CheckMarks
 		out.painted, out.duration = out.painted+p.Length, out.duration+p.Seconds
 	}
@@ -96,6 +123,11 @@ func (j jobFigures) wrong(index string) (list []string) {
 	for i, l := range j.layers {
 		strokes, length, seconds := format.Strokes(l.Strokes, l.CheckMarks), format.Plain.Length(l.Length), format.Plain.Duration(l.Seconds)
 		want("terminal", lines[i+1], " "+strokes+" ", " "+length+" ", " "+seconds+" ")
+		want("program's head", l.head, "(about "+seconds+", "+strokes+", "+length+" of marks)")
+		want("reading", l.reading, " moves, "+strokes+"\n", "\ntime     "+seconds+", of it ")
+		if !l.lag { // else the marks are elsewhere than the axis
+			want("reading", l.reading, "\ncontact  "+length+" along the path of the axis, ")
+		}
 		section := between(j.page, fmt.Sprintf("|%d. %s|", i+1, l.name), "|program|", 2)
 		want("page", section, "|strokes|"+strokes+":", "|"+length+" (the length of the marks)", "|"+seconds+", without pauses|")
 		card := between(j.page, fmt.Sprintf("|%d. %s|", i+1, l.name), "safe press", 1)

@@ -28,10 +28,11 @@ it. It lists where the program goes, how long it takes, its strokes, and which
 rules for painting with a brush it keeps or breaks. It shares no code with the
 part that writes programs.
 
-A program does not contain the machine's travel feed and acceleration, or the
-brush. So the time here leaves out rapids and changes of speed, which the page of
-a job includes. Positions and lengths are those of the machine's axis; the mark
-lies elsewhere if the brush has a lag or a tip offset.
+The moves of a program do not tell the machine's travel feed and acceleration.
+The programs of a job state them in a comment, and read uses that; the time of
+other programs leaves out rapids and changes of speed. Nor do the moves tell the
+brush: positions and lengths are those of the machine's axis, and the mark lies
+elsewhere if the brush has a lag or a tip offset.
 
 ` + exitCodes,
 		Example: `  mahlstick read logbook/heron/1-straw.nc
@@ -85,7 +86,8 @@ func readOne(cmd *cobra.Command, name, picture string) int {
 	}
 	path, _ := proof.Read(name, text)
 	checks := proof.Check(path, proof.Limits{Loose: true, Strokes: -1})
-	reading := proof.Reading{Path: path, Measures: proof.Measure(path, proof.Timing{}, nil), Checks: checks}
+	timing := path.StatedTiming()
+	reading := proof.Reading{Path: path, Measures: proof.Measure(path, timing, nil), Timing: timing, Checks: checks}
 	if err := proof.Report(cmd.OutOrStdout(), reading); err != nil {
 		fmt.Fprintf(errs, "mahlstick: %v\n", err)
 		return exitDisk

@@ -13,14 +13,13 @@ import (
 
 	"mahlstick/recipe/format"
 	"mahlstick/runner/motion"
-	"mahlstick/runner/stroke"
 )
 
 // Head is what the comments at the top of a program say; any text is allowed.
 type Head struct {
 	Job        string // "heron"
 	Title      string // "Heron at first light"
-	Number, Of int    // layer Number of Of, in the order of painting
+	Number, Of int    // layer Number of Of, in the order of painting; 0 for the margin walk
 	Layer      string
 	Brush      string
 	Ink        string
@@ -28,6 +27,18 @@ type Head struct {
 	// hexadecimal digits.
 	Hash  string
 	Strip []motion.StripMark // the check strip with which the plan begins, if any
+	// Figures were measured of the program itself, without its head.
+	Figures Figures
+}
+
+// Figures are what a program does, and with what its time was worked out.
+type Figures struct {
+	Strokes, CheckMarks int
+	Length              float64 // of all marks, mm
+	Seconds             float64 // rapids included, pauses not
+	Travel, ZFeed       float64 // mm/min
+	Acceleration        float64 // mm/s²
+	Corner              float64 // mm by which corners may be cut
 }
 
 // Layer is the program of one layer: lift, the strokes, lift, to the place to
@@ -41,17 +52,9 @@ type Head struct {
 func Layer(h Head, p motion.Plan) []byte {
 	w := newWriter(p.Decimals)
 	w.head(h)
-	checks := 0
-	for _, s := range p.Strokes {
-		if s.Kind == stroke.Check {
-			checks++
-		}
-	}
-	size := format.Count(len(p.Strokes)-checks, "stroke")
-	if checks > 0 {
-		size = format.Count(checks, "check mark") + " and " + size
-	}
-	w.comment("about " + format.Plain.Duration(p.Seconds) + ": " + size + ", " + format.Plain.Length(p.Painted) + " painted")
+	f := h.Figures
+	w.comment("about " + format.Plain.Duration(f.Seconds) + ", " + format.Strokes(f.Strokes, f.CheckMarks) + ", " + format.Plain.Length(f.Length) + " of marks")
+	w.timing(f)
 	w.axes()
 	deepest := 0.0
 	for _, s := range p.Strokes {
@@ -80,7 +83,7 @@ func Layer(h Head, p motion.Plan) []byte {
 			w.pause()
 			w.lift(p.Safe)
 		}
-		w.comment("stroke " + strconv.Itoa(s.Number))
+		w.comment(strokeName(s, h.Strip))
 		w.forget()
 		for _, m := range s.Moves {
 			w.move(m)
@@ -98,7 +101,8 @@ func Layer(h Head, p motion.Plan) []byte {
 func Walk(h Head, walk motion.Walk) []byte {
 	w := newWriter(walk.Decimals)
 	w.head(h)
-	w.comment("margin walk: travels round everything that will be painted, at Z" + w.number(walk.Height) + ", about " + format.Plain.Duration(walk.Seconds))
+	w.comment("margin walk: travels round everything that will be painted, at Z" + w.number(walk.Height) + ", about " + format.Plain.Duration(h.Figures.Seconds))
+	w.timing(h.Figures)
 	w.axes()
 	w.waits("at the end", walk.Rest)
 	w.comment("mount the first brush, dry, and touch it off. Then run this and watch that brush and holder clear clamps and tape.")
@@ -117,15 +121,34 @@ func Walk(h Head, walk motion.Walk) []byte {
 	return w.out
 }
 
+// strokeName is how a program calls a stroke: by its number, and a check mark
+// also by its letter.
+func strokeName(s motion.Stroke, strip []motion.StripMark) string {
+	name := "stroke " + strconv.Itoa(s.Number)
+	if s.Number <= len(strip) {
+		name += ", check mark " + strip[s.Number-1].Name
+	}
+	return name
+}
+
+// timing says with what the time was worked out, on one line, so that whoever
+// reads the program comes to the same.
+func (w *writer) timing(f Figures) {
+	number := func(v float64) string { return format.Plain.Number(v, 3) }
+	w.comment("timed with travel " + number(f.Travel) + ", z " + number(f.ZFeed) + ", acceleration " + number(f.Acceleration) + ", corner " + number(f.Corner))
+}
+
 // head writes who the program is for and what it was made from.
 func (w *writer) head(h Head) {
 	if h.Title != "" {
 		w.comment("title: " + h.Title)
 	}
 	w.comment("job: " + h.Job)
-	if h.Layer != "" {
+	if h.Number > 0 {
 		w.comment("layer " + strconv.Itoa(h.Number) + " of " + strconv.Itoa(h.Of) + ": " + h.Layer)
-		w.comment("brush: " + h.Brush)
+	}
+	w.comment("brush: " + h.Brush)
+	if h.Ink != "" {
 		w.comment("ink: " + h.Ink)
 	}
 	w.comment("hash: " + h.Hash)

@@ -29,7 +29,7 @@ const reportStrokes = 1000
 func Report(w io.Writer, r Reading) error {
 	out := bufio.NewWriter(w)
 	p, m := r.Path, &r.Measures
-	fmt.Fprintf(out, "%s: %s, %s, %s\n", p.Name, count(p.Lines, "line"), count(len(p.Moves), "move"), count(len(m.Strokes), "stroke"))
+	fmt.Fprintf(out, "%s: %s, %s, %s\n", p.Name, count(p.Lines, "line"), count(len(p.Moves), "move"), r.strokes())
 	for _, c := range p.Comments {
 		if c.Message {
 			fmt.Fprintf(out, "  line %d shows: %s\n", c.Line, strings.TrimSpace(strings.TrimSpace(c.Text)[4:]))

@@ -23,7 +23,8 @@ const (
 	cornerError = 0.05
 )
 
-func timing(m *model.Machine) proof.Timing {
+// Timing is what the time of a program depends on besides its text.
+func Timing(m *model.Machine) proof.Timing {
 	return proof.Timing{Travel: m.TravelFeed, ZFeed: m.ZFeed, Acceleration: m.Acceleration, Corner: cornerError}
 }
 

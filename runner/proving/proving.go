@@ -31,6 +31,23 @@ func Layers(written []stage.Written, job *model.Job, workers int) ([]stage.Prove
 	return proven, pool.Wait()
 }
 
+// Figures measures the program of a layer.
+func Figures(l stage.Moved, file string, program []byte, job *model.Job) (stage.Figures, error) {
+	brush, err := sampleCurve(l.Model.Brush)
+	if err != nil {
+		return stage.Figures{}, fmt.Errorf("proof of %s: %w", file, err)
+	}
+	path, _ := proof.Read(file, program)
+	m := proof.Measure(path, Timing(&job.Machine), brush)
+	return stage.NewFigures(&m, len(l.Strip)), nil
+}
+
+// WalkSeconds is the time in s that the margin walk takes, without its pause.
+func WalkSeconds(file string, program []byte, machine *model.Machine) float64 {
+	path, _ := proof.Read(file, program)
+	return proof.Measure(path, Timing(machine), nil).Seconds
+}
+
 // Walk reads back the program of the margin walk, which never goes below the
 // safe height.
 func Walk(file string, program []byte, job *model.Job) []proof.Outcome {
@@ -56,7 +73,7 @@ func layer(w stage.Written, job *model.Job) (stage.Proven, error) {
 	l := stage.Proven{Written: w}
 	c := comparison{newSheetFrame(&job.Sheet), brush, pixel}
 	l.Path, _ = proof.Read(w.File, w.Program) // faults break the first rule
-	l.Measures = proof.Measure(l.Path, timing(&job.Machine), brush)
+	l.Measures = proof.Measure(l.Path, Timing(&job.Machine), brush)
 	l.Figures = stage.NewFigures(&l.Measures, len(w.Strip))
 	if l.Cover, err = c.with(l.Path, w.Moved, w.Plan.Lines); err != nil {
 		return l, err

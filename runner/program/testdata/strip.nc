@@ -4,7 +4,8 @@
 (brush: Fine sable)
 (ink: indigo #1d1b1a)
 (hash: ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad)
-(about 50.6 s: 3 check marks and 4 strokes, 114 mm painted)
+(about 5 min 9 s, 4 strokes and 3 check marks, 1.25 m of marks)
+(timed with travel 3000, z 600, acceleration 100, corner 0.05)
 (in mm: X0 Y0 is the lay corner of the sheet, Z0 the first touch of the paper)
 (travels at Z5.0000, deepest Z-4.9000)
 (waits at X280.0000 Y-10.2500 Z20.5000 at each pause and at the end)
@@ -18,17 +19,17 @@
 (- come first. Make an air run before it paints.)
 G21 G17 G90 G94 G40 G49
 G0 Z5.0000
-(stroke 1)
+(stroke 1, check mark a)
 G0 X3.7000 Y8.1200
 G1 Z-1.3364 F300
 Y20.1200 F900
 Z5.0000 F300
-(stroke 2)
+(stroke 2, check mark b)
 G0 X3.7000 Y24.1200
 G1 Z-2.7429 F300
 Y36.1200 F900
 Z5.0000 F300
-(stroke 3)
+(stroke 3, check mark c)
 G0 X3.7000 Y40.1200
 G1 Z-4.4850 F300
 Y52.1200 F900

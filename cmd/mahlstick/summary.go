@@ -22,6 +22,7 @@ func summary(w io.Writer, r *runner.Result) {
 	}
 	t.Flush()
 	for _, l := range r.Layers {
+		printPlunges(w, l)
 		printRemarks(w, l)
 	}
 	for _, l := range r.Layers {
@@ -38,6 +39,16 @@ func summary(w io.Writer, r *runner.Result) {
 		}
 	}
 	fmt.Fprintf(w, "Read back: %d of %d rules hold.\n", held, len(r.Checks))
+}
+
+// printPlunges prints how many strokes of a layer press the brush straight down.
+func printPlunges(w io.Writer, l stage.Proven) {
+	m := l.Measures
+	if m.Plunges == 0 {
+		return
+	}
+	fmt.Fprintf(w, "  %s: %s pressed straight down, up to %s mm; steepest change of press %s mm per mm of way\n",
+		l.Model.Name, format.Count(m.Plunges, "stroke"), format.Plain.Fixed(m.Plunge, 2), format.Plain.Fixed(m.Steepest, 2))
 }
 
 // printRemarks prints a line for each reason why something of a layer is not

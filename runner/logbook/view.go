@@ -142,11 +142,16 @@ type Layer struct {
 	Deepest    float64 // press, mm
 	Ahead      float64 // mm, how far the brush is led ahead of its mark at most; 0 for not at all
 	SafePress  float64
-	Narrowest  float64 // mark, mm
-	Widest     float64
-	WidestMark float64
-	Thinnest   float64 // thinnest line that can be promised
-	Feed       float64
+	// Plunges is the number of strokes that press the brush straight down, Plunge
+	// the longest of these ways in mm, Steepest the greatest change of press in mm
+	// per mm of way.
+	Plunges          int
+	Plunge, Steepest float64
+	Narrowest        float64 // mark, mm
+	Widest           float64
+	WidestMark       float64
+	Thinnest         float64 // thinnest line that can be promised
+	Feed             float64
 
 	Drawn, Done, Refused float64 // mm²: drawn = done + refused
 	Coverage, Spill      float64 // shares of the drawn area, from the program read back; NaN where not measured

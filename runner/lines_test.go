@@ -36,6 +36,42 @@ func TestProofOfLinesHoldsWhatWasDrawn(t *testing.T) {
 	}
 }
 
+// A width formula with bars shorter than a millimetre, and one that asks for the
+// angle as the text books write it: each mark has its width where the formula
+// puts it, and the proof, which samples by its own step, finds them.
+func TestWidthsThatChangeQuickly(t *testing.T) {
+	for name, width := range map[string]string{
+		"bars":    "`floor(from_start/(0.4*mm)) - 2*floor(from_start/(0.8*mm)) < 0.5 ? 0.8*mm : 2.4*mm`",
+		"ripples": "`2*mm + 0.4*mm*sin(3600*deg*from_start/length)`",
+	} {
+		studio, _ := pond(t)
+		recipe := oneLayer(t, studio, name, "leave", `<path d="M20.013 20.031 h40" fill="none" stroke="black" stroke-linecap="round"/>`)
+		rewrite(t, recipe, func(line string) string {
+			switch line {
+			case "| layer | drawing      | brush | ink   | hairlines |":
+				return line + " width |"
+			case "|-------|--------------|-------|-------|-----------|":
+				return line + "---|"
+			}
+			return strings.Replace(line, "| leave |", "| leave | "+width+" |", 1)
+		})
+		r := mustRun(t, recipe, runner.Options{})
+		l := r.Layers[0]
+		if r.Failed() || l.Cover.Coverage < 0.99 || l.Cover.Excess > 0.01 {
+			t.Errorf("%s: %+v, refused %g", name, l.Cover, l.Refused)
+		}
+		// In all, the width of the mark changes 99 times by 1.6 mm, or 20 times by 0.8.
+		want := map[string]float64{"bars": 99 * 1.6, "ripples": 20 * 0.8}[name]
+		changes := 0.0
+		for i, m := range l.Marks[0][1:] {
+			changes += math.Abs(m.Width - l.Marks[0][i].Width)
+		}
+		if math.Abs(changes-want) > 0.03*want {
+			t.Errorf("%s: the width of the mark changes by %g mm in all, want %g", name, changes, want)
+		}
+	}
+}
+
 // Lines whose width passes the brush's within a millimetre, and necks of a
 // shape that are painted although hairlines are left: much lies otherwise than
 // drawn, and all of it is known.

@@ -30,7 +30,7 @@ func plan(l stage.Placed, workers int) (stage.Planned, problem.List) {
 		}
 		lines = append(lines, line)
 	}
-	p := stage.Planned{Placed: l}
+	p := stage.Planned{Placed: l, Lines: lines}
 	regions, problems := region.Build(closed, region.Options{Strokes: l.Model.Inside == model.Strokes})
 	if problems.HasErrors() {
 		return p, problems

@@ -91,23 +91,76 @@ func (p *Path) marks(brush *Brush, flat bool, yield func(segment)) {
 type Mark struct{ X, Y, Width float64 }
 
 // Marks is what a program paints, stroke by stroke: from each mark to the next,
-// position and width change evenly. Of several marks in one position only the
-// widest is kept.
+// position and width change evenly. Where the width changes in one position,
+// that has the mark before, the mark behind, and the widest if it is neither.
 func (p *Path) Marks(b *Brush) [][]Mark {
 	var out [][]Mark
+	var stroke strokeMarks
 	p.marks(b, true, func(k segment) {
 		if k.begins {
-			out = append(out, nil)
-		}
-		marks := &out[len(out)-1]
-		for _, q := range [...]Point{k.from, k.to} {
-			m := Mark{q.X, q.Y, b.Width(-q.Z)}
-			if n := len(*marks); n > 0 && (*marks)[n-1].X == m.X && (*marks)[n-1].Y == m.Y {
-				(*marks)[n-1].Width = max((*marks)[n-1].Width, m.Width)
-				continue
+			if len(stroke.marks) > 0 {
+				out = append(out, stroke.end())
 			}
-			*marks = append(*marks, m)
+			stroke = strokeMarks{}
 		}
+		stroke.add(Mark{k.from.X, k.from.Y, b.Width(-k.from.Z)})
+		stroke.add(Mark{k.to.X, k.to.Y, b.Width(-k.to.Z)})
 	})
+	if len(stroke.marks) > 0 {
+		out = append(out, stroke.end())
+	}
 	return out
+}
+
+// strokeMarks collects the marks of one stroke. Those from here on are in one
+// position.
+type strokeMarks struct {
+	marks []Mark
+	here  int
+}
+
+func (s *strokeMarks) add(m Mark) {
+	n := len(s.marks)
+	if n > 0 && (s.marks[n-1].X != m.X || s.marks[n-1].Y != m.Y) {
+		s.leave(s.here == 0)
+		n = len(s.marks)
+		s.here = n
+	}
+	if n-s.here == 3 { // the first, the widest between, and the last
+		if s.marks[n-1].Width > s.marks[n-2].Width {
+			s.marks[n-2] = s.marks[n-1]
+		}
+		s.marks = s.marks[:n-1]
+	}
+	s.marks = append(s.marks, m)
+}
+
+// leave drops the marks in the last position that are inside others: narrower
+// ones before the widest at the start of a stroke, and the one between if it is
+// not the widest.
+func (s *strokeMarks) leave(start bool) {
+	at := s.marks[s.here:]
+	if start {
+		for len(at) > 1 && at[0].Width <= at[1].Width {
+			at = at[1:]
+		}
+	}
+	if len(at) == 3 && at[1].Width <= max(at[0].Width, at[2].Width) {
+		at = []Mark{at[0], at[2]}
+	}
+	if len(at) == 2 && at[0] == at[1] {
+		at = at[:1]
+	}
+	s.marks = append(s.marks[:s.here], at...)
+}
+
+// end is the whole stroke: at its end the narrower marks behind the widest are
+// inside it, too.
+func (s *strokeMarks) end() []Mark {
+	start := s.here == 0
+	s.leave(start)
+	for n := len(s.marks); n-s.here > 1 && s.marks[n-1].Width <= s.marks[n-2].Width; n = len(s.marks) {
+		s.marks = s.marks[:n-1]
+	}
+	return s.marks
 }

@@ -62,7 +62,11 @@ func Compare(path *proof.Path, layer stage.Moved, sheet *model.Sheet, pixel floa
 	if err != nil {
 		return proof.Cover{}, err
 	}
-	return comparison{newSheetFrame(sheet), brush, pixel}.with(path, layer, layer.Plan.Lines)
+	lines, err := asked(layer.Lines, layer.Model)
+	if err != nil {
+		return proof.Cover{}, err
+	}
+	return comparison{newSheetFrame(sheet), brush, pixel}.with(path, layer, lines)
 }
 
 func layer(w stage.Written, job *model.Job) (stage.Proven, error) {
@@ -75,7 +79,11 @@ func layer(w stage.Written, job *model.Job) (stage.Proven, error) {
 	l.Path, _ = proof.Read(w.File, w.Program) // faults break the first rule
 	l.Measures = proof.Measure(l.Path, Timing(&job.Machine), brush)
 	l.Figures = stage.NewFigures(&l.Measures, len(w.Strip))
-	if l.Cover, err = c.with(l.Path, w.Moved, w.Plan.Lines); err != nil {
+	drawn, err := asked(w.Lines, w.Model)
+	if err != nil {
+		return l, err
+	}
+	if l.Cover, err = c.with(l.Path, w.Moved, drawn); err != nil {
 		return l, err
 	}
 	l.Marks = marksOnSheet(l.Path, brush, w.Model.Brush, c.frame)

@@ -26,6 +26,7 @@ type Placed struct {
 // Planned is a layer as strokes of a brush.
 type Planned struct {
 	Placed
+	Lines   []stroke.OpenLine // as drawn
 	Regions *region.Result
 	Plan    *stroke.Plan
 }

@@ -119,6 +119,18 @@ func (t *track) turned(s float64) float64 {
 	return a.sum + mul(angle, s-a.at)
 }
 
+// Bends gives the curvature of a line in 1/mm, positive to the left, at a
+// distance from its start in mm: what a width formula knows as bend.
+func Bends(points []plane.Point) func(distance float64) float64 {
+	t := newTrack(points)
+	return func(distance float64) float64 {
+		if t == nil {
+			return 0
+		}
+		return t.bend(mul(distance, plane.PerMM))
+	}
+}
+
 // bend is the curvature at distance s in 1/mm, positive to the left: the change
 // of direction with distance, averaged over bendReach to either side, the
 // nearest with the greatest weight. (Own derivation; a circle has its own

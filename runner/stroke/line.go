@@ -18,14 +18,8 @@ type OpenLine struct {
 	Widths []float64 // mm, one per point; nil if the layer's formula gives them
 }
 
-const (
-	// Distance between the points at which a width formula is evaluated, in grid
-	// steps. Long lines have no more than mostSamples of them.
-	sampleStep  = plane.PerMM / 4
-	mostSamples = 20000
-	// Widest line that is accepted, in mm.
-	widestLine = 1000.0
-)
+// widestLine is the widest line that is accepted, in mm.
+const widestLine = 1000.0
 
 // linePlanner plans gestures along open lines.
 type linePlanner struct{ *painter }
@@ -51,7 +45,6 @@ func (p linePlanner) plan(l OpenLine) outcome {
 		}
 	}
 	p.taper(points, t.length)
-	out.stated = stated(points, l)
 	p.paint(&out, l, points, span{entry, t.length - exit})
 	return out
 }
@@ -159,16 +152,6 @@ func (p linePlanner) tooThinRemark(r run, l OpenLine) Remark {
 	return out
 }
 
-// stated is the line as the recipe and the drawing ask for it, whatever the
-// brush can do.
-func stated(points []axis.Point, l OpenLine) Gesture {
-	g := Gesture{Kind: Line, Shape: l.Shape, Points: make([]Point, len(points)), Place: l.Place}
-	for i, p := range points {
-		g.Points[i] = Point{X: p.X, Y: p.Y, Width: 2 * float64(p.R) / plane.PerMM}
-	}
-	return g
-}
-
 // ends gives the distances, in grid steps, over which the brush comes down and
 // lifts on a line of a length. A line shorter than both together is shared out
 // between them.
@@ -220,41 +203,34 @@ func (p linePlanner) taper(points []axis.Point, long float64) {
 
 // widths gives the points of a line with half its width as radius.
 func (p linePlanner) widths(t *track, l OpenLine) ([]axis.Point, error) {
-	set := func(out []axis.Point, q axis.Point, width float64) ([]axis.Point, error) {
-		if !(width >= 0 && width <= widestLine) {
-			return nil, fmt.Errorf("the width is %.3g mm at (%.2f, %.2f) mm on the sheet", width, plane.MM(q.X), plane.MM(q.Y))
-		}
-		q.R = int32(mul(width, plane.PerMM/2) + 0.5)
-		return append(out, q), nil
-	}
 	entry, exit := p.ends(t.length)
-	var out []axis.Point
-	var err error
-	if formula := p.layer.Width; formula != nil {
-		for _, s := range t.samples(entry, t.length-exit) {
-			share := 0.0
-			if t.length > 0 {
-				share = s / t.length
-			}
-			width, fault := formula.WidthAt(l.Shape, share, s/plane.PerMM, t.length/plane.PerMM, t.bend(s))
-			if fault != nil {
-				return nil, fault
-			}
-			if out, err = set(out, t.at(s), width); err != nil {
-				return nil, err
-			}
-		}
-		return out, nil
+	stops := t.stops(entry, t.length-exit)
+	if p.layer.Width != nil {
+		w := widthSampler{formula: p.layer.Width, track: t, shape: l.Shape, stops: stops}
+		return w.sample()
 	}
 	if len(l.Widths) != len(l.Points) {
 		return nil, fmt.Errorf("the line has no width, neither in the drawing nor on the layer")
 	}
-	for _, s := range t.stops(entry, t.length-exit) {
+	var out []axis.Point
+	for _, s := range stops {
 		i, share := t.locate(s)
 		a, b := l.Widths[t.index[i]], l.Widths[t.index[min(i+1, len(t.index)-1)]]
-		if out, err = set(out, t.at(s), vector.Lerp(a, b, share)); err != nil {
+		r, err := radius(vector.Lerp(a, b, share), t.at(s))
+		if err != nil {
 			return nil, err
 		}
+		q := t.at(s)
+		out = append(out, axis.Point{X: q.X, Y: q.Y, R: r})
 	}
 	return out, nil
+}
+
+// radius is half a width in grid steps, or the fault of a width at a point that
+// no brush can paint.
+func radius(width float64, at axis.Point) (int32, error) {
+	if !(width >= 0 && width <= widestLine) {
+		return 0, fmt.Errorf("the width is %.3g mm at (%.2f, %.2f) mm on the sheet", width, plane.MM(at.X), plane.MM(at.Y))
+	}
+	return int32(mul(width, plane.PerMM/2) + 0.5), nil
 }

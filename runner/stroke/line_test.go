@@ -73,6 +73,40 @@ func TestLineFormula(t *testing.T) {
 	}
 }
 
+// TestWidthJumps: a mark changes its width where the formula does, to a grid
+// step or two, however short the place.
+func TestWidthJumps(t *testing.T) {
+	for name, tt := range map[string]struct {
+		width formula
+		want  map[float64]float64
+	}{
+		"one jump": {func(along, _, _, _ float64) (float64, error) {
+			if along < 1./3 {
+				return 1, nil
+			}
+			return 2, nil
+		}, map[float64]float64{9.999: 1, 10.001: 2}},
+		"bars of 0.5 mm": {func(_, from, _, _ float64) (float64, error) {
+			return 1 + math.Mod(math.Floor(from/0.5), 2), nil
+		}, map[float64]float64{0.499: 1, 0.501: 2, 0.999: 2, 1.001: 1, 29.499: 1, 29.501: 2}},
+		"a peak of 0.2 mm": {func(_, from, _, _ float64) (float64, error) {
+			return max(1, 2-10*math.Abs(from-7.02)), nil
+		}, map[float64]float64{6.91: 1, 6.97: 1.5, 7.02: 2, 7.07: 1.5, 7.13: 1}},
+		"ripples of 0.3 mm": {func(_, from, _, _ float64) (float64, error) {
+			return 1.5 + 0.2*math.Sin(2*math.Pi*from/0.3), nil
+		}, map[float64]float64{0.075: 1.7, 0.225: 1.3, 0.3: 1.5, 29.925: 1.3}},
+	} {
+		l := layerWith(0.2, 4)
+		l.Width = tt.width
+		p := plan(t, stroke.Drawn{Lines: []stroke.OpenLine{{Points: ring(0, 0, 30, 0)}}}, l)
+		for x, want := range tt.want {
+			if w := widthAlong(p.Gestures[0], widthOf(l), x); math.Abs(w-want) > 0.011 {
+				t.Errorf("%s: at %g mm %g wide, want %g", name, x, w, want)
+			}
+		}
+	}
+}
+
 // TestBend: a formula sees the curvature, positive to the left.
 func TestBend(t *testing.T) {
 	for _, tt := range []struct {
@@ -151,6 +185,18 @@ func TestDegenerateLines(t *testing.T) {
 	}
 }
 
+// asDrawn is a line at its own widths, whatever the brush can do.
+func asDrawn(line stroke.OpenLine) stroke.Gesture {
+	var g stroke.Gesture
+	for i, p := range line.Points {
+		if i > 0 && p == line.Points[i-1] {
+			continue // the first of two widths counts
+		}
+		g.Points = append(g.Points, stroke.Point{X: p.X, Y: p.Y, Width: line.Widths[i]})
+	}
+	return g
+}
+
 // TestAreasOfQuickWidths: where the width changes quickly, or jumps, the
 // ledger of a line is still the area of its discs, as pixels find it.
 func TestAreasOfQuickWidths(t *testing.T) {
@@ -176,7 +222,7 @@ func TestAreasOfQuickWidths(t *testing.T) {
 			return float64(b.count()) * 1e-4
 		}
 		wide := func(q stroke.Point) float64 { return q.Width }
-		drawn, painted := area(p.Lines, wide), area(p.Gestures, wide)
+		drawn, painted := area([]stroke.Gesture{asDrawn(line)}, wide), area(p.Gestures, wide)
 		if math.Abs(p.Drawn-drawn) > 0.02*drawn || math.Abs(p.Painted()-painted) > 0.02*drawn {
 			t.Errorf("%s: drawn %.2f, painted %.2f; in pixels %.2f and %.2f", name, p.Drawn, p.Painted(), drawn, painted)
 		}

@@ -78,9 +78,6 @@ func collect(drawn Drawn, closed *region.Result, outcomes []outcome) *Plan {
 	for _, o := range outcomes {
 		plan.Gestures = append(plan.Gestures, o.gestures...)
 		plan.Remarks = append(plan.Remarks, o.remarks...)
-		if len(o.stated.Points) > 0 {
-			plan.Lines = append(plan.Lines, o.stated)
-		}
 		plan.Drawn += o.drawn
 		plan.Necks += o.necks
 		for r, area := range o.refused {
@@ -134,7 +131,6 @@ type outcome struct {
 	refused  [reasons]float64
 	drawn    float64 // mm² of a line; regions are counted by shape
 	necks    float64 // mm
-	stated   Gesture // of a line
 	problems problem.List
 }
 

@@ -99,9 +99,6 @@ type Remark struct {
 type Plan struct {
 	Gestures []Gesture // by shape; of a shape, lanes first, then strokes with their corners
 	Remarks  []Remark  // by shape, then reason
-	// Lines are the open lines with the widths that were asked for, in the order
-	// in which they were drawn; they have no press.
-	Lines []Gesture
 	// Shapes is the number of drawn shapes, UnpaintedShapes the number of those
 	// without a gesture; each of these has a remark.
 	Shapes, UnpaintedShapes int

@@ -1,7 +1,6 @@
 package stroke
 
 import (
-	"math"
 	"slices"
 
 	"mahlstick/runner/axis"
@@ -72,21 +71,4 @@ func (t *track) stops(more ...float64) []float64 {
 	}
 	slices.Sort(out)
 	return slices.Compact(out)
-}
-
-// samples lists the stops, with more between them so that the distances are at
-// most sampleStep, or a mostSamples-th of the length if that is more.
-func (t *track) samples(more ...float64) []float64 {
-	step := max(sampleStep, t.length/mostSamples)
-	stops := t.stops(more...)
-	out := stops[:1:1]
-	for i := 1; i < len(stops); i++ {
-		a, b := stops[i-1], stops[i]
-		n := math.Ceil((b - a) / step)
-		for k := 1.0; k < n; k++ {
-			out = append(out, a+mul(k/n, b-a))
-		}
-		out = append(out, b)
-	}
-	return out
 }

@@ -162,7 +162,7 @@ func (a *assembler) brush(d *binding.Definition) *model.Brush {
 	derived, list := a.values.Derive(d, a.formulaName(d), a.recipe.Machine, a.values.Of(a.recipe.Notebook).Scope(), a.budget)
 	a.problems = append(a.problems, list...)
 	a.derived = append(a.derived, derived.Workings...)
-	m.Thinnest = derived.Thinnest
+	m.Thinnest, m.Reserve = derived.Thinnest, derived.Reserve
 	a.brushes[d] = m
 	a.job.Brushes = append(a.job.Brushes, m)
 	return m

@@ -18,10 +18,13 @@ type machineReader struct {
 }
 
 func (r *machineReader) read() {
-	m, length := r.m, func(word string) float64 { return r.a.values.Length(r.d, word) }
+	m := r.m
+	least := func(word string) float64 { low, _ := r.a.values.Bounds(r.d, word); return low }
+	most := func(word string) float64 { _, high := r.a.values.Bounds(r.d, word); return high }
 	m.Title, m.Place = r.d.Title, r.d.Place
-	m.ReachX, m.ReachY, m.ReachZ = length("reach x"), length("reach y"), length("reach z")
-	m.SafeHeight, m.Bed = length("safe height"), length("bed")
+	// What is uncertain counts against the user: less reach, a higher safe height.
+	m.ReachX, m.ReachY, m.ReachZ = max(least("reach x"), 0), max(least("reach y"), 0), max(least("reach z"), 0)
+	m.SafeHeight, m.Bed = most("safe height"), r.a.values.Length(r.d, "bed")
 	r.feeds()
 	r.rest(&r.a.job.Sheet)
 	if q, ok := r.a.values.Row(r.d, "acceleration"); ok {

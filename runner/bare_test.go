@@ -69,11 +69,12 @@ func runBare(t *testing.T, drawn, word string) (*runner.Result, problem.List) {
 	return r, problems
 }
 
-// checkBare checks what is said of a line of 50 x 8 mm that a mark of 4 mm
-// paints. J. Steiner's formula for the area round a curve, L·w + π(w/2)²:
-// 450.3 mm² are drawn, and 212.6 mm² painted.
+// checkBare checks the message about a line of 50 x 8 mm that a mark of 3.887 mm,
+// a brush of 4 mm less its reserve, paints. J. Steiner's formula for the area
+// around a curve, L·w + π(w/2)²:
+// 450.3 mm² are drawn, and 206.2 mm² painted.
 func checkBare(t *testing.T, p problem.Problem, severity problem.Severity, word string) {
-	for _, part := range []string{"52.79 %", "238 mm² of 450 mm²", "too wide", "Y 85.00 mm"} {
+	for _, part := range []string{"54.12 %", "244 mm² of 450 mm²", "too wide", "Y 85.00 mm"} {
 		if !strings.Contains(p.Message, part) {
 			t.Errorf("%q lacks %q", p.Message, part)
 		}

@@ -22,7 +22,7 @@ func TestProofOfLinesHoldsWhatWasDrawn(t *testing.T) {
 	}
 	// J. Steiner's formula for the area round a curve: L·w + π(w/2)².
 	around := func(long, wide float64) float64 { return long*wide + math.Pi*wide*wide/4 }
-	drawn, painted := around(50, 6)+around(50, 0.2), around(50, 4)
+	drawn, painted := around(50, 6)+around(50, 0.2), around(50, l.Model.Brush.WidestPainted())
 	for _, c := range []struct {
 		what      string
 		got, want float64

@@ -88,8 +88,11 @@ type Brush struct {
 	File       string // name of its notebook
 	WidestMark float64
 	SafePress  float64
-	Touch      float64 // standard uncertainty of touching off
-	TouchMark  float64 // width at the lightest touch
+	// Reserve is how much less than the safe press the brush is pressed at most:
+	// the paper may be higher, and the safe press less, than was measured.
+	Reserve   float64
+	Touch     float64 // standard uncertainty of touching off
+	TouchMark float64 // width at the lightest touch
 	// Lag is how far the mark trails behind the axis; the zero Lag where it was
 	// not measured.
 	Lag        brush.Lag
@@ -103,6 +106,21 @@ type Brush struct {
 	// touch-off on this machine's bed.
 	Thinnest float64
 	Place    source.Place
+}
+
+// DeepestPress is how deep the brush is pressed at most, in mm: the safe press
+// less the reserve.
+func (b *Brush) DeepestPress() float64 { return max(b.SafePress-b.Reserve, 0) }
+
+// WidestPainted is the width in mm of the mark at the deepest press.
+func (b *Brush) WidestPainted() float64 {
+	_, widest := b.Curve.Range()
+	if b.Reserve > 0 {
+		if width, err := b.Curve.WidthAt(b.DeepestPress()); err == nil {
+			return width
+		}
+	}
+	return widest
 }
 
 // Ink is a colour and its name.

@@ -1,6 +1,7 @@
 package resolve
 
 import (
+	"slices"
 	"strings"
 
 	"mahlstick/recipe/binding"
@@ -18,6 +19,9 @@ type Derived struct {
 	// Thinnest is the width in mm of the thinnest sure line, or that of the
 	// widest mark if no line is sure.
 	Thinnest float64
+	// Reserve is how much less than the safe press the brush is pressed at most,
+	// in mm.
+	Reserve float64
 }
 
 // builtinFormulas are evaluated for each brush, with its name in the place of
@@ -25,7 +29,9 @@ type Derived struct {
 // press (common practice, no source). A height that lies anywhere in a band
 // counts as uncertain by half the band over √3 (JCGM 100:2008, 4.3.7). 2.3
 // standard uncertainties leave 1 stroke in 100 above the paper (normal
-// distribution, one-sided 1 %: 2.326).
+// distribution, one-sided 1 %: 2.326). Twice the standard uncertainty of the
+// height is kept between the deepest press and the safe press, the expanded
+// uncertainty for about 95 % (JCGM 100:2008, 6.3.3 and G.6.6).
 var builtinFormulas = [...]struct{ name, text, remark string }{
 	{"half_width", "brush.widest_mark / 2", "half of the widest mark"},
 	{"slant", "sqrt(brush.half_width^2 + brush.safe_press^2)", "from the point to the edge of the mark"},
@@ -33,6 +39,9 @@ var builtinFormulas = [...]struct{ name, text, remark string }{
 	{"base_angle", "90*deg - brush.taper", "between the flank of the tip and the paper"},
 	{"bed_uncertainty", "machine.bed / sqrt(3)", "the bed is anywhere within ± machine.bed"},
 	{"least_press", "2.3 * sqrt(brush.touch^2 + brush.bed_uncertainty^2)", "below this press, more than 1 stroke in 100 may miss the paper"},
+	{"reserve", "least(2 * sqrt(brush.touch^2 + brush.bed_uncertainty^2 + u(brush.safe_press)^2), brush.safe_press / 5)", "the paper may be higher, or the safe press less, than was measured"},
+	{"deepest_press", "brush.safe_press - brush.reserve", "no stroke is pressed deeper"},
+	{"widest_painted", "width_at(brush, brush.deepest_press)", "wider places up to the widest mark are painted no wider"},
 	{"thinnest", "width_at(brush, brush.least_press)", "the thinnest sure line"},
 }
 
@@ -55,10 +64,15 @@ func (v *Values) Derive(d *binding.Definition, name string, machine *binding.Def
 	s.enterRows(v, &known)
 	s.set(name, v.curves[d].value, source.Place{})
 	s.set("machine.bed", formula.OfQuantity(bed), source.Place{})
-	formulas := make([]*formula.Formula, len(builtinFormulas))
-	for i, builtin := range builtinFormulas {
-		formulas[i], _ = formula.Parse(name+"."+builtin.name, strings.ReplaceAll(builtin.text, "brush", name), source.Place{})
-		formulas[i].Remark = builtin.remark
+	stated, _ := d.Find("reserve")
+	var formulas []*formula.Formula
+	for _, builtin := range builtinFormulas {
+		if builtin.name == "reserve" && stated != nil {
+			continue
+		}
+		f, _ := formula.Parse(name+"."+builtin.name, strings.ReplaceAll(builtin.text, "brush", name), source.Place{})
+		f.Remark = builtin.remark
+		formulas = append(formulas, f)
 	}
 	spentBefore := budget.Spent()
 	results, _ := budget.Evaluate(formulas, s, 1)
@@ -73,6 +87,12 @@ func (v *Values) Derive(d *binding.Definition, name string, machine *binding.Def
 			out.Workings = append(out.Workings, result.Working)
 		}
 	}
+	out.Reserve = v.Length(d, "reserve")
+	if at := slices.IndexFunc(results, func(r formula.Result) bool { return r.OK && r.Formula.Name == name+".reserve" }); at >= 0 {
+		q, _ := results[at].Value.Quantity()
+		out.Reserve = q.In(quantity.MM)
+	}
+	list = append(list, v.checkReserve(d, stated)...)
 	thinnest := results[len(results)-1]
 	if q, ok := thinnest.Value.Quantity(); ok && thinnest.OK {
 		out.Thinnest = q.In(quantity.MM)
@@ -82,4 +102,28 @@ func (v *Values) Derive(d *binding.Definition, name string, machine *binding.Def
 	list.Add(problem.Problem{Severity: problem.Warning, Code: problem.NoPromise, Place: d.Place, Fix: problem.Advise("touch off more exactly, or level the bed"),
 		Message: "touching off and the bed are so uncertain that no line of this brush is sure: it would need a press beyond the safe press"})
 	return out, list
+}
+
+// checkReserve reports a stated reserve that leaves no press, and one that is
+// less than the uncertainty of the safe press.
+func (v *Values) checkReserve(d *binding.Definition, stated *binding.Cell) problem.List {
+	var list problem.List
+	if stated == nil {
+		return nil
+	}
+	reserve, ok1 := v.Quantity(stated)
+	safe, ok2 := v.Row(d, "safe press")
+	if !ok1 || !ok2 {
+		return nil
+	}
+	switch r, u := reserve.In(quantity.MM), safe.U(quantity.MM); {
+	case r >= safe.In(quantity.MM):
+		list.Errorf(problem.OutOfRange, stated.Source.Place, problem.Advise("write less, or leave the row out for the default"),
+			"a reserve of %s leaves nothing of the safe press of %s", reserve.Short(), safe.Short())
+	case r < u:
+		list.Add(problem.Problem{Severity: problem.Warning, Code: problem.OutOfRange, Place: stated.Source.Place,
+			Fix:     problem.Advise("write at least as much, or leave the row out for the default"),
+			Message: "the reserve of " + reserve.Short() + " is less than the uncertainty of the safe press, " + safe.Short()})
+	}
+	return list
 }

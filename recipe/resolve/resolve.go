@@ -91,6 +91,17 @@ func (v *Values) Length(d *binding.Definition, word string) float64 {
 	return q.In(quantity.MM)
 }
 
+// Bounds are the value of a row in mm less and with its uncertainty, as it is
+// stated with ±.
+func (v *Values) Bounds(d *binding.Definition, word string) (low, high float64) {
+	q, ok := v.Row(d, word)
+	if !ok {
+		return 0, 0
+	}
+	at, u := q.In(quantity.MM), q.U(quantity.MM)
+	return at - u, at + u
+}
+
 // Resolve evaluates all formulas of a job. workers is the number of parallel
 // parsers; the result does not depend on it. The budget limits the work.
 func Resolve(recipe *binding.Recipe, budget *formula.Budget, workers int) (*Values, problem.List) {

@@ -142,6 +142,7 @@ type Layer struct {
 	Deepest    float64 // press, mm
 	Ahead      float64 // mm, how far the brush is led ahead of its mark at most; 0 for not at all
 	SafePress  float64
+	Reserve    float64 // of the safe press that is kept, mm
 	// Plunges is the number of strokes that press the brush straight down, Plunge
 	// the longest of these ways in mm, Steepest the greatest change of press in mm
 	// per mm of way.

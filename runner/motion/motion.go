@@ -117,7 +117,7 @@ type planner struct {
 	machine  *model.Machine
 	axes     axes
 	timer    timer
-	deepest  int32 // grid steps: the safe press, rounded towards the paper
+	deepest  int32 // grid steps: the deepest press, rounded towards the paper
 	paint    int32 // feed along the path, mm/min
 	lowering int32 // feed down and up, mm/min
 	remarks  []stroke.Remark
@@ -130,7 +130,7 @@ func newPlanner(layer *model.Layer, sheet *model.Sheet, machine *model.Machine) 
 	a := newAxes(layer.Brush, sheet, machine)
 	return &planner{
 		layer: layer, sheet: sheet, machine: machine, axes: a, timer: timer{machine: machine},
-		deepest: a.down(layer.Brush.SafePress),
+		deepest: a.down(layer.Brush.DeepestPress()),
 		paint:   feed(layer.Feed), lowering: feed(min(machine.LoweringFeed, machine.ZFeed)),
 	}
 }

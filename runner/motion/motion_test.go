@@ -344,7 +344,7 @@ func TestFaults(t *testing.T) {
 			g := at(b)
 			g.Points[1].Press = 5.01
 			return g
-		}, "presses 0.01 mm past the safe press of 5 mm"},
+		}, "presses 0.01 mm deeper than 5 mm, the safe press less the reserve"},
 		{"a check mark off the sheet", func(*bench) {}, func(b *bench) stroke.Gesture {
 			g := gesture(b.at(0.4, 20, 1), b.at(0.4, 30, 2))
 			g.Kind = stroke.Check

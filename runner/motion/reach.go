@@ -45,6 +45,10 @@ type violations struct{ press, sheet, ahead, reach, depth violation }
 // layer's tolerance: its points are rounded to the grid.
 const gridSlack = 0.001
 
+// pressSlack is by how much (mm) a press may be deeper than the deepest because
+// it was found from a width; the program rounds it towards the paper.
+const pressSlack = 1e-9
+
 // check records where a stroke goes deeper than the safe press, leaves the
 // sheet or its margin, or leaves the machine's reach, and where the axis,
 // ahead of the mark, leaves the sheet.
@@ -54,7 +58,7 @@ func (m *planner) check(g stroke.Gesture, path []lagcomp.Step, s *Stroke) {
 		margin, slack = 0, 0
 	}
 	for _, p := range g.Points {
-		m.worst.press.add(p.Press-m.layer.Brush.SafePress, "", 0, s, p)
+		m.worst.press.add(p.Press-m.layer.Brush.DeepestPress()-pressSlack, "", 0, s, p)
 		x, y, half := plane.MM(p.X), plane.MM(p.Y), p.Width/2
 		m.worst.sheet.add(margin-(x-half)-slack, "left", 0, s, p)
 		m.worst.sheet.add(x+half-(m.sheet.Width-margin)-slack, "right", 0, s, p)
@@ -99,7 +103,7 @@ func (m *planner) report() {
 	}
 	f := m.worst
 	add(f.press, problem.PastSafePress,
-		fmt.Sprintf("the layer %q presses %s mm past the safe press of %s mm", m.layer.Name, mm(f.press.by), mm(m.layer.Brush.SafePress)),
+		fmt.Sprintf("the layer %q presses %s mm deeper than %s mm, the safe press less the reserve", m.layer.Name, mm(f.press.by), mm(m.layer.Brush.DeepestPress())),
 		"draw the place narrower, or take a wider brush", m.layer.Brush.Place, "the brush")
 	add(f.sheet, problem.OffSheet,
 		fmt.Sprintf("the mark of the layer %q reaches %s mm past the %s margin", m.layer.Name, mm(f.sheet.by), f.sheet.where),

@@ -43,7 +43,8 @@ var stripShares = [...]float64{0.25, 0.55, 0.90}
 // The gestures have shape -1, because they belong to no drawn shape.
 func CheckStrip(layer *model.Layer, sheet *model.Sheet, machine *model.Machine, avoid []plane.Box) ([]stroke.Gesture, []StripMark, problem.List) {
 	curve := layer.Brush.Curve
-	narrowest, widest := curve.Range()
+	narrowest, _ := curve.Range()
+	widest := layer.Brush.WidestPainted()
 	var marks []StripMark
 	for i, share := range stripShares {
 		w := narrowest + float64(share*(widest-narrowest))

@@ -32,7 +32,7 @@ func limits(w stage.Written, job *model.Job, f sheetFrame, b *proof.Brush) proof
 	m, mounted := &job.Machine, w.Model.Brush
 	l := machineLimits(m, f)
 	l.Margin, l.Slack = job.Sheet.Margin, w.Model.Tolerance+gridSlack
-	l.SafePress, l.TipX, l.TipY = mounted.SafePress, mounted.TipX, mounted.TipY
+	l.SafePress, l.TipX, l.TipY = mounted.DeepestPress(), mounted.TipX, mounted.TipY
 	l.Strokes, l.Brush, l.Strip = len(w.Gestures), b, stripBox(w.Gestures, f)
 	return l
 }

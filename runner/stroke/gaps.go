@@ -35,7 +35,7 @@ func (f filling) gaps(wide *graph) []chain {
 			if g.reached(part) {
 				g.graph.remove(part)
 			}
-		} else if int(i) < len(wide.nodes) && len(wide.nodes[i].ends) == 0 {
+		} else if len(wide.links) == 0 && int(i) < len(wide.nodes) {
 			// The middle of a round place.
 			if r := float64(wide.nodes[i].at.R); f.bare(r) {
 				out = append(out, chain{kind: Lane, points: []axis.Point{f.narrowed(wide.nodes[i].at, f.lane(r))}})

@@ -72,6 +72,9 @@ func (g *graph) peaks() []axis.Point {
 		}
 	}
 	for _, n := range g.nodes {
+		if len(n.ends) == 0 && len(g.links) > 0 {
+			continue // of another part of the axis
+		}
 		top := true
 		for _, e := range n.ends {
 			points := g.links[e.link()].points

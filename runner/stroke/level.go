@@ -23,6 +23,9 @@ type limits struct {
 	// A stretch beyond the limits by no more than this is painted with the
 	// nearest mark: the edge moves by less than the tolerance.
 	slackNarrow, slackBroad float64
+	// A place that is wide, but whose radius is at most this, is held back: it is
+	// painted in one gesture all the same.
+	held float64
 }
 
 func (l limits) level(r float64) level {
@@ -150,10 +153,18 @@ const (
 type cutter struct {
 	limits    limits
 	hairlines bool
-	fit       graph     // with the thin stretches, if hairlines are painted
-	wide      graph     // the ridges of the places that are filled
-	thin      []stretch // all thin stretches
+	fit       graph       // with the thin stretches, if hairlines are painted, and those held back
+	wide      graph       // the ridges of the places that are filled
+	thin      []stretch   // all thin stretches
+	held      []heldPlace // in the order of their first edges
 	ties      []tie
+}
+
+// heldPlace is a connected part of an axis that is held back. Length in grid
+// steps, area in mm²; its point is its widest.
+type heldPlace struct {
+	at           axis.Point
+	length, area float64
 }
 
 // tie is an end of a thin stretch that lies at a node of the axis.
@@ -166,8 +177,15 @@ func (l limits) cut(g *axis.Graph, hairlines bool) *cutter {
 		c.fit.addNode(n.Point, false)
 		c.wide.addNode(n.Point, false)
 	}
-	for _, e := range g.Edges {
-		c.edge(e)
+	runs := make([][]run, len(g.Edges))
+	for i, e := range g.Edges {
+		runs[i] = l.runs(e.Points)
+	}
+	if l.held > l.broad {
+		c.holdBack(g, runs)
+	}
+	for i, e := range g.Edges {
+		c.edge(e, runs[i])
 	}
 	for i, n := range g.Nodes {
 		c.fit.nodes[i].cut = len(c.fit.nodes[i].ends) < len(n.Edges)
@@ -184,9 +202,92 @@ func (l limits) cut(g *axis.Graph, hairlines bool) *cutter {
 	return c
 }
 
+// holdBack turns the wide runs of places that are held back into ones that fit.
+// A place is all wide runs that meet in nodes of the axis.
+func (c *cutter) holdBack(g *axis.Graph, runs [][]run) {
+	// The nodes come first, then the wide runs.
+	type wideRun struct{ edge, run int }
+	var wides []wideRun
+	group := make([]int, len(g.Nodes))
+	for i := range group {
+		group[i] = i
+	}
+	unite := func(i, j int) {
+		from, to := root(group, i), root(group, j)
+		group[max(from, to)] = min(from, to)
+	}
+	for i, e := range g.Edges {
+		for k, r := range runs[i] {
+			if r.level != wide {
+				continue
+			}
+			id := len(group)
+			wides, group = append(wides, wideRun{i, k}), append(group, id)
+			if k == 0 {
+				unite(id, int(e.From))
+			}
+			if k == len(runs[i])-1 {
+				unite(id, int(e.To))
+			}
+		}
+	}
+	most := map[int]int32{}
+	for n, w := range wides {
+		at := root(group, len(g.Nodes)+n)
+		for _, p := range runs[w.edge][w.run].points {
+			most[at] = max(most[at], p.R)
+		}
+	}
+	number := map[int]int{}
+	for n, w := range wides {
+		at := root(group, len(g.Nodes)+n)
+		if float64(most[at]) > c.limits.held+c.limits.slackBroad {
+			continue
+		}
+		k, known := number[at]
+		if !known {
+			k = len(c.held)
+			number[at] = k
+			c.held = append(c.held, heldPlace{})
+		}
+		r := &runs[w.edge][w.run]
+		c.held[k].add(r.points, c.limits.bareBeside(g, w.edge, *r, w.run == 0, w.run == len(runs[w.edge])-1))
+		r.level = fit
+	}
+}
+
+// bareBeside is the area beside the widest mark along a run of an edge, in
+// square grid steps.
+func (l limits) bareBeside(g *axis.Graph, edge int, r run, first, last bool) float64 {
+	e := g.Edges[edge]
+	s := stretch{points: r.points, ends: [2]joint{meeting, meeting}, slopes: [2]float64{math.NaN(), math.NaN()}}
+	if first {
+		s.slopes[0] = e.Slopes[0]
+		if len(g.Nodes[e.From].Edges) == 1 {
+			s.ends[0] = tip
+		}
+	}
+	if last {
+		s.slopes[1] = e.Slopes[1]
+		if len(g.Nodes[e.To].Edges) == 1 {
+			s.ends[1] = tip
+		}
+	}
+	return s.bare(l.broad)
+}
+
+func (h *heldPlace) add(points []axis.Point, area float64) {
+	h.length += length(points)
+	h.area += squareMM(max(area, 0))
+	for _, p := range points {
+		if p.R > h.at.R {
+			h.at = p
+		}
+	}
+}
+
 // edge adds the runs of one edge to what they belong to.
-func (c *cutter) edge(e axis.Edge) {
-	runs := c.limits.runs(e.Points)
+func (c *cutter) edge(e axis.Edge, runs []run) {
 	for i := range runs {
 		if runs[i].level == thin {
 			c.addThin(e, runs[i], i == 0, i == len(runs)-1)

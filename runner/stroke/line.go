@@ -92,7 +92,7 @@ func (p linePlanner) paint(out *outcome, l OpenLine, points []axis.Point, inside
 		whole = extend(whole, r.points)
 		switch {
 		case r.level == wide:
-			out.remarks = append(out.remarks, p.tooWideRemark(r, l))
+			out.remarks = append(out.remarks, p.wideRemarks(r, l)...)
 		case r.level == thin && inBody:
 			out.remarks = append(out.remarks, p.tooThinRemark(r, l))
 			if !p.layer.Hairlines {
@@ -109,8 +109,8 @@ func (p linePlanner) paint(out *outcome, l OpenLine, points []axis.Point, inside
 	within := min(markArea(p.clamped(whole), closed), all)
 	painted = min(painted, within)
 	out.drawn = squareMM(all)
-	out.apportion(TooWide, squareMM(all-within))
-	out.apportion(TooThin, squareMM(within-painted))
+	out.apportion(squareMM(all-within), TooWide, HeldBack)
+	out.apportion(squareMM(within-painted), TooThin)
 }
 
 // extend adds a run, whose first point is the last of the path, if it has one.
@@ -130,9 +130,33 @@ func (p *painter) clamped(points []axis.Point) []axis.Point {
 	return out
 }
 
-// tooWideRemark is the remark for a stretch wider than the widest mark.
-func (p linePlanner) tooWideRemark(r run, l OpenLine) Remark {
-	out := Remark{Reason: TooWide, Shape: l.Shape, Place: l.Place, Length: length(r.points) / plane.PerMM}
+// wideRemarks are the remarks for a stretch wider than what is painted: for the
+// parts up to the widest mark, which are held back, and for those beyond.
+func (p linePlanner) wideRemarks(r run, l OpenLine) []Remark {
+	if p.limits.held <= p.limits.broad {
+		return []Remark{p.wideRemark(TooWide, r, l)}
+	}
+	if len(r.points) == 1 { // a dab
+		if float64(r.points[0].R) <= p.limits.held+p.limits.slackBroad {
+			return []Remark{p.wideRemark(HeldBack, r, l)}
+		}
+		return []Remark{p.wideRemark(TooWide, r, l)}
+	}
+	beyond := p.limits
+	beyond.narrow, beyond.slackNarrow, beyond.broad = 0, 0, p.limits.held
+	var out []Remark
+	for _, part := range beyond.runs(r.points) {
+		reason := HeldBack
+		if part.level == wide {
+			reason = TooWide
+		}
+		out = append(out, p.wideRemark(reason, part, l))
+	}
+	return out
+}
+
+func (p linePlanner) wideRemark(reason Reason, r run, l OpenLine) Remark {
+	out := Remark{Reason: reason, Shape: l.Shape, Place: l.Place, Length: length(r.points) / plane.PerMM}
 	for _, q := range r.points {
 		if w := 2 * float64(q.R) / plane.PerMM; w > out.Width {
 			out.Width, out.At = w, q.Plane()

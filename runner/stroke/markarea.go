@@ -24,7 +24,7 @@ func markArea(points []axis.Point, closed bool) float64 {
 		case n == 1 && piece.ends[0] == tip && end == tip:
 			sum += mul(arith.Pi, mul(float64(piece.points[0].R), float64(piece.points[0].R)))
 		case n > 1:
-			sum += max(piece.bare(), 0)
+			sum += max(piece.bare(0), 0)
 		}
 	}
 	inside := axis.Point{R: -1} // the last point in the disc of the piece's last

@@ -140,22 +140,22 @@ func (o *outcome) remark(r Remark) {
 	o.refused[r.Reason] += r.Area
 }
 
-// apportion scales the areas of all remarks with a reason, which were measured
-// along the path, so that their sum is the area refused for that reason.
-func (o *outcome) apportion(reason Reason, area float64) {
+// apportion scales the areas of all remarks with one of the reasons, which were
+// measured along the path, so that their sum is the area refused for them.
+func (o *outcome) apportion(area float64, reasons ...Reason) {
 	sum := 0.0
 	for _, r := range o.remarks {
-		if r.Reason == reason {
+		if slices.Contains(reasons, r.Reason) {
 			sum += r.Area
 		}
 	}
 	if sum <= 0 {
 		return
 	}
-	o.refused[reason] = area
 	for i := range o.remarks {
-		if r := &o.remarks[i]; r.Reason == reason {
-			r.Area = mul(r.Area, o.refused[reason]/sum)
+		if r := &o.remarks[i]; slices.Contains(reasons, r.Reason) {
+			r.Area = mul(r.Area, area/sum)
+			o.refused[r.Reason] += r.Area
 		}
 	}
 }
@@ -169,16 +169,18 @@ type painter struct {
 }
 
 // newPainter makes a painter whose marks are narrower than the widest by a
-// margin in mm.
+// margin in mm, and no wider than the deepest press paints.
 func newPainter(layer *model.Layer, margin float64) *painter {
 	curve := layer.Brush.Curve
 	p := &painter{layer: layer}
-	narrowest, widest := curve.Range()
+	narrowest, held := curve.Range()
 	if margin > 0 {
-		widest = max(widest-margin, narrowest, widest/8)
+		held = max(held-margin, narrowest, held/8)
 	}
+	widest := max(min(held, layer.Brush.WidestPainted()), narrowest)
 	p.radius = float64(widest / 2 * plane.PerMM)
 	p.limits = limits{
+		held:        float64(held/2*plane.PerMM) + mul(p.tolerance()/8, plane.PerMM),
 		narrow:      narrowest / 2 * plane.PerMM,
 		broad:       p.radius + mul(p.tolerance()/8, plane.PerMM),
 		slackNarrow: mul(p.tolerance()/4, plane.PerMM), slackBroad: mul(p.tolerance()/2, plane.PerMM),

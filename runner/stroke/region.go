@@ -46,6 +46,11 @@ func (p regionPlanner) plan(r region.Region, b *axis.Builder) outcome {
 	// Rounding aside, the thin places are smaller than what the widest mark leaves.
 	most := min(float64(largest.R), p.radius)
 	left := max(area-squareMM(mul(math.Pi, mul(most, most))), 0)
+	for _, place := range c.held {
+		place.area = min(place.area, left)
+		left -= place.area
+		remark(HeldBack, place.at, place.area, place.length)
+	}
 	for _, place := range p.thinPlaces(c.thin) {
 		place.area = min(place.area, left)
 		left -= place.area
@@ -54,7 +59,8 @@ func (p regionPlanner) plan(r region.Region, b *axis.Builder) outcome {
 	if !p.layer.Hairlines {
 		out.necks = p.necks(&c.fit) / plane.PerMM
 	}
-	if len(c.wide.links) > 0 || float64(largest.R) > p.limits.broad+p.limits.slackBroad {
+	fill := len(c.wide.links) > 0 || float64(largest.R) > p.limits.held+p.limits.slackBroad
+	if fill {
 		lanes, ok := p.fill(r, &c.wide)
 		if !ok {
 			remark(TooWide, largest, area, 0)
@@ -63,8 +69,11 @@ func (p regionPlanner) plan(r region.Region, b *axis.Builder) outcome {
 		out.gestures = append(out.gestures, lanes...)
 	}
 	chains := c.fit.chains()
-	if len(medial.Edges) == 0 && p.limits.level(float64(largest.R)) != wide {
+	if len(medial.Edges) == 0 && !fill { // a disc
 		chains = append(chains, chain{kind: Main, points: []axis.Point{largest}})
+		if float64(largest.R) > p.limits.broad+p.limits.slackBroad {
+			remark(HeldBack, largest, squareMM(mul(math.Pi, mul(float64(largest.R), float64(largest.R))-mul(p.radius, p.radius))), 0)
+		}
 	}
 	for _, ch := range chains {
 		points := p.trimmed(ch)

@@ -60,6 +60,7 @@ type Reason int8
 // The reasons, a closed list.
 const (
 	TooWide    Reason = iota // wider than the brush's widest mark, and not filled
+	HeldBack                 // painted, but narrower than drawn: the brush has to keep its reserve of press
 	TooThin                  // narrower than the lightest mark: left, or painted with the lightest touch
 	TooSmall                 // smaller than the job's tolerance: nothing would be seen
 	Unpromised               // painted, but thinner than can be promised with this touch-off and bed
@@ -70,7 +71,7 @@ const (
 )
 
 func (r Reason) String() string {
-	return [...]string{"too wide", "too thin", "too small", "not promised", "slowed", "longer entry"}[r]
+	return [...]string{"too wide", "held back", "too thin", "too small", "not promised", "slowed", "longer entry"}[r]
 }
 
 // Reasons lists all reasons in their order.

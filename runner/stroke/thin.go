@@ -55,9 +55,10 @@ func swept(points []axis.Point) float64 {
 	return sum
 }
 
-// bare is the area that belongs to a stretch of axis and is not covered by the
-// marks at its ends, in square grid steps. It is below 0 if those marks reach
-// past the whole stretch.
+// bare is the area that belongs to a stretch of axis and is covered neither by
+// the marks at its ends nor by marks of the given radius along it (0 for none),
+// in square grid steps. It is below 0 if the marks at the ends reach past the
+// whole stretch.
 //
 // At each point of the axis, two radii lead to where its disc touches the
 // outline. With s along the axis, they are at the angle θ = acos(-dR/ds) to it.
@@ -66,10 +67,13 @@ func swept(points []axis.Point) float64 {
 // R²·dθ for both sides together. (Own derivation: for straight sides dθ is 0;
 // between two corners it halves the strips to triangles.) The mark at a painted
 // end covers the sector ahead of its radii; at the tip of an axis the disc adds
-// as much beyond them.
-func (s stretch) bare() float64 {
+// as much beyond them. Marks along the stretch leave of each radius R what is
+// beyond their own.
+func (s stretch) bare(marked float64) float64 {
 	sum, first, last := 0.0, math.NaN(), math.NaN()
-	sector := func(p axis.Point, half float64) { sum -= mul(mul(float64(p.R), float64(p.R)), half) }
+	sector := func(p axis.Point, half float64) {
+		sum -= mul(mul(float64(p.R), float64(p.R))-mul(marked, marked), half)
+	}
 	p := s.points[0]
 	for i, q := range s.points[1:] {
 		d := distance(p, q)
@@ -86,7 +90,7 @@ func (s stretch) bare() float64 {
 			last = first
 		}
 		sector(p, angle-last)
-		sum += mul(mul(d, math.Sqrt(mul(1-cos, 1+cos))), float64(p.R)+float64(q.R))
+		sum += mul(mul(d, math.Sqrt(mul(1-cos, 1+cos))), float64(p.R)+float64(q.R)-2*marked)
 		p, last = q, angle
 	}
 	if math.IsNaN(last) {
@@ -141,7 +145,7 @@ func gather(stretches []stretch) []thinPlace {
 			out = append(out, thinPlace{})
 		}
 		t := measure(r.points)
-		t.area = squareMM(r.bare())
+		t.area = squareMM(r.bare(0))
 		out[n].add(t)
 	}
 	for i := range out { // a mark that covers one stretch may reach into the next

@@ -38,7 +38,7 @@ func TestStretchesShareTheRegion(t *testing.T) {
 						ends[k] = tip
 					}
 				}
-				sum += squareMM(stretch{e.Points, ends, e.Slopes}.bare())
+				sum += squareMM(stretch{e.Points, ends, e.Slopes}.bare(0))
 				long += length(e.Points) / plane.PerMM
 			}
 			// Chords leave the axis by up to 0.001 mm, and so do radii; what was

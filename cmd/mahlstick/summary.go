@@ -43,7 +43,7 @@ func summary(w io.Writer, r *runner.Result) {
 
 // printPlunges prints how many strokes of a layer press the brush straight down.
 func printPlunges(w io.Writer, l stage.Proven) {
-	m := l.Measures
+	m := l.Figures
 	if m.Plunges == 0 {
 		return
 	}

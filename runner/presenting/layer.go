@@ -25,7 +25,7 @@ func layerView(l stage.Proven, machine *model.Machine) logbook.Layer {
 		Picture: l.Figures.Strokes, CheckMarks: l.Figures.CheckMarks, Shapes: plan.Shapes,
 		Painted: l.Figures.Length, Travel: read.Travel, Seconds: l.Figures.Seconds, Ahead: ahead(l.Path, m.Brush.Lag),
 		Deepest: max(0, -read.Lowest), SafePress: m.Brush.SafePress, Reserve: m.Brush.Reserve,
-		Plunges: read.Plunges, Plunge: read.Plunge, Steepest: read.Steepest,
+		Plunges: l.Figures.Plunges, Plunge: l.Figures.Plunge, Steepest: l.Figures.Steepest,
 		Narrowest: read.Narrowest, Widest: read.Widest, WidestMark: m.Brush.WidestMark, Thinnest: m.Brush.Thinnest, Feed: m.Feed,
 		Drawn: plan.Drawn, Done: l.Painted, Refused: l.Refused,
 		Coverage: l.Cover.Coverage, Spill: l.Cover.Excess,

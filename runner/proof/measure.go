@@ -22,6 +22,7 @@ type Stroke struct {
 	Deepest           float64 // lowest Z, mm
 	Narrowest, Widest float64 // of the mark, mm; 0 without a brush
 	Plunge            float64 // longest press straight down, without a move in X or Y, mm
+	Steepest          float64 // greatest change of press per mm of way along X and Y, mm
 	Box               Rect    // of the mark; of the path of the tip without a brush
 }
 
@@ -49,11 +50,6 @@ type Measures struct {
 	Feeds   []FeedUse
 	// Narrowest and Widest are the widths of all marks, mm; 0 without a brush.
 	Narrowest, Widest float64
-	// Plunges is the number of strokes with a Plunge that counts, Plunge the
-	// longest of them in mm. Steepest is the greatest change of press per mm of
-	// way along X and Y, in mm.
-	Plunges          int
-	Plunge, Steepest float64
 }
 
 // Measure measures a path. The brush may be nil.

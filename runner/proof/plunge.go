@@ -1,13 +1,8 @@
 package proof
 
-const (
-	// straightDown is the way along X and Y, in mm, below which a move goes
-	// straight down or up: one step of a coordinate with three decimals.
-	straightDown = 0.001
-	// leastPlunge is the press, in mm, from which a move straight down counts as
-	// a plunge. Less is within the uncertainty of touching off.
-	leastPlunge = 0.1
-)
+// straightDown is the way along X and Y, in mm, below which a move goes straight
+// down or up: one step of a coordinate with three decimals.
+const straightDown = 0.001
 
 // plunges finds how far each stroke presses the brush straight down, and how
 // steeply the press changes along the way. It takes the path of the axis, since
@@ -26,12 +21,6 @@ func (m *measuring) plunges() {
 			return
 		}
 		// Both ends are rounded to a step of a coordinate.
-		m.Steepest = max(m.Steepest, (abs(press)-straightDown)/c.length)
+		s.Steepest = max(s.Steepest, (abs(press)-straightDown)/c.length)
 	})
-	for _, s := range m.Strokes {
-		if s.Plunge >= leastPlunge {
-			m.Plunges++
-			m.Plunge = max(m.Plunge, s.Plunge)
-		}
-	}
 }

@@ -74,13 +74,30 @@ type Figures struct {
 	CheckMarks int     // of the check strip, before them
 	Length     float64 // of all marks, mm, in whole µm
 	Seconds    float64 // rapids included, pauses not; in whole ms
+	// Plunges is the number of strokes of the picture that press the brush
+	// straight down by more than leastPlunge, Plunge the longest of these ways in
+	// mm, Steepest the greatest change of press in mm per mm of way.
+	Plunges          int
+	Plunge, Steepest float64
 }
+
+// leastPlunge is the press, in mm, above which a way straight down counts. Less is
+// within the uncertainty of touching off.
+const leastPlunge = 0.1
 
 // NewFigures are the figures of a program whose first strokes are a check strip.
 func NewFigures(m *proof.Measures, checkMarks int) Figures {
 	thousandths := func(v float64) float64 { return math.Round(1000*v) / 1000 }
 	checkMarks = min(checkMarks, len(m.Strokes))
-	return Figures{Strokes: len(m.Strokes) - checkMarks, CheckMarks: checkMarks, Length: thousandths(m.Painted), Seconds: thousandths(m.Seconds)}
+	f := Figures{Strokes: len(m.Strokes) - checkMarks, CheckMarks: checkMarks, Length: thousandths(m.Painted), Seconds: thousandths(m.Seconds)}
+	for _, s := range m.Strokes[checkMarks:] {
+		if s.Plunge > leastPlunge {
+			f.Plunges++
+			f.Plunge = max(f.Plunge, s.Plunge)
+		}
+		f.Steepest = max(f.Steepest, s.Steepest)
+	}
+	return f
 }
 
 // Check is the outcome of one rule for one program.

@@ -1,7 +1,7 @@
 (title: Scribble 2)
 (job: scribble-002)
 (brush: sable)
-(hash: 2b711f2ababdbdd80db308ae8a020dd1b0139277fb792ec0b6e997232a3bf325)
+(hash: fe1d801ea2260f8142d14b40410822ea7d9a33ba25245b52c54f01a35c8bea99)
 (margin walk: travels round everything that will be painted, at Z5.4000, about)
 (- 13.6 s)
 (timed with travel 1900, z 1200, acceleration 360, corner 0.05)
@@ -27,8 +27,8 @@ X-45.3459 Y-80.7344
 X-45.2857
 X-38.5267 Y-80.4384
 X-35.7580 Y-79.6608
-X-3.9137 Y-1.0063
-Y-0.6137
-X-35.4814 Y-0.1814
+X-3.9259 Y-0.9941
+Y-0.6259
+X-35.5255 Y-0.2255
 X-168.0000 Y0.0000
 M2

@@ -129,7 +129,7 @@ func (j jobFigures) wrong(index string) (list []string) {
 			want("reading", l.reading, "\ncontact  "+length+" along the path of the axis, ")
 		}
 		section := between(j.page, fmt.Sprintf("|%d. %s|", i+1, l.name), "|program|", 2)
-		want("page", section, "|strokes|"+strokes+":", "|"+length+" (the length of the marks)", "|"+seconds+", without pauses|")
+		want("page", section, "|strokes|"+strokes, "|"+length+" (the length of the marks)", "|"+seconds+", without pauses|")
 		card := between(j.page, fmt.Sprintf("|%d. %s|", i+1, l.name), "safe press", 1)
 		want("job card", card, " · "+seconds+"|", strokes+". ", length+" of marks")
 	}

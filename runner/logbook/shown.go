@@ -49,6 +49,9 @@ func (l Layer) NotPainted() bool {
 	return false
 }
 
+// Filled says whether some of the strokes are lanes or corner touches.
+func (l Layer) Filled() bool { return l.Lanes+l.Corners > 0 }
+
 // Gestures lists the strokes by what they are for: "4 strokes, 14 lanes and 2
 // corner touches".
 func (l Layer) Gestures() string {

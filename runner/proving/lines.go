@@ -3,6 +3,7 @@ package proving
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"mahlstick/recipe/model"
 	"mahlstick/runner/plane"
@@ -84,12 +85,11 @@ func newCourse(l stroke.OpenLine) *course {
 // edge finds the edge at a distance from the start, and the share of it before
 // the point there.
 func (c *course) edge(s float64) (i int, share float64) {
-	for i+2 < len(c.from) && c.from[i+1] < s {
-		i++
+	if len(c.from) < 2 {
+		return 0, 0
 	}
-	if i+1 >= len(c.from) {
-		return i, 0
-	}
+	k, _ := slices.BinarySearch(c.from, s)
+	i = min(max(k-1, 0), len(c.from)-2)
 	return i, min(max((s-c.from[i])/(c.from[i+1]-c.from[i]), 0), 1)
 }
 

@@ -17,35 +17,34 @@ type Grade int8
 const (
 	Unknown Grade = iota // not compared
 	Exact                // byte for byte
-	Looks                // a page with the same text that looks different
-	Differ
+	Looks                // a page that looks different, with the same text
+	Differ               // something else differs
 )
 
 func (g Grade) String() string { return [...]string{"-", "exact", "looks", "differ"}[g] }
 
-// Comparison is the frozen files compared with those made again from the same
-// inputs.
+// Comparison is the result of comparing the frozen files with those made again from
+// the same inputs.
 type Comparison struct {
 	Programs, Values, Checks, Page Grade
-	// FirstDifferences is the first difference of each part that differs.
+	// FirstDifferences holds the first difference in each file that differs.
 	FirstDifferences []Difference
-	// ChangedOnDisk is, for each file that was changed on the disk, the first
-	// difference from what was signed: Was is signed, Is is there now.
+	// ChangedOnDisk holds, for each file that was changed on the disk, the first
+	// difference: Was is what was signed, Is what the file says now.
 	ChangedOnDisk []Difference
-	// Distances are those between the marks of each program that differs.
+	// Distances holds, for each program that differs, how far its marks are apart.
 	Distances []MarkDistance
-	// Why is what is known of the reason.
+	// Why holds the likely reasons.
 	Why []string
 }
 
-// Same is true where everything that a painting depends on was reproduced byte
+// Same reports whether everything that a painting depends on was reproduced byte
 // for byte. A page may look different after an upgrade.
 func (c *Comparison) Same() bool {
 	return c.Programs == Exact && c.Values == Exact && c.Checks == Exact && (c.Page == Exact || c.Page == Looks)
 }
 
-// Compare compares the frozen outputs that are as signed with those made again
-// from the frozen inputs.
+// Compare compares the frozen outputs with those made again from the frozen inputs.
 func Compare(f *Frozen, outputs []record.Output, again *record.Record) *Comparison {
 	c := &Comparison{Programs: Exact, Values: Exact, Checks: Exact, Page: Exact}
 	now := map[string][]byte{}
@@ -103,7 +102,7 @@ func (c *Comparison) files(f *Frozen, made map[string][]byte) {
 	}
 }
 
-// onlyPage is true where only one of the page's files differs.
+// onlyPage reports whether one file that is not a program differs, and no other.
 func (c *Comparison) onlyPage() bool {
 	n := 0
 	for _, d := range c.FirstDifferences {
@@ -146,7 +145,7 @@ func (c *Comparison) record(was, again *record.Record) {
 	}
 }
 
-// why adds what is known of the reason.
+// why adds the likely reason.
 func (c *Comparison) why(was, is *record.Record) {
 	if c.Programs == Exact && c.Values == Exact && c.Checks == Exact && c.Page == Exact {
 		return
@@ -154,8 +153,8 @@ func (c *Comparison) why(was, is *record.Record) {
 	c.Why = append(c.Why, Why(was, is.Engine, is.Version))
 }
 
-// Why is what is known of the reason why an impression is not reproduced: the
-// engine and the version that made it, and those of this program.
+// Why is the likely reason why an impression is not reproduced, from the engine and
+// the version that made it, and those of this program.
 func Why(was *record.Record, engine int, version string) string {
 	switch {
 	case was.Engine != engine:

@@ -21,9 +21,8 @@ func (d Difference) String() string {
 	return fmt.Sprintf("%s:%d\n  was  %s\n  is   %s", d.File, d.Line, d.Was, d.Is)
 }
 
-// firstDifference finds the first line in which two texts differ. In a program
-// that is the first line that is not a comment, where there is one: the hash in
-// a comment differs whatever the difference is.
+// firstDifference finds the first line in which two texts differ. In a program,
+// comments come last: the hash in a comment differs whatever the difference is.
 func firstDifference(was, is []byte, program bool) Difference {
 	var first Difference
 	for line := 1; ; line++ {
@@ -46,11 +45,11 @@ func firstDifference(was, is []byte, program bool) Difference {
 	}
 }
 
-// isComment is true for a line of a program that is only a comment.
+// isComment reports whether a line of a program is only a comment.
 func isComment(line []byte) bool { return len(line) > 0 && line[0] == '(' }
 
-// Characters of a line that are shown before the place of the difference, and
-// from it on.
+// How many bytes of a line are shown before the difference, and from it on: two such
+// lines fit on a screen.
 const (
 	shownBefore = 40
 	shownAfter  = 80
@@ -95,7 +94,7 @@ func around(a, b []byte, moreA, moreB bool) (string, string) {
 	return one, two
 }
 
-// printable makes text safe for a terminal.
+// printable replaces characters that could control a terminal.
 func printable(s []byte) string {
 	return strings.Map(func(c rune) rune {
 		if c < ' ' || c >= 0x7f && c < 0xa0 || c == utf8.RuneError {
@@ -105,7 +104,7 @@ func printable(s []byte) string {
 	}, string(s))
 }
 
-// pageText is the text of a page, without styles, pictures and repeated blanks.
+// pageText is the text of a page, without styles, pictures and repeated spaces.
 func pageText(page []byte) []byte {
 	var out bytes.Buffer
 	for len(page) > 0 {

@@ -12,18 +12,19 @@ import (
 // the paper.
 type MarkDistance struct {
 	Program string
-	// MM is the greatest distance (mm) between a place where the brush touches
-	// the paper in one and the nearest such place in the other, the press as the
-	// third coordinate; infinite where only one of them paints at all.
+	// MM is the largest distance (mm) from a place where the brush touches the
+	// paper in one program to the nearest such place in the other. The press is
+	// the third coordinate. It is infinite if only one program paints at all.
 	MM float64
-	// At is that place, Line the line of the program that it belongs to, and
-	// Frozen whether that is the program that was signed.
+	// At is that place, and Line its line in the program. Frozen reports that it
+	// is the signed program.
 	At     proof.Point
 	Line   int
 	Frozen bool
-	// AtLeast is true where the two were too large to measure completely.
+	// AtLeast reports that the programs were too large to measure completely.
 	AtLeast bool
-	// Strokes of the signed program and of the one made again.
+	// Was is the number of strokes of the signed program, Is that of the one made
+	// again.
 	Was, Is int
 }
 
@@ -49,8 +50,8 @@ func (a MarkDistance) String() string {
 	return text
 }
 
-// markDistance measures two versions of a program. The distance is that of Hausdorff
-// between the paths with the brush down, sampled every sampleStep.
+// markDistance compares two versions of a program, by the Hausdorff distance between
+// the paths with the brush down, sampled every sampleStep.
 func markDistance(name string, was, is []byte) MarkDistance {
 	one, _ := proof.Read(name, was)
 	two, _ := proof.Read(name, is)
@@ -67,7 +68,7 @@ func markDistance(name string, was, is []byte) MarkDistance {
 	return a
 }
 
-// touching are the moves with the brush on the paper.
+// touching lists the moves with the brush on the paper.
 func touching(p *proof.Path) []proof.Move {
 	var out []proof.Move
 	for _, m := range p.Moves {
@@ -79,9 +80,9 @@ func touching(p *proof.Path) []proof.Move {
 }
 
 const (
-	sampleStep = 0.25 // mm
-	maxSamples = 4_000_000
-	maxLookups = 400_000_000 // into a square or at a move, both ways together
+	sampleStep = 0.25        // mm, far below a brush's width
+	maxSamples = 4_000_000   // of one program
+	maxLookups = 400_000_000 // of squares and moves, in both directions together: some seconds
 )
 
 func (a *MarkDistance) farthest(moves []proof.Move, other *neighbours, frozen bool) {
@@ -114,14 +115,14 @@ func between(a, b proof.Point, t float64) proof.Point {
 
 func distance(a, b proof.Point) float64 { return vector.XYZ(a).Minus(vector.XYZ(b)).Length() }
 
-// toMove is the distance of a point from a straight move.
+// toMove is the distance (mm) of a point from a straight move.
 func toMove(p proof.Point, m proof.Move) float64 {
 	way, _ := vector.ToSegment3(vector.XYZ(p), vector.XYZ(m.From), vector.XYZ(m.To))
 	return way.Length()
 }
 
-// cellSize is the least side (mm) of a square of the grid in which neighbours
-// are looked up.
+// cellSize is the smallest side (mm) of the grid's squares in which neighbours are
+// looked up.
 const cellSize = 2.0
 
 type square struct{ x, y int }

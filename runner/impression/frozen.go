@@ -17,15 +17,15 @@ const MaxBytes = 2 << 30
 
 // Frozen is an impression, or a run, as it is on the disk.
 type Frozen struct {
-	Record  *record.Record // nil where it cannot be trusted
-	Raw     []byte         // of the record
-	Inputs  Files          // unchanged
-	Outputs Files          // unchanged
-	// Changed are the files that are no longer as the record lists them.
+	Record  *record.Record // nil if it cannot be trusted
+	Raw     []byte         // the record's bytes
+	Inputs  Files          // those that are unchanged
+	Outputs Files          // those that are unchanged
+	// Changed lists the files that are no longer as in the record.
 	Changed []Change
-	// ChangedOutputs are the contents of changed outputs as they are now.
+	// ChangedOutputs holds changed outputs as they are now.
 	ChangedOutputs Files
-	// Added are files that the record does not list. They have no effect.
+	// Added lists files that are not in the record. They have no effect.
 	Added []string
 }
 
@@ -37,16 +37,16 @@ type Change struct {
 
 func (c Change) String() string { return c.Name + " " + c.What }
 
-// Whole is true where every file is as it was signed.
+// Whole reports whether every file is as it was signed.
 func (f *Frozen) Whole() bool { return len(f.Changed) == 0 }
 
-// Load reads an impression's folder, each file once, and compares each with
-// the record. An error is about the disk or about a record that another
-// mahlstick wrote.
+// Load reads an impression's folder and compares each file with the record. It
+// returns an error if the disk cannot be read, or if another version wrote the
+// record.
 func Load(dir string) (*Frozen, error) { return load(dir, true) }
 
-// LoadRun reads the result of a run in the job's folder. Its inputs are in the
-// studio and are not read. Changed outputs are, up to 64 MB each.
+// LoadRun reads the result of a run in the job's folder. Its inputs are in the studio
+// and are not read. Changed outputs are read up to maxChangedBytes each.
 func LoadRun(dir string) (*Frozen, error) { return load(dir, false) }
 
 func load(dir string, signed bool) (*Frozen, error) {
@@ -97,8 +97,8 @@ type loader struct {
 	frozen     *Frozen
 }
 
-// record reads the record. Where it cannot be trusted there is none, and a
-// change says why.
+// record reads the record. If it cannot be trusted, it is left nil and a Change says
+// why.
 func (l *loader) record() error {
 	data, what, err := readFile(l.root, record.RecordName, record.MaxBytes)
 	if err != nil {
@@ -122,7 +122,7 @@ func (l *loader) record() error {
 // file reads one file, which the record lists, under its name in the folder.
 func (l *loader) file(listed record.File, name string, into Files) error {
 	if !fs.ValidPath(name) || l.known[name] {
-		return fmt.Errorf("%s lists the file %q, which cannot be", record.RecordName, name)
+		return fmt.Errorf("%s lists the file %q twice, or it is not a valid name", record.RecordName, name)
 	}
 	l.known[name] = true
 	if l.total += int64(listed.Size); listed.Size < 0 || l.total > MaxBytes {
@@ -158,10 +158,10 @@ const maxChangedBytes = 64 << 20
 
 const tooLarge = "is larger than it can be"
 
-// readFile reads a file of at most limit bytes. what is the reason why it cannot
-// be the file that was signed.
+// readFile reads a file of at most limit bytes. what says why it cannot be the file
+// that was signed, or is "".
 func readFile(root *os.Root, name string, limit int64) (data []byte, what string, err error) {
-	// A link or a file may be in the place of a folder on the way.
+	// A link or a file may have replaced a folder above it.
 	for up := path.Dir(name); up != "."; up = path.Dir(up) {
 		if info, err := root.Lstat(up); err == nil && !info.IsDir() {
 			return nil, "is missing: " + up + " is no longer a folder", nil

@@ -21,14 +21,14 @@ import (
 )
 
 const (
-	// Inputs is the folder of the files that were read.
+	// Inputs is the folder of the files that the job read.
 	Inputs = "inputs"
 	// AsRun is the folder of the run as it was found, where it differs from
 	// what was signed.
 	AsRun = "as-run"
 )
 
-// Name is an impression's folder: two digits or more.
+// Name is the name of an impression's folder: its number in two digits or more.
 func Name(number int) string { return fmt.Sprintf("%02d", number) }
 
 // Number is the number of an impression's folder, 0 for other names.
@@ -61,8 +61,8 @@ func (id ID) String() string {
 // Folder is the impression's folder below the logbook, with forward slashes.
 func (id ID) Folder() string { return path.Join(id.Job, record.Impressions, Name(id.Number)) }
 
-// List is the numbers of a job's impressions, ascending, including those whose
-// folder was replaced by something else. folder is the job's.
+// List returns the numbers of a job's impressions, ascending, including those whose
+// folder was replaced by something else. folder is the job's folder.
 func List(folder string) ([]int, error) {
 	entries, err := os.ReadDir(filepath.Join(folder, record.Impressions))
 	if os.IsNotExist(err) {
@@ -78,8 +78,8 @@ func List(folder string) ([]int, error) {
 	return numbers, err
 }
 
-// Next is the number of the next impression: one more than the highest, so
-// that no number is given twice.
+// Next is the number of the next impression: one more than the highest, so that no
+// number is used twice.
 func Next(folder string) (int, error) {
 	numbers, err := List(folder)
 	if len(numbers) == 0 {
@@ -87,7 +87,7 @@ func Next(folder string) (int, error) {
 	}
 	last := numbers[len(numbers)-1]
 	if last >= maxNumber {
-		return 0, fmt.Errorf("impression %d is there; there is no higher number", last)
+		return 0, fmt.Errorf("impression %d exists, and that is the highest number", last)
 	}
 	return last + 1, err
 }
@@ -95,7 +95,7 @@ func Next(folder string) (int, error) {
 // maxNumber is the highest number of an impression.
 const maxNumber = 999_999
 
-// OfJob is a job's impressions by number, and those that are missing.
+// OfJob lists a job's impressions by number, and the gaps between them.
 func OfJob(dir, job string) ([]ID, error) {
 	numbers, err := List(filepath.Join(dir, filepath.FromSlash(job)))
 	var ids []ID
@@ -110,9 +110,9 @@ func OfJob(dir, job string) ([]ID, error) {
 	return ids, err
 }
 
-// All finds every impression of a logbook, by job and number, and those that
-// are missing. An error is about folders that could not be read; impressions
-// elsewhere are found all the same.
+// All lists every impression of a logbook by job and number, and the gaps between
+// them. Folders that cannot be read are reported as an error; the other impressions
+// are still listed.
 func All(dir string) ([]ID, error) {
 	var all []ID
 	var unread []error
@@ -124,7 +124,7 @@ func All(dir string) ([]ID, error) {
 			return nil
 		}
 		if info, err := os.Stat(name); e.Type()&os.ModeSymlink != 0 && err == nil && info.IsDir() {
-			unread = append(unread, fmt.Errorf("%s is a link to a folder; a logbook is read only where no link leads elsewhere", name))
+			unread = append(unread, fmt.Errorf("%s is a link to a folder; replace it by a real folder: a logbook is not read through links", name))
 		}
 		if !e.IsDir() {
 			return nil
@@ -150,8 +150,8 @@ func All(dir string) ([]ID, error) {
 	return all, errors.Join(unread...)
 }
 
-// Freeze puts an impression together: the outputs, with the record, the inputs
-// below inputs/, and the run as it was found below as-run/, where it differs.
+// Freeze lists the files of an impression: the outputs with the record, the inputs
+// below inputs/, and the run as it was found, if it differs, below as-run/.
 func Freeze(outputs, inputs, asFound []record.Output) []record.Output {
 	files := slices.Clone(outputs)
 	for _, in := range inputs {

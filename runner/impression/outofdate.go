@@ -7,9 +7,9 @@ import (
 	"mahlstick/runner/record"
 )
 
-// OutOfDate lists how the programs and the values of a run differ from those
-// that the recipe makes now; it is empty where the run is up to date. Prose and
-// Results change neither.
+// OutOfDate lists how the programs and values of a run differ from those that the
+// recipe makes now. It is empty if the run is up to date. Prose and Results change
+// neither.
 func OutOfDate(run *Frozen, outputs []record.Output, now *record.Record) []string {
 	c := &Comparison{Programs: Exact, Values: Exact, Checks: Exact, Page: Exact}
 	files := map[string][]byte{}
@@ -39,8 +39,8 @@ func OutOfDate(run *Frozen, outputs []record.Output, now *record.Record) []strin
 	return out
 }
 
-// valueChanges lists how values differ; their order alone only where it is asked
-// for.
+// valueChanges lists how values differ. If order is set and nothing else differs, a
+// change of their order counts too.
 func valueChanges(before, after []record.Value, order bool) (out []string) {
 	values := map[string]record.Value{}
 	had, has := withoutText(before), withoutText(after)

@@ -10,9 +10,8 @@ import (
 	"mahlstick/runner/record/disk"
 )
 
-// Add puts a new folder into the job's, whole or not at all, and never changes
-// one that is there. name is its path below the job's folder, with forward
-// slashes.
+// Add adds a new folder to the job's folder, whole or not at all. It never changes
+// an existing one. name is its path below the job's folder, with forward slashes.
 func (l *Locked) Add(name string, outputs []Output) error {
 	if name != path.Clean(name) || !filepath.IsLocal(name) || name == "." {
 		return fmt.Errorf("%q is not a name for a folder", name)
@@ -36,7 +35,7 @@ func (l *Locked) Add(name string, outputs []Output) error {
 	if err != nil {
 		return errors.Join(err, disk.RemoveAll(d, making))
 	}
-	// The names on the way to it may be new, too.
+	// The folders above it may be new, too.
 	for up := filepath.Dir(target); ; up = filepath.Dir(up) {
 		if err := d.Sync(up); err != nil {
 			return postCommit(err)
@@ -47,8 +46,7 @@ func (l *Locked) Add(name string, outputs []Output) error {
 	}
 }
 
-// stage writes the outputs into a new folder and waits until all of it is on
-// the medium.
+// stage writes the outputs into a new folder and syncs all of it to the disk.
 func (l *Locked) stage(dir string, outputs []Output) error {
 	d := l.store.Disk
 	if err := d.Make(dir); err != nil {
@@ -83,13 +81,13 @@ func (l *Locked) stage(dir string, outputs []Output) error {
 	return nil
 }
 
-// PostCommitError is an error after the new result or impression was whole: it
-// is written, or will be completed by the next command.
+// PostCommitError is an error that occurred when the new result or impression was
+// already whole: it is written, or the next command completes it.
 type PostCommitError struct{ Err error }
 
 func (e *PostCommitError) Error() string { return e.Err.Error() }
 
-// Unwrap is the cause.
+// Unwrap returns the cause.
 func (e *PostCommitError) Unwrap() error { return e.Err }
 
 func postCommit(err error) error {

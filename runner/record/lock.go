@@ -10,16 +10,17 @@ import (
 	"github.com/gofrs/flock"
 )
 
-// ErrLocked is the error of Lock where another process holds the job.
+// ErrLocked is returned by Lock if another process holds the job.
 var ErrLocked = errors.New("another run is writing this job; wait for it or stop it")
 
-// lockFile takes the lock of a file, which it makes where there is none, and
-// waits at most so long for another process. The system gives the lock free
-// when the process ends, however it ends. The file stays: if it were removed,
-// two processes could hold two locks of one name.
+// lockFile locks a file, which it makes if there is none. It waits at most this
+// long for another process. The system releases the lock when the process ends, in
+// whatever way. The file stays: if it were removed, two processes could hold two
+// locks of one name.
 //
-// This is the only use of the lock library. It would follow a link in the
-// file's place, and with a time limit that is over it would not even try once.
+// This is the only use of the lock library. Two of its habits are guarded against
+// here: it follows a link in the file's place, and with a time limit of 0 it does
+// not try at all.
 func lockFile(name string, wait time.Duration) (*flock.Flock, error) {
 	if info, err := os.Lstat(name); err == nil && !info.Mode().IsRegular() {
 		return nil, fmt.Errorf("%s is not a file; remove it", name)

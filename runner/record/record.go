@@ -16,8 +16,8 @@ import (
 // RecordName is the file name of the record in a job's folder.
 const RecordName = "record.json"
 
-// Engine is the number of the way in which programs are made. Every change that
-// alters a byte of any program raises it, and CHANGELOG.md explains the change.
+// Engine numbers the way in which programs are made. Every change that alters a
+// byte of any program raises it, and CHANGELOG.md explains the change.
 const Engine = 5
 
 // Version is the version of this program. It is in each record, so that you know
@@ -43,7 +43,7 @@ type Record struct {
 // Impression is the number and the circumstances of a signed run.
 type Impression struct {
 	Number  int `json:"number"`       // from 1
-	Edition int `json:"of,omitempty"` // 0 where no edition is stated
+	Edition int `json:"of,omitempty"` // 0 if no edition is stated
 	// Because lists what was out of date, changed by hand or broke a rule when
 	// it was signed; Despite is the reason given for signing all the same. Files
 	// that were changed by hand need none.
@@ -109,9 +109,9 @@ func Hash(data []byte) string {
 // NewFile describes a file.
 func NewFile(name string, data []byte) File { return File{name, len(data), Hash(data)} }
 
-// JSON is the record with its keys in a fixed order and one fact a line, so that
-// version control shows what changed. The last line is the seal: the hash of all
-// lines before it.
+// JSON is the record with its keys in a fixed order and one entry on each line, so
+// that version control shows what changed. The last line is the seal: the hash of
+// all lines before it.
 func (r *Record) JSON() []byte {
 	var out bytes.Buffer
 	out.WriteString("{\n")
@@ -136,11 +136,11 @@ func (r *Record) JSON() []byte {
 	return append(out.Bytes(), seal(out.Bytes())...)
 }
 
-// seal is the last line of a record that begins with the text.
+// seal is the last line of a record whose other lines are the text.
 func seal(text []byte) string { return fmt.Sprintf("\"seal\": %q\n}\n", Hash(text)) }
 
-// Sealed is true for a record that was not changed since it was written: its
-// seal is the hash of the text before it.
+// Sealed reports whether a record is unchanged since it was written: its seal is
+// the hash of the text before it.
 func Sealed(data []byte) bool {
 	at := len(data) - len(seal(nil))
 	return at >= 0 && string(data[at:]) == seal(data[:at])
@@ -172,8 +172,8 @@ func oneLine(v any) string {
 	return string(bytes.TrimSpace(line.Bytes()))
 }
 
-// Parse reads a record. An unknown field is an error: the record is by a newer
-// version, or not ours. It does not check the seal.
+// Parse reads a record. An unknown field is an error: a newer version or another
+// program wrote the record. The seal is not checked.
 func Parse(data []byte) (*Record, error) {
 	if len(data) > MaxBytes {
 		return nil, fmt.Errorf("%s cannot be read: it has more than %d MB", RecordName, MaxBytes>>20)

@@ -16,16 +16,16 @@ import (
 	"mahlstick/runner/record/disk"
 )
 
-// Kept is a file of the job's folder that somebody changed by hand after the
-// last run, and its new name beside the file of the new run.
+// Kept is a file that somebody changed by hand after the last run. As is its new
+// name in the job's folder, where the new run's file takes the old name.
 type Kept struct{ Name, As string }
 
-// Replace makes the outputs the job's result: all of them or none. Outputs of
-// the earlier result that the new one does not have are removed. A file that
-// the earlier run did not write, or that was changed since, keeps its content:
-// where the new result has a file of that name, the old file is renamed, and
-// kept lists it. Other files of the folder are not touched. The outputs must
-// hold the record, under RecordName.
+// Replace replaces the job's result with the outputs: all of them or none. Outputs
+// of the earlier result that the new one does not have are removed. A file that
+// the earlier run did not write, or that was changed since, is never lost: if the
+// new result has a file of that name, the old one is renamed and listed in kept.
+// Other files of the folder are not touched. The outputs must include the record,
+// under RecordName.
 func (l *Locked) Replace(outputs []Output) (kept []Kept, err error) {
 	if !slices.ContainsFunc(outputs, func(o Output) bool { return o.Name == RecordName }) {
 		return nil, fmt.Errorf("a result without %s", RecordName)
@@ -60,7 +60,7 @@ func (l *Locked) Replace(outputs []Output) (kept []Kept, err error) {
 	return slices.Concat(l.kept, r.kept), postCommit(err)
 }
 
-// removeIfEmpty removes the job's folder if it was made just now and is empty.
+// removeIfEmpty removes the job's folder if this run made it and it is empty.
 func (l *Locked) removeIfEmpty(folder string, made bool) error {
 	if entries, err := os.ReadDir(folder); !made || err != nil || len(entries) > 0 {
 		return nil
@@ -68,8 +68,8 @@ func (l *Locked) removeIfEmpty(folder string, made bool) error {
 	return l.store.Disk.Remove(folder)
 }
 
-// complete does what is left of a replacement that was interrupted, and removes
-// a result that never became whole.
+// complete finishes a replacement that was interrupted, and removes a result that
+// never became whole.
 func (l *Locked) complete() ([]Kept, error) {
 	d := l.store.Disk
 	next := l.store.workPath(l.job, nextSuffix)
@@ -98,7 +98,7 @@ type replacement struct {
 	disk         disk.Disk
 	folder, next string
 	fresh, old   map[string]string // SHA-256 of the outputs of both results by name
-	done         []string          // names that were exchanged
+	done         []string          // names that this run exchanged
 	kept         []Kept
 }
 
@@ -111,9 +111,9 @@ func (l *Locked) replacement() (*replacement, error) {
 	return r, err
 }
 
-// ownedFiles are the files of a folder that a run wrote, by the record in it,
-// without the record: names and SHA-256. There are none where the record is
-// missing or cannot be parsed.
+// ownedFiles lists the files that a run wrote into a folder, by the record in it:
+// SHA-256 by name, without the record itself. It is empty if the record is missing
+// or cannot be parsed.
 func ownedFiles(dir string) (map[string]string, error) {
 	data, err := readRecord(dir)
 	if err != nil {
@@ -125,7 +125,7 @@ func ownedFiles(dir string) (map[string]string, error) {
 		return owned, nil
 	}
 	for _, o := range r.Outputs {
-		// A run writes no folders: do not believe a record that names any.
+		// A run writes no folders: a record that names one was not written by a run.
 		if !strings.Contains(o.Name, "/") && filepath.IsLocal(o.Name) && o.Name != RecordName && o.Name != "." {
 			owned[o.Name] = o.SHA256
 		}
@@ -133,8 +133,8 @@ func ownedFiles(dir string) (map[string]string, error) {
 	return owned, nil
 }
 
-// readRecord reads the record in a folder; nil where there is none, or something
-// that cannot be one.
+// readRecord reads the record in a folder. It returns nil if there is none, or if
+// what has its name cannot be one.
 func readRecord(dir string) ([]byte, error) {
 	name := filepath.Join(dir, RecordName)
 	info, err := os.Lstat(name)
@@ -149,7 +149,7 @@ func readRecord(dir string) ([]byte, error) {
 	return os.ReadFile(name)
 }
 
-// ErrInTheWay is the error where a folder is in the place of an output.
+// ErrInTheWay is returned if a folder has the name of an output.
 var ErrInTheWay = errors.New("is a folder, where a file must be written")
 
 // exchangeFiles exchanges every file but the record.
@@ -173,7 +173,7 @@ func (r *replacement) exchangeFiles() error {
 			return err
 		}
 		if in != r.fresh[name] || there == r.fresh[name] {
-			continue // done before an interruption, or the same as it was
+			continue // exchanged before an interruption, or unchanged
 		}
 		if err := r.exchange(name); err != nil {
 			return err
@@ -241,7 +241,7 @@ func (r *replacement) exchange(name string) error {
 // replacedSuffix marks the old file while an exchange takes more than one step.
 const replacedSuffix = ".replaced"
 
-// finishExchange does the rest of an exchange in several steps.
+// finishExchange finishes an exchange that takes several steps.
 func (r *replacement) finishExchange(name string) error {
 	a, b := filepath.Join(r.next, name), filepath.Join(r.folder, name)
 	if !disk.Exists(a + replacedSuffix) {
@@ -256,7 +256,7 @@ func (r *replacement) finishExchange(name string) error {
 }
 
 // finish removes the replaced files, keeps those that were changed by hand, and
-// puts the record in its place. What fails here is for the next command to do.
+// moves the record to its place. If it fails, the next command does the rest.
 func (r *replacement) finish() error {
 	if err := r.disk.Sync(r.folder); err != nil {
 		return err
@@ -309,11 +309,11 @@ func (r *replacement) finish() error {
 	return err
 }
 
-// changedSuffix ends the name of a file that was changed by hand, when a run
-// puts another in its place.
+// changedSuffix is added to the name of a file that was changed by hand, when a run
+// writes another file of that name.
 const changedSuffix = ".changed"
 
-// keep moves a file that was changed by hand to a free name beside the new one.
+// keep moves a file that was changed by hand to a free name in the job's folder.
 func (r *replacement) keep(file, hash string) error {
 	name := filepath.Base(file)
 	as := name + changedSuffix
@@ -331,8 +331,8 @@ func (r *replacement) keep(file, hash string) error {
 	}
 }
 
-// hashOf is the SHA-256 of a file, "" where there is none, or something that is
-// not a file.
+// hashOf is the SHA-256 of a file; "" if there is none, or if it is a folder or a
+// link.
 func hashOf(name string) (string, error) {
 	info, err := os.Lstat(name)
 	switch {

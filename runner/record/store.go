@@ -43,11 +43,11 @@ type Store struct {
 
 const workFolder = ".mahlstick"
 
-// ErrNoFolder is the error where a file or a link is in the place of a folder.
+// ErrNoFolder is returned if a file or a link has the name of a folder.
 var ErrNoFolder = errors.New("is not a folder of the studio")
 
-// Reserved is true where no job may have this name, because its folder would
-// be one of the logbook's own.
+// Reserved reports whether no job may have this name, because its folder would be
+// one that the logbook itself uses.
 func Reserved(job string) bool {
 	for part := range strings.SplitSeq(strings.ToLower(job), "/") {
 		if part == Impressions || strings.HasPrefix(part, workFolder) || part == "index.html" {
@@ -65,7 +65,7 @@ type Locked struct {
 	store Store
 	job   string
 	lock  *flock.Flock
-	kept  []Kept // while an interrupted run was completed
+	kept  []Kept // when an interrupted run was completed
 }
 
 // escapeJob is the job's name as one word; jobOf is its inverse.
@@ -82,8 +82,8 @@ func (s Store) workPath(job, kind string) string {
 // Folder is the path of a job's folder.
 func (s Store) Folder(job string) string { return filepath.Join(s.Dir, filepath.FromSlash(job)) }
 
-// Lock locks the job and completes or undoes what a killed run left of it.
-// Jobs of which one is in the other's folder share a lock.
+// Lock locks the job, and completes or undoes what a killed run left. Two jobs share
+// a lock if one is in the other's folder.
 func (s Store) Lock(job string) (*Locked, error) {
 	if Reserved(job) {
 		return nil, fmt.Errorf("no job can be called %q: the logbook uses that name itself", job)
@@ -113,11 +113,11 @@ func (s Store) Lock(job string) (*Locked, error) {
 	return l, nil
 }
 
-// Unlock ends the lock.
+// Unlock releases the lock.
 func (l *Locked) Unlock() error { return l.lock.Close() }
 
-// inside refuses a logbook, or folders in it, that are links: what is written
-// would go elsewhere.
+// inside refuses a logbook, or folders in it, that are links: the files would be
+// written elsewhere.
 func (s Store) inside(names ...string) error {
 	for _, name := range names {
 		full := s.Dir
@@ -131,15 +131,15 @@ func (s Store) inside(names ...string) error {
 				return err
 			}
 			if !info.IsDir() {
-				return fmt.Errorf("%s %w; a logbook is written only where no link leads elsewhere", full, ErrNoFolder)
+				return fmt.Errorf("%s %w; replace it by a real folder: a logbook is not written through links", full, ErrNoFolder)
 			}
 		}
 	}
 	return nil
 }
 
-// completeAll completes or undoes what killed runs left of the jobs below the
-// first part of a job's name. kept is about the job alone.
+// completeAll completes or undoes what killed runs left of all jobs whose name has
+// this first part. kept lists only files of the one job.
 func (s Store) completeAll(first, job string) (kept []Kept, err error) {
 	jobs, err := s.interrupted()
 	if err != nil {
@@ -163,7 +163,7 @@ func (s Store) completeAll(first, job string) (kept []Kept, err error) {
 	return kept, nil
 }
 
-// interrupted lists the jobs of which there is unfinished work.
+// interrupted lists the jobs that have unfinished work.
 func (s Store) interrupted() ([]string, error) {
 	entries, err := os.ReadDir(filepath.Join(s.Dir, workFolder))
 	if errors.Is(err, fs.ErrNotExist) {
@@ -173,7 +173,7 @@ func (s Store) interrupted() ([]string, error) {
 	for _, e := range entries {
 		for _, kind := range []string{makingSuffix, nextSuffix} {
 			name, ok := strings.CutSuffix(e.Name(), kind)
-			// Only names that this package writes.
+			// Skip names that this package does not write.
 			if job := unescapeJob(name); ok && escapeJob(job) == name && path.Clean(job) == job && filepath.IsLocal(job) && !Reserved(job) {
 				jobs = append(jobs, job)
 			}
@@ -188,8 +188,8 @@ const (
 	nextSuffix   = ".next"
 )
 
-// Recover completes or undoes what killed runs left, of every job that no
-// process holds. Whoever reads the logbook begins with it.
+// Recover completes or undoes what killed runs left, for every job that no process
+// holds. Call it before the logbook is read.
 func (s Store) Recover() error {
 	s.Wait = 0
 	jobs, err := s.interrupted()

@@ -10,11 +10,11 @@ import (
 	"mahlstick/runner/plane"
 )
 
-// Options are what the layer states about its contours. The zero value takes
-// contours inside others for holes, by alternating depth.
+// Options is what the layer states about its contours. By default, contours inside
+// others are holes, alternating with depth.
 type Options struct {
-	// Strokes takes contours inside others for strokes of their own. Contours with
-	// a stated fill rule follow that in any case.
+	// Strokes makes every contour a stroke of its own, also inside others. A
+	// contour with a stated fill rule follows that rule in any case.
 	Strokes bool
 }
 
@@ -76,7 +76,7 @@ type builder struct {
 	work     budget
 }
 
-// drawnShape is a shape with its regions as rings.
+// drawnShape is a shape with the rings of each of its regions.
 type drawnShape struct {
 	contour *Contour
 	holes   []int
@@ -111,7 +111,7 @@ func (b *builder) tangled(at source.Place) {
 		"too many edges of this outline cross each other")
 }
 
-// singles makes shapes of contours without a fill rule.
+// singles makes shapes from contours without a fill rule.
 func (b *builder) singles(contours []*Contour, opt Options) {
 	outlines := make([]*outline, 0, len(contours))
 	known := map[ringKey][]*outline{}
@@ -183,14 +183,14 @@ func byDepth(parent []int) []int {
 	return order
 }
 
-// noteReversed notes an outline that runs in the wrong direction for what it is.
+// noteReversed records an outline or hole that runs in the wrong direction.
 func (b *builder) noteReversed(p *outline, hole bool) {
 	if a := plane.Area2(p.contour.Points); p.simple && (hole && a > 0 || !hole && a < 0) {
 		b.note(Reversed, p.contour, count{1, p.contour.Points[0]})
 	}
 }
 
-// cut takes the holes out of p.
+// cut subtracts the holes from p.
 func (b *builder) cut(p *outline, holes []int, outlines []*outline, touching []bool) ([][][]plane.Point, bool) {
 	if p.area2 == 0 {
 		return nil, true
@@ -236,7 +236,7 @@ func (b *builder) apart(holes []int, outlines []*outline) (apartAll, ok bool) {
 	return apartAll, ok
 }
 
-// arrange snap-rounds rings and gives the faces with a winding number inside.
+// arrange snap-rounds rings and returns the faces whose winding number is inside.
 func (b *builder) arrange(rings [][]plane.Point, inside func(int32) bool) ([][][]plane.Point, bool) {
 	edges := segments(rings)
 	weight := make([]int32, len(edges))
@@ -250,7 +250,7 @@ func (b *builder) arrange(rings [][]plane.Point, inside func(int32) bool) ([][][
 	return faces(arranged, inside), true
 }
 
-// group makes one shape of contours with a fill rule.
+// group makes one shape from contours with a fill rule.
 func (b *builder) group(contours []*Contour) {
 	d := drawnShape{contour: contours[0]}
 	var rings [][]plane.Point
@@ -262,7 +262,7 @@ func (b *builder) group(contours []*Contour) {
 		}
 	}
 	if len(rings) == 1 {
-		// Where it is simple, both rules say the same.
+		// For a simple ring both fill rules are the same.
 		p, _, _, ok := simpleOutline(contours[0], rings[0], &b.work)
 		if ok && p != nil {
 			d.faces, rings = [][][]plane.Point{p.rings}, nil
@@ -278,7 +278,7 @@ func (b *builder) group(contours []*Contour) {
 	b.drawn = append(b.drawn, d)
 }
 
-// result puts everything in the drawing's order.
+// result sorts everything into the drawing's order and drops shapes drawn twice.
 func (b *builder) result() *Result {
 	slices.SortStableFunc(b.drawn, func(c, d drawnShape) int { return cmp.Compare(c.contour.Shape, d.contour.Shape) })
 	out := &Result{}

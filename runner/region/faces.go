@@ -8,8 +8,8 @@ import (
 	"mahlstick/runner/plane"
 )
 
-// faces finds the connected parts of the plane whose winding number is inside,
-// each as its rings, the outer one first. The edges meet only in common ends.
+// faces finds the connected parts of the plane whose winding number is inside, each
+// as a list of rings, the outer one first. The edges must meet only in common ends.
 func faces(edges []edge, inside func(winding int32) bool) [][][]plane.Point {
 	m := newArrangement(edges)
 	m.wind()
@@ -92,8 +92,7 @@ func (m *arrangement) compareDirections(g, h int32) int {
 	return cmp.Compare(0, turn)
 }
 
-// weight is by how much the winding number to the left of h exceeds that to
-// its right.
+// weight is the winding number to the left of h minus that to its right.
 func (m *arrangement) weight(h int32) int32 {
 	if h&1 == 1 {
 		return -m.edges[h>>1].Weight
@@ -150,7 +149,7 @@ func (m *arrangement) wind() {
 	}
 }
 
-// windAround sets the winding numbers at p, given that before its first
+// windAround sets the winding numbers around p, from the one before its first
 // half-edge.
 func (m *arrangement) windAround(p int32, winding int32, known []bool) {
 	for i := m.first[p]; i < m.first[p+1]; i++ {
@@ -161,8 +160,8 @@ func (m *arrangement) windAround(p int32, winding int32, known []bool) {
 	known[p] = true
 }
 
-// windFrom sets the winding numbers at p, given that to the left of the
-// half-edge at place i.
+// windFrom sets the winding numbers around p, from the one to the left of the
+// half-edge out[i].
 func (m *arrangement) windFrom(p, i, winding int32, known []bool) {
 	for n := m.first[p+1] - m.first[p]; n > 0; n-- {
 		m.left[m.out[i]] = winding
@@ -191,8 +190,9 @@ func (m *arrangement) windingLeftOf(p int32) int32 {
 	return winding
 }
 
-// leftOf visits the edges that a line from p to the left crosses, and whether
-// they run up (from A to B). An edge owns its lower end but not its upper one.
+// leftOf visits the edges that a line from p to the left crosses; up reports that the
+// edge runs upwards from A to B. The lower end of an edge belongs to it, the upper
+// one does not.
 func (m *arrangement) leftOf(p plane.Point, visit func(i int, up bool)) {
 	ray := plane.Box{Min: plane.Point{X: -1 << 31, Y: p.Y}, Max: p}
 	m.tree.search(ray, func(i int) bool {
@@ -211,8 +211,7 @@ func (m *arrangement) leftOf(p plane.Point, visit func(i int, up bool)) {
 	})
 }
 
-// trace follows the borders between inside and outside, with the inside to the
-// left.
+// trace follows the borders between inside and outside, with the inside on the left.
 func (m *arrangement) trace(inside func(int32) bool) [][][]plane.Point {
 	tr := &tracer{mesh: m, walk: make([]int32, len(m.from)), degree: make([]int32, len(m.points)), seen: make([]int32, len(m.points))}
 	tr.border = func(h int32) bool { return inside(m.left[h]) && !inside(m.left[h]-m.weight(h)) }
@@ -260,7 +259,7 @@ func (tr *tracer) follow(h int32) {
 	tr.walks = append(tr.walks, w)
 }
 
-// close takes a path that ends where it began as a ring of a walk.
+// close adds a path that ends where it began as a ring of a walk.
 func (tr *tracer) close(w *facewalk, path []int32) {
 	w.add(tr.mesh.ring(path, tr.degree))
 	for _, q := range path {
@@ -268,8 +267,8 @@ func (tr *tracer) close(w *facewalk, path []int32) {
 	}
 }
 
-// next is the border that continues a half-edge: clockwise from the way back,
-// the first one.
+// next is the border that continues a half-edge: the first one clockwise from the
+// half-edge's twin.
 func (tr *tracer) next(g int32) int32 {
 	m := tr.mesh
 	i, to := m.at[g^1], m.from[g^1]
@@ -301,8 +300,8 @@ func (w *facewalk) add(ring []plane.Point) {
 	}
 }
 
-// ring lists the points of a path, without those that lie straight between their
-// neighbours and on no other border.
+// ring lists the points of a path. Points on a straight line between their neighbours
+// are left out if no other border passes through them.
 func (m *arrangement) ring(path []int32, degree []int32) []plane.Point {
 	ring := make([]plane.Point, 0, len(path))
 	for i, p := range path {
@@ -326,8 +325,8 @@ func (tr *tracer) assemble() [][][]plane.Point {
 			out = append(out, [][]plane.Point{walks[i].outer})
 		}
 	}
-	// The border next to the left of a walk's leftmost point belongs to the
-	// same face; it starts further left, so this ends.
+	// The nearest border to the left of a walk's leftmost point belongs to the same
+	// face. Its own walk starts further left and has its face already.
 	order := make([]int, 0, len(walks))
 	for i := range walks {
 		order = append(order, i)
@@ -368,9 +367,8 @@ func (m *arrangement) nextLeft(p plane.Point, border func(int32) bool) int32 {
 	}
 }
 
-// rightOf reports whether s crosses the height y further right than t does, or
-// just above y if they start in one point there. Both cross it, and they do not
-// cross each other.
+// rightOf reports whether s crosses the height y to the right of t or, if they start
+// in one point there, just above y. Both must cross that height, and not each other.
 func rightOf(s, t segment, y int32) bool {
 	// x = A.X + dx*(y-A.Y)/dy; compare by products of 128 bits.
 	sn, sd := crossingAt(s, y)
@@ -387,7 +385,7 @@ func rightOf(s, t segment, y int32) bool {
 	return cmp.Or(cmp.Compare(hi1, hi2), cmp.Compare(lo1, lo2), cmp.Compare(lean(s)*td, lean(t)*sd)) > 0
 }
 
-// lean is by how much s moves right on its way up.
+// lean is how far s moves to the right on its way up.
 func lean(s segment) int64 {
 	d := int64(s.B.X) - int64(s.A.X)
 	if s.B.Y < s.A.Y {
@@ -396,8 +394,7 @@ func lean(s segment) int64 {
 	return d
 }
 
-// crossingAt gives x - A.X at height y as a fraction with a positive
-// denominator.
+// crossingAt is x - A.X at height y, as a fraction with a positive denominator.
 func crossingAt(s segment, y int32) (num, den int64) {
 	num = (int64(s.B.X) - int64(s.A.X)) * (int64(y) - int64(s.A.Y))
 	den = int64(s.B.Y) - int64(s.A.Y)

@@ -16,7 +16,7 @@ const (
 	crosses         // in one point inside both
 )
 
-// meet tells how segments s and t meet, exactly.
+// meet decides how segments s and t meet, exactly.
 func meet(s, t segment) meeting {
 	if !s.box().Overlaps(t.box()) {
 		return apart
@@ -54,7 +54,7 @@ func meetInLine(s, t segment) meeting {
 	return touch
 }
 
-// span gives the ends of s in order.
+// span returns the ends of s in order.
 func span(s segment) (lo, hi plane.Point) {
 	if s.A.Compare(s.B) > 0 {
 		return s.B, s.A
@@ -62,8 +62,8 @@ func span(s segment) (lo, hi plane.Point) {
 	return s.A, s.B
 }
 
-// crossing is the grid point nearest to where s and t cross, halves upwards.
-// They must cross inside both.
+// crossing is the grid point nearest to the point where s and t cross, halves rounded
+// up. They must cross inside both.
 func crossing(s, t segment) plane.Point {
 	// The point is s.A + (s.B-s.A)*num/den with 0 < num < den.
 	num, den := plane.Turn(t.A, t.B, s.A), plane.Turn(t.A, t.B, s.A)-plane.Turn(t.A, t.B, s.B)
@@ -98,9 +98,8 @@ func portion(d, num, den int64) int32 {
 	return int32(q)
 }
 
-// passesCell reports whether s meets the grid cell of p, the square of one step
-// around it, to which the left and the lower side belong but not the right and
-// the upper one.
+// passesCell reports whether s meets the grid cell of p: the square of one grid step
+// around p, with its left and lower sides but without its right and upper ones.
 func passesCell(s segment, p plane.Point) bool {
 	// Twice the coordinates, p in the origin: the cell is -1 <= x, y < 1.
 	ax, ay := 2*(int64(s.A.X)-int64(p.X)), 2*(int64(s.A.Y)-int64(p.Y))

@@ -19,7 +19,7 @@ const (
 // sideOf finds where the point (x/2, y/2) lies in relation to p, exactly. The
 // coordinates are doubled so that the middle of an edge is a point, too.
 func (p *outline) sideOf(x, y int64) side {
-	// One box of the tree wide enough for the point and all to the left of it.
+	// A box that holds the point and everything to the left of it.
 	row := plane.Box{
 		Min: plane.Point{X: -1 << 31, Y: int32(floorHalf(y))},
 		Max: plane.Point{X: int32(-floorHalf(-x)), Y: int32(-floorHalf(-y))},
@@ -54,7 +54,7 @@ func (p *outline) sideOf(x, y int64) side {
 
 func floorHalf(v int64) int64 { return v >> 1 }
 
-// relation is how outline a lies to outline b.
+// relation is how outline a lies in relation to outline b.
 type relation int8
 
 const (
@@ -63,7 +63,7 @@ const (
 	touchesB                 // a lies in b and touches its edge
 )
 
-// relate finds how a lies to b, given that a's box lies within b's. It returns
+// relate finds how a lies in relation to b; a's box must lie within b's. It returns
 // false if too many pairs of edges are close together.
 func relate(a, b *outline, work *budget) (relation, bool) {
 	contacts, crossed, ok := contactsOf(a, b, work)
@@ -79,9 +79,9 @@ func relate(a, b *outline, work *budget) (relation, bool) {
 		}
 		return separate, true
 	}
-	// Between two contacts a's outline stays on one side of b's. One point of each
-	// stretch decides on which: the middle of the part of the edge behind a
-	// contact. For a ring of a without any contact, that of one of its edges.
+	// Between two contacts, a's outline stays on one side of b's. One point of each
+	// stretch decides on which side: the middle between a contact and the next one
+	// or the edge's end. For a ring without contacts it is the middle of one edge.
 	entered := false
 	leaves := func(p, q plane.Point) bool {
 		side := b.sideOf(int64(p.X)+int64(q.X), int64(p.Y)+int64(q.Y))
@@ -115,8 +115,8 @@ func relate(a, b *outline, work *budget) (relation, bool) {
 	return touchesB, true
 }
 
-// contact is a place where two outlines meet: on an edge of the first, at a
-// corner of either.
+// contact is a place where two outlines meet: a corner of one of them, on an edge of
+// the first.
 type contact struct {
 	edge int32
 	at   plane.Point
@@ -154,9 +154,8 @@ func contactsOf(a, b *outline, work *budget) (contacts []contact, crossed, ok bo
 	return slices.Compact(contacts), crossed, ok
 }
 
-// nest finds for each outline the smallest outline that contains it, -1 for none,
-// and whether the two touch. It returns false if too many edges are close
-// together.
+// nest finds for each outline the smallest outline that contains it (-1 for none), and
+// whether the two touch. It returns false if too many edges are close together.
 func nest(outlines []*outline, work *budget) (parent []int, touching []bool, ok bool) {
 	parent = make([]int, len(outlines))
 	touching = make([]bool, len(outlines))

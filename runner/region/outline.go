@@ -17,9 +17,9 @@ type outline struct {
 	tree    *tree // over edges
 }
 
-// repairContour repairs one contour by the non-zero rule: where a stroke's outline
-// crosses itself, both loops are painted. It returns nil and false if the
-// contour is too tangled.
+// repairContour repairs one contour by the non-zero rule: if a stroke's outline
+// crosses itself, both loops are painted. It returns nil and false if the contour is
+// too tangled.
 func repairContour(c *Contour, b *builder) (*outline, bool) {
 	ring, found := tidy(c.Points)
 	b.noteTidied(c, found)
@@ -47,8 +47,8 @@ func repairContour(c *Contour, b *builder) (*outline, bool) {
 func simpleOutline(c *Contour, ring []plane.Point, work *budget) (p *outline, touches, crossings count, ok bool) {
 	edges := segments([][]plane.Point{ring})
 	t := segmentTree(edges)
-	// Comparing edges whose boxes overlap is quickest, but not where long
-	// slanting edges lie side by side.
+	// Comparing edges whose boxes overlap is fastest, unless long slanting edges lie
+	// side by side.
 	few := budget{1<<10 + 16*len(edges)}
 	touches, crossings, ok = selfMeetings(edges, t, &few)
 	if !ok {
@@ -63,7 +63,7 @@ func simpleOutline(c *Contour, ring []plane.Point, work *budget) (p *outline, to
 	}
 	a := plane.Area2(ring)
 	if a < 0 {
-		// The tree holds for either direction: only the order differs.
+		// The tree stays valid when the direction changes: only the order differs.
 		ring, a = reversed(ring), -a
 		for i := range edges {
 			edges[i].A, edges[i].B = edges[i].B, edges[i].A
@@ -88,8 +88,8 @@ func newOutline(c *Contour, faces [][][]plane.Point) *outline {
 
 func positive(winding int32) bool { return winding > 0 }
 
-// budget limits how many pairs of edges are compared in all. Drawings need a few
-// per edge; a tangle that needs more is refused, on every computer alike.
+// budget limits how many pairs of edges are compared in all. Drawings need a few per
+// edge; a tangle that needs more is refused, the same on every computer.
 type budget struct{ left int }
 
 func newBudget(edges int) budget { return budget{1<<28 + 1<<11*edges} }
@@ -99,7 +99,7 @@ func (b *budget) spend() bool {
 	return b.left >= 0
 }
 
-// count is how often something was found, and where first.
+// count is how often something was found, and where it was found first.
 type count struct {
 	n  int
 	at plane.Point
@@ -131,8 +131,7 @@ func selfMeetings(edges []segment, t *tree, work *budget) (touches, crossings co
 	return touches, crossings, ok
 }
 
-// meetingPoint is an end of one of two touching segments that lies on the
-// other.
+// meetingPoint is an end of one of two touching segments; it lies on the other.
 func meetingPoint(s, t segment) plane.Point {
 	for _, p := range [...]plane.Point{t.A, t.B} {
 		if onSegment(p, s) {

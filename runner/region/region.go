@@ -1,5 +1,5 @@
-// Package region turns closed contours into regions with holes. It repairs slips
-// of the pen, and keeps strokes that cross each other separate.
+// Package region turns closed contours into regions with holes. It repairs drawing
+// errors, and keeps strokes that cross each other separate.
 //
 // A contour that touches or crosses itself, or a set of contours with a fill
 // rule, is put on the grid by snap rounding (J. D. Hobby, "Practical segment
@@ -34,8 +34,8 @@ type Contour struct {
 // touch in a point.
 type Region struct {
 	Rings [][]plane.Point
-	// Shape is the number of the drawn shape (from 0, in the drawing's order) that
-	// the region came from. A shape that crosses itself may give several regions.
+	// Shape is the number of the drawn shape (from 0, in the drawing's order) that the
+	// region came from. A shape that crosses itself may become several regions.
 	Shape int
 	// Place is where the shape is in the drawing file.
 	Place source.Place
@@ -54,13 +54,13 @@ type Shape struct {
 	// Holes are the numbers of the contours that were read as its holes,
 	// because they lie inside it without crossing it. Groups list none.
 	Holes []int
-	// Regions is the number of regions made of it; 0 if the shape vanishes on the
-	// grid. At is a point of it.
+	// Regions is the number of regions made from the shape; 0 if it vanishes on the
+	// grid. At is a point of the shape.
 	Regions int
 	At      plane.Point
 }
 
-// Fault is a kind of slip that was repaired.
+// Fault is a kind of drawing error that was repaired.
 type Fault int8
 
 // The faults.
@@ -77,7 +77,7 @@ func (f Fault) String() string {
 	return [...]string{"point given twice", "spike", "outline touches itself", "outline crosses itself", "shape given twice", "direction reversed"}[f]
 }
 
-// Repair is one kind of fault of one contour.
+// Repair is the repair of one kind of fault in one contour.
 type Repair struct {
 	Fault Fault
 	Shape int         // the contour's number

@@ -7,20 +7,20 @@ import (
 	"mahlstick/runner/plane"
 )
 
-// edge is a piece of an arrangement: from A to B, A before B, with the number
-// of drawn edges that run this way less those that run against it. To the left
-// of it the winding number is greater by Weight.
+// edge is an edge of an arrangement, from A to B, with A before B. Weight is the number
+// of drawn edges along it that run from A to B, minus those that run back: the winding
+// number to its left is greater by Weight than that to its right.
 type edge struct {
 	segment
 	Weight int32
 }
 
-// snapRound puts weighted segments on the grid: the edges returned meet only
-// in common ends, and each is there once. It returns false where too many edges
-// lie close together.
+// snapRound snaps weighted segments to the grid: the edges returned meet only in
+// common ends, and each occurs once. It returns false if too many edges lie close
+// together.
 func snapRound(segs []segment, weight []int32, work *budget) ([]edge, bool) {
 	t := segmentTree(segs)
-	hot := make([]plane.Point, 0, 2*len(segs))
+	hot := make([]plane.Point, 0, 2*len(segs)) // centres of the hot cells: those that hold an end or a crossing
 	for _, s := range segs {
 		hot = append(hot, s.A, s.B)
 	}
@@ -54,7 +54,7 @@ func snapRound(segs []segment, weight []int32, work *budget) ([]edge, bool) {
 		if a.segment != b.segment {
 			return cmp.Compare(a.segment, b.segment)
 		}
-		// Two cells that one line passes lie one behind the other along it.
+		// Two cells that one line passes lie in order along it.
 		s := segs[a.segment]
 		return cmp.Or(cmp.Compare(progress(s, a.at), progress(s, b.at)), a.at.Compare(b.at))
 	})
@@ -72,18 +72,19 @@ func snapRound(segs []segment, weight []int32, work *budget) ([]edge, bool) {
 	return merge(edges), true
 }
 
+// stop is a hot cell that a segment passes.
 type stop struct {
 	segment int32
 	at      plane.Point
 }
 
-// progress grows along s.
+// progress is a measure of how far along s the point p is.
 func progress(s segment, p plane.Point) int64 {
 	return (int64(s.B.X)-int64(s.A.X))*(int64(p.X)-int64(s.A.X)) + (int64(s.B.Y)-int64(s.A.Y))*(int64(p.Y)-int64(s.A.Y))
 }
 
-// merge makes one edge of those that run between the same points, and drops
-// those that change nothing.
+// merge joins edges that run between the same points into one, and drops those whose
+// weights cancel.
 func merge(edges []edge) []edge {
 	slices.SortFunc(edges, func(e, f edge) int { return compareSegments(e.segment, f.segment) })
 	out := edges[:0]

@@ -31,7 +31,7 @@ func isSimple(ring []plane.Point) bool {
 	return true
 }
 
-// sweep is the edges that the line crosses, from below: a treap (R. Seidel,
+// sweep holds the edges that the line crosses, from the lowest up: a treap (R. Seidel,
 // C. R. Aragon, "Randomized search trees", Algorithmica 16, 1996, 464-497)
 // threaded by a list. Edge i runs from point i of the ring to the next; slots
 // hold edges, and -1 is none.
@@ -50,7 +50,7 @@ func newSweep(ring []plane.Point) *sweep {
 	return &sweep{ring: ring, slot: make([]int32, len(ring)), root: -1}
 }
 
-// ends gives an edge from left to right, or upwards.
+// ends is an edge directed from left to right, or upwards.
 func (s *sweep) ends(edge int32) segment {
 	next := int(edge) + 1
 	if next == len(s.ring) {
@@ -60,7 +60,7 @@ func (s *sweep) ends(edge int32) segment {
 	return segment{lo, hi}
 }
 
-// pass moves the line over point v. It returns false where edges meet.
+// pass moves the line over point v. It returns false if edges meet there.
 func (s *sweep) pass(v int32) bool {
 	n := int32(len(s.ring))
 	before, after := (v+n-1)%n, v
@@ -98,7 +98,7 @@ func (s *sweep) pass(v int32) bool {
 	return s.apart(under, l) && s.apart(u, s.above[u])
 }
 
-// replace goes on from one edge to the next of the ring.
+// replace puts the next edge of the ring in the place of the one that ends.
 func (s *sweep) replace(old, edge int32) bool {
 	slot := s.slot[old]
 	s.edge[slot], s.slot[edge] = edge, slot
@@ -140,7 +140,7 @@ func (s *sweep) locate(p plane.Point) (under int32, on bool) {
 	return under, false
 }
 
-// insert puts an edge above a slot, or lowest of all for -1.
+// insert adds an edge above a slot, or below all others for -1.
 func (s *sweep) insert(edge, under int32) int32 {
 	slot := int32(len(s.edge))
 	if n := len(s.free); n > 0 {
@@ -181,7 +181,7 @@ func (s *sweep) insert(edge, under int32) int32 {
 	return slot
 }
 
-// priority scatters slots; it is the same in every run.
+// priority is a pseudo-random number for a slot, the same in every run.
 func priority(slot int32) uint32 {
 	x := uint32(slot)*2654435769 + 1
 	x ^= x >> 15
@@ -217,7 +217,7 @@ func (s *sweep) rotate(slot int32) {
 	}
 }
 
-// remove takes a slot out.
+// remove removes a slot from the tree and the list.
 func (s *sweep) remove(slot int32) {
 	for {
 		l, r := s.left[slot], s.right[slot]

@@ -7,10 +7,9 @@ import (
 // tidied is what tidy found.
 type tidied struct{ repeated, spikes count }
 
-// tidy takes out of a ring every point that repeats the one before, every
-// point in which the ring runs back over itself, and every point that lies
-// straight between its neighbours. What is left has at least three points, or
-// none. The ring given is not written to.
+// tidy removes from a ring every point that repeats the one before, every point at
+// which the ring runs back over itself, and every point on the straight line between
+// its neighbours. At least three points are left, or none. points is not changed.
 func tidy(points []plane.Point) ([]plane.Point, tidied) {
 	var found tidied
 	ring := make([]plane.Point, 0, len(points))
@@ -21,7 +20,7 @@ func tidy(points []plane.Point) ([]plane.Point, tidied) {
 		}
 		ring = found.push(ring, p)
 	}
-	// The same across the seam, until nothing goes.
+	// The same across the ring's start, until nothing more is removed.
 	for len(ring) >= 2 {
 		n := len(ring)
 		if ring[n-1] == ring[0] {
@@ -41,7 +40,7 @@ func tidy(points []plane.Point) ([]plane.Point, tidied) {
 	return ring, found
 }
 
-// push adds p to the ring and takes out the points that it makes superfluous.
+// push adds p to the ring and removes the points that it makes superfluous.
 func (found *tidied) push(ring []plane.Point, p plane.Point) []plane.Point {
 	for len(ring) >= 2 && found.superfluous(ring[len(ring)-2], ring[len(ring)-1], p) {
 		ring = ring[:len(ring)-1]
@@ -82,7 +81,7 @@ func segments(rings [][]plane.Point) []segment {
 	return out
 }
 
-// reversed is the ring run the other way.
+// reversed is the ring in the other direction.
 func reversed(ring []plane.Point) []plane.Point {
 	out := make([]plane.Point, len(ring))
 	for i, p := range ring {

@@ -19,14 +19,14 @@ func (s segment) box() plane.Box {
 // leafSize is how many items share a box at the bottom of a tree.
 const leafSize = 4
 
-// tree is a pyramid of boxes over a sequence of items, such as the edges of a
-// ring one after the other. boxes is in heap order.
+// tree is a binary tree of boxes over a sequence of items, such as the edges of a ring
+// in order. boxes is in heap order.
 type tree struct {
 	n, bottom int // items; index of the first box of the bottom row
 	boxes     []plane.Box
 }
 
-// newTree builds the tree of n items whose boxes box gives.
+// newTree builds the tree of n items; box returns the box of each.
 func newTree(n int, box func(i int) plane.Box) *tree {
 	row := 1
 	for row*leafSize < n {

@@ -6,8 +6,8 @@ import (
 	"mahlstick/runner/plane"
 )
 
-// ringKey is equal for equal sets of rings, whatever their order and
-// whichever point they start with.
+// ringKey is equal for equal sets of rings, whatever their order and the points that
+// they start with.
 type ringKey struct {
 	area2 int64
 	box   plane.Box

@@ -12,11 +12,11 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// samePointMM is the distance (mm) within which ends are the same point: what
-// rounding in files and flattening leave.
+// samePointMM is the distance (mm) within which two ends are the same point: rounding
+// in files and flattening leave no more.
 const samePointMM = 0.0005
 
-// edgeList are the edges of a boundary, flattened.
+// edgeList holds the edges of a boundary, flattened.
 type edgeList struct {
 	points []vector.XY // of all, one after the other
 	edges  []edge
@@ -27,12 +27,12 @@ type edge struct {
 	used     bool
 }
 
-// joinEdges makes outlines of the edges of a boundary.
+// joinEdges makes outlines from the edges of a boundary.
 func (s *shapes) joinEdges(e *sink.Entity, layer int32, edges []flatten.Curve, m *affine.Map) bool {
 	l := &s.edges
 	l.points, l.edges = l.points[:0], l.edges[:0]
 	for _, curve := range edges {
-		// A point out of reach is reported now: joining compares points.
+		// Report a point out of reach before points are compared.
 		if !s.flatten(e, curve, m) || !s.withinReach(e) {
 			return false
 		}
@@ -40,7 +40,7 @@ func (s *shapes) joinEdges(e *sink.Entity, layer int32, edges []flatten.Curve, m
 		l.points = append(l.points, s.pen.Points...)
 		l.edges = append(l.edges, edge{from: from, to: len(l.points)})
 	}
-	work := 64*len(l.edges) + 1_000_000
+	work := 64*len(l.edges) + 1_000_000 // comparisons: a boundary in order needs one per edge
 	for i := range l.edges {
 		if l.edges[i].used {
 			continue
@@ -84,13 +84,13 @@ func isSamePoint(p, q vector.XY) bool {
 	return vector.Distance2(p, q) <= float64(samePointMM*samePointMM)
 }
 
-// isRing says whether a path has left its start and come back to it.
+// isRing reports whether a path has left its start and come back to it.
 func isRing(path []vector.XY) bool {
 	return isSamePoint(path[len(path)-1], path[0]) && slices.ContainsFunc(path, func(p vector.XY) bool { return !isSamePoint(p, path[0]) })
 }
 
-// findEdge finds an unused edge with an end at p, looking at the one that
-// comes next in the file first.
+// findEdge finds an unused edge with an end at p. It tries the next edge in the file
+// first.
 func (s *shapes) findEdge(p vector.XY, next int, work *int) (k int, back bool) {
 	l := &s.edges
 	for n := range l.edges {

@@ -1,5 +1,5 @@
-// Package collect makes a drawing of what a decoder reads: it flattens curves
-// to mm, keeps within bounds, joins loose lines, and drops what is drawn twice.
+// Package collect makes a drawing from what a decoder reads: it flattens curves in
+// mm, checks limits, joins loose lines, and drops shapes drawn twice.
 package collect
 
 import (
@@ -11,8 +11,7 @@ import (
 	"mahlstick/runner/drawing/sink"
 )
 
-// Collector is a sink that makes a drawing. It keeps the promises of package
-// decode.
+// Collector is a sink that makes a drawing, as described in package decode.
 type Collector struct {
 	notes  *notes
 	groups groupStack
@@ -23,38 +22,45 @@ type Collector struct {
 	shapes *shapes
 }
 
+// Defaults and limits of options, in mm.
+const (
+	defaultGap       = 0.05  // far below the finest mark, above the errors of drawing by hand
+	defaultTolerance = 0.001 // one step of a program's coordinates
+	maxTolerance     = 0.005
+)
+
 // New makes a collector for a file.
 func New(f *source.File, opt drawing.Options) *Collector {
 	if opt.Gap == 0 {
-		opt.Gap = 0.05
+		opt.Gap = defaultGap
 	}
 	if opt.Tolerance == 0 {
-		opt.Tolerance = 0.001
+		opt.Tolerance = defaultTolerance
 	}
-	opt.Tolerance = min(opt.Tolerance, 0.005)
+	opt.Tolerance = min(opt.Tolerance, maxTolerance)
 	n := &notes{file: f, once: map[string]bool{}}
 	layers := newLayerTable(opt, n)
 	t := &tally{index: map[countKey]int{}, notes: n, layers: layers}
-	outlines := min(len(f.Data)/800, 100_000) // about what drawings have
+	outlines := min(len(f.Data)/800, 100_000) // a guess; only memory depends on it
 	return &Collector{
 		notes: n, groups: newGroupStack(affine.Scale(1), layers), opt: opt, layers: layers, tally: t,
 		shapes: newShapes(opt, n, t, outlines),
 	}
 }
 
-// Say notes a problem.
+// Say records a problem.
 func (c *Collector) Say(m sink.Message) { c.notes.say(m) }
 
-// Stopped says that nothing more is wanted.
+// Stopped reports that the rest of the file is not wanted.
 func (c *Collector) Stopped() bool { return c.notes.stopped }
 
-// Groups are those in which shapes lie.
+// Groups returns the groups around the shapes to come.
 func (c *Collector) Groups() sink.Groups { return &c.groups }
 
-// Layer finds a layer by its name or makes it.
+// Layer finds a layer by its name, or adds it.
 func (c *Collector) Layer(name string) int32 { return c.layers.number(name) }
 
-// Declare says how a layer is shown.
+// Declare records how a layer is shown.
 func (c *Collector) Declare(n int32, state sink.LayerState) { c.layers.declare(n, state) }
 
 // Unit decides on the unit of the drawing from what the file and the recipe
@@ -72,8 +78,8 @@ func layerOf(c *Collector, e *sink.Entity) int32 {
 	return e.Layer
 }
 
-// Wanted says whether an entity belongs to the picture. One that does not is
-// counted.
+// Wanted reports whether an entity belongs to the picture. If not, it is counted as
+// skipped.
 func (c *Collector) Wanted(e *sink.Entity, why string) bool {
 	if c.notes.stopped {
 		return false
@@ -96,7 +102,7 @@ func (c *Collector) Count(e *sink.Entity, why string) {
 // StartArea begins an area.
 func (c *Collector) StartArea() { c.shapes.areas++ }
 
-// mapOf is the map from an entity's coordinates to mm.
+// mapOf maps an entity's coordinates to mm.
 func mapOf(c *Collector, e *sink.Entity) *affine.Map {
 	if e.Plane == nil {
 		return c.groups.Map()
@@ -105,7 +111,7 @@ func mapOf(c *Collector, e *sink.Entity) *affine.Map {
 	return &m
 }
 
-// Add takes a line or an outline.
+// Add adds a line or an outline.
 func (c *Collector) Add(e *sink.Entity, o sink.Outline) {
 	if c.notes.stopped {
 		return
@@ -123,8 +129,8 @@ func (c *Collector) Add(e *sink.Entity, o sink.Outline) {
 	}
 }
 
-// Hatch takes an area by its boundaries, and counts it. Where boundaries lie
-// inside others the area alternates.
+// Hatch adds an area by its boundaries, and counts it. Boundaries inside others are
+// holes, alternating with depth.
 func (c *Collector) Hatch(e *sink.Entity, boundaries []sink.Boundary) {
 	c.StartArea()
 	m, layer := mapOf(c, e), layerOf(c, e)
@@ -145,7 +151,7 @@ func (c *Collector) Hatch(e *sink.Entity, boundaries []sink.Boundary) {
 	c.Count(e, "")
 }
 
-// Finish ends the file. Hint is what it suggests about its unit, or "".
+// Finish ends the file. hint is what the file suggests about its unit, or "".
 func (c *Collector) Finish(hint string) {
 	if c.notes.stopped {
 		return
@@ -156,7 +162,7 @@ func (c *Collector) Finish(hint string) {
 	}
 }
 
-// Drawing makes the drawing of all that was collected, and lists its problems.
+// Drawing makes the drawing from everything collected, and lists its problems.
 func (c *Collector) Drawing() (*drawing.Drawing, problem.List) {
 	d := &drawing.Drawing{
 		File: c.notes.file, UnitName: c.unit.name, UnitMM: c.unit.mm, UnitFrom: c.unit.from, UnitInFile: c.unit.inFile,

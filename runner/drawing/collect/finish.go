@@ -13,8 +13,8 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// finish makes the contours of a drawing, and notes its loose ends. Kept are
-// layers apart from which doubles are looked for.
+// finish makes the contours of a drawing, and records its loose ends. Doubles on kept
+// layers are looked for separately.
 func (s *shapes) finish(d *drawing.Drawing, kept func(layer string) bool) []drawing.Contour {
 	f := finisher{s: s, d: d}
 	f.join()
@@ -23,13 +23,13 @@ func (s *shapes) finish(d *drawing.Drawing, kept func(layer string) bool) []draw
 	return s.contours
 }
 
-// finisher makes contours of shapes.
+// finisher makes contours from shapes.
 type finisher struct {
 	s *shapes
 	d *drawing.Drawing
 }
 
-// join makes outlines of the loose lines.
+// join makes outlines from the loose lines.
 func (f *finisher) join() {
 	if len(f.s.lines) == 0 {
 		return
@@ -72,8 +72,7 @@ func (f *finisher) ends(list []joining.End) []drawing.LooseEnd {
 	return out
 }
 
-// warnCrossings warns of points where lines were followed straight on, with the
-// places of the first ones.
+// warnCrossings warns of points where several lines meet, and names the first ones.
 func (f *finisher) warnCrossings(joined *joining.Joined) {
 	list, n := joined.Crossings, joined.CrossingCount
 	if n == 0 {
@@ -84,7 +83,7 @@ func (f *finisher) warnCrossings(joined *joining.Joined) {
 	more := ""
 	for i, e := range list[1:min(len(list), named)] {
 		if more += ", "; i == 0 {
-			more = "; so they do at "
+			more = ", and also at "
 		}
 		more += "(" + drawing.Short(e.At.X) + ", " + drawing.Short(e.At.Y) + ") mm"
 	}
@@ -92,7 +91,7 @@ func (f *finisher) warnCrossings(joined *joining.Joined) {
 		more += fmt.Sprintf(" and at %d more", n-named)
 	}
 	f.s.notes.warnOnce(problem.EndsCrossing, int(first.Line.At), int(first.Line.End), problem.Advise("draw the shapes apart, or as closed polylines"),
-		"%d ends meet at (%s, %s) mm%s; each line was followed as straight on as it goes", first.Ends, drawing.Short(first.At.X), drawing.Short(first.At.Y), more)
+		"%d ends meet at (%s, %s) mm%s; each line was continued in the straightest direction", first.Ends, drawing.Short(first.At.X), drawing.Short(first.At.Y), more)
 }
 
 // sort puts the contours into the order of drawing.
@@ -113,9 +112,9 @@ func (f *finisher) sort() {
 	f.s.contours, f.s.info = contours, info
 }
 
-// dropDoubles drops closed contours that are drawn twice. Curves that were
-// drawn in different ways are flattened differently, each within the
-// tolerance, and rounding in the file adds a little.
+// dropDoubles drops closed contours that are drawn twice. Two ways of drawing one
+// curve are flattened differently, each within the tolerance, and rounding in the file
+// adds a little.
 func (f *finisher) dropDoubles(apart func(layer string) bool) {
 	double, complete := doubles.Find(f.s.contours, f.s.info, doubles.Options{
 		Distance: 2*f.s.pen.Tolerance + samePointMM,
@@ -123,7 +122,7 @@ func (f *finisher) dropDoubles(apart func(layer string) bool) {
 		Work:     64*f.s.points + 10_000_000,
 	})
 	if !complete {
-		f.s.notes.warnOnce(problem.NotCompared, 0, 0, problem.Advise("see that no shape is drawn twice, on top of itself"),
+		f.s.notes.warnOnce(problem.NotCompared, 0, 0, problem.Advise("check that no shape is drawn twice on the same spot"),
 			"the drawing has so many shapes on the same spot that not all could be compared with each other")
 	}
 	if !slices.Contains(double, true) {

@@ -5,7 +5,7 @@ import (
 	"mahlstick/runner/drawing/sink"
 )
 
-// groupStack are the groups that were entered, the innermost last.
+// groupStack holds the groups that were entered, the innermost last.
 type groupStack struct {
 	stack []group
 	table *layerTable
@@ -15,7 +15,7 @@ type group struct {
 	m         affine.Map // to mm
 	outermost string     // name of the outermost named group
 	asked     string     // name of the innermost group that was asked for
-	layer     int32      // what that comes to, or -1 where it was not needed yet
+	layer     int32      // the number of the layer that follows, or -1 if it was not needed yet
 }
 
 func newGroupStack(m affine.Map, table *layerTable) groupStack {
@@ -39,7 +39,7 @@ func (s *groupStack) Enter(g sink.Group) {
 	s.stack = append(s.stack, in)
 }
 
-// Transform moves what the current group holds from here on.
+// Transform applies a map to everything that follows in the current group.
 func (s *groupStack) Transform(m *affine.Map) {
 	g := s.top()
 	g.m = g.m.After(m)
@@ -48,7 +48,7 @@ func (s *groupStack) Transform(m *affine.Map) {
 // Leave ends a group.
 func (s *groupStack) Leave() { s.stack = s.stack[:len(s.stack)-1] }
 
-// Map is from the coordinates of the current group to mm.
+// Map maps the coordinates of the current group to mm.
 func (s *groupStack) Map() *affine.Map { return &s.top().m }
 
 // layer is the number of the layer on which the current group is.

@@ -6,7 +6,7 @@ import (
 	"mahlstick/runner/drawing/sink"
 )
 
-// Fork is a collector of its own that knows the same layers and the same unit.
+// Fork makes a second collector with the same layers and the same unit.
 func (c *Collector) Fork() sink.Splitter {
 	n := &notes{file: c.notes.file, once: maps.Clone(c.notes.once)}
 	layers := c.layers.fork(n)
@@ -16,8 +16,8 @@ func (c *Collector) Fork() sink.Splitter {
 	return &Collector{notes: n, groups: newGroupStack(c.groups.stack[0].m, layers), opt: c.opt, layers: layers, unit: c.unit, tally: t, shapes: s}
 }
 
-// Join takes over what a fork has collected. It answers false, and takes
-// nothing, where both together would not be what one collector makes of them.
+// Join adds what a fork has collected. It returns false and adds nothing if one
+// collector would have made something else of the whole.
 func (c *Collector) Join(fork sink.Splitter) bool {
 	f, ok := fork.(*Collector)
 	switch {
@@ -35,7 +35,7 @@ func (c *Collector) Join(fork sink.Splitter) bool {
 	return true
 }
 
-// join takes over other shapes, whose layers have other numbers.
+// join adds other shapes; number translates their layers' numbers.
 func (s *shapes) join(f *shapes, number []int32) {
 	for _, k := range f.contours {
 		if k.Group > 0 {

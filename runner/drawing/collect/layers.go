@@ -11,10 +11,10 @@ import (
 	"mahlstick/runner/drawing/sink"
 )
 
-// maxLayers bounds layers, and names that would be layers.
+// maxLayers bounds the layers of a drawing.
 const maxLayers = 10_000
 
-// layerTable are the layers of a drawing, and which of them are asked for.
+// layerTable holds the layers of a drawing, and which of them are asked for.
 type layerTable struct {
 	notes  *notes
 	wanted string // only this layer, folded; "" for all
@@ -39,7 +39,7 @@ func newLayerTable(opt drawing.Options, n *notes) *layerTable {
 	return t
 }
 
-// number finds a layer by name or makes it.
+// number finds a layer by name, or adds it.
 func (t *layerTable) number(name string) int32 {
 	key := drawing.FoldName(name)
 	if n, ok := t.byName[key]; ok {
@@ -56,7 +56,7 @@ func (t *layerTable) number(name string) int32 {
 	return n
 }
 
-// declare works out whether a layer's entities are to be read.
+// declare decides whether a layer's entities are read.
 func (t *layerTable) declare(n int32, s sink.LayerState) {
 	l := layer{name: s.Name}
 	switch {
@@ -76,7 +76,7 @@ func (t *layerTable) isKept(name string) bool {
 	return len(t.kept) > 0 && slices.Contains(t.kept, drawing.FoldName(name))
 }
 
-// isAsked says whether a name is that of a layer that is asked for by name.
+// isAsked reports whether a layer of this name is asked for.
 func (t *layerTable) isAsked(name string) bool {
 	if t.wanted == "" && len(t.kept) == 0 {
 		return false
@@ -85,7 +85,7 @@ func (t *layerTable) isAsked(name string) bool {
 	return t.wanted != "" && key == t.wanted || slices.Contains(t.kept, key)
 }
 
-// names are those of all layers that have one, sorted.
+// names lists the names of all layers that have one, sorted.
 func (t *layerTable) names() []string {
 	var names []string
 	for _, l := range t.list {
@@ -97,7 +97,7 @@ func (t *layerTable) names() []string {
 	return names
 }
 
-// fork is a copy of its own.
+// fork is an independent copy.
 func (t *layerTable) fork(n *notes) *layerTable {
 	c := *t
 	c.notes = n
@@ -109,8 +109,7 @@ func (t *layerTable) fork(n *notes) *layerTable {
 	return &c
 }
 
-// checkAsked reports a layer that was asked for and is not there or cannot be
-// read.
+// checkAsked reports a layer that was asked for and does not exist, or is hidden.
 func (t *layerTable) checkAsked(opt drawing.Options) {
 	if opt.Layer == "" {
 		return

@@ -8,15 +8,15 @@ import (
 	"mahlstick/runner/drawing/sink"
 )
 
-// maxProblems bounds the problems that are reported of one file.
+// maxProblems bounds the problems that are reported for one file.
 const maxProblems = 100
 
-// notes are the problems of one file.
+// notes collects the problems of one file.
 type notes struct {
 	file    *source.File
 	list    problem.List
-	once    map[string]bool // what was said that is said only once
-	stopped bool            // nothing more is to be read
+	once    map[string]bool // kinds of messages that are shown only once and were shown
+	stopped bool            // the rest of the file is not read
 }
 
 func (n *notes) place(at, end int) source.Place { return n.file.Place(at, end) }
@@ -42,7 +42,7 @@ func (n *notes) say(m sink.Message) {
 	n.stopped = n.stopped || m.Stop
 }
 
-// report notes an error; after many it stops the reading.
+// report records an error; after maxProblems it stops the reading.
 func (n *notes) report(p problem.Problem) {
 	if n.stopped {
 		return
@@ -65,7 +65,7 @@ func (n *notes) stopf(code problem.Code, at, end int, fix problem.Fix, format st
 	n.say(sink.Message{Severity: problem.Error, Code: code, At: at, End: end, Fix: fix, Format: format, Args: args, Stop: true})
 }
 
-// warnOnce warns of the first of many with the same code.
+// warnOnce warns of the first of many problems with the same code.
 func (n *notes) warnOnce(code problem.Code, at, end int, fix problem.Fix, format string, args ...any) {
 	n.say(sink.Message{Severity: problem.Warning, Code: code, Once: true, At: at, End: end, Fix: fix, Format: format, Args: args})
 }

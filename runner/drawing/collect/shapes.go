@@ -15,15 +15,15 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// Bounds on what one file may ask for. They count work, so that every machine
-// refuses the same files.
+// Limits on one file. They count work and not time, so that every computer refuses
+// the same files.
 const (
 	maxPoints = 8_000_000 // points of all flattened curves
 	maxShapes = 1_200_000 // outlines and loose lines
 	reachMM   = 10_000    // mm from the origin
 )
 
-// shapes are the outlines and loose lines of a drawing, in mm.
+// shapes holds the outlines and loose lines of a drawing, in mm.
 type shapes struct {
 	notes   *notes
 	tally   *tally
@@ -51,7 +51,7 @@ func newShapes(opt drawing.Options, n *notes, t *tally, outlines int) *shapes {
 	}
 }
 
-// flatten lays a curve down with the pen.
+// flatten lays a curve down as chords with the pen.
 func (s *shapes) flatten(e *sink.Entity, curve flatten.Curve, m *affine.Map) bool {
 	s.pen.Begin(s.buffer.Free())
 	s.pen.Rough, s.pen.Room = s.measure, maxPoints-s.points
@@ -68,12 +68,12 @@ func (s *shapes) flatten(e *sink.Entity, curve flatten.Curve, m *affine.Map) boo
 	return true
 }
 
-// meets says whether two points are within the gap.
+// meets reports whether two points are within the gap of each other.
 func (s *shapes) meets(p, q vector.XY) bool {
 	return vector.Distance2(p, q) <= float64(s.gap*s.gap)
 }
 
-// endsMeet says whether the curve that was laid down comes back to its start.
+// endsMeet reports whether the curve that was laid down comes back to its start.
 func (s *shapes) endsMeet() bool {
 	path := s.pen.Points
 	return len(path) > 0 && s.meets(path[0], path[len(path)-1])
@@ -90,7 +90,7 @@ func (s *shapes) keepCurve(e *sink.Entity, layer int32, closed bool, rule contou
 	}
 	wide := len(s.pen.Widths) > 0
 	if path := s.pen.Points; !closed && len(path) > 3 && !wide && flatten.Same(path[0], path[len(path)-1]) {
-		closed = true // it comes back to its start: an outline, whatever is said of it
+		closed = true // it comes back to its start, so it is an outline, even if the file calls it open
 	}
 	s.pen.Tidy(closed)
 	switch n := len(s.pen.Points); {
@@ -119,7 +119,8 @@ func (s *shapes) keepCurve(e *sink.Entity, layer int32, closed bool, rule contou
 	return true
 }
 
-// withinReach checks the curve's points against the reach and the budget.
+// withinReach checks that the curve's points lie within reach, and that there are not
+// too many.
 func (s *shapes) withinReach(e *sink.Entity) bool {
 	if len(s.pen.Points) == 0 {
 		return !s.notes.stopped
@@ -132,7 +133,7 @@ func (s *shapes) withinReach(e *sink.Entity) bool {
 	if !(sound && box.Min.X >= -limit && box.Min.Y >= -limit && box.Max.X <= limit && box.Max.Y <= limit) {
 		for _, p := range s.pen.Points {
 			if !(math.Abs(p.X) <= limit && math.Abs(p.Y) <= limit) {
-				s.notes.errorf(problem.BeyondReach, e.At, e.End, problem.Advise("move the drawing near its origin, or see whether its unit is right"),
+				s.notes.errorf(problem.BeyondReach, e.At, e.End, problem.Advise("move the drawing near its origin, or check its unit"),
 					"this %s reaches (%s, %s) mm, more than 10 m from the origin", e.What, drawing.Short(p.X), drawing.Short(p.Y))
 				return false
 			}
@@ -144,11 +145,11 @@ func (s *shapes) withinReach(e *sink.Entity) bool {
 	return s.withinBudget(e)
 }
 
-// bounds gives the box around points, and false where a coordinate is no
-// finite number.
+// bounds is the box around points; sound is false if a coordinate is not a finite
+// number.
 func bounds(points []vector.XY) (box vector.Box, sound bool) {
 	lo, hi := points[0], points[0]
-	odd := 0.0 // not a number as soon as a coordinate is none
+	check := 0.0 // becomes NaN if a coordinate is not finite
 	for _, p := range points {
 		if p.X < lo.X {
 			lo.X = p.X
@@ -160,9 +161,9 @@ func bounds(points []vector.XY) (box vector.Box, sound bool) {
 		} else if p.Y > hi.Y {
 			hi.Y = p.Y
 		}
-		odd += (p.X - p.X) + (p.Y - p.Y)
+		check += (p.X - p.X) + (p.Y - p.Y)
 	}
-	return vector.Box{Min: lo, Max: hi}, odd == 0
+	return vector.Box{Min: lo, Max: hi}, check == 0
 }
 
 func (s *shapes) withinBudget(e *sink.Entity) bool {
@@ -177,7 +178,7 @@ func (s *shapes) withinBudget(e *sink.Entity) bool {
 	return !s.notes.stopped
 }
 
-// shapesMark is how far shapes were collected.
+// shapesMark is a state of shapes to roll back to.
 type shapesMark struct {
 	contours int
 	count    int32

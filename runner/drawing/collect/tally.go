@@ -7,7 +7,7 @@ import (
 	"mahlstick/runner/drawing"
 )
 
-// maxTallies bounds the kinds of things on layers that are counted apart.
+// maxTallies bounds the kinds of things that are counted separately.
 const maxTallies = 10_000
 
 // tally counts what was read and what was skipped.
@@ -70,7 +70,7 @@ func (t *tally) join(other *tally, number []int32) {
 	t.lastKey, t.lastAt = countKey{layer: -2}, 0
 }
 
-// sorted gives what was read and what was skipped.
+// sorted lists what was read and what was skipped.
 func (t *tally) sorted() (read, skipped []drawing.Count) {
 	for _, c := range t.counts {
 		if c.Why == "" {

@@ -17,8 +17,8 @@ type unit struct {
 	mm       float64
 	from     string
 	inFile   bool // the file states one
-	missing  bool // it is not known: the drawing is only measured
-	unstated bool // because nobody states one
+	missing  bool // the unit is not known: the drawing is only measured
+	unstated bool // neither the file nor the recipe states one
 }
 
 // decideUnit decides on the unit of a drawing from what the file and the recipe
@@ -53,7 +53,7 @@ func decideUnit(file sink.Unit, recipe *model.Unit, n *notes) unit {
 	return u
 }
 
-// unitPlace is where the recipe states the unit, or could.
+// unitPlace is the place where the recipe states the unit, or could state it.
 func unitPlace(n *notes, recipe model.Unit) source.Place {
 	if recipe.Place.Known() {
 		return recipe.Place
@@ -73,8 +73,8 @@ func reportUnitClash(n *notes, recipe model.Unit, file sink.Unit) {
 	n.report(p)
 }
 
-// reportNoUnit says how large a drawing without a unit, of which the box around
-// it in its own units is given, would be in each unit.
+// reportNoUnit reports a drawing without a unit, and its size in each likely unit. box
+// is the box around it in its own units.
 func reportNoUnit(n *notes, recipe model.Unit, box vector.Box, hint string) {
 	sizes := "it is empty"
 	if box.Min.X <= box.Max.X {

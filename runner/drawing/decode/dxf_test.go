@@ -333,7 +333,7 @@ func TestChaining(t *testing.T) {
 		row += line(x, 0, x+10, 10) + line(x+10, 10, x+20, 0) + line(x+20, 0, x+10, -10) + line(x+10, -10, x, 0)
 	}
 	d, list = decode.Drawing(dxf("", row), drawing.Options{})
-	if len(list) != 1 || len(d.Crossings) != 7 || !strings.Contains(list[0].Message, "(20, 0) mm; so they do at (40, 0) mm, (60, 0) mm") || !strings.Contains(list[0].Message, "and at 1 more") {
+	if len(list) != 1 || len(d.Crossings) != 7 || !strings.Contains(list[0].Message, "(20, 0) mm, and also at (40, 0) mm, (60, 0) mm") || !strings.Contains(list[0].Message, "and at 1 more") {
 		t.Errorf("%d crossings, %v", len(d.Crossings), list)
 	}
 

@@ -10,14 +10,14 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// circle are the values that CIRCLE and ARC have.
+// circle holds the values of a CIRCLE or ARC.
 type circle struct {
 	centre     vector.XYZ
 	radius     float64
 	start, end float64 // degrees
 }
 
-// circle reads the groups of CIRCLE or ARC.
+// readCircleGroups reads the groups of CIRCLE or ARC.
 func readCircleGroups(e *entity) (c circle, ok bool) {
 	for e.next() {
 		switch e.r.group.code {
@@ -59,8 +59,8 @@ func readArc(e *entity) {
 	if !ok {
 		return
 	}
-	// The arc is turned so that it begins at t = 0: then the start and the end
-	// are as exact as sine and cosine of degrees.
+	// The axes are turned so that the arc begins at t = 0: then start and end are as
+	// exact as sine and cosine in degrees.
 	s0, c0 := arith.SinCosDegrees(c.start)
 	s1, c1 := arith.SinCosDegrees(c.end)
 	u := vector.XYZ{X: float64(c.radius * c0), Y: float64(c.radius * s0)}
@@ -79,7 +79,7 @@ func readArc(e *entity) {
 	e.add(&e.scratch.arc, sink.Open)
 }
 
-// turnDegrees is the way from start to end counter-clockwise, above 0 and up to
+// turnDegrees is the angle from start to end counter-clockwise: more than 0, at most
 // 360.
 func turnDegrees(start, end float64) float64 {
 	degrees := math.Mod(math.Mod(end, 360)-math.Mod(start, 360), 360)

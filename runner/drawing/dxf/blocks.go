@@ -37,7 +37,7 @@ func (r *reader) readBlocks() bool {
 	}
 }
 
-// blockEntry reads one block up to and with ENDBLK.
+// blockEntry reads one block, including its ENDBLK.
 func (r *reader) blockEntry() bool {
 	b, e := &block{}, &r.entities
 	e.props = props{}
@@ -71,8 +71,7 @@ func (r *reader) blockEntry() bool {
 	return true
 }
 
-// entityStart is the offset of the current group's code, as it begins an
-// entity.
+// entityStart is the offset of the current group's code, which begins an entity.
 func entityStart(g *groups) int {
 	if g.isBinary() {
 		if g.form == binaryWord {

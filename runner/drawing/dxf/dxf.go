@@ -1,5 +1,5 @@
-// Package dxf reads DXF files, as text and in their binary form. Each kind of
-// entity has a decoder in a file of its own and a line in the table of decoders.
+// Package dxf reads DXF files, both text and binary. Each kind of entity has a decoder
+// in a file of its own and a line in the table of decoders.
 package dxf
 
 import (
@@ -37,19 +37,18 @@ type reader struct {
 	entities     entity // the current one
 }
 
-// Options say how a file is read, not what comes out.
+// Options controls how fast a file is read. The result does not depend on it.
 type Options struct {
 	Workers int // processors that may be used
-	// SplitFrom is the size (bytes) of what is left of a file from which on two
-	// halves of its entities are read at a time. 0 means 128 KB.
+	// SplitFrom is the size (bytes) of the entities from which two halves are read
+	// at the same time. 0 means 128 KB.
 	SplitFrom int
 }
 
-// IsDXF says whether data begins like a DXF.
+// IsDXF reports whether data begins like a DXF file.
 func IsDXF(data []byte) bool { return IsBinary(data) || looksLikeText(data) }
 
-// looksLikeText says whether data begins with a group code on a line of its
-// own.
+// looksLikeText reports whether data begins with a group code on a line of its own.
 func looksLikeText(data []byte) bool {
 	head := bytes.TrimPrefix(data[:min(len(data), 4096)], utf8Mark)
 	line, _, found := bytes.Cut(bytes.ReplaceAll(head, []byte("\r"), []byte("\n")), []byte("\n"))
@@ -79,7 +78,7 @@ func newReader(f *source.File, out sink.Sink, opt Options) *reader {
 	return r
 }
 
-// sections walks over the file from SECTION to ENDSEC and on to EOF.
+// sections reads the file section by section, up to EOF.
 func (r *reader) sections() {
 	for !r.out.Stopped() {
 		if !r.group.next() {
@@ -91,7 +90,7 @@ func (r *reader) sections() {
 		case r.group.code == 0 && r.group.is("EOF"):
 			return
 		case r.group.code != 0 || !r.group.is("SECTION"):
-			r.stopf(problem.DamagedDrawing, at, r.group.pos, problem.Advise(damagedFix), "a section (0 SECTION) or the end of the file (0 EOF) belongs here")
+			r.stopf(problem.DamagedDrawing, at, r.group.pos, problem.Advise(damagedFix), "a section (0 SECTION) or the end of the file (0 EOF) is expected here")
 			return
 		}
 		if !r.group.next() {
@@ -99,7 +98,7 @@ func (r *reader) sections() {
 			return
 		}
 		if r.group.code != 2 {
-			r.stopf(problem.DamagedDrawing, r.group.at, r.group.pos, problem.Advise(damagedFix), "the name of the section (2 NAME) belongs here")
+			r.stopf(problem.DamagedDrawing, r.group.at, r.group.pos, problem.Advise(damagedFix), "the name of the section (2 NAME) is expected here")
 			return
 		}
 		name := string(r.group.val())
@@ -135,7 +134,7 @@ func (r *reader) sections() {
 
 const damagedFix = "save the drawing again as DXF: this file is damaged"
 
-// ended reports that the file stopped too early.
+// ended reports that the file ends too early, or is damaged.
 func (r *reader) ended(where string) {
 	if r.out.Stopped() {
 		return
@@ -164,7 +163,7 @@ func lineEnd(g *groups, at int) int {
 	return min(len(data), at+200)
 }
 
-// skipSection moves to the end of a section that does not matter.
+// skipSection moves to the end of a section that is not read.
 func (r *reader) skipSection() bool {
 	for r.group.next() {
 		if r.group.code == 0 && r.group.is("ENDSEC") {
@@ -174,18 +173,18 @@ func (r *reader) skipSection() bool {
 	return false
 }
 
-// settleUnit settles the unit before the first entity is read.
+// settleUnit decides on the unit before the first entity is read.
 func (r *reader) settleUnit() {
 	r.unitSettled = true
 	r.out.Unit(r.unit, affine.Scale)
 }
 
-// stopf reports what keeps the rest of the file from being read.
+// stopf reports a problem after which the rest of the file is not read.
 func (r *reader) stopf(code problem.Code, at, end int, fix problem.Fix, format string, args ...any) {
 	r.out.Say(sink.Message{Code: code, At: at, End: end, Fix: fix, Format: format, Args: args, Stop: true})
 }
 
-// header reads the variables that matter.
+// header reads the variables that are used.
 func (r *reader) header() bool {
 	var variable string
 	for r.group.next() {

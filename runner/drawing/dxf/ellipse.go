@@ -61,11 +61,12 @@ func readEllipse(e *entity) {
 	}
 }
 
-// wholeTurn is how near to a whole turn (rad) an ellipse counts as closed:
-// files hold the parameters with ten digits or more.
+// wholeTurn is how near to a whole turn (rad) an ellipse counts as closed: files hold
+// the parameters with ten digits or more.
 const wholeTurn = 1e-9
 
-// turn is the way from start to end (rad), counter-clockwise.
+// turn is the angle from start to end (rad), counter-clockwise. ok is false for
+// parameters so large that the angle would be inexact.
 func turn(start, end float64) (sweep float64, whole, ok bool) {
 	if !(math.Abs(start) <= 1e4 && math.Abs(end) <= 1e4) {
 		return 0, false, false

@@ -9,8 +9,8 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// decoders read one entity each, of the kind by which they are found. They
-// leave the walk at the group that begins the next.
+// decoders holds a decoder for each kind of entity. A decoder reads one entity and
+// stops at the group that begins the next.
 var decoders map[string]decoder
 
 type decoder struct {
@@ -40,7 +40,7 @@ func init() {
 	}
 }
 
-// skipped are entities that are no part of a picture of strokes, and why.
+// skipped holds entities that are not painted, and why.
 var skipped = map[string]string{
 	"TEXT": drawing.TextNotPainted, "MTEXT": drawing.TextNotPainted, "RTEXT": drawing.TextNotPainted,
 	"ARCALIGNEDTEXT": drawing.TextNotPainted, "ATTRIB": drawing.TextNotPainted, "ATTDEF": drawing.TextNotPainted,
@@ -59,8 +59,8 @@ const (
 	isUnknown      = "entities of this kind are not read"
 )
 
-// allEntities reads entities until a group 0 that is none of them: ENDSEC,
-// ENDBLK, EOF. Then more is set; at the end of the file it is not.
+// allEntities reads entities up to a group 0 that is no entity: ENDSEC, ENDBLK, EOF.
+// atNextEntity is then set; it is not set at the end of the file.
 func (r *reader) allEntities() {
 	r.entities.skip()
 	r.furtherEntities()
@@ -90,8 +90,8 @@ func (r *reader) furtherEntities() {
 	}
 }
 
-// readOther counts an entity that is not read. Where it may be part of the
-// picture a warning says so.
+// readOther counts an entity that is not read. If it may be part of the picture, it
+// warns.
 func readOther(e *entity, what string) {
 	for e.next() {
 		e.common()
@@ -123,7 +123,7 @@ type entity struct {
 	scratch scratch
 }
 
-// props are what all entities may have.
+// props holds the properties that every entity may have.
 type props struct {
 	layer  []byte
 	paper  bool
@@ -132,7 +132,7 @@ type props struct {
 	normal vector.XYZ // extrusion direction
 }
 
-// scratch is memory that one entity after the other uses.
+// scratch is memory that every entity reuses.
 type scratch struct {
 	line     flatten.Line
 	arc      flatten.Arc
@@ -142,7 +142,7 @@ type scratch struct {
 	fit      flatten.Interpolation
 }
 
-// next moves to the entity's next group and answers false at the entity's end.
+// next moves to the entity's next group. It returns false at the entity's end.
 func (e *entity) next() bool {
 	if !e.r.group.next() {
 		e.r.atNextEntity = false
@@ -160,7 +160,7 @@ func (e *entity) skip() {
 	}
 }
 
-// common takes a group that all entities may have.
+// common reads the current group if it is one that every entity may have.
 func (e *entity) common() {
 	switch e.r.group.code {
 	case 8:
@@ -180,8 +180,8 @@ func (e *entity) common() {
 	}
 }
 
-// point takes a coordinate of a point whose groups are code, code + 10 and
-// code + 20.
+// point reads the current group as a coordinate of a point whose groups are code, code
+// + 10 and code + 20.
 func (e *entity) point(p *vector.XYZ, code int) {
 	switch e.r.group.code - code {
 	case 0:
@@ -193,8 +193,8 @@ func (e *entity) point(p *vector.XYZ, code int) {
 	}
 }
 
-// num is the current value; a value that is no finite number is reported and
-// makes the entity bad.
+// num is the current value as a number. A value that is not a finite number is
+// reported and makes the entity bad.
 func (e *entity) num() float64 {
 	v, ok := e.r.group.number()
 	if !ok {
@@ -218,7 +218,7 @@ func (e *entity) badValue(want string) {
 		Format: "%q is not %s (group %d)", Args: []any{clip(e.r.group.val()), want, e.r.group.code}}
 	if e.r.group.isBinary() {
 		m.End, m.Fix = e.r.group.pos, problem.Advise("save the drawing again as DXF")
-		m.Format, m.Args = "here group %d must be %s", []any{e.r.group.code, want}
+		m.Format, m.Args = "group %d here must be %s", []any{e.r.group.code, want}
 	}
 	e.r.out.Say(m)
 }
@@ -229,27 +229,27 @@ func (e *entity) fail(code problem.Code, fix problem.Fix, format string, args ..
 	e.r.out.Say(sink.Message{Code: code, At: e.info.At, End: e.info.End, Fix: fix, Format: format, Args: args, Asked: e.info.Asked})
 }
 
-// stop is fail after which nothing more can be read.
+// stop is like fail, and the rest of the file is not read.
 func (e *entity) stop(code problem.Code, fix problem.Fix, format string, args ...any) {
 	e.bad = true
 	e.r.stopf(code, e.info.At, e.info.End, fix, format, args...)
 }
 
-// warnOnce warns of the first of many like it.
+// warnOnce warns of the first of many similar problems.
 func (e *entity) warnOnce(code problem.Code, about string, fix problem.Fix, format string, args ...any) {
 	e.r.out.Say(sink.Message{Severity: problem.Warning, Code: code, Once: true, About: about,
 		At: e.info.At, End: e.info.End, Fix: fix, Format: format, Args: args, Asked: e.info.Asked})
 }
 
-// unannounced is the value of a count that the file does not give.
+// unannounced is the value of a count that the file does not state.
 const unannounced = -1 << 31
 
-// counted checks a count that the entity gives in a group.
+// counted checks a count that the entity states in a group.
 func (e *entity) counted(announced, found int, what string, code int) bool {
 	if announced == unannounced || announced == found {
 		return true
 	}
-	e.fail(problem.BadCount, problem.Advise(damagedFix), "this %s announces %d %s (group %d) and has %d", e.info.What, announced, what, code, found)
+	e.fail(problem.BadCount, problem.Advise(damagedFix), "this %s states %d %s (group %d) but has %d", e.info.What, announced, what, code, found)
 	return false
 }
 
@@ -265,7 +265,8 @@ func (e *entity) tooLong(parts int) bool {
 	return true
 }
 
-// layerOf is the layer that the entity counts as being on.
+// layerOf is the layer that the entity counts for: in a copied block, layer 0 is the
+// layer of the copy.
 func layerOf(e *entity) int32 {
 	if zero := len(e.layer) == 0 && e.layer == nil || len(e.layer) == 1 && e.layer[0] == '0'; zero && e.r.copyLayer >= 0 {
 		return e.r.copyLayer
@@ -276,8 +277,7 @@ func layerOf(e *entity) int32 {
 	return e.r.findLayer(e.layer)
 }
 
-// outside says why the entity is no part of the picture whatever its layer, or
-// "".
+// outside says why the entity does not belong to the picture on any layer, or "".
 func outside(e *entity) string {
 	switch {
 	case e.paper:
@@ -288,8 +288,8 @@ func outside(e *entity) string {
 	return ""
 }
 
-// wanted decides whether the entity belongs to the picture. One that does not
-// is counted.
+// wanted reports whether the entity belongs to the picture. If not, it is counted as
+// skipped.
 func (e *entity) wanted() bool {
 	if e.bad || e.r.out.Stopped() {
 		return false
@@ -303,7 +303,8 @@ func (e *entity) wanted() bool {
 	return e.r.out.Wanted(&e.info, "")
 }
 
-// extruded makes the entity's coordinates those of its own plane.
+// extruded has the entity's coordinates read in its own plane, the one at right angles
+// to its extrusion direction.
 func (e *entity) extruded() bool {
 	if e.normal == (vector.XYZ{Z: 1}) {
 		return true
@@ -319,7 +320,7 @@ func (e *entity) extruded() bool {
 	return true
 }
 
-// add hands a curve over.
+// add passes a curve to the sink.
 func (e *entity) add(c flatten.Curve, closing sink.Closing) {
 	e.r.out.Add(&e.info, sink.Outline{Curve: c, Closing: closing})
 }

@@ -19,13 +19,13 @@ type groups struct {
 	form groupForm
 
 	code int // the current group's code
-	at   int // the current value's first byte: text without blanks around it, or raw bytes
-	to   int // the byte after its last
+	at   int // offset of the current value: text without spaces around it, or raw bytes
+	to   int // offset of its end
 
-	// Where numbers is set, coordinates are read as numbers while the walk
-	// looks for the end of their line.
+	// If numbers is set, coordinates are read as numbers while the end of their
+	// line is looked for, which is faster.
 	numbers  bool
-	isNumber bool // the current value was read so
+	isNumber bool // the current value was read as a number
 	value    float64
 
 	fault   string // why the walk ended early, "" at a clean end
@@ -42,12 +42,12 @@ const (
 	binaryWord                  // binary with codes of two bytes
 )
 
-// A binary DXF begins with 22 bytes of which these are the last.
+// A binary DXF file begins with 22 bytes; these are the last of them.
 const binaryMark = " Binary DXF\r\n\x1a\x00"
 
 const binaryHead = 22
 
-// IsBinary says whether data is a binary DXF.
+// IsBinary reports whether data is a binary DXF file.
 func IsBinary(data []byte) bool {
 	return len(data) >= binaryHead && string(data[binaryHead-len(binaryMark):binaryHead]) == binaryMark
 }
@@ -76,15 +76,15 @@ func newGroups(data []byte) *groups {
 	return g
 }
 
-// within walks over a part of the same file.
+// within is a walk over a part of the same file.
 func (g *groups) within(start, end int) *groups {
 	return &groups{data: g.data[:end], pos: start, form: g.form, numbers: g.numbers}
 }
 
 func (g *groups) isBinary() bool { return g.form >= binaryByte }
 
-// next moves to the next group that is not a comment. It answers false at the
-// end; then fault says what was wrong, if anything.
+// next moves to the next group that is not a comment. It returns false at the end;
+// fault then says what is wrong, if anything.
 func (g *groups) next() bool {
 	if g.form >= binaryByte {
 		return g.nextBinary()
@@ -107,8 +107,8 @@ func (g *groups) next() bool {
 	}
 }
 
-// codeLine reads a line that is a group code, and gives where the next begins.
-// It knows what nearly all lines are: blanks, digits, and the end of the line.
+// codeLine reads a line that is a group code, and returns where the next line begins.
+// It handles the usual form itself: spaces, digits, end of line.
 func (g *groups) codeLine() (code, next int, ok bool) {
 	data, p := g.data, g.pos
 	for p < len(data) && data[p] == ' ' {
@@ -125,7 +125,7 @@ func (g *groups) codeLine() (code, next int, ok bool) {
 	return g.oddCodeLine()
 }
 
-// oddCodeLine is codeLine for all that may be.
+// oddCodeLine is codeLine for every other form that is allowed.
 func (g *groups) oddCodeLine() (code, next int, ok bool) {
 	data, p := g.data, g.afterBlanks(g.pos)
 	negative := p < len(data) && data[p] == '-'
@@ -186,7 +186,8 @@ func (g *groups) afterBlanks(p int) int {
 	return p
 }
 
-// numberLine takes a value that is a plain number alone on its line.
+// numberLine takes the line that begins at p as the current value if it is a plain
+// number.
 func (g *groups) numberLine(code, p int) bool {
 	data := g.data
 	for p < len(data) && data[p] == ' ' {
@@ -208,7 +209,8 @@ func (g *groups) numberLine(code, p int) bool {
 	return true
 }
 
-// endText decides what a line that is no group code means.
+// endText decides what a line that is not a group code means: the end of the file, or
+// damage.
 func (g *groups) endText() bool {
 	at := g.afterBlanks(g.pos)
 	rest := bytes.Trim(g.data[min(at, len(g.data)):], " \t\r\n\x1a\x00")
@@ -219,7 +221,7 @@ func (g *groups) endText() bool {
 	if len(rest) < 6 && !bytes.ContainsAny(rest, "\r\n") && bytes.Trim(rest, "-0123456789") == nil {
 		return g.stop(at, "the file ends after a group code, in the middle of a group", true)
 	}
-	return g.stop(at, "a group code belongs here: a whole number on a line of its own", false)
+	return g.stop(at, "a group code is expected here: a whole number on a line of its own", false)
 }
 
 func (g *groups) stop(at int, why string, cut bool) bool {
@@ -228,8 +230,8 @@ func (g *groups) stop(at int, why string, cut bool) bool {
 	return false
 }
 
-// valueSize is the size in bytes of a code's value in the binary forms, or
-// one of the marks below.
+// valueSize is the size in bytes of a code's value in binary files, or one of the
+// constants below.
 func valueSize(code int) int {
 	switch {
 	case code < 0:
@@ -328,7 +330,7 @@ func (g *groups) nextBinary() bool {
 			return g.stop(start, "the file ends in the middle of a group", true)
 		}
 		if code < -5 || code > 1071 {
-			return g.stop(start, "a group code belongs here, from -5 to 1071", false)
+			return g.stop(start, "a group code from -5 to 1071 is expected here", false)
 		}
 		size := valueSize(code)
 		after := 0

@@ -6,10 +6,10 @@ import (
 	"mahlstick/runner/drawing/sink"
 )
 
-// readEntities reads the entities of the section, the second half at the same
-// time where that pays. What comes out is the same, and so is every message: the
-// second half counts only if the first ends where it begins, and had no problem;
-// otherwise the reading goes on as if it had never been.
+// readEntities reads the entities of the section; in large files it reads the second
+// half at the same time. The result and every message are the same: the second half
+// counts only if it had no problem and the first half ends exactly where it begins.
+// Otherwise it is discarded and reading continues after the first half.
 func (r *reader) readEntities() {
 	out, ok := r.out.(sink.Splitter)
 	code, name, found := findMiddle(r)
@@ -32,9 +32,9 @@ func (r *reader) readEntities() {
 	}
 }
 
-// findMiddle finds an entity near the middle of what is left of the file: where its
-// group code and its name stand. In a file that is sound a line with 0 before a
-// line with an entity's name is nothing else, as a name is no group code.
+// findMiddle finds an entity near the middle of the rest of the file: the offsets of
+// its group code and of its name. In a sound file, a line 0 before a line with an
+// entity's name always begins an entity.
 func findMiddle(r *reader) (code, name int, ok bool) {
 	data := r.group.data
 	if r.group.form != textLF || r.depth > 0 || len(data)-r.group.pos < r.opt.SplitFrom || r.opt.Workers < 2 {
@@ -63,7 +63,7 @@ func findMiddle(r *reader) (code, name int, ok bool) {
 	return 0, 0, false
 }
 
-// forkReader is a reader of its own that goes on at a group.
+// forkReader is an independent reader that continues at a group.
 func forkReader(r *reader, at int, out sink.Splitter) *reader {
 	f := newReader(r.file, out, r.opt)
 	for name, b := range r.blocks {
@@ -77,8 +77,8 @@ func forkReader(r *reader, at int, out sink.Splitter) *reader {
 	return f
 }
 
-// joinHalves takes over what a second half has read. It answers false, and takes
-// nothing, where both together would not be what one reading makes of them.
+// joinHalves adds what a second half has read. It returns false and adds nothing if one
+// reader would have made something else of the whole.
 func joinHalves(r *reader, half *reader, out sink.Splitter) bool {
 	if !half.atNextEntity || !half.group.is("ENDSEC") || r.copies+half.copies > maxCopies || r.scannedBytes+half.scannedBytes > maxScanned ||
 		!out.Join(half.out.(sink.Splitter)) {

@@ -18,12 +18,11 @@ const (
 )
 
 // readHatch reads HATCH, and MPOLYGON, which is built like it: the area within
-// its boundaries. Where boundaries lie inside others the area alternates,
-// which is what hatches do; of style 1 only the outermost two boundaries
-// count, of style 2 only the outer one.
+// its boundaries. Boundaries inside others are holes, alternating with depth. With
+// style 1 only the outermost two boundaries count, with style 2 only the outer one.
 //
-// Source: DXF Reference, HATCH, "Boundary Path Data". The numbers of a
-// boundary mean what its position says, so they are read in order.
+// Source: DXF Reference, HATCH, "Boundary Path Data". What a group of a boundary means
+// depends on its position, so the groups are read in order.
 func readHatch(e *entity) {
 	h := hatch{e: e, announced: unannounced}
 	// Boundaries come before the style that says which of them count.
@@ -38,7 +37,7 @@ func readHatch(e *entity) {
 	case h.announced == unannounced && !e.wanted(), e.bad, h.unwanted:
 		return
 	case h.announced != unannounced && len(h.boundaries) != h.announced:
-		e.fail(problem.BadCount, problem.Advise(damagedFix), "this %s announces %d boundaries (group 91) and has %d", e.info.What, h.announced, len(h.boundaries))
+		e.fail(problem.BadCount, problem.Advise(damagedFix), "this %s states %d boundaries (group 91) but has %d", e.info.What, h.announced, len(h.boundaries))
 		return
 	}
 	if !h.solid && e.info.What == "HATCH" {
@@ -67,14 +66,14 @@ type hatch struct {
 // hatchBoundary is a boundary of a hatch.
 type hatchBoundary struct {
 	flags    int
-	count    int // readVertices or edges announced
+	count    int // vertices or edges, as stated
 	polyline *flatten.Polyline
 	edges    []flatten.Curve
 }
 
-// counting are the boundaries that belong to the area, by the hatch's style.
+// counting lists the boundaries that bound the area, by the hatch's style.
 func (h *hatch) counting() []sink.Boundary {
-	external := false // some boundary is said to be the outer one
+	external := false // some boundary is marked as the outer one
 	for _, b := range h.boundaries {
 		external = external || b.flags&pathExternal != 0
 	}
@@ -96,7 +95,7 @@ func (b *hatchBoundary) shape() sink.Boundary {
 	return sink.Boundary{Edges: b.edges}
 }
 
-// group takes the current group.
+// group reads the current group.
 func (h *hatch) group() {
 	e := h.e
 	switch {
@@ -125,7 +124,7 @@ func (h *hatch) group() {
 	}
 }
 
-// headGroup takes a group before the boundaries.
+// headGroup reads a group before the boundaries.
 func (h *hatch) headGroup() {
 	e := h.e
 	switch e.r.group.code {
@@ -141,7 +140,7 @@ func (h *hatch) headGroup() {
 	}
 }
 
-// vertexGroup takes a group of a boundary that is a polyline.
+// vertexGroup reads a group of a boundary that is a polyline.
 func (h *hatch) vertexGroup() {
 	e, l := h.e, h.boundary.polyline
 	n := len(l.Corners) - 1
@@ -172,7 +171,7 @@ func (h *hatch) endBoundary() {
 		found = len(b.edges)
 	}
 	if b.count != unannounced && b.count != found && !h.e.bad {
-		h.e.fail(problem.BadCount, problem.Advise(damagedFix), "a boundary of this %s announces %d vertices or edges (group 93) and has %d", h.e.info.What, b.count, found)
+		h.e.fail(problem.BadCount, problem.Advise(damagedFix), "a boundary of this %s states %d vertices or edges (group 93) but has %d", h.e.info.What, b.count, found)
 	}
 	h.boundaries = append(h.boundaries, *b)
 }

@@ -17,18 +17,18 @@ const (
 	edgeSpline
 )
 
-// hatchEdge are the values of the edge being read.
+// hatchEdge holds the values of the edge being read.
 type hatchEdge struct {
 	kind           int // 0 for none
 	p, q           vector.XYZ
-	radius         float64 // or ratio
+	radius         float64 // of an arc; of an elliptic arc the ratio of its axes
 	start, end     float64 // degrees
 	clockwise      bool
 	spline         flatten.Spline
 	knots, control int // announced
 }
 
-// edgeGroup takes a group of a boundary of edges.
+// edgeGroup reads a group of a boundary that consists of edges.
 func (h *hatch) edgeGroup() {
 	e, edge := h.e, &h.edge
 	code := e.r.group.code
@@ -60,7 +60,7 @@ func (h *hatch) edgeGroup() {
 	}
 }
 
-// splineGroup takes a group of an edge that is a spline.
+// splineGroup reads a group of an edge that is a spline.
 func (h *hatch) splineGroup() {
 	e, s := h.e, &h.edge.spline
 	switch e.r.group.code {
@@ -111,7 +111,7 @@ func (h *hatch) curve(edge *hatchEdge) flatten.Curve {
 	}
 	e, s := h.e, &edge.spline
 	if edge.knots != unannounced && edge.knots != len(s.Knots) || edge.control != unannounced && edge.control != len(s.Control) {
-		e.fail(problem.BadCount, problem.Advise(damagedFix), "a spline in the boundary of this %s announces %d knots and %d control points and has %d and %d",
+		e.fail(problem.BadCount, problem.Advise(damagedFix), "a spline in the boundary of this %s states %d knots and %d control points but has %d and %d",
 			e.info.What, edge.knots, edge.control, len(s.Knots), len(s.Control))
 		return nil
 	}

@@ -9,7 +9,7 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// Bounds on copies of blocks.
+// Limits on copies of blocks.
 const (
 	maxScanned = 256 << 20 // bytes of block definitions read for their copies
 	maxCopies  = 1_000_000
@@ -60,7 +60,8 @@ func readInsert(e *entity) {
 	e.info.Layer = layerOf(e)
 	why := outside(e)
 	if why == "" && e.r.layers.frozen[e.info.Layer] {
-		// Freezing hides all of a copy, switching off only what is on layer 0.
+		// A frozen layer hides the whole copy; a layer that is off hides only what is
+		// on layer 0 in it.
 		why = "its layer is frozen"
 	}
 	if why != "" {
@@ -82,7 +83,7 @@ func blockToCopy(e *entity, name string, in *insertion) *block {
 		return nil
 	case b.external:
 		e.r.out.Count(&e.info, "in another file")
-		e.warnOnce(problem.NotRead, "external", problem.Advise("bind it into the drawing if it belongs to the picture"),
+		e.warnOnce(problem.NotRead, "external", problem.Advise("put its content into the drawing itself if it belongs to the picture"),
 			"block %q is in another file; only the drawing itself is read, so it will not be painted", name)
 		return nil
 	case b.busy:
@@ -92,7 +93,7 @@ func blockToCopy(e *entity, name string, in *insertion) *block {
 		e.stop(problem.TooDeep, problem.Advise("explode some of the blocks"), "blocks are nested more than %d deep", maxDepth)
 		return nil
 	case in.columns < 0 || in.rows < 0:
-		e.fail(problem.BadCount, problem.Advise("draw the array again"), "an array of %d columns and %d rows cannot be", in.columns, in.rows)
+		e.fail(problem.BadCount, problem.Advise("draw the array again"), "an array cannot have %d columns and %d rows", in.columns, in.rows)
 		return nil
 	}
 	in.columns, in.rows = max(in.columns, 1), max(in.rows, 1)
@@ -137,8 +138,8 @@ func copyArray(e *entity, b *block, in *insertion) {
 	}
 }
 
-// copyBlock draws a block's entities. What is on layer 0 in it counts as being
-// on the layer of the copy.
+// copyBlock draws a block's entities. Those on layer 0 count for the layer of the
+// copy.
 func copyBlock(e *entity, b *block, layer int32) {
 	r := e.r
 	r.copies++

@@ -52,7 +52,7 @@ func readLightPolyline(e *entity) {
 
 func isCornerCode(code int) bool { return code == 20 || code >= 40 && code <= 42 }
 
-// readCorner takes a value of a vertex after its x.
+// readCorner reads a group of a vertex, after its x.
 func readCorner(e *entity, c *flatten.Corner) {
 	switch e.r.group.code {
 	case 20:
@@ -66,8 +66,8 @@ func readCorner(e *entity, c *flatten.Corner) {
 	}
 }
 
-// checkWidths says whether the corners' widths can be read, and notes whether
-// the polyline has any.
+// checkWidths reports whether the corners' widths are sound, and sets whether the
+// polyline has a width.
 func checkWidths(e *entity, l *flatten.Polyline) bool {
 	l.Wide = false
 	for i := range l.Corners {
@@ -85,7 +85,7 @@ func checkWidths(e *entity, l *flatten.Polyline) bool {
 	return true
 }
 
-// isEven says whether the entity is stretched alike in all directions.
+// isEven reports whether the entity is stretched equally in all directions.
 func isEven(e *entity) bool {
 	m := *e.r.out.Groups().Map()
 	if e.info.Plane != nil {
@@ -94,7 +94,7 @@ func isEven(e *entity) bool {
 	return m.Even()
 }
 
-// addPolyline hands the corners over that were read.
+// addPolyline passes the corners that were read to the sink.
 func addPolyline(e *entity, closed bool) {
 	l := &e.scratch.polyline
 	l.Closed = closed

@@ -13,7 +13,7 @@ import (
 	"golang.org/x/text/encoding/traditionalchinese"
 )
 
-// codePages are the values of $DWGCODEPAGE without their first word.
+// codePages holds the encodings by the number in $DWGCODEPAGE.
 var codePages = map[string]encoding.Encoding{
 	"874": charmap.Windows874, "1250": charmap.Windows1250, "1251": charmap.Windows1251,
 	"1252": charmap.Windows1252, "1253": charmap.Windows1253, "1254": charmap.Windows1254,
@@ -47,7 +47,7 @@ func (n *names) setPage(word string) {
 	}
 }
 
-// text decodes a name, and what it has escaped.
+// text decodes a name and the escapes in it.
 func (n *names) text(raw []byte) string {
 	ascii := true
 	for _, b := range raw {
@@ -74,7 +74,7 @@ func (n *names) text(raw []byte) string {
 	return s
 }
 
-// unescape puts characters in the place of \U+xxxx.
+// unescape replaces each \U+xxxx by its character.
 func unescape(s string) string {
 	var b strings.Builder
 	for i := 0; i < len(s); {

@@ -7,9 +7,8 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// objectPlane is the map from the coordinates of an object to those of the
-// world, for an object extruded along n. It answers false where n has no
-// direction.
+// objectPlane maps the coordinates of an object extruded along n to those of the
+// world. It returns false if n has no direction.
 //
 // Source: DXF Reference, "Arbitrary Axis Algorithm".
 func objectPlane(n vector.XYZ) (affine.Map, bool) {

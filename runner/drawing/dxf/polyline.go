@@ -47,8 +47,8 @@ func readPolyline(e *entity) {
 	}
 }
 
-// readVertices reads the VERTEX entities of a POLYLINE. It answers false where they
-// are too many.
+// readVertices reads the VERTEX entities of a POLYLINE. It returns false if there are
+// too many.
 func readVertices(e *entity, flags int, width flatten.Corner, elevation float64) bool {
 	corners := e.scratch.polyline.Corners[:0]
 	for e.r.atNextEntity && e.r.group.is("VERTEX") {
@@ -64,8 +64,8 @@ func readVertices(e *entity, flags int, width flatten.Corner, elevation float64)
 				kind = e.whole()
 			}
 		}
-		// A curve fitted to the vertices is there as vertices of its own;
-		// the frame that it was made from is not drawn.
+		// A curve fitted to a polyline has vertices of its own; the frame that it was
+		// made from is not drawn.
 		if flags&polylineSplineFit != 0 && kind&vertexSplineFrame != 0 {
 			continue
 		}

@@ -13,7 +13,7 @@ import (
 // Bits of group 70 of SPLINE.
 const splineClosed = 1
 
-// splineCounts are the counts that a SPLINE announces.
+// splineCounts holds the counts that a SPLINE states.
 type splineCounts struct{ knots, control, fit int }
 
 // readSpline reads SPLINE. Its points are in world coordinates.
@@ -74,8 +74,8 @@ func readSpline(e *entity) {
 	}
 }
 
-// readListPoint takes a coordinate of the last point of a list, which the first
-// coordinate begins.
+// readListPoint reads the current group as a coordinate of the last point of a list. An
+// x begins a new point.
 func readListPoint(e *entity, list []vector.XYZ, code int) []vector.XYZ {
 	if e.r.group.code == code {
 		list = append(list, vector.XYZ{})
@@ -94,7 +94,7 @@ func isSound(e *entity, s *flatten.Spline) bool {
 	return true
 }
 
-// addFit hands over a spline that is given by the points that it runs through.
+// addFit passes a spline that is given by points on it to the sink.
 func addFit(e *entity, closed bool) {
 	fit := &e.scratch.fit
 	fit.Closed = closed

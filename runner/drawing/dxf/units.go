@@ -6,7 +6,7 @@ import (
 	"mahlstick/runner/drawing/sink"
 )
 
-// insUnits are the values of $INSUNITS from 0 (none) on. Lengths by
+// insUnits holds the units by their number in $INSUNITS, from 0 (none). Lengths by
 // definition: the inch of 1959 (25.4 mm exactly), the astronomical unit (IAU
 // 2012 resolution B2), the light year (Julian year times the speed of light),
 // the parsec (IAU 2015 resolution B2).

@@ -7,8 +7,9 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// arc draws an arc of an ellipse from a to b, with half axes rx and ry, the
-// first turned by so many degrees.
+// arc draws an arc of an ellipse from a to b, with half axes rx and ry; turned is the
+// angle of the first in degrees. large chooses the longer arc, positive the one in the
+// direction of growing angles.
 func (p *path) arc(a vector.XY, rx, ry, turned float64, large, positive bool, b vector.XY) {
 	p.handle, p.at = b, b
 	if c, ok := endpointArc(a, rx, ry, turned, large, positive, b); ok {
@@ -26,10 +27,9 @@ type arc struct {
 	start, sweep float64
 }
 
-// endpointArc finds the ellipse of an arc that is given by its ends, and
-// where on it the arc starts and how far it goes (rad). Radii that are too
-// small grow until they reach. It answers false where the arc is a straight
-// line or nothing.
+// endpointArc finds the ellipse of an arc that is given by its ends, and the arc's
+// start and sweep on it (rad). Radii that are too small are enlarged until they reach.
+// It returns false if the arc is a straight line or empty.
 //
 // Source: SVG 2, appendix B.2.4 and B.2.5.
 func endpointArc(a vector.XY, rx, ry, turned float64, large, positive bool, b vector.XY) (c arc, ok bool) {
@@ -39,7 +39,7 @@ func endpointArc(a vector.XY, rx, ry, turned float64, large, positive bool, b ve
 	}
 	sin, cos := arith.SinCosDegrees(turned)
 	dx, dy := (a.X-b.X)/2, (a.Y-b.Y)/2
-	// Half the chord, along the axes and in half axes.
+	// Half the chord along the axes, in units of the half axes.
 	x := (float64(cos*dx) + float64(sin*dy)) / rx
 	y := (float64(cos*dy) - float64(sin*dx)) / ry
 	d := float64(x*x) + float64(y*y)

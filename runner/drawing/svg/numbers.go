@@ -6,7 +6,7 @@ import (
 	"mahlstick/runner/drawing/decimal"
 )
 
-// scanner reads numbers and words out of an attribute.
+// scanner reads numbers and words from an attribute.
 type scanner struct {
 	text string
 	pos  int
@@ -31,8 +31,8 @@ func (s *scanner) skipComma() {
 
 func (s *scanner) atEnd() bool { s.skipBlanks(); return s.pos >= len(s.text) }
 
-// number reads a number as far as it reaches: "100-200" are two of them, and
-// so are "0.6.5".
+// number reads the longest number at the current place: "100-200" is two numbers, and
+// so is "0.6.5".
 //
 // Source: SVG 2, section 9.3.9, "The grammar for path data".
 func (s *scanner) number() (float64, bool) {
@@ -74,7 +74,7 @@ func (s *scanner) number() (float64, bool) {
 	return v, ok
 }
 
-// flag reads one digit 0 or 1, which may stand right before a number.
+// flag reads one digit 0 or 1; a number may follow without a space.
 func (s *scanner) flag() (v float64, ok bool) {
 	if s.pos < len(s.text) && (s.text[s.pos] == '0' || s.text[s.pos] == '1') {
 		s.pos++
@@ -89,8 +89,10 @@ type lengthUnit struct {
 	px   float64
 }
 
-// lengthUnits are those that do not depend on a font, in px. Source: CSS Values and Units Level 4, "Absolute
-// lengths": 1in = 2.54cm = 96px, 1pt = 1in/72, 1pc = 12pt, 1Q = 1cm/40.
+// lengthUnits holds the units that do not depend on a font, in px.
+//
+// Source: CSS Values and Units Level 4, "Absolute lengths": 1in = 2.54cm = 96px, 1pt =
+// 1in/72, 1pc = 12pt, 1Q = 1cm/40.
 var lengthUnits = map[string]lengthUnit{
 	"": {"px", 1}, "px": {"px", 1}, "pt": {"pt", 96.0 / 72}, "pc": {"pc", 16}, "in": {"in", 96},
 	"cm": {"cm", 96 / 2.54}, "mm": {"mm", 96 / 25.4}, "q": {"Q", 96 / 101.6},
@@ -99,14 +101,14 @@ var lengthUnits = map[string]lengthUnit{
 // pxMM is the length of a px in mm.
 const pxMM = 25.4 / 96
 
-// length is a length as it was written.
+// length is a length as written.
 type length struct {
 	value   float64
 	unit    string // as in lengthUnits, "%" or ""
 	percent bool
 }
 
-// px is the length in px; percentages are of whole.
+// px is the length in px; whole is what percentages refer to.
 func (l length) px(whole float64) float64 {
 	if l.percent {
 		return float64(l.value * whole / 100)

@@ -7,8 +7,8 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// path follows path data and makes tracks of its lines and curves, one for each
-// subpath, in user units.
+// path follows path data and turns each subpath into a track of lines and curves, in
+// user units.
 //
 // Source: SVG 2, chapter 9, "Paths".
 type path struct {
@@ -18,9 +18,9 @@ type path struct {
 
 	at, first vector.XY    // the current point and the subpath's first
 	handle    vector.XY    // the last control point, for the smooth commands
-	last      byte         // the last command, as a small letter
-	open      bool         // a subpath is begun
-	begun     flatten.Mark // where
+	last      byte         // the last command, in lower case
+	open      bool         // a subpath has begun
+	begun     flatten.Mark // where it begins in the track
 }
 
 // part is a subpath.
@@ -47,8 +47,8 @@ func (p *path) finish(closed bool) {
 	}
 }
 
-// follow follows the data up to its end or to what it cannot read. Then it
-// answers false, and the scan is at the fault.
+// follow follows the data to its end. If it meets something that it cannot read, it
+// returns false, with the scanner there.
 func (p *path) follow() bool {
 	s := &p.scan
 	for !s.atEnd() && p.track.Len() <= maxSteps {
@@ -163,8 +163,8 @@ func (p *path) line(to vector.XY) {
 	p.at = to
 }
 
-// mirrored is the last control point mirrored in the current point, where the
-// last command was one of two; else the current point.
+// mirrored is the last control point mirrored in the current point if the last command
+// was c1 or c2, otherwise the current point.
 func (p *path) mirrored(c1, c2 byte) vector.XY {
 	if p.last != c1 && p.last != c2 {
 		return p.at
@@ -177,7 +177,7 @@ func (p *path) curve(b, c, d vector.XY) {
 	p.handle, p.at = c, d
 }
 
-// quadratic draws the cubic that a quadratic is.
+// quadratic draws a quadratic curve as the equal cubic.
 func (p *path) quadratic(a, b, c vector.XY) {
 	third := func(p, q vector.XY) vector.XY {
 		return vector.XY{X: p.X + float64((q.X-p.X)*(2.0/3)), Y: p.Y + float64((q.Y-p.Y)*(2.0/3))}

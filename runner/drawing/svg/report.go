@@ -5,7 +5,7 @@ import (
 	"mahlstick/runner/drawing/sink"
 )
 
-// reporter says what is wrong with elements.
+// reporter reports problems of elements.
 type reporter struct {
 	doc *document
 	out sink.Sink
@@ -24,17 +24,17 @@ func (r reporter) fail(n *node, code problem.Code, fix problem.Fix, format strin
 	r.say(n, sink.Message{Code: code, Fix: fix, Format: format, Args: args})
 }
 
-// stop is fail after which nothing more can be read.
+// stop is like fail, and the rest of the file is not read.
 func (r reporter) stop(n *node, code problem.Code, fix problem.Fix, format string, args ...any) {
 	r.say(n, sink.Message{Code: code, Fix: fix, Format: format, Args: args, Stop: true})
 }
 
-// warnOnce warns of the first of many like it.
+// warnOnce warns of the first of many similar problems.
 func (r reporter) warnOnce(n *node, code problem.Code, about string, fix problem.Fix, format string, args ...any) {
 	r.say(n, sink.Message{Severity: problem.Warning, Code: code, Once: true, About: about, Fix: fix, Format: format, Args: args})
 }
 
-// hintOnce gives a hint about the first of many like it.
+// hintOnce gives a hint about the first of many similar problems.
 func (r reporter) hintOnce(n *node, code problem.Code, fix problem.Fix, format string, args ...any) {
 	r.say(n, sink.Message{Severity: problem.Hint, Code: code, Once: true, Fix: fix, Format: format, Args: args})
 }
@@ -46,21 +46,21 @@ func (r reporter) failAttr(n *node, name string, fix problem.Fix, format string,
 	r.failAttrPart(n, name, 0, 0, fix, format, args...)
 }
 
-// failAttrPart reports the bytes from from up to to of an attribute's value, or
-// all of it.
+// failAttrPart reports a part of an attribute's value, or all of it if from and to are
+// 0.
 func (r reporter) failAttrPart(n *node, name string, from, to int, fix problem.Fix, format string, args ...any) {
 	at, end := r.doc.attrPlace(n, name, from, to)
 	r.say(n, sink.Message{Code: problem.BadValue, At: at, End: end, Fix: fix, Format: format, Args: args})
 }
 
-// stopAttr is failAttr after which nothing more can be read.
+// stopAttr is like failAttr, and the rest of the file is not read.
 func (r reporter) stopAttr(n *node, name string, fix problem.Fix, format string, args ...any) {
 	at, end := r.doc.attrPlace(n, name, 0, 0)
 	r.say(n, sink.Message{Code: problem.BadValue, At: at, End: end, Fix: fix, Format: format, Args: args, Stop: true})
 }
 
-// length reads an attribute as a length in user units; a missing one is
-// taken as given.
+// length reads an attribute as a length in user units. missing is its value if there is
+// no such attribute.
 func (r reporter) length(n *node, name string, whole, missing float64) (float64, bool) {
 	text := n.attr(name)
 	if text == "" || text == "auto" {
@@ -68,7 +68,7 @@ func (r reporter) length(n *node, name string, whole, missing float64) (float64,
 	}
 	l, ok := parseLength(text)
 	if !ok {
-		r.failAttr(n, name, problem.Advise("write a number, or one with mm, cm, in, pt, pc, px or %"), "%q is no length", clip(text))
+		r.failAttr(n, name, problem.Advise("write a number, or one with mm, cm, in, pt, pc, px or %"), "%q is not a length", clip(text))
 		return 0, false
 	}
 	return l.px(whole), true

@@ -10,8 +10,8 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// shape draws a path or a basic shape: its inside where it is filled, its
-// line with its width where it is stroked.
+// shape draws a path or a basic shape: its inside if it is filled, its line with its
+// width if it is stroked.
 func (w *walker) shape(n *node, s *state) {
 	e := entityOf(n)
 	fills := s.fill && !s.fillTransparent && n.kind != "line"
@@ -81,8 +81,8 @@ type outliner struct {
 	p      path
 }
 
-// outlines are the outlines of a shape, none where it has no size. It answers
-// false after a problem.
+// outlines lists the outlines of a shape, none if it has no size. It returns false after
+// a problem.
 func (o *outliner) outlines(s *state) (list []sink.Outline, ok bool) {
 	ok = true
 	get := func(name string, whole, missing float64) float64 {
@@ -124,7 +124,7 @@ func (o *outliner) outlines(s *state) (list []sink.Outline, ok bool) {
 	return o.p.subpaths(), true
 }
 
-// subpaths are the outlines that were drawn.
+// subpaths lists the outlines that were drawn.
 func (p *path) subpaths() []sink.Outline {
 	list := make([]sink.Outline, len(p.parts))
 	tracks := make([]flatten.Track, len(p.parts))
@@ -137,7 +137,8 @@ func (p *path) subpaths() []sink.Outline {
 	return list
 }
 
-// autoRadii are radii of which one that is not stated, below 0, is as the other.
+// autoRadii completes a pair of radii: one that is not stated (below 0) equals the
+// other.
 func autoRadii(rx, ry float64) (x, y float64) {
 	if rx < 0 {
 		rx = ry
@@ -148,7 +149,7 @@ func autoRadii(rx, ry float64) (x, y float64) {
 	return rx, ry
 }
 
-// ellipse is a whole ellipse, or nil where it has no size.
+// ellipse is a whole ellipse, or nil if it has no size.
 func ellipse(cx, cy, rx, ry float64) *flatten.Ellipse {
 	if !(rx > 0 && ry > 0) {
 		return nil
@@ -156,8 +157,8 @@ func ellipse(cx, cy, rx, ry float64) *flatten.Ellipse {
 	return &flatten.Ellipse{Centre: vector.XYZ{X: cx, Y: cy}, U: vector.XYZ{X: rx}, V: vector.XYZ{Y: ry}}
 }
 
-// rect draws a rectangle, with rounded corners where it has them, and nothing
-// where it has no size.
+// rect draws a rectangle, with rounded corners if it has them. It draws nothing if the
+// rectangle has no size.
 //
 // Source: SVG 2, section 10.2, "The rect element".
 func (p *path) rect(x, y, w, h, rx, ry float64) {
@@ -193,7 +194,7 @@ func (o *outliner) pathData() bool {
 	if o.p.follow() {
 		return true
 	}
-	o.badScan("d", "is no command or number of path data", problem.Advise("save the drawing again: its path data is damaged"))
+	o.badScan("d", "is not a path command or a number", problem.Advise("save the drawing again: its path data is damaged"))
 	return false
 }
 
@@ -205,7 +206,7 @@ func (o *outliner) corners(closed bool) bool {
 		o.p.scan.skipComma()
 		y, ok2 := o.p.scan.number()
 		if !ok || !ok2 {
-			o.badScan("points", "is no number; corners are pairs of numbers", problem.Advise("write pairs of numbers"))
+			o.badScan("points", "is not a number; corners are pairs of numbers", problem.Advise("write pairs of numbers"))
 			return false
 		}
 		o.p.scan.skipComma()
@@ -219,7 +220,7 @@ func (o *outliner) corners(closed bool) bool {
 	return true
 }
 
-// badScan reports the first thing in an attribute that cannot be read.
+// badScan reports the place in an attribute where the scanner stopped.
 func (o *outliner) badScan(name, what string, fix problem.Fix) {
 	text := o.p.scan.text
 	from := min(o.p.scan.pos, len(text))

@@ -8,7 +8,7 @@ import (
 	"mahlstick/runner/contour"
 )
 
-// state is what goes down from an element to what is inside it.
+// state is what an element passes on to the elements inside it.
 type state struct {
 	fill, stroke      bool
 	rule              contour.FillRule
@@ -23,7 +23,8 @@ type state struct {
 	width, height     float64 // of the viewport, in user units
 }
 
-// diagonal is what percentages of lengths without a direction are of.
+// diagonal is what percentages refer to in lengths that have no direction, such as
+// radii.
 //
 // Source: SVG 2, section 8.9, "Units".
 func (s *state) diagonal() float64 {
@@ -37,17 +38,17 @@ type setting struct {
 	s     *state
 	value string
 	why   string // why the element is not drawn at all, or ""
-	fault string // why it cannot be drawn
+	fault string // why it cannot be drawn, or ""
 }
 
 // property is a property that decides what is painted.
 type property struct {
-	inherited bool // what is inside an element has its value
+	inherited bool // the elements inside have the same value
 	set       func(*setting)
 }
 
-// properties by name. The state of an element goes down to what is inside it,
-// so what is not inherited must not be kept in it.
+// properties by name. An element passes its state on to the elements inside it, so
+// properties that are not inherited must not be kept in it.
 var properties map[string]property
 
 func init() {
@@ -75,8 +76,8 @@ func matters(name string) bool {
 	return ok
 }
 
-// apply applies an element's properties and says why it is not drawn at all,
-// if it is not.
+// apply applies an element's properties. why says why the element is not drawn at all,
+// or is "".
 func (w *walker) apply(n *node, s *state) (why string) {
 	d := setting{w: w, n: n, s: s}
 	for _, v := range w.doc.rules.declared(n) {
@@ -104,7 +105,7 @@ func setFillRule(d *setting) {
 func setStrokeWidth(d *setting) {
 	l, ok := parseLength(d.value)
 	if !ok || l.value < 0 {
-		d.w.report.failAttr(d.n, "stroke-width", problem.Advise("write a length such as 0.5mm"), "%q is no width of a stroke", clip(d.value))
+		d.w.report.failAttr(d.n, "stroke-width", problem.Advise("write a length such as 0.5mm"), "%q is not the width of a stroke", clip(d.value))
 		d.fault = "its stroke has no readable width"
 		return
 	}
@@ -152,7 +153,7 @@ func warnVectorEffect(d *setting) {
 	}
 }
 
-// isPaint says whether a value of fill or stroke paints anything.
+// isPaint reports whether a value of fill or stroke paints anything.
 func isPaint(value string) bool {
 	switch strings.ToLower(value) {
 	case "none", "transparent":
@@ -161,7 +162,7 @@ func isPaint(value string) bool {
 	return true
 }
 
-// isWhite says whether a value of fill or stroke is white without doubt.
+// isWhite reports whether a value of fill or stroke is certainly white.
 func isWhite(value string) bool {
 	switch strings.ToLower(strings.ReplaceAll(value, " ", "")) {
 	case "white", "#fff", "#ffffff", "rgb(255,255,255)", "rgb(100%,100%,100%)":

@@ -20,8 +20,8 @@ type rule struct {
 	values []css.Declaration
 }
 
-// ruleIndex is what all style elements of the file say of properties that
-// matter.
+// ruleIndex holds the rules of all style elements of the file, as far as they concern
+// properties that are used.
 type ruleIndex struct {
 	rules         []rule
 	byKey         map[string][]int // rules by "#id", ".class", "element" or "*"
@@ -29,7 +29,7 @@ type ruleIndex struct {
 	notUnderstood bool             // some rule for a property that matters was not understood
 }
 
-// add takes the rules of a style element.
+// add adds the rules of a style element.
 func (x *ruleIndex) add(text string) {
 	sheet := css.Parse(text)
 	x.notUnderstood = x.notUnderstood || len(sheet.Odd) > 0
@@ -66,7 +66,7 @@ func (x *ruleIndex) addRule(r rule) {
 	x.rules = append(x.rules, r)
 }
 
-// matching gives the rules for an element, the weakest first.
+// matching lists the rules for an element, the weakest first.
 func (x *ruleIndex) matching(n *node) []int {
 	if len(x.rules) == 0 {
 		return nil
@@ -106,8 +106,8 @@ func (x *ruleIndex) matching(n *node) []int {
 	return found
 }
 
-// declared gives an element's own declarations, the strongest last:
-// attributes, then rules, then the style attribute.
+// declared lists an element's own declarations, the strongest last: attributes, then
+// rules, then the style attribute.
 func (x *ruleIndex) declared(n *node) []css.Declaration {
 	var out []css.Declaration
 	for _, a := range n.attrs {

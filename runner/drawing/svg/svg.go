@@ -16,7 +16,7 @@ import (
 	"mahlstick/runner/drawing/sink"
 )
 
-// IsSVG says whether data begins like an SVG, or like any XML, or is
+// IsSVG reports whether data begins like an SVG or any other XML file, or is
 // compressed.
 func IsSVG(data []byte) bool {
 	if bytes.HasPrefix(data, gzipMark) {
@@ -43,7 +43,7 @@ func Read(f *source.File, out sink.Sink) {
 	root := &doc.nodes[0]
 	if doc.rules.notUnderstood {
 		w.report.warnOnce(root, problem.UnreadStyle, "", problem.Advise("save the drawing as plain SVG with styles on the elements"),
-			"some rules of the drawing's style sheet are not understood; look whether all its shapes are read")
+			"some rules of the drawing's style sheet are not understood; check that all its shapes are read")
 	}
 	s, ok := w.rootViewport(root)
 	if !ok {
@@ -57,13 +57,13 @@ func Read(f *source.File, out sink.Sink) {
 	out.Finish("")
 }
 
-// rootViewport settles the unit and the map from user units to those of the
-// drawing, y upwards.
+// rootViewport decides on the unit, and on the map from user units to those of the
+// drawing, with y upwards.
 func (w *walker) rootViewport(root *node) (state, bool) {
 	s := state{rule: contour.NonZero, fill: true, strokeWidth: length{value: 1}, lineCap: "butt"}
 	box, boxed := parseViewBox(root.attr("viewBox"))
 	if text := root.attr("viewBox"); text != "" && !boxed {
-		w.report.stopAttr(root, "viewBox", problem.Advise("write four numbers, the last two above 0"), "%q is no view box", clip(text))
+		w.report.stopAttr(root, "viewBox", problem.Advise("write four numbers, the last two above 0"), "%q is not a view box", clip(text))
 		return s, false
 	}
 	page, ok := readPageSize(w.report, root)
@@ -91,7 +91,7 @@ func (w *walker) rootViewport(root *node) (state, bool) {
 	return s, ok
 }
 
-// pageSize is the size of the page as it is written.
+// pageSize is the size of the page as written.
 type pageSize struct {
 	width, height           length
 	widthGiven, heightGiven bool // in units, not as a share of what is around
@@ -105,7 +105,7 @@ func readPageSize(w reporter, root *node) (p pageSize, ok bool) {
 		}
 		l, ok = parseLength(text)
 		if !ok || !l.percent && !(l.value > 0) {
-			w.stopAttr(root, name, problem.Advise("write a length such as 210mm"), "%q is no %s of a page", clip(text), name)
+			w.stopAttr(root, name, problem.Advise("write a length such as 210mm"), "%q is not the %s of a page", clip(text), name)
 			return l, false, false
 		}
 		return l, !l.percent, true
@@ -116,8 +116,8 @@ func readPageSize(w reporter, root *node) (p pageSize, ok bool) {
 	return p, ok1 && ok2
 }
 
-// inPixels is the size of the page in px, where it shows a box: a side that is not
-// given follows from the other.
+// inPixels is the size in px of a page that shows a view box. A side that is not given
+// follows from the other.
 func (p *pageSize) inPixels(box viewBox) (width, height float64) {
 	width, height = p.width.px(0), p.height.px(0)
 	switch {
@@ -131,7 +131,7 @@ func (p *pageSize) inPixels(box viewBox) (width, height float64) {
 	return width, height
 }
 
-// statedUnit is the unit that the size of the page states, if it does.
+// statedUnit is the unit that follows from the size of the page, if that is given.
 func statedUnit(w reporter, root *node, p pageSize, stretch float64) sink.Unit {
 	name, given := "width", p.width
 	if !p.widthGiven {
@@ -148,7 +148,7 @@ func statedUnit(w reporter, root *node, p pageSize, stretch float64) sink.Unit {
 	}
 }
 
-// nameOfUnit names the unit of a length, where it has a name.
+// nameOfUnit is the name of a unit of this length or, if it has none, the length.
 func nameOfUnit(mm float64) string {
 	for _, u := range drawing.LikelyUnits() {
 		if drawing.SameUnit(u.MM, mm) {
@@ -167,8 +167,8 @@ func (w *walker) transform(n *node) (affine.Map, bool) {
 	}
 	m, from, to, ok := parseTransform(text)
 	if !ok {
-		w.report.failAttrPart(n, "transform", from, to, problem.Advise("write it as matrix, translate, scale, rotate, skewX or skewY with the right count of numbers"),
-			"%q is no transform", clip(text[from:to]))
+		w.report.failAttrPart(n, "transform", from, to, problem.Advise("write it as matrix, translate, scale, rotate, skewX or skewY with the right number of values"),
+			"%q is not a transform", clip(text[from:to]))
 	}
 	return m, ok
 }

@@ -7,8 +7,8 @@ import (
 	"mahlstick/runner/drawing/affine"
 )
 
-// parseTransform reads a list of transforms. Where it cannot, it gives the
-// bytes of the list at fault.
+// parseTransform reads a list of transforms. If it cannot, from and to are the part of
+// the text that is wrong.
 //
 // Source: SVG 1.1 section 7.6, CSS Transforms Module Level 1, section 9.
 func parseTransform(text string) (m affine.Map, from, to int, ok bool) {

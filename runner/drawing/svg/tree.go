@@ -13,8 +13,8 @@ import (
 	"mahlstick/runner/drawing/sink"
 )
 
-// Bounds on SVG files. They count work, so that every machine refuses the same
-// files.
+// Limits on SVG files. They count work and not time, so that every computer refuses the
+// same files.
 const (
 	maxElements = 500_000 // elements of a file
 	maxAttrs    = 10_000  // attributes of an element
@@ -23,7 +23,7 @@ const (
 	maxText     = 4 << 20 // bytes of a style sheet or a title
 )
 
-// document are the elements of a file. Node 0 is the root.
+// document holds the elements of a file. Node 0 is the root.
 type document struct {
 	file  *source.File
 	nodes []node
@@ -44,10 +44,10 @@ type node struct {
 
 type attr struct{ name, value string }
 
-// attr gives an attribute without blanks around it, or "".
+// attr is an attribute without spaces around it, or "".
 func (n *node) attr(name string) string { return strings.TrimSpace(n.rawAttr(name)) }
 
-// rawAttr is an attribute as it is written, so that bytes in it can be found.
+// rawAttr is an attribute as written, so that offsets in it are those in the file.
 func (n *node) rawAttr(name string) string {
 	for i := range n.attrs {
 		if n.attrs[i].name == name {
@@ -62,8 +62,7 @@ const (
 	xlinkSpace = "http://www.w3.org/1999/xlink"
 )
 
-// parse reads the elements of a file. It answers nil where the file is damaged,
-// after reporting it.
+// parse reads the elements of a file. It reports a damaged file and returns nil.
 func parse(f *source.File, out sink.Sink) *document {
 	p := &parser{file: f, out: out}
 	if !p.checkAttributeCount() || !p.elements() {
@@ -180,8 +179,8 @@ func (p *parser) text(data []byte) {
 	}
 }
 
-// checkAttributeCount refuses elements with very many attributes, which the decoder
-// would all lay out in memory before it hands an element over.
+// checkAttributeCount refuses elements with very many attributes: the XML decoder would
+// keep all of them in memory before it returns the element.
 func (p *parser) checkAttributeCount() bool {
 	attrs, at := 0, 0
 	data := p.file.Data
@@ -199,7 +198,7 @@ func (p *parser) checkAttributeCount() bool {
 	return true
 }
 
-// reportDamage reports what the decoder found wrong.
+// reportDamage reports an error of the XML decoder.
 func (p *parser) reportDamage(err error, at, end int) {
 	message := err.Error()
 	var syntax *xml.SyntaxError
@@ -218,10 +217,9 @@ func (p *parser) reportDamage(err error, at, end int) {
 // An entity with its text in the file itself.
 var entityDeclaration = regexp.MustCompile(`<!ENTITY\s+([\p{L}_][\p{L}\p{N}_.-]*)\s+(?:"([^"]*)"|'([^']*)')\s*>`)
 
-// declareEntities takes the entities that a document type declares with their
-// text, as some programs do for names of vocabularies. Entities that stand for
-// entities, or for other files, are not taken: neither is needed in a
-// drawing, and both can blow it up.
+// declareEntities reads the entities that a document type declares with their text, as
+// some programs do for namespaces. Entities that contain entities, or refer to other
+// files, are not accepted: a drawing does not need them, and they can make it huge.
 func (p *parser) declareEntities(d *xml.Decoder, directive xml.Directive, at, end int) {
 	if !bytes.HasPrefix(directive, []byte("DOCTYPE")) {
 		return
@@ -240,9 +238,8 @@ func (p *parser) declareEntities(d *xml.Decoder, directive xml.Directive, at, en
 	}
 }
 
-// attrPlace is the place of an attribute's value in the file: of all of it,
-// or of the part from byte from up to byte to where the value is written as
-// it is.
+// attrPlace is the place of an attribute's value in the file: of its part from byte from
+// to byte to if the file holds the value without escapes, otherwise of all of it.
 func (d *document) attrPlace(n *node, name string, from, to int) (at, end int) {
 	data := d.file.Data[n.start:n.end]
 	value := ""

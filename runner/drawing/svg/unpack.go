@@ -22,8 +22,8 @@ var (
 	utf8Mark = []byte{0xEF, 0xBB, 0xBF}
 )
 
-// Unpack gives a file as plain text, decompressed and in UTF-8, or says why it
-// cannot. Places are those in the text as it is unpacked.
+// Unpack decompresses a file and converts it to UTF-8, or returns why it cannot. Places
+// in the file are then those in the unpacked text.
 func Unpack(f *source.File) (*source.File, *sink.Message) {
 	data := f.Data
 	if bytes.HasPrefix(data, gzipMark) {
@@ -50,7 +50,7 @@ func Unpack(f *source.File) (*source.File, *sink.Message) {
 	return source.New(f.Name, data), nil
 }
 
-// toUTF8 turns text that says it is in another encoding into UTF-8.
+// toUTF8 converts text that declares another encoding to UTF-8.
 func toUTF8(data []byte) []byte {
 	if bytes.HasPrefix(data, []byte("\xff\xfe")) || bytes.HasPrefix(data, []byte("\xfe\xff")) {
 		out, _, err := transform.Bytes(unicode.BOMOverride(unicode.UTF8.NewDecoder()), data)

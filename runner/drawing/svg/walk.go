@@ -9,14 +9,14 @@ import (
 	"mahlstick/runner/drawing/sink"
 )
 
-// Bounds on what is drawn of a file.
+// Limits on what is drawn from a file.
 const (
 	maxVisits  = 1_000_000 // elements drawn, copies included, large ones counted several times
 	visitBytes = 128       // bytes of a tag that count as a further element
 )
 
-// Elements that draw nothing themselves; what is in them is drawn only where
-// something refers to it.
+// undrawn holds elements that draw nothing themselves. What is inside them is drawn only
+// if another element refers to it.
 var undrawn = map[string]bool{
 	"defs": true, "symbol": true, "clipPath": true, "mask": true, "marker": true, "pattern": true,
 	"linearGradient": true, "radialGradient": true, "filter": true, "style": true, "script": true,
@@ -24,7 +24,7 @@ var undrawn = map[string]bool{
 	"animate": true, "animateTransform": true, "animateMotion": true, "set": true, "": true,
 }
 
-// skipped are elements that are not painted, and why.
+// skipped holds elements that are not painted, and why.
 var skipped = map[string]string{
 	"text": drawing.TextNotPainted, "image": drawing.ImageNotPainted, "foreignObject": "other documents inside are not painted",
 	"video": drawing.ImageNotPainted, "audio": drawing.ImageNotPainted, "canvas": drawing.ImageNotPainted, "iframe": drawing.ImageNotPainted,
@@ -39,7 +39,7 @@ type walker struct {
 	inUse  []bool // by node: it is being copied
 }
 
-// children draws what is inside an element.
+// children draws the elements inside an element.
 func (w *walker) children(n *node, s state, depth int) {
 	for _, k := range n.kids {
 		if w.out.Stopped() {
@@ -106,8 +106,8 @@ func groupOf(n *node) sink.Group {
 	return sink.Group{Name: id, ID: id}
 }
 
-// skip counts an element that is not painted. Where it may be part of the
-// picture a warning says so.
+// skip counts an element that is not painted. If it may be part of the picture, it
+// warns.
 func (w *walker) skip(n *node) {
 	e := entityOf(n)
 	if n.asked = w.out.Wanted(&e, ""); !n.asked {
@@ -123,10 +123,9 @@ func (w *walker) skip(n *node) {
 	w.report.count(&e, why)
 }
 
-// switchChild is the child of a switch that is drawn: the first that asks for
-// nothing special. The user's language is never asked for, as the same drawing
-// must be read the same everywhere; where every child is for some language, the
-// first is taken, with a warning.
+// switchChild is the child of a switch that is drawn: the first without conditions. The
+// user's language is ignored, because a drawing must be read the same everywhere. If
+// every child is for some language, the first is drawn, with a warning.
 //
 // Source: SVG 2, 5.10.
 func (w *walker) switchChild(n *node) (kid int32, ok bool) {
@@ -150,7 +149,7 @@ func (w *walker) switchChild(n *node) (kid int32, ok bool) {
 	return kid, ok
 }
 
-// use draws a copy of the element that is referred to.
+// use draws a copy of the element that a use element refers to.
 //
 // Source: SVG 2, section 5.6, "Reusing content".
 func (w *walker) use(n *node, s state, depth int) {

@@ -75,7 +75,7 @@ func (a *assembler) title() {
 	a.job.Title = a.job.Name
 	if !a.recipe.Doc.Incomplete {
 		a.problems.Add(problem.Problem{Severity: problem.Warning, Code: problem.MissingTitle, Place: a.recipe.File.Place(0, 0),
-			Fix: problem.Advise("begin with a line such as: # " + a.job.Name), Message: "the recipe has no title"})
+			Fix: problem.Advise("start the file with a title, such as # " + a.job.Name), Message: "the recipe has no title"})
 	}
 }
 
@@ -223,7 +223,7 @@ func (a *assembler) unused(used map[string]bool) {
 			name := formula.Fold(l.Name.String)
 			if values.Knows(name) && !used[name] && !values.Used[name] {
 				a.problems.Add(problem.Problem{Severity: problem.Hint, Code: problem.UnusedFormula, Place: l.Name.Place,
-					Fix: problem.Advise("show it in the text as `" + l.Name.String + "`, or take the line out"), Message: `"` + name + `" is never used`})
+					Fix: problem.Advise("show it in the text as `" + l.Name.String + "`, or remove the line"), Message: `"` + name + `" is never used`})
 			}
 		}
 	}
@@ -231,7 +231,7 @@ func (a *assembler) unused(used map[string]bool) {
 		return
 	}
 	for _, d := range a.recipe.Definitions {
-		p := problem.Problem{Severity: problem.Hint, Place: d.Place, Fix: problem.Advise("give it a layer, or keep it in a notebook of its own")}
+		p := problem.Problem{Severity: problem.Hint, Place: d.Place, Fix: problem.Advise("use it in a layer, or move it to its own notebook")}
 		_, painted := a.brushes[d]
 		switch {
 		case d.Schema.Word == schema.Brush && !painted:

@@ -104,13 +104,10 @@ func readColour(c *binding.Cell, titles []string) (ink model.Ink, list problem.L
 		return model.Ink{Name: text, Hex: hex}, nil
 	}
 	if at := bareDigits.FindStringIndex(text); at != nil && strings.ContainsAny(text[at[0]:], "0123456789") {
-		list.Errorf(problem.UnknownInk, c.Source.Place, problem.Write(text[:at[0]]+"#"+text[at[0]:]), "the colour %q lacks its #", text[at[0]:])
+		list.Errorf(problem.UnknownInk, c.Source.Place, problem.Write(text[:at[0]]+"#"+text[at[0]:]), "the colour %q needs a # before it", text[at[0]:])
 		return ink, list
 	}
-	fix := problem.Advise("write its colour behind the name, as # and six digits")
-	if near, ok := problem.Nearest(text, slices.Concat(titles, schema.InkNames())); ok {
-		fix = problem.Write(near)
-	}
+	fix := problem.Correction(text, slices.Concat(titles, schema.InkNames())).Else(problem.Advise("write its colour after the name, as # and six digits"))
 	list.Errorf(problem.UnknownInk, c.Source.Place, fix, "the ink %q is not known; followed by a colour, any name will do", text)
 	return ink, list
 }

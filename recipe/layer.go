@@ -155,7 +155,7 @@ func (l *layerReader) blankInLink(c *binding.Cell) bool {
 	}
 	target := c.Source.String[at[2]:at[3]]
 	l.a.problems.Errorf(problem.NoLink, c.Source.Place.Sub(at[2], at[3]), problem.Write("<"+target+">"),
-		"the path %q holds a blank, so it is not a link without angle brackets", target)
+		"the path %q has a space, so the link needs angle brackets", target)
 	return true
 }
 
@@ -170,17 +170,14 @@ func (l *layerReader) unit(c *binding.Cell) bool {
 		start := len(c.Source.String) - len(strings.TrimLeft(rest, " "))
 		if rest = strings.TrimSpace(rest); !strings.EqualFold(rest, overrule) {
 			l.a.problems.Errorf(problem.UnknownWord, c.Source.Place.Sub(start, len(c.Source.String)), problem.Write(overrule),
-				"after the unit comes %q or nothing, not %q", overrule, rest)
+				"after the unit only %q is allowed, not %q", overrule, rest)
 			return false
 		}
 		u.Override = true
 	}
 	unit, err := quantity.ParseUnit(text)
 	if err != nil || unit.Dim() != quantity.Length {
-		fix := problem.Advise("write mm, cm, m, in, pt or px")
-		if near, ok := problem.Nearest(text, c.Field.Choices); ok {
-			fix = problem.Write(near)
-		}
+		fix := problem.Correction(text, c.Field.Choices).Else(problem.Advise("write mm, cm, m, in, pt or px"))
 		l.a.problems.Errorf(problem.UnknownUnit, c.Source.Place.Sub(0, len(text)), fix, "%q is not a unit of a drawing", text)
 		return false
 	}
@@ -255,10 +252,10 @@ func (l *layerReader) unknownBrush(c *binding.Cell, titles []string) {
 	fix := problem.Advise("link its notebook, as in [fine sable](../brushes/fine-sable.md)")
 	if at, ok := l.notebookOf(c.Source.String); ok {
 		fix = problem.Write("[" + c.Source.String + "](" + at + ")")
-	} else if near, ok := problem.Nearest(c.Source.String, titles); ok {
-		fix = problem.Write(near)
+	} else {
+		fix = problem.Correction(c.Source.String, titles).Else(fix)
 	}
-	l.a.problems.Errorf(problem.UnknownBrush, c.Source.Place, fix, "no brush is called %q here", c.Source.String)
+	l.a.problems.Errorf(problem.UnknownBrush, c.Source.Place, fix, "there is no brush %q here", c.Source.String)
 }
 
 // notebookOf finds the notebook that a brush named without a link most likely

@@ -66,10 +66,7 @@ func stripLayer(r *binding.Record, layers []string, problems *problem.List) stri
 	if i := slices.IndexFunc(layers, func(l string) bool { return formula.Fold(l) == name }); i >= 0 {
 		return layers[i]
 	}
-	fix := problem.Advise("write the name of a layer whose check strip is yes")
-	if near, ok := problem.Nearest(c.Source.String, layers); ok {
-		fix = problem.Write(near)
-	}
+	fix := problem.Correction(c.Source.String, layers).Else(problem.Advise("write the name of a layer whose check strip is yes"))
 	problems.Warnf(problem.NoSuchStrip, c.Source.Place, fix, "no layer %q has a check strip", c.Source.String)
 	return ""
 }

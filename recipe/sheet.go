@@ -121,7 +121,7 @@ func readSize(c *binding.Cell) (size sheetSize, list problem.List) {
 func unknownSize(c *binding.Cell, text string) (list problem.List) {
 	fix := problem.Advise("write an ISO 216 name such as A4 portrait, letter, legal, or 210 x 297 mm")
 	if near, ok := problem.Nearest(text, schema.SheetNames()); ok {
-		fix = problem.Write(near + strings.TrimPrefix(c.Source.String, text))
+		fix = problem.DidYouMean(near + strings.TrimPrefix(c.Source.String, text))
 	}
 	list.Errorf(problem.UnknownSize, c.Source.Place, fix, "%q is not a sheet size", c.Source.String)
 	return list

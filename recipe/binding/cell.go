@@ -97,7 +97,7 @@ func (r *reader) quantity(c *Cell, col column, step quantity.Quantity) {
 	if len(list) > 0 {
 		if fix, found := r.bareFormula(text); found {
 			list = problem.List{{Code: problem.NotAQuantity, Place: c.Source.Place, Fix: fix,
-				Message: quote(bareText(text)) + " is a formula; a cell holds it between backticks"}}
+				Message: quote(bareText(text)) + " is a formula and needs backticks around it"}}
 		} else if twoValues.MatchString(text) {
 			list = problem.List{{Code: problem.NotAQuantity, Place: c.Source.Place, Fix: problem.Advise("write one value; write a difference as a formula between backticks"),
 				Message: quote(text) + " holds two values"}}
@@ -133,7 +133,7 @@ func swappedUncertainty(c *Cell, text string, at source.Place) (p problem.Proble
 	number, unit, _ := strings.Cut(strings.TrimSpace(rest), " ")
 	fix := problem.Advise("write the value first and its uncertainty after the ±")
 	if value = strings.TrimSpace(value); unit != "" && !strings.Contains(value, " ") {
-		fix = problem.Write(number + " " + sign + " " + value + " " + unit)
+		fix = problem.DidYouMean(number + " " + sign + " " + value + " " + unit)
 	}
 	return problem.Problem{Code: problem.WrongUncertainty, Place: at, Fix: fix, Message: "the ± of " + quote(text) + " is larger than the value before it"}, true
 }
@@ -200,11 +200,8 @@ func (r *reader) choice(c *Cell) {
 			return
 		}
 	}
-	fix := problem.Advise("write " + format.Either(c.Field.Choices))
-	if near, ok := problem.Nearest(text, c.Field.Choices); ok {
-		fix = problem.Write(near)
-	}
-	r.problems.Errorf(problem.UnknownWord, c.Source.Place, fix, "%s is %s, not %q", c.Field.Word, format.Either(c.Field.Choices), text)
+	fix := problem.Correction(text, c.Field.Choices).Else(problem.Advise("write " + format.Either(c.Field.Choices)))
+	r.problems.Errorf(problem.UnknownWord, c.Source.Place, fix, "%s must be %s, not %q", c.Field.Word, format.Either(c.Field.Choices), text)
 }
 
 func (r *reader) count(c *Cell) {
@@ -212,15 +209,12 @@ func (r *reader) count(c *Cell) {
 	n, err := strconv.Atoi(c.Source.String)
 	switch {
 	case err != nil, n < 1, e.Most > 0 && float64(n) > e.Most, len(e.Choices) > 0 && !slices.Contains(e.Choices, c.Source.String):
-		wanted := "a whole number from 1 on"
+		wanted := "a whole number of 1 or more"
 		if len(e.Choices) > 0 {
 			wanted = format.Either(e.Choices)
 		}
 		fix := problem.Advise("write " + wanted)
-		if e.Default != "" {
-			fix = problem.Write(e.Default)
-		}
-		r.problems.Errorf(problem.NotACount, c.Source.Place, fix, "%s is %s, not %q", e.Word, wanted, c.Source.String)
+		r.problems.Errorf(problem.NotACount, c.Source.Place, fix, "%s must be %s, not %q", e.Word, wanted, c.Source.String)
 	default:
 		c.Count, c.Known = n, true
 	}

@@ -262,8 +262,8 @@ func (d *definer) rows(out *Definition) []row {
 			}
 			word := row.col.field.Word
 			if before, twice := first[word]; twice {
-				list.Add(problem.Problem{Code: problem.DefinedTwice, Place: row.col.head, Fix: problem.TakeOut(", or the other"),
-					Message: "two rows state " + quote(word), Related: []problem.Related{{Place: before, Note: "the first"}}})
+				list.Add(problem.Problem{Code: problem.DefinedTwice, Place: row.col.head, Fix: problem.Advise("remove one of them"),
+					Message: quote(word) + " is given twice", Related: []problem.Related{{Place: before, Note: "the first"}}})
 				continue
 			}
 			first[word] = row.col.head
@@ -290,7 +290,7 @@ func (d *definer) row(def *schema.Section, line section.Row) (row, bool) {
 	list := &d.tables.problems
 	if word.Empty() {
 		if !value.Empty() {
-			list.Errorf(problem.MissingWord, word.Place, problem.Advise("write which row of "+def.Word+" it is"), "the row has a value and no word")
+			list.Errorf(problem.MissingWord, word.Place, problem.Advise("write the name of a row of "+def.Word), "the row has a value but no name")
 		}
 		return row{}, false
 	}

@@ -19,7 +19,7 @@ func checkHeading(list *problem.List, def *schema.Section, s *section.Section) {
 	case def.Named && !s.Rest.Empty():
 		at := source.Place{File: s.Heading.Place.File, Start: s.Heading.Place.Start, End: s.Rest.Place.End}
 		list.Errorf(problem.HeadingName, at, problem.Write(s.Word+": "+s.Rest.String),
-			"a name follows a colon: %q would have none", s.Heading.String)
+			"%q needs a colon before the name", s.Heading.String)
 	case !def.Named && !s.Name.Empty() && s.Word != schema.Results:
 		list.Warnf(problem.HeadingName, s.Name.Place, problem.Advise("leave it out"), "%s takes no name", s.Word)
 	case def.Named && !s.Name.Empty():

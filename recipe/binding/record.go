@@ -121,12 +121,11 @@ func withColumn(head, word string) problem.Fix {
 
 // unknownField reports a word that is not in the section's schema.
 func (r *reader) unknownField(code problem.Code, what string, def *schema.Section, word section.Text) {
-	fix := problem.Advise("write one of: " + strings.Join(def.Words(), ", "))
-	if near, ok := def.Nearest(word.String); ok {
-		fix = problem.Write(near)
-	} else if other := sectionThatKnows(word.String); other != "" {
+	fix := def.Correction(word.String)
+	if other := sectionThatKnows(word.String); fix.None() && other != "" {
 		fix = problem.Advise("put it under " + other)
 	}
+	fix = fix.Else(problem.Advise("write one of: " + strings.Join(def.Words(), ", ")))
 	r.problems.Errorf(code, word.Place, fix, "%q is not %s of %s", word.String, what, def.Word)
 }
 
@@ -231,7 +230,7 @@ func emptyCell(e *schema.Field, row section.Row) problem.Fix {
 	if named := row.Cells[0]; e.Word == "drawing" && fileName.MatchString(named.String) {
 		sample = "[" + named.String + "](" + named.String + ".dxf)"
 	}
-	return problem.Write(sample + " ")
+	return problem.Advise("fill it in, such as " + sample)
 }
 
 // complete reports required cells that are empty. Cells missing at the end of a
@@ -269,7 +268,7 @@ func (r *reader) complete(row section.Row, columns []*column) bool {
 	if !strings.HasSuffix(row.Place.Text(), "|") {
 		text = " |" + text
 	}
-	fix := problem.Write(strings.TrimRight(text, " "))
+	fix := problem.Advise("add the missing cells, such as" + strings.TrimRight(text, " "))
 	if measure != "" {
 		fix = problem.Advise("fill it in: " + measure)
 	}

@@ -116,8 +116,8 @@ func (d *definer) noBrushForSwatch(s *section.Section, titles []string) {
 		if len(titles) > 0 {
 			fix = problem.Advise("name the brush, as in ## " + s.Word + ": " + titles[0])
 		}
-	} else if near, ok := problem.Nearest(s.Name.String, titles); ok {
-		fix = problem.Write(near)
+	} else {
+		fix = problem.Correction(s.Name.String, titles).Else(fix)
 	}
 	list := &d.tables.problems
 	switch {

@@ -113,7 +113,7 @@ func (l *loader) linkLoop(loop []*Notebook, at source.Place) {
 	for _, nb := range append(slices.Clone(loop), loop[0]) {
 		names = append(names, nb.File.Name)
 	}
-	l.problems.Errorf(problem.LinkLoop, at, problem.Advise("take one of these links out"), "the notebooks link each other in a loop: %s", strings.Join(names, " -> "))
+	l.problems.Errorf(problem.LinkLoop, at, problem.Advise("remove one of these links"), "these notebooks link to each other in a loop: %s", strings.Join(names, " -> "))
 }
 
 // dataLink is a link in a data section; it may lead to a notebook.

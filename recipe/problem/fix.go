@@ -71,6 +71,14 @@ func TakeOut(or string) Fix {
 	return Fix{Advice: "remove this line" + or, action: takeOutLines}
 }
 
+// Else is the fix, or another where there is none.
+func (f Fix) Else(other Fix) Fix {
+	if f.None() {
+		return other
+	}
+	return f
+}
+
 // None reports whether there is no fix.
 func (f Fix) None() bool { return f.Advice == "" }
 

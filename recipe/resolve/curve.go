@@ -108,14 +108,14 @@ func badMark(d *binding.Definition, marks []binding.SwatchMark, readings []brush
 			at = c.Source.Place
 		}
 	default:
-		at, fix = marks[i].Width.Source.Place, problem.TakeOut(", or measure the mark again")
+		at, fix = marks[i].Width.Source.Place, problem.Advise("measure the mark again, or remove this line")
 		if readings[i].Width > widest {
-			fix, row = problem.TakeOut(", measure the mark again, or correct the widest mark"), "widest mark"
+			fix, row = problem.Advise("measure the mark again, or correct the widest mark"), "widest mark"
 		}
 		if readings[i].Press > safe {
-			at, fix, row = marks[i].Press.Source.Place, problem.TakeOut(", or correct the safe press"), "safe press"
+			at, fix, row = marks[i].Press.Source.Place, problem.Advise("correct the press or the safe press, or remove this line"), "safe press"
 		} else if bad.Press {
-			at, fix = marks[i].Press.Source.Place, problem.TakeOut(", or put the marks in the order of their presses")
+			at, fix = marks[i].Press.Source.Place, problem.Advise("put the marks in the order of their presses, or remove this line")
 		}
 	}
 	p := problem.Problem{Code: problem.NoCurve, Place: at, Fix: fix, Message: bad.Why}
@@ -148,8 +148,8 @@ func (v *Values) Lag(d *binding.Definition) (brush.Lag, problem.List) {
 		trails = append(trails, brush.Trail{Press: press.In(quantity.MM), Lag: lag.In(quantity.MM)})
 	}
 	if first != nil && row != nil && stater == from {
-		list.Add(problem.Problem{Code: problem.DefinedTwice, Place: row.Head, Fix: problem.TakeOut(", or the swatch's column"),
-			Message: "both this row and the swatch state the lag of " + d.Title,
+		list.Add(problem.Problem{Code: problem.DefinedTwice, Place: row.Head, Fix: problem.Advise("remove this row or the column of the swatch"),
+			Message: "both this row and the swatch give the lag of " + d.Title,
 			Related: []problem.Related{{Place: first.Source.Place, Note: "the first in the swatch"}}})
 		return brush.Lag{}, list
 	}

@@ -60,11 +60,13 @@ func (r *resolver) explainUnknown(p problem.Problem) (explained problem.Problem,
 		if head != strings.ToLower(word) || len(names) < 2 {
 			continue
 		}
-		name := names[0]
-		if dotted {
-			name += "." + rest
+		full := slices.Clone(names)
+		for i := range full {
+			if dotted {
+				full[i] += "." + rest
+			}
 		}
-		p.Code, p.Fix = problem.WhichOne, problem.Write(name)
+		p.Code, p.Fix = problem.WhichOne, problem.DidYouMean(full...)
 		p.Message = quote(head) + " may be " + strings.Join(names[:len(names)-1], ", ") + " or " + names[len(names)-1] + " here"
 	}
 	return p, true

@@ -190,6 +190,21 @@ func (s *Section) within(text string) (string, bool) {
 	return best, best != "" && !several
 }
 
+// Correction is the fix for a word that the section does not have; none where no
+// word is similar.
+func (s *Section) Correction(word string) problem.Fix {
+	if other, ok := synonyms[tidy(word)]; ok && s.Find(other) != nil {
+		return problem.DidYouMean(other)
+	}
+	fields := strings.Fields(word)
+	for n := len(fields) - 1; n > 0; n-- {
+		if f := s.Find(strings.Join(fields[:n], " ")); f != nil {
+			return problem.DidYouMean(f.Word) // with more words after it
+		}
+	}
+	return problem.Correction(word, s.Words())
+}
+
 // synonyms are other words that people use for the words of the table.
 var synonyms = map[string]string{
 	"format": "size", "paper size": "size", "sheet size": "size", "border": "margin", "margins": "margin", "corner": "lay", "zero": "lay",

@@ -217,3 +217,22 @@ func TestIndexGolden(t *testing.T) {
 	compare(t, "testdata/index.html", got)
 	compare(t, "testdata/painting.svg", sample().Picture())
 }
+
+// A table with more columns than paper has room for is printed as lists.
+func TestWideTables(t *testing.T) {
+	for columns, want := range map[int]bool{2: false, 11: false, 12: true, 20: true} {
+		p := sample()
+		for i := range p.Blocks {
+			if p.Blocks[i].Table != nil {
+				p.Blocks[i].Table = &Table{Head: make([]string, columns), Rows: [][]Fact{make([]Fact, columns)}}
+			}
+		}
+		page, err := p.Render()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := bytes.Contains(page, []byte(`<table class="stack many">`)); got != want {
+			t.Errorf("%d columns: as a list %v, want %v", columns, got, want)
+		}
+	}
+}

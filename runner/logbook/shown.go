@@ -99,3 +99,10 @@ func (s *shown) CheckTables() (out []CheckTable) {
 	}
 	return out
 }
+
+// widestTable is how many columns of a recipe fit a sheet of paper side by side.
+const widestTable = 11
+
+// TooWide says that a table has more columns than paper has room for: there its
+// rows are printed as lists.
+func (t *Table) TooWide() bool { return len(t.Head) > widestTable }

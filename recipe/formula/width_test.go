@@ -50,7 +50,7 @@ func ExampleCompileWidth() {
 // agree.
 func TestAlongAgainstEvaluate(t *testing.T) {
 	scope := fineSable(t)
-	for _, text := range []string{
+	texts := []string{
 		"2*mm", "fine_sable.widest_mark * along", "0.4*mm + 2*mm*sin(180*deg*along)", "from_start / 10", "length * 0.01 + 1*mm",
 		"along < 0.5 ? 1*mm : 2*mm", "(along > 0.2 and along < 0.8) or not (bend < 1/(5*mm)) ? from_start/40 : 3*mm", "1/bend/100",
 		"greatest(0.2*mm, 2*mm - 3*mm*along, from_start/50)", "least(along, 0.3) * 1*inch", "round(from_start/7, 0.25*mm) + floor(along*4)*1*mm + ceil(from_start, 2*mm)/100",
@@ -58,7 +58,14 @@ func TestAlongAgainstEvaluate(t *testing.T) {
 		"abs(along - 0.5)*4*mm", "atan2(from_start, length)/deg * 0.01*mm", "asin(along)/rad*mm + acos(along)/rad*mm + atan(along)/rad*mm + cos(along*rad)*mm + tan(along*rad)*mm",
 		"width_at(fine_sable, 5*mm*along)", "press_for(fine_sable, 2.5*mm*along)", "along*100 == 30 ? 1*mm : (along != 0.3 ? 2*mm : 3*mm)",
 		"1*mm + 1*mm*sin(360*deg*from_start/length)", "from_start*45*deg/length * 2*mm", "from_start*10*deg/10", "15*percent*from_start", "along >= 0.5 ? u(fine_sable.widest_mark) : sure(fine_sable.widest_mark, 2)", "along <= 0.5 ? 1*mm : 1*inch",
-	} {
+	}
+	for _, f := range formula.Functions() {
+		name, _, _ := strings.Cut(f.Usage, "(")
+		if name != "tremor" && !strings.Contains(strings.Join(texts, " "), name+"(") { // a tremor has no value off a stroke
+			t.Errorf("no width formula here uses %s", name)
+		}
+	}
+	for _, text := range texts {
 		a := compile(t, text, scope)
 		made, list := formula.Parse("", text, source.Place{})
 		if len(list) > 0 {

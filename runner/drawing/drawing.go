@@ -16,9 +16,6 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// XY is a point in mm, y upwards.
-type XY = vector.XY
-
 // Contour is a flattened outline or line.
 //
 // A closed contour without widths is the edge of an area. One with widths is
@@ -26,7 +23,7 @@ type XY = vector.XY
 // and changes evenly in between.
 type Contour struct {
 	contour.Identity
-	Points []XY // the last point of a closed contour does not repeat the first
+	Points []vector.XY // the last point of a closed contour does not repeat the first
 	Closed bool
 	Widths []float64 // mm, one a point, where the drawing gives a width; else nil
 	Layer  string    // of an SVG: the name of the group that was asked for, else of the outermost one that has a name
@@ -56,7 +53,7 @@ func (c Count) Missed() bool { return c.Why == TextNotPainted || c.Why == ImageN
 // LooseEnd is an end that joins nothing, or a point where more than two ends
 // meet (in mm).
 type LooseEnd struct {
-	At      XY
+	At      vector.XY
 	Ends    int     // how many ends meet here
 	Nearest float64 // mm to the nearest other loose end, negative if there is none
 	Place   source.Place

@@ -10,7 +10,7 @@ import (
 
 // Bounds gives the corners of the smallest upright box around all contours,
 // in mm. It answers false where there are none.
-func (d *Drawing) Bounds() (low, high XY, ok bool) {
+func (d *Drawing) Bounds() (low, high vector.XY, ok bool) {
 	box := vector.Empty()
 	for i := range d.Contours {
 		box = box.Union(vector.Bounds(d.Contours[i].Points))

@@ -13,6 +13,7 @@ import (
 	"mahlstick/runner/contour"
 	"mahlstick/runner/drawing"
 	"mahlstick/runner/drawing/decode"
+	"mahlstick/runner/vector"
 )
 
 // group writes groups of a DXF file, given as code and value in turn.
@@ -62,7 +63,7 @@ func wantCodes(t *testing.T, f *source.File, opt drawing.Options, want ...string
 }
 
 // close says that a contour has points near those given, in order.
-func nearPoints(t *testing.T, got []drawing.XY, want ...drawing.XY) {
+func nearPoints(t *testing.T, got []vector.XY, want ...vector.XY) {
 	t.Helper()
 	if len(got) != len(want) {
 		t.Fatalf("points %v, want %v", got, want)
@@ -101,9 +102,9 @@ func TestSmallFile(t *testing.T) {
 		t.Errorf("the arc runs through %v, want (70, 50)", middle)
 	}
 	mirrored := d.Contours[4].Points // arbitrary axis algorithm: centre (10, 5), extrusion (0, 0, -1)
-	nearPoints(t, []drawing.XY{mirrored[0], mirrored[len(mirrored)-1]}, drawing.XY{X: -14, Y: 5}, drawing.XY{X: -10, Y: 9})
+	nearPoints(t, []vector.XY{mirrored[0], mirrored[len(mirrored)-1]}, vector.XY{X: -14, Y: 5}, vector.XY{X: -10, Y: 9})
 	ellipse := d.Contours[6].Points // centre (1, 2), long axis (3, 4), ratio 0.5, 0 to π/4
-	nearPoints(t, []drawing.XY{ellipse[0], ellipse[len(ellipse)-1]}, drawing.XY{X: 4, Y: 6}, drawing.XY{X: 1.707106781186548, Y: 5.889087296526011})
+	nearPoints(t, []vector.XY{ellipse[0], ellipse[len(ellipse)-1]}, vector.XY{X: 4, Y: 6}, vector.XY{X: 1.707106781186548, Y: 5.889087296526011})
 }
 
 // What was written is what is read, through the other half of the package.
@@ -112,7 +113,7 @@ func TestWrittenIsRead(t *testing.T) {
 	if d.UnitName != "cm" || d.UnitMM != 10 || !slices.Equal(d.Layers, []string{"0", "mark", "reeds"}) {
 		t.Errorf("unit %v, layers %v", d.UnitName, d.Layers)
 	}
-	nearPoints(t, d.Contours[0].Points, drawing.XY{X: 11, Y: 11}, drawing.XY{X: 19, Y: 11}, drawing.XY{X: 19, Y: 19}, drawing.XY{X: 11, Y: 19})
+	nearPoints(t, d.Contours[0].Points, vector.XY{X: 11, Y: 11}, vector.XY{X: 19, Y: 11}, vector.XY{X: 19, Y: 19}, vector.XY{X: 11, Y: 19})
 	wide := d.Contours[5]
 	if wide.Closed || !slices.Equal(wide.Widths, []float64{1, 2, 0}) {
 		t.Errorf("widths %v", wide.Widths)
@@ -223,7 +224,7 @@ func TestWidths(t *testing.T) {
 		10, 10, 20, 8))
 	d := read(t, f, drawing.Options{})
 	c := d.Contours[0]
-	nearPoints(t, c.Points, drawing.XY{}, drawing.XY{X: 10}, drawing.XY{X: 10, Y: 0.001}, drawing.XY{X: 10, Y: 8})
+	nearPoints(t, c.Points, vector.XY{}, vector.XY{X: 10}, vector.XY{X: 10, Y: 0.001}, vector.XY{X: 10, Y: 8})
 	if !slices.Equal(c.Widths, []float64{1, 3, 0.5, 0.5}) {
 		t.Errorf("widths %v", c.Widths)
 	}
@@ -289,8 +290,8 @@ func TestChaining(t *testing.T) {
 	if len(d.Contours) != 1 || !d.Contours[0].Closed || d.LooseEnds != 0 {
 		t.Fatalf("%+v", d.Contours)
 	}
-	nearPoints(t, d.Contours[0].Points, drawing.XY{}, drawing.XY{X: 10}, drawing.XY{X: 10, Y: 0.02},
-		drawing.XY{X: 10, Y: 10}, drawing.XY{Y: 10}, drawing.XY{X: 0.03})
+	nearPoints(t, d.Contours[0].Points, vector.XY{}, vector.XY{X: 10}, vector.XY{X: 10, Y: 0.02},
+		vector.XY{X: 10, Y: 10}, vector.XY{Y: 10}, vector.XY{X: 0.03})
 
 	// With a smaller gap the two gaps stay open.
 	d, _ = decode.Drawing(dxf("", square), drawing.Options{Gap: 0.01})

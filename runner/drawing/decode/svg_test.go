@@ -15,6 +15,7 @@ import (
 	"mahlstick/runner/contour"
 	"mahlstick/runner/drawing"
 	"mahlstick/runner/drawing/decode"
+	"mahlstick/runner/vector"
 )
 
 // page is an SVG of 100 x 80 mm with a user unit of 1 mm.
@@ -87,7 +88,7 @@ func TestSVGShapes(t *testing.T) {
 // y runs up from the lower edge of the page.
 func TestSVGTurnsTheAxis(t *testing.T) {
 	d := read(t, page(`<path d="M10 20h30v5z"/>`), drawing.Options{})
-	nearPoints(t, d.Contours[0].Points, drawing.XY{X: 10, Y: 60}, drawing.XY{X: 40, Y: 60}, drawing.XY{X: 40, Y: 55})
+	nearPoints(t, d.Contours[0].Points, vector.XY{X: 10, Y: 60}, vector.XY{X: 40, Y: 60}, vector.XY{X: 40, Y: 55})
 	if p := d.Contours[0].Place; p.Line() != 2 || p.Column() != 1 || !strings.HasPrefix(p.Text(), "<path") {
 		t.Errorf("place %v, text %q", p, p.Text())
 	}

@@ -47,7 +47,7 @@ func printPlunges(w io.Writer, l stage.Proven) {
 	if m.Plunges == 0 {
 		return
 	}
-	fmt.Fprintf(w, "  %s: %s pressed straight down, up to %s mm; steepest change of press %s mm per mm of way\n",
+	fmt.Fprintf(w, "  %s: %s pressed straight down, up to %s mm; steepest change of press %s mm per mm of path\n",
 		l.Model.Name, format.Count(m.Plunges, "stroke"), format.Plain.Fixed(m.Plunge, 2), format.Plain.Fixed(m.Steepest, 2))
 }
 

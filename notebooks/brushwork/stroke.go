@@ -29,7 +29,7 @@ func Soften(half []float64, way func(i int) float64, steepest float64, rounds in
 
 // Outward is the direction from a centre line to the outline of a stroke: to
 // the right (side -1) or to the left (+1) of the direction along, where the
-// half width grows by so much a mm of way. The outline is the envelope of the
+// half width grows by so much a mm of path. The outline is the envelope of the
 // circles along the centre line.
 func Outward(along vector.XY, growth, side float64) vector.XY {
 	return along.Times(-growth).Plus(along.Left().Times(Mul(side, math.Sqrt(1-Mul(growth, growth)))))

@@ -145,7 +145,7 @@ type Layer struct {
 	Reserve    float64 // of the safe press that is kept, mm
 	// Plunges is the number of strokes that press the brush straight down, Plunge
 	// the longest of these ways in mm, Steepest the greatest change of press in mm
-	// per mm of way.
+	// per mm of path.
 	Plunges          int
 	Plunge, Steepest float64
 	Narrowest        float64 // mark, mm

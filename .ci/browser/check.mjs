@@ -21,7 +21,7 @@ const check = (what, ok, detail = '') => {
 for (const file of process.argv.slice(2)) {
   const url = 'file://' + path.resolve(file);
   const name = path.basename(path.dirname(path.resolve(file))) + '/' + path.basename(file);
-  for (const [device, width, height, scripts] of [['desk', 1200, 900, true], ['phone', 390, 844, true], ['phone, scripts off', 390, 844, false]]) {
+  for (const [device, width, height, scripts] of [['desk', 1200, 900, true], ['phone', 390, 844, true], ['small phone', 320, 640, true], ['phone, scripts off', 390, 844, false]]) {
     const context = await browser.newContext({viewport: {width, height}, javaScriptEnabled: scripts});
     const page = await context.newPage();
     const asked = [], said = [];

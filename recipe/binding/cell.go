@@ -141,52 +141,52 @@ func swappedUncertainty(c *Cell, text string, at source.Place) (p problem.Proble
 // CheckLimits checks a value against the limits of its cell's field. ok is
 // false for an impossible value; an unusual one is only a warning.
 func CheckLimits(c *Cell, q quantity.Quantity) (ok bool, list problem.List) {
-	e := c.Field
-	if e.Kind == schema.Turn {
+	field := c.Field
+	if field.Kind == schema.Turn {
 		return true, nil
 	}
-	x := q.In(e.Unit)
+	x := q.In(field.Unit)
 	at := c.Source.Place
 	switch {
-	case e.Bound == schema.Above0 && !(x > 0):
-		list.Errorf(problem.OutOfRange, at, allowed(e, "more than 0"), "%s cannot be %s", e.Word, q.Short())
-	case e.Bound == schema.AtLeast0 && !(x >= 0):
-		list.Errorf(problem.OutOfRange, at, allowed(e, "0 or more"), "%s cannot be %s", e.Word, q.Short())
-	case e.Least > 0 && x < e.Least:
-		list.Errorf(problem.OutOfRange, at, tooSmall(e, q), "%s of %s is too small: usual is %s", e.Word, q.Short(), e.Usual())
-	case e.Most > 0 && (x > e.Most || x < -e.Most): // a share such as 80 may lack its %
-		fix := problem.Advise("write at most " + quantity.New(e.Most, e.Unit).String())
-		if e.Unit.Dim() == quantity.Pure && !strings.ContainsAny(c.Source.String, "%p") && e.IsUsual(x/100) {
+	case field.Bound == schema.Above0 && !(x > 0):
+		list.Errorf(problem.OutOfRange, at, allowed(field, "more than 0"), "%s cannot be %s", field.Word, q.Short())
+	case field.Bound == schema.AtLeast0 && !(x >= 0):
+		list.Errorf(problem.OutOfRange, at, allowed(field, "0 or more"), "%s cannot be %s", field.Word, q.Short())
+	case field.Least > 0 && x < field.Least:
+		list.Errorf(problem.OutOfRange, at, tooSmall(field, q), "%s of %s is too small: usual is %s", field.Word, q.Short(), field.Usual())
+	case field.Most > 0 && (x > field.Most || x < -field.Most): // a share such as 80 may lack its %
+		fix := problem.Advise("write at most " + quantity.New(field.Most, field.Unit).String())
+		if field.Unit.Dim() == quantity.Pure && !strings.ContainsAny(c.Source.String, "%p") && field.IsUsual(x/100) {
 			fix = problem.Write(c.Source.String + " %")
 		}
-		list.Errorf(problem.OutOfRange, at, fix, "%s cannot be %s", e.Word, q.Short())
-	case !e.IsUsual(x):
-		list.Warnf(problem.Unusual, at, problem.Advise("usual is "+e.Usual()), "%s of %s is unusual", e.Word, q.Short())
+		list.Errorf(problem.OutOfRange, at, fix, "%s cannot be %s", field.Word, q.Short())
+	case !field.IsUsual(x):
+		list.Warnf(problem.Unusual, at, problem.Advise("usual is "+field.Usual()), "%s of %s is unusual", field.Word, q.Short())
 	}
 	return !list.HasErrors(), list
 }
 
 // allowed is the fix for a number that is impossible for a field.
-func allowed(e *schema.Field, what string) problem.Fix {
-	if e.Measure != "" {
-		return problem.Advise("write " + what + ": " + e.Measure)
+func allowed(field *schema.Field, what string) problem.Fix {
+	if field.Measure != "" {
+		return problem.Advise("write " + what + ": " + field.Measure)
 	}
-	return problem.Advise("write " + what + ", such as " + e.Sample())
+	return problem.Advise("write " + what + ", such as " + field.Sample())
 }
 
 // tooSmall is the fix for a number that is too small. The unit of a speed is
 // often that of another time or length.
-func tooSmall(e *schema.Field, q quantity.Quantity) problem.Fix {
-	least := problem.Advise("write at least " + quantity.New(e.Least, e.Unit).Short())
-	if e.Unit.Dim() != quantity.Speed {
+func tooSmall(field *schema.Field, q quantity.Quantity) problem.Fix {
+	least := problem.Advise("write at least " + quantity.New(field.Least, field.Unit).Short())
+	if field.Unit.Dim() != quantity.Speed {
 		return least
 	}
 	for _, unit := range []struct {
 		name   string
 		factor float64
 	}{{"m/min", 1000}, {"mm/s", 60}, {"cm/s", 600}} {
-		if meant := q.In(e.Unit) * unit.factor; e.IsUsual(meant) {
-			return problem.Advise("correct the number or the unit: " + quantity.New(meant/unit.factor, e.Unit).ShortDigits() + " " + unit.name + " would be " + quantity.New(meant, e.Unit).Short())
+		if meant := q.In(field.Unit) * unit.factor; field.IsUsual(meant) {
+			return problem.Advise("correct the number or the unit: " + quantity.New(meant/unit.factor, field.Unit).ShortDigits() + " " + unit.name + " would be " + quantity.New(meant, field.Unit).Short())
 		}
 	}
 	return least
@@ -205,31 +205,31 @@ func (r *reader) choice(c *Cell) {
 }
 
 func (r *reader) count(c *Cell) {
-	e := c.Field
+	field := c.Field
 	n, err := strconv.Atoi(c.Source.String)
 	switch {
-	case err != nil, n < 1, e.Most > 0 && float64(n) > e.Most, len(e.Choices) > 0 && !slices.Contains(e.Choices, c.Source.String):
+	case err != nil, n < 1, field.Most > 0 && float64(n) > field.Most, len(field.Choices) > 0 && !slices.Contains(field.Choices, c.Source.String):
 		wanted := "a whole number of 1 or more"
-		if len(e.Choices) > 0 {
-			wanted = format.Either(e.Choices)
+		if len(field.Choices) > 0 {
+			wanted = format.Either(field.Choices)
 		}
 		fix := problem.Advise("write " + wanted)
-		r.problems.Errorf(problem.NotACount, c.Source.Place, fix, "%s must be %s, not %q", e.Word, wanted, c.Source.String)
+		r.problems.Errorf(problem.NotACount, c.Source.Place, fix, "%s must be %s, not %q", field.Word, wanted, c.Source.String)
 	default:
 		c.Count, c.Known = n, true
 	}
 }
 
 // Default reads the default of a field; ok is false if it has none.
-func Default(e *schema.Field) (q quantity.Quantity, ok bool) {
-	if e.Default == "" {
+func Default(field *schema.Field) (q quantity.Quantity, ok bool) {
+	if field.Default == "" {
 		return quantity.Quantity{}, false
 	}
-	dim := e.Unit.Dim()
-	if e.Kind == schema.Turn {
+	dim := field.Unit.Dim()
+	if field.Kind == schema.Turn {
 		dim = quantity.Angle
 	}
-	q, list := quantity.Parse(strings.TrimPrefix(e.Default, "± "), source.Place{}, quantity.Of(dim))
+	q, list := quantity.Parse(strings.TrimPrefix(field.Default, "± "), source.Place{}, quantity.Of(dim))
 	return q, len(list) == 0
 }
 

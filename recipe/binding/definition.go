@@ -81,22 +81,22 @@ func (d *Definition) AbsenceReported(word string) bool {
 func (d *Definition) MissingRows() problem.List {
 	var list problem.List
 	for i := range d.Schema.Rows {
-		e := &d.Schema.Rows[i]
-		if c, _ := d.Find(e.Word); !e.Required || c != nil || d.AbsenceReported(e.Word) {
+		field := &d.Schema.Rows[i]
+		if c, _ := d.Find(field.Word); !field.Required || c != nil || d.AbsenceReported(field.Word) {
 			continue
 		}
-		at, fix := d.Place, problem.AddBelow("\n| "+strings.ToLower(d.Schema.Word)+" | |\n|---|---|\n| "+e.Word+" | "+e.Sample()+" |")
+		at, fix := d.Place, problem.AddBelow("\n| "+strings.ToLower(d.Schema.Word)+" | |\n|---|---|\n| "+field.Word+" | "+field.Sample()+" |")
 		if s := d.tableOwner(); s != nil {
 			last := s.Tables[len(s.Tables)-1]
-			at, fix = last.Head, problem.AddBelow("| "+e.Word+" | "+e.Sample()+" |")
+			at, fix = last.Head, problem.AddBelow("| "+field.Word+" | "+field.Sample()+" |")
 			if n := len(last.Rows); n > 0 {
 				at = last.Rows[n-1].Place
 			}
 		}
-		if e.Measure != "" {
-			fix = problem.Advise("add the row " + e.Word + ": " + e.Measure)
+		if field.Measure != "" {
+			fix = problem.Advise("add the row " + field.Word + ": " + field.Measure)
 		}
-		list.Errorf(problem.MissingRow, at, fix, "%s has no row %q", d.Heading(), e.Word)
+		list.Errorf(problem.MissingRow, at, fix, "%s has no row %q", d.Heading(), field.Word)
 	}
 	return list
 }
@@ -214,13 +214,13 @@ func (d *definer) nameOf(def *Definition) (name, title string) {
 }
 
 func (d *definer) emptyRow(row row) {
-	e := row.col.field
-	if e.Required {
+	field := row.col.field
+	if field.Required {
 		return // reported as missing
 	}
-	message := e.Word + " is empty"
-	if e.Default != "" {
-		message += ": the default is " + e.Default
+	message := field.Word + " is empty"
+	if field.Default != "" {
+		message += ": the default is " + field.Default
 	}
 	d.tables.problems.Add(problem.Problem{Severity: problem.Hint, Code: problem.UnusedRow, Place: row.col.head, Fix: problem.TakeOut(", or give it a value"), Message: message})
 }
@@ -278,8 +278,8 @@ func (d *definer) rows(out *Definition) []row {
 func nearestRow(def *schema.Section, text string) (string, bool) {
 	fields := strings.Fields(text)
 	for n := len(fields); n > 0; n-- {
-		if e := def.Find(strings.Join(fields[:n], " ")); e != nil {
-			return e.Word, true
+		if field := def.Find(strings.Join(fields[:n], " ")); field != nil {
+			return field.Word, true
 		}
 	}
 	return def.Nearest(text)
@@ -299,15 +299,15 @@ func (d *definer) row(def *schema.Section, line section.Row) (row, bool) {
 		*list = append(*list, problems...)
 		return row{}, false
 	}
-	e := def.Find(words)
-	if e == nil && d.missingBar(def, line) {
+	field := def.Find(words)
+	if field == nil && d.missingBar(def, line) {
 		return row{}, false
 	}
-	if e == nil {
+	if field == nil {
 		d.tables.unknownField(problem.UnknownRow, "a row", def, word.Text)
 		return row{}, false
 	}
-	return row{column{e, word.Place, unit, has}, value}, true
+	return row{column{field, word.Place, unit, has}, value}, true
 }
 
 // missingBar reports a row whose word and value are in one cell.
@@ -376,7 +376,7 @@ func (nb *Notebook) Pick(word string, link section.Link) (*Definition, problem.L
 	return found, list
 }
 
-// pick is Pick for a link that may lead to something else: that is no problem.
+// pick is like Pick, but a link to something else is not reported.
 func (nb *Notebook) pick(def *schema.Section, link section.Link) (found *Definition, list problem.List) {
 	var names []string
 	for _, d := range nb.Definitions {

@@ -165,8 +165,11 @@ func isTableOf(def *schema.Section, s *section.Section) bool {
 	for _, table := range s.Tables {
 		words := wordsOf(def, table)
 		all := true
-		for _, e := range def.Fields() {
-			all = all && (!e.Required || slices.ContainsFunc(words, func(c section.Cell) bool { found := def.Find(c.String); return found != nil && found.Word == e.Word }))
+		for _, field := range def.Fields() {
+			all = all && (!field.Required || slices.ContainsFunc(words, func(c section.Cell) bool {
+				found := def.Find(c.String)
+				return found != nil && found.Word == field.Word
+			}))
 		}
 		if all {
 			return true
@@ -216,7 +219,7 @@ func addSection(def *schema.Section) problem.Fix {
 
 // addTable is the fix for a section without its table.
 func addTable(def *schema.Section) problem.Fix {
-	if slices.ContainsFunc(def.Columns, func(e schema.Field) bool { return e.Required && e.Measure != "" }) {
+	if slices.ContainsFunc(def.Columns, func(field schema.Field) bool { return field.Required && field.Measure != "" }) {
 		return problem.Advise("add a table with the columns " + format.List(requiredWords(def)))
 	}
 	return problem.AddBelow("\n" + exampleTable(def))
@@ -224,9 +227,9 @@ func addTable(def *schema.Section) problem.Fix {
 
 func requiredWords(def *schema.Section) []string {
 	var out []string
-	for _, e := range def.Fields() {
-		if e.Required {
-			out = append(out, e.Word)
+	for _, field := range def.Fields() {
+		if field.Required {
+			out = append(out, field.Word)
 		}
 	}
 	return out
@@ -235,11 +238,11 @@ func requiredWords(def *schema.Section) []string {
 // exampleTable writes a table with the required columns and one record.
 func exampleTable(def *schema.Section) string {
 	head, rule, row := "|", "|", "|"
-	for _, e := range def.Columns {
-		if e.Required {
-			head += " " + e.Word + " |"
+	for _, field := range def.Columns {
+		if field.Required {
+			head += " " + field.Word + " |"
 			rule += "---|"
-			row += " " + e.Sample() + " |"
+			row += " " + field.Sample() + " |"
 		}
 	}
 	return head + "\n" + rule + "\n" + row

@@ -29,10 +29,10 @@ type Record struct {
 func (r *Record) Defaults() []*Cell {
 	var out []*Cell
 	for i := range r.Schema.Columns {
-		e := &r.Schema.Columns[i]
-		name := FullName(r.Owner, e.Word)
-		if q, ok := Default(e); ok && e.Kind == schema.Quantity && r.Cells[e.Word] == nil && name != "" {
-			out = append(out, &Cell{Field: e, Name: name, Known: true, Quantity: q})
+		field := &r.Schema.Columns[i]
+		name := FullName(r.Owner, field.Word)
+		if q, ok := Default(field); ok && field.Kind == schema.Quantity && r.Cells[field.Word] == nil && name != "" {
+			out = append(out, &Cell{Field: field, Name: name, Known: true, Quantity: q})
 		}
 	}
 	return out
@@ -79,9 +79,9 @@ func (r *reader) columns(def *schema.Section, table *section.Table) ([]*column, 
 		out[i] = col
 	}
 	for i := range def.Columns {
-		e := &def.Columns[i]
-		if _, there := first[e.Word]; !there && e.Required && ok {
-			r.problems.Errorf(problem.MissingColumn, table.Head, withColumn(table.Head.Text(), e.Word), "the table of %s has no column %q", def.Word, e.Word)
+		field := &def.Columns[i]
+		if _, there := first[field.Word]; !there && field.Required && ok {
+			r.problems.Errorf(problem.MissingColumn, table.Head, withColumn(table.Head.Text(), field.Word), "the table of %s has no column %q", def.Word, field.Word)
 			return out, false
 		}
 	}
@@ -91,18 +91,18 @@ func (r *reader) columns(def *schema.Section, table *section.Table) ([]*column, 
 // column reads one cell of a header row.
 func (r *reader) column(def *schema.Section, head section.Cell) (*column, bool) {
 	words, unit, has, list := quantity.Header(head.String, head.Place)
-	e := def.Find(head.String)
-	if e == nil {
-		e = def.Find(words)
+	field := def.Find(head.String)
+	if field == nil {
+		field = def.Find(words)
 		r.problems = append(r.problems, list...)
 	}
-	if e == nil {
+	if field == nil {
 		if len(list) == 0 {
 			r.unknownField(problem.UnknownColumn, "a column", def, section.Text{String: words, Place: head.Place.Sub(0, len(words))})
 		}
 		return nil, false
 	}
-	return &column{e, head.Place, unit, has}, true
+	return &column{field, head.Place, unit, has}, true
 }
 
 // withColumn rewrites the header and the row of dashes with one more column.
@@ -187,7 +187,7 @@ func (r *reader) record(def *schema.Section, row section.Row, columns []*column,
 	return out
 }
 
-// hasText says whether a row has anything in it.
+// hasText reports whether any cell of a row has text.
 func hasText(row section.Row) bool {
 	return slices.ContainsFunc(row.Cells, func(c section.Cell) bool { return !c.Empty() })
 }
@@ -222,12 +222,12 @@ func (r *reader) missingBar(row section.Row, columns []*column) bool {
 }
 
 // emptyCell is the fix for a required cell that is empty.
-func emptyCell(e *schema.Field, row section.Row) problem.Fix {
-	if e.Measure != "" {
-		return problem.Advise("fill it in: " + e.Measure)
+func emptyCell(field *schema.Field, row section.Row) problem.Fix {
+	if field.Measure != "" {
+		return problem.Advise("fill it in: " + field.Measure)
 	}
-	sample := e.Sample()
-	if named := row.Cells[0]; e.Word == "drawing" && fileName.MatchString(named.String) {
+	sample := field.Sample()
+	if named := row.Cells[0]; field.Word == "drawing" && fileName.MatchString(named.String) {
 		sample = "[" + named.String + "](" + named.String + ".dxf)"
 	}
 	return problem.Advise("fill it in, such as " + sample)
@@ -244,21 +244,21 @@ func (r *reader) complete(row section.Row, columns []*column) bool {
 		if col == nil {
 			continue
 		}
-		e, c := col.field, row.Cells[i]
+		field, c := col.field, row.Cells[i]
 		switch pastEnd := c.Place.Start >= end; {
 		case !c.Empty():
-		case pastEnd && !e.Required:
+		case pastEnd && !field.Required:
 			samples = append(samples, " ")
 		case pastEnd:
-			words = append(words, e.Word)
-			samples = append(samples, " "+e.Sample())
+			words = append(words, field.Word)
+			samples = append(samples, " "+field.Sample())
 			needed = len(samples)
 			if measure == "" {
-				measure = e.Measure
+				measure = field.Measure
 			}
-		case e.Required:
+		case field.Required:
 			allFilled = false
-			r.problems.Errorf(problem.MissingValue, c.Place, emptyCell(e, row), "%s is empty", e.Word)
+			r.problems.Errorf(problem.MissingValue, c.Place, emptyCell(field, row), "%s is empty", field.Word)
 		}
 	}
 	if needed == 0 {

@@ -33,8 +33,8 @@ func (c *checker) shape(n *node) shape {
 	return s
 }
 
-// factor is the shape of n as a factor of a product, inside which an angle beside
-// a length is kept.
+// factor is the shape of n as a factor of a product, inside which an angle is
+// kept next to a length.
 func (c *checker) factor(n *node) shape {
 	switch n.form {
 	case numberForm:

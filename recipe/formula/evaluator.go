@@ -56,8 +56,8 @@ func (e *evaluator) value(n *node) (Value, bool) {
 	return v, ok
 }
 
-// factor evaluates a part as a factor of a product, inside which an angle beside a
-// length is kept.
+// factor evaluates a part as a factor of a product, inside which an angle is kept
+// next to a length.
 func (e *evaluator) factor(n *node) (Value, bool) {
 	e.budget.left--
 	switch n.form {

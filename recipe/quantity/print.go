@@ -7,7 +7,7 @@ import (
 )
 
 // Significant digits of a derived number without uncertainty, and of an
-// uncertainty (JCGM 100:2008, 7.2.6: two are enough).
+// uncertainty (JCGM 100:2008, 7.2.6: at most two).
 const (
 	numberDigits      = 6
 	uncertaintyDigits = 2

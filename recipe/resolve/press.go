@@ -11,8 +11,8 @@ import (
 	"mahlstick/recipe/source"
 )
 
-// checkPress compares the safe press of a brush with what was measured: with
-// its marks, and with the length of its hair.
+// checkPress checks the safe press of a brush against what was measured: its marks,
+// and the length of its hair.
 func (v *Values) checkPress(d *binding.Definition) problem.List {
 	var list problem.List
 	cell, _ := d.Find("safe press")
@@ -56,9 +56,9 @@ func (v *Values) readings(marks []binding.SwatchMark) (out []brush.Mark, ok bool
 	return out, true
 }
 
-// beyondMarks says whether the safe press lies more than half beyond the last
-// mark and the width grows there less than a third as fast as up to it, so that
-// no measurement supports it. All are in mm.
+// beyondMarks reports whether the safe press is more than 1.5 times the press of
+// the last mark, while the width grows less than a third as fast beyond that mark
+// as before it: no measurement supports such a press. All are in mm.
 func beyondMarks(marks []brush.Mark, safe, widest, touch float64) bool {
 	last := marks[len(marks)-1]
 	if safe <= 1.5*last.Press || last.Press <= 0 {
@@ -68,9 +68,9 @@ func beyondMarks(marks []brush.Mark, safe, widest, touch float64) bool {
 	return beyond < before/3
 }
 
-// swappedColumns finds a swatch whose presses are in the column of widths:
-// the other way round its marks make a sound curve, and as they are they do
-// not. One mark alone may be a slip of the pen. All are in mm.
+// swappedColumns reports a swatch whose presses are in the column of widths: its
+// marks make a sound curve when they are swapped, but not as they are. One mark
+// alone may be a typing mistake instead. All are in mm.
 func swappedColumns(marks []binding.SwatchMark, readings []brush.Mark, safe, widest, touch float64, err error) (p problem.Problem, found bool) {
 	if len(readings) < 2 || err == nil && !beyondMarks(readings, safe, widest, touch) {
 		return p, false

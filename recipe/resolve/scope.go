@@ -151,22 +151,22 @@ func (s *scope) enter(v *Values, d *binding.Definition) {
 // enterRows adds the rows whose values are known already.
 func (s *scope) enterRows(v *Values, d *binding.Definition) {
 	for i := range d.Schema.Rows {
-		e := &d.Schema.Rows[i]
-		name := binding.FullName(d.Name, e.Word)
-		if e.Kind != schema.Quantity || name == "" {
+		field := &d.Schema.Rows[i]
+		name := binding.FullName(d.Name, field.Word)
+		if field.Kind != schema.Quantity || name == "" {
 			continue
 		}
 		place := source.Place{}
-		c, at := d.Find(e.Word)
+		c, at := d.Find(field.Word)
 		if c != nil {
 			place = c.Source.Place
 			if c.Formula != nil && at == d && !v.Known(c) {
 				continue // its formula is evaluated later
 			}
 		}
-		if q, ok := v.Row(d, e.Word); ok {
+		if q, ok := v.Row(d, field.Word); ok {
 			s.set(name, formula.OfQuantity(q), place)
-		} else if c != nil || e.Required || d.AbsenceReported(e.Word) {
+		} else if c != nil || field.Required || d.AbsenceReported(field.Word) {
 			s.unresolved[name] = true
 		}
 	}

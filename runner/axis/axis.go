@@ -36,14 +36,14 @@
 //
 //  1. Every node has the radius of its largest disc, and its place, to the
 //     nearest grid step, and every point of an edge's chords to 0.001 mm.
-//  2. The painted edge, the rim of all discs together, is the outline but for
+//  2. The painted edge, the rim of all discs together, is the outline, except for
 //     pockets no deeper than the tolerance, measured from the outline to a
 //     disc of the axis.
-//  3. A part of the axis whose loss would open a deeper pocket is kept, up to
-//     the very corner of the outline; ways round holes are always kept.
+//  3. A part of the axis is kept if a deeper pocket would open without it, up to
+//     the corner of the outline itself; loops around holes are always kept.
 //  4. The same region has the same axis, wherever its rings start and
-//     whichever of them comes first, as long as no two choices are equally
-//     good to within rounding.
+//     whichever of them comes first, unless two choices are equally good to
+//     within rounding.
 package axis
 
 import "mahlstick/runner/plane"
@@ -58,9 +58,8 @@ func (p Point) Plane() plane.Point { return plane.Point{X: p.X, Y: p.Y} }
 // Node is a point where axis edges meet or end.
 type Node struct {
 	Point
-	// Edges are the indices of the edges that end here, by direction
-	// counter-clockwise. An edge that is a closed ring at this node stands
-	// here twice.
+	// Edges lists the indices of the edges that end here, counter-clockwise by
+	// direction. An edge that is a closed ring at this node is listed twice.
 	Edges []int32
 }
 
@@ -71,9 +70,9 @@ type Edge struct {
 	// consecutive points the true axis lies within 0.001 mm of the chord,
 	// and its radius within 0.001 mm of the radius in proportion.
 	Points []Point
-	// Slopes tell how the radius begins to change on the way from node From,
-	// and how it ends changing on the way to node To: dR/ds, from -1 to 1,
-	// where chords would tell it from afar.
+	// Slopes holds the change of the radius along the edge, dR/ds from -1 to 1:
+	// where it leaves node From, and where it reaches node To. The chords next to
+	// the nodes are too long to show it.
 	Slopes [2]float64
 }
 

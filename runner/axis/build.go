@@ -17,8 +17,8 @@ var (
 	errNotOnePiece = errors.New("the region is not one piece")
 )
 
-// A Builder makes axes one after the other in the same memory. The zero
-// Builder is ready; it must not be used by two goroutines at once.
+// A Builder makes one axis after another in the same memory. The zero Builder is
+// ready for use. It must not be used by two goroutines at once.
 type Builder struct {
 	mesh    mesh
 	diagram diagram
@@ -43,8 +43,8 @@ type Builder struct {
 	size        plane.Point   // its upper right corner, seen from origin
 }
 
-// outline copies the rings, leaving out corners where the outline runs
-// straight on, unless all are asked for.
+// outline copies the rings. Corners where the outline runs straight on are left
+// out, unless all is set.
 func (b *Builder) outline(r region.Region, all bool) error {
 	n := 0
 	for _, ring := range r.Rings {
@@ -130,7 +130,8 @@ func (b *Builder) assignRounds() int {
 	return top
 }
 
-// scatter mixes a point's coordinates into a number that looks random.
+// scatter is a pseudo-random number from a point's coordinates. Only its spread
+// matters.
 func scatter(p plane.Point) uint64 {
 	h := uint64(uint32(p.X))<<32 | uint64(uint32(p.Y))
 	h ^= h >> 31
@@ -141,10 +142,10 @@ func scatter(p plane.Point) uint64 {
 	return h
 }
 
-// inRounds calls f for the corners of each level from the top down, in the
-// order of the outline within a level, with the nearest corner before it that
-// has come in already, or -1. After each level it calls done with the corners
-// that have come in so far, in order.
+// inRounds calls f for the corners of each level, from the top level down and in
+// the order of the outline within a level. before is the nearest earlier corner of
+// the outline that was inserted already, or -1. After each level it calls done with
+// the corners inserted so far, in order.
 func (b *Builder) inRounds(top int, f func(i, before int32) error, done func(in []int32, level uint8) error) error {
 	n := len(b.pts)
 	b.rounds = b.rounds[:0]
@@ -209,9 +210,9 @@ func (b *Builder) triangulate(top int) error {
 }
 
 // inside finds the triangles inside the region, and which corner of the outline
-// each of their corners is. Where the outline touches itself, one point is
-// several corners, each with its own part of the inside. It sets the walk round
-// the inside accordingly.
+// each of their corners is. If the outline touches itself, one point is several
+// corners, each with its own part of the inside. It also sets the walk around the
+// inside.
 func (b *Builder) inside() error {
 	n, m := len(b.pts), &b.mesh
 	count := 4 * len(m.tris)
@@ -239,7 +240,7 @@ func (b *Builder) inside() error {
 	return b.walkInside()
 }
 
-// cornerInside goes round corner i of the outline through the triangles inside,
+// cornerInside goes around corner i of the outline through the triangles inside,
 // from the edge that starts there to the edge that comes before it.
 func (b *Builder) cornerInside(i int32) error {
 	m := &b.mesh
@@ -327,7 +328,7 @@ func (b *Builder) dual() error {
 			count++
 		}
 	}
-	// A piece of the plane with w walks round its inside has n-4+2w triangles.
+	// A connected region with w walks around its inside has n-4+2w triangles.
 	if int(count) != n-4+2*b.walks {
 		return errNotOnePiece
 	}

@@ -2,30 +2,29 @@ package axis
 
 import "mahlstick/runner/plane"
 
-// wallScratch is the memory of fix.
+// wallScratch is the memory of addWall.
 type wallScratch struct {
 	free        []int32 // triangles that the edge crosses
 	left, right []holeSide
 	looks       int // corners looked at to fill holes, since the mesh was reset
 }
 
-// holeSide is a side of the hole that the crossed triangles leave, from corner p
-// to the next bank's: how the crossed triangle named it, and what lies beyond.
-// Where another crossed triangle lies beyond, that one's bank is the twin, and
-// own is how a new triangle names the side.
+// holeSide is a side of the hole that the crossed triangles leave. It runs from
+// corner p to that of the next side. side is how the crossed triangle named it, link
+// what lies beyond. If that is another crossed triangle, twin is its side, and own
+// is how a new triangle names this one.
 type holeSide struct {
 	p, side, link int32
 	own           int32
 	twin          *holeSide
 }
 
-// addWall makes the edge from a to b a wall. The triangles it crosses are taken
-// out, and the two halves of the hole filled again from the edge outwards,
+// addWall makes the edge from a to b a wall. The triangles that it crosses are
+// removed, and the two halves of the hole are filled again from the edge outwards,
 // each time with the corner whose circle is empty.
 //
-// That corner can always be seen from the edge: every corner of a half hangs
-// by a side that crossed the edge, and what stood between would have crossed
-// that side.
+// That corner can always be seen from the edge: every corner of a half is the end of
+// a side that crossed the edge, and anything between would have crossed that side.
 //
 // Source: M. V. Anglada, An improved incremental algorithm for constructing
 // restricted Delaunay triangulations, Computers & Graphics 21 (1997) 215-223
@@ -44,8 +43,8 @@ func (m *mesh) addWall(a, b int32) error {
 		m.pairTwins(c.left, c.left)
 		m.pairTwins(c.left, c.right)
 		m.pairTwins(c.right, c.right)
-		// The left half has the edge below it, from a to b, and its banks run
-		// back from b to a; the right half the other way round.
+		// The left half has the edge below it, from a to b, and its sides run back
+		// from b to a. In the right half both directions are reversed.
 		low, high := m.fill(c.right, 0, len(c.right)-1), m.fill(c.left, 0, len(c.left)-1)
 		m.join(low>>2, low&3, high|wallBit)
 		return nil
@@ -55,7 +54,7 @@ func (m *mesh) addWall(a, b int32) error {
 }
 
 // removeCrossed collects the triangles that the line from a to b crosses, and the
-// banks of the hole; t is the first, at a.
+// sides of the hole. t is the first triangle, at a.
 func (m *mesh) removeCrossed(a, b, t int32) error {
 	pa, pb := m.pts[a], m.pts[b]
 	c := &m.scratch
@@ -103,8 +102,8 @@ func (m *mesh) holeSideOf(t, k int32) holeSide {
 	return holeSide{m.tris[t].v[k], t<<2 | k, m.tris[t].link[k], -1, nil}
 }
 
-// pairTwins pairs banks of p and q that are the two faces of one side, with a
-// crossed triangle on either face.
+// pairTwins pairs sides in p and q that are the same side seen from the two crossed
+// triangles next to it.
 func (m *mesh) pairTwins(p, q []holeSide) {
 	for i := range p[:len(p)-1] {
 		link := p[i].link
@@ -120,8 +119,8 @@ func (m *mesh) pairTwins(p, q []holeSide) {
 	}
 }
 
-// fill triangulates between banks lo to hi and the side that closes them,
-// from corner hi to corner lo. It returns that side as its new triangle names
+// fill triangulates between the sides lo to hi of the hole and the side that closes
+// them, from corner hi to corner lo. It returns that side as its new triangle names
 // it.
 func (m *mesh) fill(banks []holeSide, lo, hi int) int32 {
 	a, b := m.pts[banks[hi].p], m.pts[banks[lo].p]
@@ -143,7 +142,8 @@ func (m *mesh) fill(banks []holeSide, lo, hi int) int32 {
 	return t << 2
 }
 
-// attach joins side k of t to banks lo to hi, filled first if they are several.
+// attach joins side k of t to the sides lo to hi of the hole. If they are several, the
+// part between is filled first.
 func (m *mesh) attach(t, k int32, banks []holeSide, lo, hi int) {
 	x := &banks[lo]
 	switch {

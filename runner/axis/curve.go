@@ -7,8 +7,9 @@ import (
 	"mahlstick/runner/plane"
 )
 
-// chordError bounds, in grid steps, how far a curved stretch may leave the chords it
-// is cut into, in the plane and in radius; rounding to the grid comes on top.
+// chordError bounds, in grid steps, how far a curved stretch may be from the chords
+// that it is cut into, in the plane and in radius. With thinError and
+// rounding to the grid it stays below the 0.001 mm that package axis guarantees.
 const chordError = 3.0
 
 // A curve is a stretch between a corner and an edge, or between two corners,
@@ -45,7 +46,7 @@ func (o *sites) curve(p, q int32) (curve, bool) {
 	return c, c.c > 0
 }
 
-// discAt is the disc at f.
+// discAt is the disc at parameter f of the curve.
 func (c *curve) discAt(f float64) disc {
 	side := c.c
 	r := math.Sqrt(float64(f*f) + float64(c.c*c.c))
@@ -56,10 +57,10 @@ func (c *curve) discAt(f float64) disc {
 	return disc{x: c.x + float64(f*c.ux) + float64(side*c.uy), y: c.y + float64(f*c.uy) - float64(side*c.ux), r: r}
 }
 
-// step is how far from f, away from the middle of the curve, a chord may
-// reach: its error is at most step²/8 times the second derivative of the
-// radius, which is largest at f. A parabola leaves a steep chord by less, by
-// the cosine of its slope.
+// step is how far from f, away from the middle of the curve, a chord may reach. Its
+// error is at most step²/8 times the second derivative of the radius, which is
+// largest at f. For a steep chord of a parabola the error is smaller, by the cosine
+// of its slope.
 func (c *curve) step(f float64) float64 {
 	s := math.Sqrt(1 + float64(f*f)/float64(c.c*c.c))
 	if c.parabola {
@@ -68,8 +69,9 @@ func (c *curve) step(f float64) float64 {
 	return math.Sqrt(8*chordError*float64(c.c*s)) * s
 }
 
-// slope is the change of the radius with the way along the axis, where side h
-// of a cell leaves the cell's disc. It is cut to what all sites there agree on.
+// slope is the change of the radius along the axis, where side h of a cell leaves the
+// cell's disc. It is rounded, so that it does not depend on which sites it is
+// computed from.
 func (d *diagram) slope(h int32) float64 {
 	const agreed = 1 << 30
 	return math.Round(d.rise(h)*agreed) / agreed
@@ -98,9 +100,9 @@ func (d *diagram) rise(h int32) float64 {
 	return slope
 }
 
-// addCurvePoints adds the inner points of the stretch that side h of a cell stands
-// for to the tracer's points. The points are those of the curve from its middle
-// outwards, whatever the direction in which the stretch is followed.
+// addCurvePoints adds the inner points of the stretch at side h of a cell to the
+// tracer's points. They are chosen from the middle of the curve outwards, so that
+// they do not depend on the direction in which the stretch is followed.
 func (tr *tracer) addCurvePoints(d *diagram, h int32, origin plane.Point) {
 	k := h & 3
 	cell := &d.cells[h>>2]
@@ -132,8 +134,8 @@ func (tr *tracer) addCurvePoints(d *diagram, h int32, origin plane.Point) {
 	}
 }
 
-// outwards adds points from f, not included, to the end, not included, away
-// from the middle.
+// outwards adds the points between f and end, without the two, away from the middle of
+// the curve.
 func (tr *tracer) outwards(c *curve, f, end float64, origin plane.Point) {
 	for {
 		if end > f {

@@ -38,7 +38,7 @@ type rim struct{ p, q, side, link int32 }
 // yet is marked border-1-i.
 const border = -1
 
-// buildCounts counts what building a diagram took.
+// buildCounts counts the work of building a diagram, for tests.
 type buildCounts struct {
 	cells int // corners of the diagram worked out
 	tests int // decisions whether an edge reaches into a disc
@@ -46,12 +46,12 @@ type buildCounts struct {
 	along int // decisions whether it does so all along a stretch
 }
 
-// add makes edge s a site. The discs it reaches into are dug out and the hole
+// add makes edge s a site. The discs that it reaches into are removed, and the hole
 // is filled with triangles from the new site to the hole's rim.
 //
-// Since all sites lie on the border of the triangulation, each hole is a
-// string of triangles whose filling is again a triangulation of the same
-// sites: whatever the decisions, the structure stays sound.
+// All sites lie on the border of the triangulation. Each hole is therefore a string
+// of triangles, and filling it gives a triangulation of the same sites: whatever the
+// decisions, the structure stays sound.
 func (d *diagram) add(s int32) {
 	site := 2*s + 1
 	h := d.wallAt[s]
@@ -115,9 +115,9 @@ func (d *diagram) add(s int32) {
 	}
 }
 
-// closeLoops links the two sides of a stretch that stays although the cells at
-// both its ends go: what was dug closed round a hole of the region. Exact
-// decisions never ask for it.
+// closeLoops links the two sides of a stretch that stays although the cells at both
+// its ends are removed: the removed cells closed a loop around a hole of the region.
+// With exact decisions this never happens.
 func (d *diagram) closeLoops() {
 	for i := range d.rim {
 		r := &d.rim[i]
@@ -158,8 +158,8 @@ func (d *diagram) reaches(s, n int32) bool {
 	}
 	switch {
 	case atStart && atPrev:
-		// The centre stands over the corner on the edge before; it lies
-		// over this edge where the outline turns left.
+		// The centre lies at right angles to the edge before, above its end; it
+		// is above this edge if the outline turns left there.
 		return plane.Turn(d.sites.pts[d.sites.before[s]], d.sites.pts[s], d.sites.pts[e]) > 0
 	case atEnd && atNext:
 		return plane.Turn(d.sites.pts[s], d.sites.pts[e], d.sites.pts[d.sites.after[e]]) > 0
@@ -178,7 +178,7 @@ func (d *diagram) reaches(s, n int32) bool {
 	if deep < -bound {
 		return false
 	}
-	// Beyond the edge's ends these are nearer, and sites already.
+	// Beyond an end of the edge, that corner is nearer; it is a site already.
 	if d.beyond(s, n, s) <= 0 || d.beyond(s, n, e) >= 0 {
 		return false
 	}
@@ -203,15 +203,14 @@ func (d *diagram) beyond(s, n, p int32) int {
 	return d.exact().beyond(s, d.cells[n].v, p)
 }
 
-// passes decides, where edge s reaches into the discs at both ends of a
-// stretch of the diagram, whether it does so all along the stretch. Where it
-// does not, the disc at the far end only seems to be reached: a wall that is
-// no site yet stands between. The stretch is side k of cell t, which is dug,
-// and n lies beyond.
+// passes decides whether edge s, which reaches into the discs at both ends of a
+// stretch of the diagram, does so all along the stretch. If it does not, the disc at
+// the far end only seems to be reached: a wall that is not a site yet lies between.
+// The stretch is side k of cell t, which is removed, and n lies beyond.
 //
-// How deep the edge reaches is a convex function along the stretch with a
-// minimum that is never positive, so that it stays positive between two
-// places just where it rises, or falls, at both.
+// How deep the edge reaches is a convex function along the stretch, and its minimum is
+// never positive. Between two places where it is positive it therefore stays positive
+// exactly if it rises at both, or falls at both.
 func (d *diagram) passes(s, t, k, n int32) bool {
 	c := &d.cells[t]
 	p, q := c.v[k], c.v[after3[k]]
@@ -227,7 +226,7 @@ func (d *diagram) passes(s, t, k, n int32) bool {
 		if q&1 == 0 {
 			return true
 		}
-		// Round a corner of the edge itself the stretches lie in order.
+		// Around a corner of the edge itself, the stretches lie in order.
 		if i == s {
 			return d.order(t, n, p, q) >= 0
 		}
@@ -239,10 +238,9 @@ func (d *diagram) passes(s, t, k, n int32) bool {
 	return d.rises(s, t, i, q) > 0 == (d.rises(s, n, i, q) > 0)
 }
 
-// order is the sign of how far the centre of cell n lies beyond that of cell t
-// on the parabola of a corner and an edge, in the edge's direction: how the
-// one turns to the other, seen from the corner, where they lie within half a
-// circle.
+// order is the sign of how far the centre of cell n lies beyond that of cell t on the
+// parabola of a corner and an edge, in the edge's direction. It is the turn from one
+// centre to the other, seen from the corner, from where they lie within half a circle.
 func (d *diagram) order(t, n, corner, edge int32) int {
 	from, to := &d.discs[t], &d.discs[n]
 	at := d.sites.pts[corner>>1]

@@ -73,7 +73,7 @@ func (o *sites) touching(v [3]int32) disc {
 }
 
 // lowestFirst puts the lowest of three corners, or of the starts of three edges,
-// first, so that a disc comes out the same however its sites are numbered.
+// first, so that a disc is the same however its sites are numbered.
 func (o *sites) lowestFirst(v [3]int32) (a, b, c int32) {
 	a, b, c = v[0]>>1, v[1]>>1, v[2]>>1
 	p, q, r := o.pts[a], o.pts[b], o.pts[c]
@@ -104,8 +104,8 @@ func (o *sites) threeCorners(a, b, c int32) disc {
 	return newDisc(float64(p.X)+x, float64(p.Y)+y, r, e)
 }
 
-// newDisc ends a computation. Centres are rounded once more when the origin is
-// added.
+// newDisc makes a disc and adds to its error the rounding of the centre when the
+// origin was added.
 func newDisc(x, y, r, err float64) disc {
 	return disc{x, y, r, err + 4*ulp*(math.Abs(x)+math.Abs(y))}
 }
@@ -189,7 +189,7 @@ func (o *sites) twoEdgesCorner(a, b, p int32) disc {
 	return newDisc(x, y, r, 64*ulp*(r+da+e/s2+(float64(da*math.Abs(ch))+q)/sh))
 }
 
-// halfTurn gives sine and cosine of half the turn between two directions, from
+// halfTurn is the sine and cosine of half the turn between two directions, from
 // their cross and dot product and the product of their lengths. The turn is
 // taken between 0 and 360 degrees, so that the sine is not negative; where one
 // of the two is small it is still right to a few roundings.
@@ -208,9 +208,8 @@ func halfTurn(cross, dot int64, lens float64) (sin, cos float64) {
 	return sin, cos
 }
 
-// threeEdges is the circle that touches three edges. In a frame that stands on
-// edge a, with the turns to b and c, it is the solution of two linear
-// equations.
+// threeEdges is the circle that touches three edges. In a frame along edge a, with
+// the turns to b and c, it is the solution of two linear equations.
 func (o *sites) threeEdges(a, b, c int32) disc {
 	la, lb, lc := &o.lines[a], &o.lines[b], &o.lines[c]
 	ux, uy := o.along(a)
@@ -237,8 +236,8 @@ func (o *sites) threeEdges(a, b, c int32) disc {
 	return newDisc(x, y, eta, 32*ulp*(err+ae+ax))
 }
 
-// versed gives the sine of a turn and 1 less its cosine, each right to a few
-// roundings.
+// versed is the sine of a turn and 1 minus its cosine (the versed sine), each right to a
+// few roundings.
 func versed(cross, dot int64, lens float64) (sin, ver float64) {
 	s, c := float64(cross)/lens, float64(dot)/lens
 	if c > 0 {

@@ -12,9 +12,9 @@ type exactSites struct {
 	field surd.Field // of the decision being made
 }
 
-// exactDisc is the disc of three sites without rounding: seen from corner o
-// its centre lies at (x/w, y/w), and its radius is r/(w·√n). w is positive, or
-// zero where no such disc is.
+// exactDisc is the disc of three sites without rounding: seen from corner o its centre
+// lies at (x/w, y/w), and its radius is r/(w·√n). w is positive, or zero if there is no
+// such disc.
 type exactDisc struct {
 	o       int32
 	x, y, w surd.Number
@@ -107,7 +107,7 @@ func (es *exactSites) height(s, p int32) int64 {
 // twoEdgesCorner: with φ the turn from a to b, ha and hb the distances of p from
 // their lines, times the edges' lengths, and k = |a|²|b|², the radius times |a|
 // and W = √k - a·b is ha√k + hb|a|² - σ√(2 ha hb |a|² (√k + a·b)), σ the sign of
-// cos φ/2. The formulas are those of edges2 with sin² and cos² of φ/2 written
+// cos φ/2. The formulas are those of sites.twoEdgesCorner with sin² and cos² of φ/2 written
 // as (√k ∓ a·b)/2√k.
 func (es *exactSites) twoEdgesCorner(a, b, p int32) exactDisc {
 	f := &es.field
@@ -126,7 +126,7 @@ func (es *exactSites) twoEdgesCorner(a, b, p int32) exactDisc {
 	// Seen from p the centre lies at k/w along a and h/w to its left, times |a|.
 	var k, h surd.Number
 	if turn == 0 {
-		// Against each other: the radius is half the way between.
+		// In opposite directions: the radius is half the distance between them.
 		k = f.Mul(f.Int(2), f.Root(f.Mul(f.Mul(ha, hb), f.Mul(nu, root))))
 		bn := f.Mul(hb, nu)
 		h, out.r = f.Sub(bn, f.Mul(ha, root)), f.Mul(nu, f.Add(bn, f.Mul(ha, root)))
@@ -158,7 +158,7 @@ func (es *exactSites) threeEdges(a, b, c int32) exactDisc {
 	lu, lv, lw := es.length(a), es.length(b), es.length(c)
 	bx, by := es.of.between(b, a)
 	cx, cy := es.of.between(c, a)
-	// The frame stands on a, so that its own distance is 0.
+	// The frame lies along a, so that a's own distance is 0.
 	hv, hw := f.Int(cross(vx, vy, bx, by)), f.Int(cross(wx, wy, cx, cy))
 	vw, wu, uv := cross(vx, vy, wx, wy), cross(wx, wy, ux, uy), cross(ux, uy, vx, vy)
 	at := func(u, v, w int64) surd.Number {
@@ -171,7 +171,7 @@ func (es *exactSites) threeEdges(a, b, c int32) exactDisc {
 	}
 }
 
-// length of an edge.
+// length is the length of an edge.
 func (es *exactSites) length(s int32) surd.Number {
 	ux, uy := es.of.along(s)
 	return es.field.Root(es.field.Int(dot(ux, uy, ux, uy)))
@@ -239,7 +239,7 @@ func (es *exactSites) rises(s int32, cell [3]int32, i, q int32) int {
 	m2 := dot(mx, my, mx, my)
 	r, w := c.r, f.Int(1)
 	if c.edge != m {
-		// The radius is told by the other edge's length.
+		// The radius is a multiple of 1/√n, by the other edge's length.
 		r, w = f.Mul(r, f.Root(f.Mul(f.Int(c.n), f.Int(m2)))), f.Int(c.n)
 	}
 	root := f.Root(f.Mul(f.Int(l2), f.Int(m2)))

@@ -7,17 +7,16 @@ import (
 	"mahlstick/runner/region"
 )
 
-// Medial finds the axis of a region. Parts are left out where that moves the
-// painted edge, the rim of all discs together, by no more than tolerance (mm).
-// It fails only where the region is not clean: where edges cross or overlap,
-// or a ring runs the wrong way round.
+// Medial finds the axis of a region. Parts are left out if that moves the painted edge,
+// the rim of all discs together, by no more than tolerance (mm). It fails only if the
+// region is not clean: edges cross or overlap, or a ring runs in the wrong direction.
 func Medial(r region.Region, tolerance float64) (*Graph, error) {
 	var b Builder
 	return b.Medial(r, tolerance)
 }
 
-// Medial does the work of the function of that name in the builder's memory.
-// The graph is the caller's to keep.
+// Medial is like the function Medial, in the builder's memory. The graph does not use
+// that memory.
 func (b *Builder) Medial(r region.Region, tolerance float64) (*Graph, error) {
 	if err := b.build(r); err != nil {
 		return nil, fmt.Errorf("medial axis of shape %d: %w", r.Shape, err)

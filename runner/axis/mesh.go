@@ -6,17 +6,17 @@ import (
 	"mahlstick/runner/plane"
 )
 
-// A mesh is a triangulation of points on the grid, Delaunay but for the edges
-// that are fixed: no corner that can be seen from a triangle lies inside its
-// circle. Points come in one after the other, each found by a walk from a
-// triangle near by and made Delaunay by flips.
+// A mesh is a triangulation of points on the grid, Delaunay except for the edges that
+// are walls: no corner that can be seen from a triangle lies inside its circle. Points
+// are inserted one after the other: a walk from a triangle near by finds the place, and
+// flips make the triangulation Delaunay again.
 //
 // Source: C. L. Lawson, Software for C1 surface interpolation, in Mathematical
 // Software III, 1977, 161-194 (from memory).
 //
 // Triangles are numbered; side k of a triangle runs from corner k to corner
 // k+1. A link names the same side as seen from the neighbour: the neighbour's
-// number times 4, plus its side, plus the bit fixed where the side is a wall.
+// number times 4, plus its side, plus wallBit if the side is a wall.
 // The first four points are the corners of a box round all others.
 type mesh struct {
 	pts     []plane.Point
@@ -58,8 +58,8 @@ func (m *mesh) reset(low, high plane.Point, n int) {
 	m.seed = 0x9e3779b97f4a7c15
 }
 
-// join makes side k of t and the side named by link neighbours; whether the
-// side is a wall is read from link.
+// join makes side k of t and the side named by link neighbours. The side is a wall if
+// link has the bit.
 func (m *mesh) join(t, k, link int32) {
 	m.tris[t].link[k] = link
 	if link >= 0 {
@@ -68,15 +68,15 @@ func (m *mesh) join(t, k, link int32) {
 	}
 }
 
-// locate walks from triangle t to the one that holds p. On returns -1 where p
-// lies inside it, k where it lies on side k, 3+k where it is corner k.
+// locate walks from triangle t to the one that holds p. The second result is -1 if p
+// lies inside that triangle, k if it lies on side k, 3+k if it is corner k.
 func (m *mesh) locate(p plane.Point, t int32) (int32, int32) {
 	from := int32(-1)
 walk:
 	for {
 		tr := &m.tris[t]
-		// A walk that always asks the sides in the same order may run in
-		// circles once there are walls, so the first side is drawn by lot.
+		// A walk that always tests the sides in the same order may run in circles
+		// if there are walls, so the first side is chosen pseudo-randomly.
 		m.seed ^= m.seed << 13
 		m.seed ^= m.seed >> 7
 		m.seed ^= m.seed << 17
@@ -108,8 +108,8 @@ walk:
 	}
 }
 
-// insert adds the point p, looking for its place from triangle t on. It
-// returns the point's number, an older one where the point was there already.
+// insert adds the point p, looking for its place from triangle t on. It returns the
+// point's number; if the point exists already, that of the existing one.
 func (m *mesh) insert(p plane.Point, t int32) (int32, error) {
 	t, on := m.locate(p, t)
 	if on >= 3 {
@@ -179,9 +179,9 @@ func (m *mesh) insert(p plane.Point, t int32) (int32, error) {
 	return id, nil
 }
 
-// flip turns side k of t, which has neighbours on both sides and is no wall.
-// Afterwards t is (c, a, d) and its neighbour (c, d, b), where the side ran
-// from a to b, and c is the corner of t facing it.
+// flip replaces side k of t by the other diagonal of the two triangles at it. The side
+// must have two neighbours and must not be a wall. If it ran from a to b, and c is the
+// corner of t opposite it, t is then (c, a, d) and its neighbour (c, d, b).
 func (m *mesh) flip(t, k int32) {
 	tr := m.tris[t]
 	l, o := after3[k], before3[k]
@@ -199,8 +199,8 @@ func (m *mesh) flip(t, k int32) {
 	m.at[a], m.at[b], m.at[c], m.at[d] = t, u, t, t
 }
 
-// side gives the triangle and side that run from a to b; ok reports whether
-// there is such a side.
+// side finds the triangle and its side that runs from a to b; ok reports whether there
+// is one.
 func (m *mesh) side(a, b int32) (t, k int32, ok bool) {
 	first := m.at[a]
 	for t = first; ; {
@@ -232,8 +232,8 @@ func (m *mesh) side(a, b int32) (t, k int32, ok bool) {
 	}
 }
 
-// enter gives the triangle at a, no corner of the box, that the line to b
-// enters.
+// enter finds the triangle at a that the line to b enters. a must not be a corner of
+// the box.
 func (m *mesh) enter(a, b int32) (int32, error) {
 	pa, pb := m.pts[a], m.pts[b]
 	t := m.at[a]
@@ -264,7 +264,7 @@ func corner(tr *triangle, a int32) int32 {
 	return 2
 }
 
-// grow returns a slice of n elements, the old memory where it suffices.
+// grow returns a slice of n elements, in the old memory if that is large enough.
 func grow[T any](s []T, n int) []T {
 	if cap(s) >= n {
 		return s[:n]

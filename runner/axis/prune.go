@@ -2,20 +2,18 @@ package axis
 
 import "math"
 
-// A pruner decides which stretches of a diagram belong to the axis that is
-// handed out.
+// A pruner decides which stretches of a diagram belong to the axis.
 //
-// Where the diagram hangs together only by the disc of a cell a, the part
-// beyond one of its sides may be left out: what its discs paint outside disc
-// a is the pocket between the disc and the outline beyond. The painted edge
-// moves there by no more than the pocket is deep: the largest distance of a
-// corner of the outline in the pocket from disc a. A part is left out if that
-// is no more than the tolerance, and the parts it is made of could all be left
-// out too. Since depth is always measured from the drawn outline to a disc
-// that stays, prunings do not add up.
+// If a part of the diagram is connected to the rest only by the disc of a cell a, it
+// may be left out: what its discs paint outside disc a is the pocket between that disc
+// and the outline beyond. The painted edge moves there by no more than the depth of the
+// pocket: the largest distance from disc a to a corner of the outline in the pocket. A
+// part is left out if that is no more than the tolerance, and all its own parts could be
+// left out too. Depth is always measured from the drawn outline to a disc that stays,
+// so the errors of several prunings do not add up.
 //
-// Parts are looked at from the tips inwards. Closed ways round holes are never
-// opened; where there are none, the largest disc of all stays.
+// Parts are examined from the tips inwards. Loops around holes are never opened; if
+// there are none, the largest disc stays.
 type pruner struct {
 	keep        []uint8   // bits of the sides that are part of the axis
 	pending     []uint8   // how many neighbours are still in the way
@@ -28,14 +26,14 @@ type pruner struct {
 	ends        []int32
 }
 
-// gainPerLength is how much deeper a pocket at the end of a path must become for each
-// unit of path left out, to be worth keeping the path although the tolerance
-// would let it go: it keeps the ends of strokes at the middle of round caps,
-// and drops hairs to single corners of a cap.
+// gainPerLength is how much deeper a pocket must become for each unit of path that is
+// left out, to keep the path although the tolerance allows leaving it out. It keeps the
+// ends of strokes at the middle of round caps, and drops short branches to single
+// corners of a cap.
 const gainPerLength = 0.5
 
 func (p *pruner) prune(d *diagram, tolerance float64, closed bool) {
-	tolerance += 1.0 / 1024 // rounding never keeps what adds nothing
+	tolerance += 1.0 / 1024 // so that no part is kept because of rounding alone
 	root := p.reset(d, closed)
 	p.queue = p.queue[:0]
 	for t := range d.cells {
@@ -86,8 +84,8 @@ func (p *pruner) reset(d *diagram, closed bool) int32 {
 	return root
 }
 
-// leaveOut leaves out cell t and all beyond it, unless that opens too deep a
-// pocket. It returns the one neighbour that has not been looked at.
+// leaveOut leaves out cell t and everything beyond it, unless that opens too deep a
+// pocket. It returns the one neighbour that was not examined yet.
 func (p *pruner) leaveOut(d *diagram, t int32, tolerance float64) int32 {
 	c := &d.cells[t]
 	k := int32(0)
@@ -130,14 +128,14 @@ func leftmost(a, b *disc) bool {
 	return coarse(a.y) < coarse(b.y)
 }
 
-// coarse counts in thousandths of a grid step, with no boundary where
-// symmetric outlines have their corners.
+// coarse rounds to about a thousandth of a grid step. 0.37 keeps the boundaries of
+// rounding away from halves and quarters, where symmetric outlines have their centres.
 func coarse(v float64) float64 { return math.Floor(float64(v*1024) + 0.37) }
 
-// pocket is a bound on the depth of the pocket that is left where cell t and
-// all beyond is left out at cell a, whose side j leads to t. Where the bound
-// does not suffice to leave it out, it is the depth itself, or some depth
-// above the tolerance.
+// pocket is the depth of the pocket that opens if cell t and everything beyond it are
+// left out at cell a, whose side j leads to t. If a simple upper bound is within the
+// tolerance, it returns that; if the depth exceeds the tolerance, it may return any
+// depth found above it.
 func (p *pruner) pocket(d *diagram, t, a, j int32, tolerance float64) float64 {
 	da, dt := &d.discs[a], &d.discs[t]
 	x, y := dt.x-da.x, dt.y-da.y
@@ -175,8 +173,8 @@ func (p *pruner) depth(d *diagram, a, i int32) float64 {
 	return math.Sqrt(float64(x*x)+float64(y*y)) - d.discs[a].r
 }
 
-// restore lengthens the path that ends at cell t outwards, along the deepest
-// pockets, as far as that is worth it.
+// restore lengthens the path that ends at cell t outwards along the deepest pockets, as
+// far as gainPerLength allows.
 func (p *pruner) restore(d *diagram, t int32) {
 	best, gain := int32(-1), 0.0
 	var length, depth float64

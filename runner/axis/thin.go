@@ -6,13 +6,13 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// thinError bounds, in grid steps, how far points may lie from the chords they are
-// left out for, in the plane and in radius.
+// thinError bounds, in grid steps, how far a point that is left out may lie from the
+// chord that replaces it, in the plane and in radius.
 const thinError = 3.0
 
-// thin leaves out points of a run that the chords between others pass closely
-// enough, in place. Long runs are halved first, so that no run costs more than
-// its length.
+// thin removes, in place, points of a run that are close enough to the chords between
+// the others. Long runs are halved first, so that the work is proportional to their
+// length.
 func (tr *tracer) thin(points []Point) []Point {
 	stays := tr.simplifier.Stays(len(points), func(from, to int) int {
 		if to-from > 1024 {
@@ -29,9 +29,9 @@ func (tr *tracer) thin(points []Point) []Point {
 	return out
 }
 
-// farthest is the point between two others that lies farthest from their
-// chord, or -1 where none is farther than slack. A run that comes back to where
-// it started keeps a point however near.
+// farthest is the point between two others that lies farthest from their chord, or -1
+// if none is farther than thinError. A run that comes back to its start always keeps a
+// point between.
 func farthest(points []Point, from, to int) int {
 	a, b := points[from], points[to]
 	worst, at := thinError, -1

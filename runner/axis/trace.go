@@ -9,8 +9,8 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// A tracer turns what a pruner left into a graph: stretches of no length are
-// drawn together, and runs of stretches become edges.
+// A tracer turns the stretches that a pruner kept into a graph: the ends of stretches of
+// no length become one node, and runs of stretches become edges.
 type tracer struct {
 	group      []int32 // for each cell the group of cells at the same place
 	first      []int32 // for each group where its sides start in sides
@@ -54,18 +54,18 @@ func (tr *tracer) trace(d *diagram, keep []uint8, origin plane.Point) *Graph {
 	return tr.assemble(d, origin)
 }
 
-// onGrid rounds a disc to the grid of the sheet.
+// onGrid rounds a disc to the grid of the sheet, as a Point.
 func onGrid(q *disc, origin plane.Point) Point {
 	return Point{origin.X + roundHalfUp(q.x), origin.Y + roundHalfUp(q.y), roundHalfUp(q.r)}
 }
 
-// roundHalfUp rounds to a whole number, halves upwards. What lies a hair below a
-// half goes up as well: symmetric outlines have corners of the axis on halves,
-// which must not depend on the last bits of three sites out of more.
+// roundHalfUp rounds to a whole number, halves upwards. Numbers within 2^-20 below a half
+// are rounded up as well: symmetric outlines have nodes of the axis on halves, which
+// must not depend on which three of several sites they are computed from.
 func roundHalfUp(v float64) int32 { return int32(math.Floor(v + (0.5 + 1.0/(1<<20)))) }
 
-// gather collects the cells that kept sides of no length join to t, and the
-// sides that leave them, in order round the place.
+// gather collects the cells that are joined to t by kept sides of no length, and the
+// sides that leave them, in order around the place.
 func (tr *tracer) gather(d *diagram, keep []uint8, t int32, origin plane.Point) {
 	id := int32(len(tr.point))
 	at := onGrid(&d.discs[t], origin)
@@ -93,10 +93,10 @@ func (tr *tracer) gather(d *diagram, keep []uint8, t int32, origin plane.Point) 
 	}
 }
 
-// end is where a run of stretches leaves a group: by this entry of sides.
+// end is an end of a run: the group, and the entry of sides by which the run leaves it.
 type end struct{ group, side int32 }
 
-// run is an edge in the making, with its points in the tracer's memory.
+// run is a future edge, with its points in the tracer's memory.
 type run struct {
 	from, to    end
 	first, last int32
@@ -122,8 +122,8 @@ func (tr *tracer) assemble(d *diagram, origin plane.Point) *Graph {
 			}
 		}
 	}
-	// What is left are closed rings without a branch: each gets a node at its
-	// point that is furthest left, and lowest there.
+	// What remains are closed rings without a branch: each gets a node at its
+	// leftmost point or, of several, the lowest.
 	for i := range groups {
 		if tr.degree(i) != 2 || tr.edge[tr.first[i]] >= 0 {
 			continue
@@ -180,7 +180,7 @@ func (tr *tracer) follow(d *diagram, s, from int32, origin plane.Point) {
 // sorted makes the graph: nodes from left to right, edges by their nodes, each
 // from the lower node to the higher.
 func (tr *tracer) sorted(d *diagram) *Graph {
-	for i := range tr.runs { // now that the memory moves no more
+	for i := range tr.runs { // tr.pts no longer grows, so slices of it stay valid
 		r := &tr.runs[i]
 		r.points = tr.pts[r.first:r.last]
 	}
@@ -266,8 +266,8 @@ func compareWalks(a, b walk) int {
 	return cmp.Compare(len(a.points), len(b.points))
 }
 
-// walks are the runs out of a group, in the order of their points. They tell
-// nodes apart that lie at the same place of the grid.
+// walks lists the runs that leave a group, in the order of their points. They
+// distinguish nodes that lie at the same place of the grid.
 func (tr *tracer) walks(group int32) []walk {
 	var out []walk
 	for s := tr.first[group]; s < tr.first[group+1]; s++ {

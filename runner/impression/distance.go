@@ -80,9 +80,9 @@ func touching(p *proof.Path) []proof.Move {
 }
 
 const (
-	sampleStep = 0.25        // mm, far below a brush's width
+	sampleStep = 0.25        // mm: the distance found is at most half a step too small
 	maxSamples = 4_000_000   // of one program
-	maxLookups = 400_000_000 // of squares and moves, in both directions together: some seconds
+	maxLookups = 400_000_000 // of squares and moves, in both directions together
 )
 
 func (a *MarkDistance) farthest(moves []proof.Move, other *neighbours, frozen bool) {

@@ -44,7 +44,7 @@ func Number(name string) int {
 type ID struct {
 	Job    string
 	Number int
-	// GapEnd is the last number of a gap: the impressions from Number to Gone are
+	// GapEnd is the last number of a gap: the impressions from Number to GapEnd are
 	// missing, though there are later ones. It is 0 for an impression that is
 	// there.
 	GapEnd int

@@ -68,7 +68,7 @@ type Locked struct {
 	kept  []Kept // when an interrupted run was completed
 }
 
-// escapeJob is the job's name as one word; jobOf is its inverse.
+// escapeJob is the job's name as one word; unescapeJob is its inverse.
 func escapeJob(job string) string { return strings.NewReplacer("%", "%25", "/", "%2f").Replace(job) }
 
 func unescapeJob(slot string) string {

@@ -20,7 +20,7 @@ type Options struct {
 
 // Build turns the closed contours of a layer into regions.
 //
-//  1. Each contour is either part of a shape of the result or listed in Mended as
+//  1. Each contour is either part of a shape of the result or listed in Repairs as
 //     given twice.
 //  2. Regions are as Region promises, whatever the contours are.
 //  3. Contours that cross each other are shapes of their own, unless a stated
@@ -72,7 +72,7 @@ func Build(contours []Contour, opt Options) (*Result, problem.List) {
 type builder struct {
 	problems problem.List
 	repairs  []Repair
-	drawn    []drawnShape
+	shapes   []drawnShape
 	work     budget
 }
 
@@ -165,7 +165,7 @@ func (b *builder) singles(contours []*Contour, opt Options) {
 			b.tangled(p.contour.Place)
 			return
 		}
-		b.drawn = append(b.drawn, d)
+		b.shapes = append(b.shapes, d)
 	}
 }
 
@@ -275,15 +275,15 @@ func (b *builder) group(contours []*Contour) {
 			return
 		}
 	}
-	b.drawn = append(b.drawn, d)
+	b.shapes = append(b.shapes, d)
 }
 
 // result sorts everything into the drawing's order and drops shapes drawn twice.
 func (b *builder) result() *Result {
-	slices.SortStableFunc(b.drawn, func(c, d drawnShape) int { return cmp.Compare(c.contour.Shape, d.contour.Shape) })
+	slices.SortStableFunc(b.shapes, func(c, d drawnShape) int { return cmp.Compare(c.contour.Shape, d.contour.Shape) })
 	out := &Result{}
 	known := map[ringKey][][][]plane.Point{}
-	for _, d := range b.drawn {
+	for _, d := range b.shapes {
 		s := Shape{Number: d.contour.Shape, Place: d.contour.Place, Holes: d.holes, Regions: len(d.faces)}
 		if len(d.contour.Points) > 0 {
 			s.At = d.contour.Points[0]

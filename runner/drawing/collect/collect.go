@@ -24,7 +24,7 @@ type Collector struct {
 
 // Defaults and limits of options, in mm.
 const (
-	defaultGap       = 0.05  // far below the finest mark, above the errors of drawing by hand
+	defaultGap       = 0.05  // ends nearer than this are joined
 	defaultTolerance = 0.001 // one step of a program's coordinates
 	maxTolerance     = 0.005
 )

@@ -59,7 +59,7 @@ const (
 	isUnknown      = "entities of this kind are not read"
 )
 
-// allEntities reads entities up to a group 0 that is no entity: ENDSEC, ENDBLK, EOF.
+// allEntities reads entities up to a group 0 that is not an entity: ENDSEC, ENDBLK, EOF.
 // atNextEntity is then set; it is not set at the end of the file.
 func (r *reader) allEntities() {
 	r.entities.skip()

@@ -25,7 +25,7 @@ type rule struct {
 type ruleIndex struct {
 	rules         []rule
 	byKey         map[string][]int // rules by "#id", ".class", "element" or "*"
-	looked        int              // rules looked at for elements so far
+	tried         int              // rules looked at for elements so far
 	notUnderstood bool             // some rule for a property that matters was not understood
 }
 
@@ -47,7 +47,7 @@ func (x *ruleIndex) add(text string) {
 
 func (x *ruleIndex) addRule(r rule) {
 	if len(x.rules) >= maxRules {
-		x.looked = maxMatches // reported when the first element is drawn
+		x.tried = maxMatches // reported when the first element is drawn
 		return
 	}
 	key := "*"
@@ -79,7 +79,7 @@ func (x *ruleIndex) matching(n *node) []int {
 	look := func(key string) {
 		for _, i := range x.byKey[key] {
 			r := &x.rules[i]
-			if x.looked += 1 + len(r.Classes); x.looked > maxMatches {
+			if x.tried += 1 + len(r.Classes); x.tried > maxMatches {
 				return
 			}
 			if (r.Element == "" || r.Element == n.kind) && (r.ID == "" || r.ID == id) &&

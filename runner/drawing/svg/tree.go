@@ -228,7 +228,7 @@ func (p *parser) declareEntities(d *xml.Decoder, directive xml.Directive, at, en
 		text := string(m[2]) + string(m[3])
 		if strings.ContainsAny(text, "&<%") || len(text) > maxEntity {
 			p.stop(problem.DamagedDrawing, at, end, "save the drawing as plain SVG",
-				"the entity %s stands for other entities or for very much text, which a drawing does not need", m[1])
+				"the entity %s contains other entities or very much text, which a drawing does not need", m[1])
 			return
 		}
 		if d.Entity == nil {

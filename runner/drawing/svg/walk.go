@@ -64,7 +64,7 @@ func (w *walker) draw(k int32, s state, depth int) {
 	w.out.Groups().Enter(groupOf(n))
 	defer w.out.Groups().Leave()
 	why := w.apply(n, &s)
-	if w.doc.rules.looked >= maxMatches {
+	if w.doc.rules.tried >= maxMatches {
 		w.report.stop(n, problem.TooLarge, problem.Advise("save the drawing as plain SVG with styles on the elements"),
 			"the drawing has so many style rules that they cannot all be looked at")
 		return

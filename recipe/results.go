@@ -22,12 +22,16 @@ func (a *assembler) results() {
 			layers = append(layers, l.Name)
 		}
 	}
+	// Where a layer has a problem, its strip is not missed: one problem is enough.
+	allRead := len(a.job.Layers) == len(a.recipe.Layers)
 	for _, result := range a.recipe.Results {
 		out := model.Result{Heading: result.Heading.String, Place: result.Heading.Place}
 		for _, strip := range result.Strips {
 			for _, r := range strip.Marks {
 				if reading, ok := stripReading(r, a.values); ok {
-					reading.Layer = stripLayer(r, layers, &a.problems)
+					if allRead {
+						reading.Layer = stripLayer(r, layers, &a.problems)
+					}
 					out.Strip = append(out.Strip, reading)
 				}
 			}

@@ -17,21 +17,21 @@ import (
 	"mahlstick/recipe/working"
 )
 
-// assembler puts the job together from what the passes before it made.
+// assembler makes the job from the results of the passes before.
 type assembler struct {
 	root     fs.FS
 	recipe   *binding.Recipe
 	values   *resolve.Values
 	budget   *formula.Budget
-	undrawn  bool // missing drawings are no problem
+	undrawn  bool // a missing drawing is no problem
 	problems problem.List
 
 	job     *model.Job
 	facts   *factList
-	brushes map[*binding.Definition]*model.Brush // nil for one with problems
+	brushes map[*binding.Definition]*model.Brush // nil for a brush with problems
 	inked   map[*binding.Definition]bool         // inks in which a layer is painted
 	derived []working.Working                    // of the brushes
-	// unnamed counts the brushes whose names no formula can write.
+	// unnamed counts the brushes whose names cannot be written in a formula.
 	unnamed int
 }
 
@@ -79,8 +79,8 @@ func (a *assembler) title() {
 	}
 }
 
-// whole says whether a definition has all required rows, and reports those
-// that are missing.
+// whole checks that a definition has all required rows, and adds a problem for
+// each that is missing.
 func (a *assembler) whole(d *binding.Definition) bool {
 	a.problems = append(a.problems, d.MissingRows()...)
 	for i := range d.Schema.Rows {
@@ -138,8 +138,8 @@ func (a *assembler) layers() {
 	}
 }
 
-// brush makes the model's brush of a definition, once; nil where it has
-// problems.
+// brush returns the model's brush for a definition, and makes it at the first
+// call; nil if it has problems.
 func (a *assembler) brush(d *binding.Definition) *model.Brush {
 	if m, ok := a.brushes[d]; ok {
 		return m
@@ -168,7 +168,7 @@ func (a *assembler) brush(d *binding.Definition) *model.Brush {
 	return m
 }
 
-// formulaName is the name of a brush in the built-in formulas: its own where a
+// formulaName is the name of a brush in the built-in formulas: its own if a
 // formula can write it.
 func (a *assembler) formulaName(d *binding.Definition) string {
 	if binding.FullName(d.Name, "taper") != "" {
@@ -181,8 +181,8 @@ func (a *assembler) formulaName(d *binding.Definition) string {
 	return fmt.Sprintf("brush_%d", a.unnamed)
 }
 
-// checkUnusedBrushes checks the brushes that no layer uses; those on which
-// another builds may be completed there.
+// checkUnusedBrushes checks that all brushes are complete, also those that no
+// layer uses. A brush that another one builds on may leave rows to that one.
 func (a *assembler) checkUnusedBrushes() {
 	completed := map[*binding.Definition]bool{}
 	for _, nb := range a.recipe.Notebooks {
@@ -211,8 +211,8 @@ func (a *assembler) checkComplete() {
 }
 
 // unused reports formulas, brushes and inks of the recipe that nothing uses;
-// used are names that the text uses. While there are errors nobody knows what
-// would be used.
+// used are names that the text uses. While there are errors, what is used is
+// not known.
 func (a *assembler) unused(used map[string]bool) {
 	if a.problems.HasErrors() {
 		return

@@ -13,7 +13,7 @@ import (
 	"mahlstick/recipe/schema"
 )
 
-// factList lists the rows and cells that count, as the page shows them.
+// factList lists the rows and cells that are used, as the page shows them.
 type factList struct {
 	recipe   *binding.Recipe
 	values   *resolve.Values
@@ -50,14 +50,14 @@ func (l *factList) row(d *binding.Definition, e *schema.Field) {
 	l.facts = append(l.facts, f)
 }
 
-// otherNames are the names by which formulas reach a row besides its own.
+// otherNames lists further names of a row in formulas.
 func (l *factList) otherNames(d *binding.Definition, e *schema.Field, own string) []string {
 	var names []string
 	for at := d.Base; at != nil; at = at.Base {
 		names = append(names, binding.FullName(at.Name, e.Word))
 	}
 	if d == l.recipe.Machine {
-		names = append(names, binding.FullName("machine", e.Word)) // as the built-in formulas write it
+		names = append(names, binding.FullName("machine", e.Word)) // its name in the built-in formulas
 	}
 	var out []string
 	for _, name := range names {

@@ -25,8 +25,9 @@ func (l *layerReader) ink(c *binding.Cell) bool {
 	return len(list) == 0 && ink.Hex != ""
 }
 
-// inkDefinition is the section Ink to which a cell refers, nil where it states
-// a colour itself; titles are the names of those that it could refer to.
+// inkDefinition is the Ink section that a cell refers to, nil if the cell
+// states a colour itself. titles are the names of the inks that it could refer
+// to.
 func (l *layerReader) inkDefinition(c *binding.Cell) (d *binding.Definition, titles []string, ok bool) {
 	if len(c.Source.Links) > 0 {
 		linked := l.a.recipe.LinkedBy(c)
@@ -79,8 +80,8 @@ var (
 	hashDigits = regexp.MustCompile(`#[0-9A-Za-z]*`)
 )
 
-// readColour reads "#5f6f3a", "moss" or "moss #5f6f3a". titles are other names
-// that could have been meant.
+// readColour reads "#5f6f3a", "moss" or "moss #5f6f3a". titles are the names of
+// inks that could have been meant.
 func readColour(c *binding.Cell, titles []string) (ink model.Ink, list problem.List) {
 	text := strings.Trim(c.Source.String, "`")
 	if at := sixDigits.FindStringIndex(text); at != nil {

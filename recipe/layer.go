@@ -28,8 +28,8 @@ type layerReader struct {
 	ok     bool // nothing is wrong so far
 }
 
-// layer reads one record of the layers; ok is false where something is wrong
-// with it.
+// layer reads one record of the layers; ok is false if something is wrong with
+// it.
 func (a *assembler) layer(record *binding.Record) (layer model.Layer, ok bool) {
 	name := record.Cells["layer"].Source
 	layer = model.Layer{Name: norm.NFC.String(name.String), Place: name.Place}
@@ -73,7 +73,7 @@ func (a *assembler) layer(record *binding.Record) (layer model.Layer, ok bool) {
 	return layer, l.ok
 }
 
-// number is the value of a quantity, stated or by default.
+// number is the value of a quantity, stated or default.
 func (l *layerReader) number(word string, unit quantity.Unit) float64 {
 	c := l.record.Cells[word]
 	if c == nil {
@@ -88,7 +88,7 @@ func (l *layerReader) number(word string, unit quantity.Unit) float64 {
 	return q.In(unit)
 }
 
-// word is the word of a choice, stated or by default.
+// word is the word of a choice, stated or default.
 func (l *layerReader) word(word string) string {
 	c := l.record.Cells[word]
 	if c == nil {
@@ -100,7 +100,8 @@ func (l *layerReader) word(word string) string {
 
 var (
 	linkWithBlank = regexp.MustCompile(`^\[[^\[\]]*\]\(([^<>()]*[ \t][^<>()]*)\)$`)
-	// brokenLink has a blank between its brackets, or they are swapped.
+	// brokenLink matches a link with a space between its brackets, or with the
+	// two kinds of brackets swapped.
 	brokenLink = regexp.MustCompile(`^(?:\[([^\[\]()]+)\][ \t]+\(([^\[\]() \t]+)\)|\(([^\[\]()]+)\)[ \t]*\[([^\[\]() \t]+)\])$`)
 )
 
@@ -141,13 +142,15 @@ func linkFor(text string) problem.Fix {
 	return problem.Advise("write a link, such as [reeds](reeds.dxf)")
 }
 
-// mayBeMissing says whether a drawing is missing and may be.
+// mayBeMissing reports whether a drawing is missing in a job whose drawings may
+// be missing.
 func (l *layerReader) mayBeMissing(name string) bool {
 	_, err := fs.Stat(l.a.root, name)
 	return l.a.undrawn && errors.Is(err, fs.ErrNotExist)
 }
 
-// blankInLink reports what would be a link but for a blank in its path.
+// blankInLink adds a problem for text that would be a link without the space in
+// its path, and returns true then.
 func (l *layerReader) blankInLink(c *binding.Cell) bool {
 	at := linkWithBlank.FindStringSubmatchIndex(c.Source.String)
 	if at == nil {
@@ -159,7 +162,7 @@ func (l *layerReader) blankInLink(c *binding.Cell) bool {
 	return true
 }
 
-// overrule are the words behind a unit that overrule the drawing's own.
+// overrule is written after a unit to override the unit in the drawing file.
 const overrule = "not as the file says"
 
 func (l *layerReader) unit(c *binding.Cell) bool {
@@ -189,7 +192,7 @@ func (l *layerReader) unit(c *binding.Cell) bool {
 // constantWidth is the same width in mm everywhere.
 type constantWidth float64
 
-// WidthAt gives the width in mm.
+// WidthAt returns the width in mm.
 func (c constantWidth) WidthAt(_ int, _, _, _, _ float64) (float64, error) { return float64(c), nil }
 
 // width reads the width of open lines.
@@ -258,9 +261,9 @@ func (l *layerReader) unknownBrush(c *binding.Cell, titles []string) {
 	l.a.problems.Errorf(problem.UnknownBrush, c.Source.Place, fix, "there is no brush %q here", c.Source.String)
 }
 
-// notebookOf finds the notebook that a brush named without a link most likely
-// has: a file of that name in the folder of brushes, or in the recipe's own.
-// The path is as the recipe would link it.
+// notebookOf finds the notebook that is probably meant by the name of a brush
+// without a link: a file of that name in the folder brushes, or in the recipe's
+// folder. The result is the link to write in the recipe.
 func (l *layerReader) notebookOf(name string) (link string, ok bool) {
 	stem := strings.ReplaceAll(formula.Fold(name), "_", "-") + ".md"
 	dir := path.Dir(l.a.recipe.File.Name)
@@ -279,8 +282,8 @@ func (l *layerReader) notebookOf(name string) (link string, ok bool) {
 	return "", false
 }
 
-// roomForLanes says whether lanes that are narrower than the widest mark by the
-// margin are still wider than the lightest.
+// roomForLanes reports whether the lane margin is less than half the range of
+// widths of the brush, and adds a problem if not.
 func (l *layerReader) roomForLanes() bool {
 	c := l.record.Cells["lane margin"]
 	if c == nil {

@@ -22,7 +22,7 @@ func (r *machineReader) read() {
 	least := func(word string) float64 { low, _ := r.a.values.Bounds(r.d, word); return low }
 	most := func(word string) float64 { _, high := r.a.values.Bounds(r.d, word); return high }
 	m.Title, m.Place = r.d.Title, r.d.Place
-	// What is uncertain counts against the user: less reach, a higher safe height.
+	// Uncertainty counts on the safe side: less reach, a higher safe height.
 	m.ReachX, m.ReachY, m.ReachZ = max(least("reach x"), 0), max(least("reach y"), 0), max(least("reach z"), 0)
 	m.SafeHeight, m.Bed = most("safe height"), r.a.values.Length(r.d, "bed")
 	r.feeds()
@@ -37,8 +37,8 @@ func (r *machineReader) read() {
 	r.a.facts.rows(r.d)
 }
 
-// leastFastest is the fastest feed (mm/min) of a machine that states neither
-// that nor a greater travel feed.
+// leastFastest is the fastest feed (mm/min) of a machine for which neither a
+// fastest feed nor a greater travel feed is stated.
 const leastFastest = 3000
 
 // feeds reads the feeds. The brush is never lowered faster than Z can move.
@@ -71,7 +71,7 @@ func (r *machineReader) feeds() {
 }
 
 // restBeyond is how far (mm) beyond the sheet the machine waits if nothing is
-// stated: far enough that drops fall beside it. Common practice, no source.
+// stated: far enough for drops to miss it. Common practice, no source.
 const restBeyond = 20
 
 // rest reads where the machine waits at pauses and at the end.
@@ -156,8 +156,8 @@ func placeOnBed(s *model.Sheet) onBed {
 }
 
 // beyond is a place beyond the sheet within a reach (mm), or X0 Y0 if there is
-// none: behind the sheet, away from the hands of whoever stands in front, or
-// beside it; in front of it last.
+// none: behind the sheet, away from the hands of whoever stands in front; else
+// beside it; in front of it only if nothing else is left.
 func (b onBed) beyond(reachX, reachY float64) (x, y float64) {
 	behind, beside := b.height+restBeyond <= reachY, b.width+restBeyond <= reachX
 	switch {
@@ -180,7 +180,7 @@ func (b onBed) covers(x, y float64) bool {
 const dropHeight = 2
 
 // checkSafeHeight warns of a safe height at which a drop below a brush could
-// touch the sheet: where the bed is high and the touch-off was low.
+// touch the sheet: at a place where the bed is high, after a low touch-off.
 func (r *machineReader) checkSafeHeight(brushes []*model.Brush) {
 	var worst *model.Brush
 	for _, b := range brushes {
@@ -219,9 +219,9 @@ func (r *machineReader) derive(word string, q quantity.Quantity) {
 }
 
 // checkFeed reports a layer's feed that the machine cannot move at; the cell is
-// nil where none is stated.
+// nil if no feed is stated.
 func checkFeed(layer *model.Layer, c *binding.Cell, m *model.Machine) problem.List {
-	if m.FastestFeed == 0 || layer.Feed <= m.FastestFeed { // 0 where the machine has problems
+	if m.FastestFeed == 0 || layer.Feed <= m.FastestFeed { // 0 if the machine has problems
 		return nil
 	}
 	place := layer.Place

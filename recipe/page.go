@@ -18,16 +18,16 @@ import (
 	"mahlstick/recipe/source"
 )
 
-// page renders the recipe's prose with the values of names and formulas
-// between backticks: names at once, formulas all together, so that one bound
-// holds for the work of all.
+// page renders the recipe's prose with the values of names and formulas between
+// backticks: names at once, then all formulas together, so that one limit holds
+// for their work.
 type page struct {
 	recipe  *binding.Recipe
 	all     *resolve.Values
 	values  *resolve.Notebook // those of the recipe
 	asked   map[string]bool
 	results map[string]string // by the formula
-	used    map[string]bool   // full names that the text uses
+	used    map[string]bool   // full names of values that the text uses
 }
 
 func newPage(recipe *binding.Recipe, values *resolve.Values) *page {
@@ -58,7 +58,8 @@ func (p *page) write(root fs.FS, job *model.Job) problem.List {
 	return append(problems, list...)
 }
 
-// value is what the page shows for code, if it has a value so far.
+// value is what the page shows for code between backticks, if its value is
+// known.
 func (p *page) value(code string) (string, bool) {
 	code = strings.TrimSpace(code)
 	if result, ok := p.results[code]; ok {
@@ -75,7 +76,7 @@ func (p *page) value(code string) (string, bool) {
 	return "", false
 }
 
-// place finds code in the notebook.
+// place is where code between backticks is in the notebook.
 func (p *page) place(code string) source.Place {
 	if at := bytes.Index(p.recipe.File.Data, []byte("`"+code+"`")); at >= 0 {
 		return p.recipe.File.Place(at+1, at+1+len(code))
@@ -83,8 +84,8 @@ func (p *page) place(code string) source.Place {
 	return source.Place{}
 }
 
-// evaluate evaluates the formulas that were asked for. The list says why some
-// have no value although they know every name: they are shown as they are
+// evaluate evaluates the formulas that were asked for. The list reports those
+// that have no value although all their names are known; they are shown as
 // written.
 func (p *page) evaluate() problem.List {
 	var formulas []*formula.Formula
@@ -149,7 +150,7 @@ func (p *page) render(job *model.Job) {
 	}
 }
 
-// section is a section under the name of what it defines.
+// section names a section by what it defines.
 func (p *page) section(s *section.Section, brushes []*model.Brush) model.Section {
 	out := model.Section{Word: s.Word, Name: s.Name.String}
 	for _, d := range p.recipe.Definitions {

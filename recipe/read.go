@@ -1,12 +1,13 @@
 // Package recipe reads a recipe and all notebooks that it links, evaluates its
-// formulas, and turns what it says into plain values: the model.Job on which
-// everything else is built.
+// formulas, and makes plain values of them: the model.Job on which everything
+// else is built.
 //
 // Four passes do this, each making a value of its own and a list of problems:
 // notebook loads the files, binding reads their tables, resolve evaluates the
 // formulas, and this package assembles the job. Reading goes on after each
-// problem, so that one run shows all of them. No clock, no locale and no order
-// of a map plays a part: the same files give the same job and the same list.
+// problem, so that one run shows all of them. The result does not depend on
+// clock, locale or map order: the same files give the same job and the same
+// list.
 package recipe
 
 import (
@@ -23,8 +24,8 @@ import (
 )
 
 // Read reads the recipe of that name below the studio's root, with forward
-// slashes. The list holds all problems, sorted by place. The job is whole only
-// where the list has no errors; otherwise it holds what could be read, and
+// slashes. The list holds all problems, sorted by place. The job is complete
+// only if the list has no errors; otherwise it holds what could be read, and
 // must not be painted.
 func Read(root fs.FS, name string) (*model.Job, problem.List) {
 	return read(root, name, false)
@@ -49,7 +50,7 @@ func read(root fs.FS, name string, undrawn bool) (*model.Job, problem.List) {
 	return a.assemble(JobName(name)), shorten(a.problems.Sorted())
 }
 
-// maxProblems are as many as anyone reads at once.
+// maxProblems is the most that are listed: nobody reads more at once.
 const maxProblems = 1000
 
 // shorten cuts a list to maxProblems: errors are kept before warnings, those

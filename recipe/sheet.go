@@ -127,8 +127,8 @@ func unknownSize(c *binding.Cell, text string) (list problem.List) {
 	return list
 }
 
-// twoLengths reads "210 x 297 mm" in mm: the first length may leave its unit to
-// the second.
+// twoLengths reads "210 x 297 mm" in mm: if the first length has no unit, it
+// has that of the second.
 func twoLengths(text string, at source.Place) (width, height float64, list problem.List) {
 	i := strings.IndexAny(text, "x×X*")
 	size := 1

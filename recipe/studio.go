@@ -53,7 +53,7 @@ func Open(recipe string) (studio *Studio, name string, err error) {
 	return &Studio{Dir: dir, FS: root.FS(), root: root}, filepath.ToSlash(below), nil
 }
 
-// Close lets go of the folder.
+// Close closes the studio's folder.
 func (s *Studio) Close() error { return s.root.Close() }
 
 // JobName is the name of the job of a recipe: its path below the studio

@@ -12,7 +12,7 @@ import (
 )
 
 // workings lists every formula that was evaluated: those of the notebooks in
-// the order of the files, and those that the program derives for the brushes.
+// the order of the files, then those that the program adds for the brushes.
 func workings(recipe *binding.Recipe, values *resolve.Values, derived []working.Working) []working.Working {
 	var all []working.Working
 	for _, nb := range recipe.Notebooks {

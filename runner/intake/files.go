@@ -12,7 +12,7 @@ import (
 	"mahlstick/runner/drawing"
 )
 
-// Bounds of what is read for one job, in bytes.
+// Most bytes that are read for one job.
 const (
 	maxDrawing     = drawing.MaxBytes // one drawing
 	maxDrawings    = 256 << 20        // all drawings
@@ -27,7 +27,7 @@ type drawingFiles struct {
 	bytes  int64          // of all in the list
 }
 
-// open returns the drawing file of a layer, nil where it cannot be read. The
+// open returns the drawing file of a layer, nil if it cannot be read. The
 // problems point at the cell of the recipe that names the file.
 func (f *drawingFiles) open(l *model.Layer) (*source.File, problem.List) {
 	if file, ok := f.byName[l.Drawing]; ok {
@@ -70,7 +70,7 @@ func withoutPath(err error) error {
 
 // Attachments reads the files that belong to a job and change no program: the
 // studio's own notebook, which makes its folder the root, and the pictures in
-// the prose. Those of the drawings that the prose shows too are left out.
+// the prose. A drawing that the prose also shows is left out.
 func Attachments(studio fs.FS, job *model.Job, drawings []*source.File) ([]*source.File, problem.List) {
 	var problems problem.List
 	var out []*source.File

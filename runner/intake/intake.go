@@ -22,9 +22,9 @@ type Drawings struct {
 	Files  []*source.File // each once, in the order of the layers
 }
 
-// Read reads the drawings of a job below the studio's root and places them,
-// as many layers at a time as there are workers. Where the list holds an
-// error, layers are incomplete.
+// Read reads the drawings of a job below the studio's root and places them, as
+// many layers at a time as there are workers. If the list holds an error,
+// layers are incomplete.
 func Read(studio fs.FS, job *model.Job, workers int) (Drawings, problem.List) {
 	var problems problem.List
 	files := drawingFiles{studio: studio, byName: map[string]*source.File{}}
@@ -61,7 +61,7 @@ func Read(studio fs.FS, job *model.Job, workers int) (Drawings, problem.List) {
 }
 
 // withoutRepeats collects the problems of all layers. What two layers report
-// of one drawing is reported once.
+// about the same drawing is listed once.
 func withoutRepeats(placings []placing) problem.List {
 	type report struct {
 		drawing string

@@ -26,7 +26,7 @@ func (p *placing) place(file *reading, job *model.Job) {
 	m := p.Model
 	options := drawing.Options{Unit: m.Unit, Layer: m.DrawingLayer, KeepLayers: statedMarkLayers(job), Gap: m.Gap, LayerPlace: m.DrawingLayerPlace}
 	d, found := file.first(options)
-	if m.Width != nil { // the recipe's width brings round ends with it
+	if m.Width != nil { // a width from the recipe always means round caps
 		found = slices.DeleteFunc(found, func(q problem.Problem) bool { return q.Code == problem.FlatEnds })
 	}
 	if found.HasErrors() {
@@ -52,8 +52,8 @@ func (p *placing) place(file *reading, job *model.Job) {
 }
 
 // placeByAnyLayer places a layer whose marks were not found on its own drawing
-// layer: a mark that is found by its size may be on any. Where it is on none,
-// the problems found before remain.
+// layer: a mark that is found by its size may be on any. If it is on none, the
+// problems found before remain.
 func (p *placing) placeByAnyLayer(file *reading, options drawing.Options, job *model.Job, before problem.List) problem.List {
 	options.KeepLayers = p.Drawing.Layers
 	all, faults := file.again(options)

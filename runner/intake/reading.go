@@ -16,8 +16,9 @@ import (
 type reading struct {
 	file    *source.File
 	workers int
-	// often says that more than one drawing is known to be wanted. To decode a
-	// file for a single one is quicker than to record it, and takes less memory.
+	// often reports that more than one drawing of the file will be made. For a
+	// single one, decoding directly is quicker than recording, and takes less
+	// memory.
 	often     bool
 	recording func() *decode.Recording // decodes the file at its first call
 }
@@ -49,7 +50,7 @@ func (r *reading) again(options drawing.Options) (*drawing.Drawing, problem.List
 	return withoutGuides(r.recording().Drawing(options))
 }
 
-// withoutGuides leaves out what a drawing has for the eye alone.
+// withoutGuides leaves out the shapes that are only guides and never painted.
 func withoutGuides(d *drawing.Drawing, problems problem.List) (*drawing.Drawing, problem.List) {
 	template.SkipGuides(d)
 	return d, problems

@@ -7,10 +7,10 @@ import (
 	"mahlstick/runner/register"
 )
 
-// unitByMark looks for the unit of a drawing of which nothing else is wrong
-// than its unit: the marks tell it if their sizes fit in one likely unit and
-// in no other. The problem then says what to write, at the layer's line of the
-// recipe, as that is where it is fixed.
+// unitByMark looks for the unit of a drawing that has no other problem than its
+// unit. The marks show it if their sizes are right in one likely unit and in no
+// other. The problem then says what to write, and its place is the layer's row
+// in the recipe, because the fix belongs there.
 func unitByMark(file *reading, options drawing.Options, layer *model.Layer, job *model.Job, problems problem.List) problem.List {
 	var out problem.List
 	var fault *problem.Problem

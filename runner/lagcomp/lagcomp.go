@@ -23,8 +23,8 @@ import (
 type Step struct {
 	Axis plane.Point // grid steps on the sheet
 	Mark stroke.Point
-	// MarkRests says that the mark does not move in this step: the axis moves
-	// out ahead of it, back over it, or round it.
+	// MarkRests reports that the mark does not move in this step: the axis
+	// moves out ahead of it, back over it, or round it.
 	MarkRests bool
 }
 
@@ -33,12 +33,12 @@ const (
 	// the axis moves smoothly along a flattened curve.
 	cornerCut = 0.005 * plane.PerMM
 	// sagitta is how far a chord of the arc on which the axis swings round the
-	// mark may lie inside that arc, in grid steps. The mark does not move
-	// meanwhile, because it is never pushed.
+	// mark may lie inside that arc, in grid steps. Meanwhile the mark stays
+	// where it is: it is pulled, never pushed.
 	sagitta = 0.005 * plane.PerMM
-	// Steps closer to the one before than minDistance (grid steps) and
-	// minPress (mm) are dropped: two sums of the same lengths may differ by
-	// less.
+	// Steps closer to the one before than minDistance (grid steps) and minPress
+	// (mm) are dropped: sums of the same lengths may differ by less, because of
+	// rounding.
 	minDistance = 0.001 * plane.PerMM
 	minPress    = 0.0005
 	// A step is dropped if it lies within these distances of the straight path
@@ -85,6 +85,8 @@ func AxisPath(points []stroke.Point, lag brush.Lag) []Step {
 		turn, reach := 0.0, 0.0
 		if i+2 < len(v) {
 			turn = turnAngle(a, b)
+			// A parabola that begins at distance r before a corner of t radians
+			// passes about r·t/4 from it.
 			reach = min(a.length/2, b.length/2)
 			if size := math.Abs(turn); float64(size*reach) > 4*cornerCut {
 				reach = 4 * cornerCut / size
@@ -107,11 +109,11 @@ func AxisPath(points []stroke.Point, lag brush.Lag) []Step {
 // thin drops steps that lie on the straight path between others, in position
 // and press.
 func thin(steps []Step) []Step {
-	const reach = 48
+	const mostDropped = 48 // at once; bounds the work on a long straight path
 	out := steps[:1:1]
 	for i := 0; i < len(steps)-1; {
 		next := i + 1
-		for j := i + 2; j < min(len(steps), i+reach) && straight(steps[i:j+1]); j++ {
+		for j := i + 2; j < min(len(steps), i+mostDropped) && straight(steps[i:j+1]); j++ {
 			next = j
 		}
 		out = append(out, steps[next])
@@ -125,13 +127,13 @@ func thin(steps []Step) []Step {
 func straight(steps []Step) bool {
 	a, b := steps[0], steps[len(steps)-1]
 	way := b.Axis.XY().Minus(a.Axis.XY())
-	long := way.Dot(way)
-	if a.MarkRests || b.MarkRests || long == 0 {
+	squaredLength := way.Dot(way)
+	if a.MarkRests || b.MarkRests || squaredLength == 0 {
 		return false
 	}
 	for _, s := range steps[1 : len(steps)-1] {
 		step := s.Axis.XY().Minus(a.Axis.XY())
-		share := step.Dot(way) / long
+		share := step.Dot(way) / squaredLength
 		off := step.Minus(way.Times(share)).Length()
 		press := vector.Lerp(a.Mark.Press, b.Mark.Press, share)
 		if s.MarkRests || share < 0 || share > 1 || off > pathTolerance || math.Abs(s.Mark.Press-press) > pressTolerance {
@@ -143,7 +145,7 @@ func straight(steps []Step) bool {
 
 // vertices returns the points with the segments between them, or nil if the
 // mark never moves. A segment of no length, on which only the press changes,
-// takes the direction of the one before it.
+// takes the direction of the one before it, or of the next if it is the first.
 func vertices(points []stroke.Point) []vertex {
 	v := make([]vertex, 0, len(points))
 	moves := false
@@ -202,7 +204,8 @@ func (pb *pathBuilder) press(v vertex, dx, dy float64) {
 	pb.at(v, dx, dy, true)
 }
 
-// lift does what press does, backwards.
+// lift moves the axis back over the mark at v while the brush is lifted: press
+// in reverse.
 func (pb *pathBuilder) lift(v vertex, dx, dy float64) {
 	pb.bends(v.press, 0, func(press float64) { v.press = press; pb.at(v, dx, dy, true) })
 	v.press = 0
@@ -223,13 +226,14 @@ func (pb *pathBuilder) bends(from, to float64, do func(press float64)) {
 	}
 }
 
-// at adds the step for a mark at v that moves in the given direction.
+// at adds the step for a mark at v, with the axis ahead of it in the given
+// direction.
 func (pb *pathBuilder) at(v vertex, dx, dy float64, rests bool) {
 	ahead := float64(pb.lag.At(v.press) * plane.PerMM)
 	pb.step(v, plane.Point{X: plane.Round(v.x + float64(ahead*dx)), Y: plane.Round(v.y + float64(ahead*dy))}, rests)
 }
 
-// step adds a step, unless it is the same as the last one.
+// step adds a step, unless it differs from the last one by rounding only.
 func (pb *pathBuilder) step(v vertex, axis plane.Point, rests bool) {
 	s := Step{Axis: axis, MarkRests: rests,
 		Mark: stroke.Point{X: plane.Round(v.x), Y: plane.Round(v.y), Press: v.press, Width: v.width}}

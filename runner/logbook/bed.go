@@ -21,7 +21,7 @@ func bed(p *Page) template.HTML {
 	return template.HTML(b.String())
 }
 
-// bedPicture is the picture in the making; y runs down.
+// bedPicture is the picture while it is drawn; y runs down.
 type bedPicture struct {
 	svg
 	machine       Machine
@@ -55,7 +55,7 @@ func (b *bedPicture) begin() {
 	b.WriteString(`<svg class="bed" viewBox="` + mm(-b.pad) + " " + mm(-b.pad) + " " + mm(b.width+2*b.pad) + " " + mm(b.height+2*b.pad) + `" role="img"><title>The sheet on the bed: lay corner and axes</title>`)
 }
 
-// reach is what the machine reaches, as far as the picture shows it.
+// reach draws the machine's reach, as far as it is inside the picture.
 func (b *bedPicture) reach() {
 	w, h := math.Min(b.machine.ReachX, b.width+float64(0.8*b.pad)), math.Min(b.machine.ReachY, b.height+float64(0.8*b.pad))
 	x, y := 0.0, 0.0
@@ -68,7 +68,8 @@ func (b *bedPicture) reach() {
 	b.WriteString(`<rect class="reach" x="` + mm(x) + `" y="` + mm(y) + `" width="` + mm(w) + `" height="` + mm(h) + `"/>`)
 }
 
-// sheet is turned counter-clockwise about the origin and moved back.
+// sheet draws the sheet, turned counter-clockwise about the origin and moved
+// back.
 func (b *bedPicture) sheet(p *Page) {
 	var move string
 	switch p.Sheet.Turned {
@@ -88,7 +89,7 @@ func (b *bedPicture) sheet(p *Page) {
 	b.WriteString(`</g>`)
 }
 
-// axes are two arrows from the lay corner.
+// axes draws two arrows from the lay corner.
 func (b *bedPicture) axes() {
 	toX, nameX := 1.0, "X"
 	if b.right {
@@ -102,7 +103,8 @@ func (b *bedPicture) axes() {
 	b.arrow(0, toY, nameY)
 }
 
-// arrow runs along an axis; its letter is at the head, off the sheet.
+// arrow draws an arrow along an axis, with the letter of the axis at its head,
+// off the sheet.
 func (b *bedPicture) arrow(dx, dy float64, name string) {
 	arm := float64(0.45 * math.Min(b.width, b.height))
 	x, y := b.x+float64(dx*arm), b.y+float64(dy*arm)

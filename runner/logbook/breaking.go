@@ -6,8 +6,9 @@ import (
 	"unicode/utf8"
 )
 
-// How wide (in characters) may a piece of a formula be that is shown as MathML,
-// which no browser breaks: on paper, and on a phone 320 px wide. What is wider is shown there as text, which breaks anywhere.
+// Widest part of a formula, in characters, that is shown as MathML on paper,
+// and on a phone 320 px wide. No browser breaks MathML, so a wider part is
+// shown as text, which breaks anywhere.
 const (
 	widestOnPaper  = 64
 	widestOnPhone  = 30
@@ -25,8 +26,8 @@ type mathNode struct {
 // breakMath parts a formula into pieces between which a line may break: before
 // the operators of its outermost sum or product, and of any row below it that
 // has nothing tall which its brackets would have to span. It also gives the
-// width of the widest piece in characters, about. What is not MathML gives no
-// pieces.
+// width of the widest piece in characters, about. A text that is not MathML has
+// no pieces.
 //
 // MathML Core (W3C) lays a formula out on one line.
 func breakMath(mathml string) (pieces []string, widest int) {
@@ -63,8 +64,8 @@ func breakMath(mathml string) (pieces []string, widest int) {
 	return pieces, widest
 }
 
-// flatRow gives the elements of a row without the rows in it that can be taken
-// apart.
+// flatRow returns the elements of a row. Rows inside it that can be divided are
+// replaced by their elements.
 func flatRow(parts []mathNode) (out []mathNode) {
 	for _, n := range parts {
 		if n.XMLName.Local == "mrow" && (!n.fenced() || !n.tall()) {
@@ -76,13 +77,13 @@ func flatRow(parts []mathNode) (out []mathNode) {
 	return out
 }
 
-// breaksBefore says whether a line may break before an element.
+// breaksBefore reports whether a line may break before an element.
 func (n *mathNode) breaksBefore() bool {
 	return n.XMLName.Local == "mo" && strings.Contains("+−·×=<>≤≥≠", n.Text) && n.Text != ""
 }
 
-// opens says whether an element belongs to what follows: an operator, or an
-// opening bracket.
+// opens reports whether an element must stay with what follows it: an operator,
+// or an opening bracket.
 func (n *mathNode) opens() bool { return n.XMLName.Local == "mo" && n.Text != ")" }
 
 func (n *mathNode) fenced() bool {
@@ -94,7 +95,7 @@ func (n *mathNode) fenced() bool {
 	return false
 }
 
-// tall says whether an element is taller than a line of text.
+// tall reports whether an element is taller than a line of text.
 func (n *mathNode) tall() bool {
 	switch n.XMLName.Local {
 	case "mfrac", "msqrt", "mroot", "mtable":

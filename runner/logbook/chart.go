@@ -55,8 +55,8 @@ func chart(c *Chart) template.HTML {
 	return template.HTML(s.String())
 }
 
-// tick is a step of 1, 2 or 5 times a power of ten that parts the range into
-// at most eight.
+// tick is the step between grid lines: 1, 2 or 5 times a power of ten, so that
+// there are at most eight steps.
 func tick(span float64) float64 {
 	for unit := 1e-6; ; unit *= 10 {
 		for _, step := range [...]float64{1, 2, 5} {

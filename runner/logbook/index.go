@@ -22,7 +22,7 @@ type Job struct {
 	Link        string // relative to the page
 	Picture     string // likewise, "" for none
 	Layers      int
-	// What its programs do, all together; no strokes where that is not known.
+	// Sums over its programs; Strokes is 0 if they are not known.
 	Strokes, CheckMarks int
 	Painted, Seconds    float64 // mm, s
 	Impressions         []Impression
@@ -37,8 +37,8 @@ func JobAnchor(name string) string { return "job-" + anchorOf(name) }
 // Impression is a signed sheet.
 type Impression struct{ Number, Link string }
 
-// Render gives the studio's page as one HTML file; its pictures stand beside
-// the jobs' pages.
+// Render returns the studio's page as one HTML file. Its pictures are in the
+// folders of the jobs' pages.
 func (s *Studio) Render() ([]byte, error) {
 	var out bytes.Buffer
 	if err := index.Execute(&out, s); err != nil {

@@ -11,7 +11,7 @@ import (
 // mm writes a coordinate or length of a picture.
 func mm(v float64) string { return format.Plain.Number(v, 2) }
 
-// svg collects a picture. y is turned over, since a page's y runs down.
+// svg collects a picture. y is flipped, because a page's y runs down.
 type svg struct {
 	strings.Builder
 	height float64
@@ -41,7 +41,7 @@ func (s *svg) outline(stroke Stroke) {
 	}
 }
 
-// sharp says whether a path turns by more than 20 degrees at b.
+// sharp reports whether a path turns by more than 20 degrees at b.
 func sharp(a, b, c StrokePoint) bool {
 	u, v := b.at().Minus(a.at()), c.at().Minus(b.at())
 	const cos20 = 0.9396926
@@ -85,7 +85,7 @@ func (s *svg) part(points []StrokePoint) {
 	s.WriteByte('Z')
 }
 
-// cap is half a round end of radius r to the point p.
+// cap draws a quarter circle of radius r, half of a round end, to the point p.
 func (s *svg) cap(r float64, p StrokePoint) {
 	if r < 0.05 {
 		s.WriteByte('L')
@@ -107,8 +107,8 @@ func (s *svg) dot(p StrokePoint) {
 	s.WriteByte('Z')
 }
 
-// thin leaves out points that make no difference on a page: those within
-// 0.03 mm of the line between their neighbours in place and width.
+// thin leaves out points that nobody would see on a page: those within 0.03 mm
+// of the line between their neighbours in place and width.
 func thin(points []StrokePoint) []StrokePoint {
 	if len(points) < 3 {
 		return points

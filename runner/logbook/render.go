@@ -17,7 +17,7 @@ var pageCSS string
 //go:embed page.tmpl
 var pageTemplate string
 
-// Render gives the job's page as one HTML file. The same Page gives the same
+// Render returns the job's page as one HTML file. The same Page gives the same
 // bytes.
 func (p *Page) Render() ([]byte, error) {
 	var out bytes.Buffer
@@ -27,8 +27,8 @@ func (p *Page) Render() ([]byte, error) {
 	return out.Bytes(), nil
 }
 
-// The page's style and the texts marked HTML are ours or were made inert by
-// the recipe reader; everything else is escaped by its context.
+// The page's style is our own, and texts marked HTML were made inert by the
+// recipe reader. Everything else is escaped for its context.
 var pages = template.Must(template.New("page").Funcs(template.FuncMap{
 	"css":    func() template.CSS { return template.CSS(strings.ReplaceAll(pageCSS, "\n", "")) },
 	"colour": hexColour,
@@ -58,8 +58,8 @@ var pages = template.Must(template.New("page").Funcs(template.FuncMap{
 	"strokes":  format.Strokes,
 }).Parse(pageTemplate))
 
-// cell shows what a table's cell says; a formula that is worked out along the
-// stroke has no single value and is shown as written.
+// cell shows the value of a table's cell. A formula that is evaluated along the
+// stroke has no single value, so it is shown as written.
 func cell(value string) template.HTML {
 	text := template.HTMLEscapeString(value)
 	if n := len(text); n > 2 && text[0] == '`' && text[n-1] == '`' {
@@ -70,14 +70,14 @@ func cell(value string) template.HTML {
 
 var hyphenMinus = regexp.MustCompile(`(^|[\s(=,])-(\d)`)
 
-// message shows a text that was made for the terminal, with the true minus.
+// message replaces the hyphens in a text for the terminal by minus signs.
 func message(text string) string { return hyphenMinus.ReplaceAllString(text, "$1−$2") }
 
 func turned(quarters int) string {
 	return [...]string{"not at all", "a quarter turn counter-clockwise", "half a turn", "a quarter turn clockwise"}[quarters&3]
 }
 
-// hexColour lets a colour through only when it is one.
+// hexColour returns a colour only if it is written as one.
 func hexColour(s string) template.CSS {
 	if len(s) == 7 && s[0] == '#' && strings.Trim(s[1:], "0123456789abcdef") == "" {
 		return template.CSS(s)
@@ -85,7 +85,7 @@ func hexColour(s string) template.CSS {
 	return "#000000"
 }
 
-// keyColour is that of the last layer, which carries the drawing.
+// keyColour is the colour of the key layer, which is the last one.
 func keyColour(layers []Layer) template.CSS {
 	if len(layers) == 0 {
 		return "#25221d"

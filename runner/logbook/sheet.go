@@ -49,7 +49,7 @@ func (p *Page) Picture() []byte {
 	return []byte(s.String())
 }
 
-// paper writes the sheet, its margin and its register marks.
+// paper draws the sheet, its margin and its register marks.
 func (s *svg) paper(sheet Sheet) {
 	w, h, m := sheet.Width, sheet.Height, sheet.Margin
 	s.WriteString(`<rect class="paper" width="` + mm(w) + `" height="` + mm(h) + `"/>`)
@@ -59,7 +59,7 @@ func (s *svg) paper(sheet Sheet) {
 	}
 }
 
-// use writes a layer's marks, or its check strip, in its ink.
+// use draws a layer's marks, or its check strip, in its ink.
 func (s *svg) use(what string, l Layer) {
 	s.WriteString(`<use class="ink" href="#` + what + "-" + strconv.Itoa(l.Number) + `" fill="` + string(hexColour(l.Hex)) + `"/>`)
 }

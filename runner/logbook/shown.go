@@ -6,7 +6,7 @@ import (
 	"mahlstick/recipe/format"
 )
 
-// shown is a page with what follows from it.
+// shown is a page with values computed from it.
 type shown struct {
 	*Page
 	rowIDs map[string]string // ids of rows, cells and brushes, by their names in formulas
@@ -36,10 +36,10 @@ func newShown(p *Page) *shown {
 	return s
 }
 
-// Measured says whether the program was compared with the drawing.
+// Measured reports whether the program was compared with the drawing.
 func (l Layer) Measured() bool { return !math.IsNaN(l.Coverage) }
 
-// NotPainted says whether something drawn is not painted.
+// NotPainted reports whether something drawn is not painted.
 func (l Layer) NotPainted() bool {
 	for _, r := range l.Remarks {
 		if r.Refused {
@@ -49,7 +49,7 @@ func (l Layer) NotPainted() bool {
 	return false
 }
 
-// Filled says whether some of the strokes are lanes or corner touches.
+// Filled reports whether some of the strokes are lanes or corner touches.
 func (l Layer) Filled() bool { return l.Lanes+l.Corners > 0 }
 
 // Gestures lists the strokes by what they are for: "4 strokes, 14 lanes and 2
@@ -70,10 +70,10 @@ func (l Layer) Gestures() string {
 	return format.List(parts)
 }
 
-// Off is by how much the mark came out wider than asked.
+// Off is how much wider the mark is than it should be, in mm.
 func (r StripReading) Off() float64 { return r.Measured - r.Asked }
 
-// Good says whether the mark is known to be within its limit.
+// Good reports whether the mark is known to be within its limit.
 func (r StripReading) Good() bool { return r.Limit > 0 && math.Abs(r.Off()) <= r.Limit }
 
 // CheckTable is the checks of one program.
@@ -100,9 +100,10 @@ func (s *shown) CheckTables() (out []CheckTable) {
 	return out
 }
 
-// widestTable is how many columns of a recipe fit a sheet of paper side by side.
+// widestTable is the most columns of a recipe's table that fit on a sheet of
+// paper.
 const widestTable = 11
 
-// TooWide says that a table has more columns than paper has room for: there its
-// rows are printed as lists.
+// TooWide reports whether a table has more columns than fit on paper. If so,
+// its rows are printed as lists.
 func (t *Table) TooWide() bool { return len(t.Head) > widestTable }

@@ -1,7 +1,6 @@
-// Package logbook makes the HTML pages: one for each job as it stands, one
-// for the studio. A page is one file without scripts and without anything
-// fetched from elsewhere; it reads the same from a disk, on a phone and on
-// paper.
+// Package logbook makes the HTML pages: one for each job, one for the studio. A
+// page is one file without scripts and without anything fetched from elsewhere;
+// it reads the same from a disk, on a phone and on paper.
 package logbook
 
 import (
@@ -9,8 +8,8 @@ import (
 	"mahlstick/recipe/working"
 )
 
-// Page is all that a job's page shows. Lengths are in mm on the sheet (x to
-// the right, y up from its lower left corner), times in seconds, feeds in
+// Page holds everything that a job's page shows. Lengths are in mm on the sheet
+// (x to the right, y up from its lower left corner), times in seconds, feeds in
 // mm/min. Texts are plain unless a field says HTML.
 type Page struct {
 	Title string
@@ -18,12 +17,12 @@ type Page struct {
 	// Recipe is the recipe's path below the studio's root; RecipeHash the
 	// SHA-256 of its bytes in hex.
 	Recipe, RecipeHash string
-	// Index leads to the job in the page of all jobs, where its impressions
-	// are listed. Current leads from an impression to the job as it stands; it
-	// is "" on the page of the job itself.
+	// Index is the link to the job on the page of all jobs, where its
+	// impressions are listed. Current is the link from an impression to the
+	// current job; it is "" on the page of the job itself.
 	Index, Current string
 	Engine         int
-	Edition        string // "3/10", "" where no impression is meant
+	Edition        string // "3/10"; "" if the page is not of an impression
 
 	Sheet    Sheet
 	Blocks   []Block
@@ -37,7 +36,8 @@ type Page struct {
 	Outputs  []FileHash
 	Results  []Result
 	rowIDs   map[string]string // see rows
-	// Promise is said on the job card: what the machine and touch-off allow.
+	// Promise is the sentence on the job card about what the machine and
+	// touch-off allow.
 	Machine Machine
 }
 
@@ -52,56 +52,58 @@ type Sheet struct {
 	Marks         []Mark
 }
 
-// Mark is a registration mark on the sheet.
+// Mark is a register mark on the sheet.
 type Mark struct {
 	Name       string
 	X, Y, Size float64
 }
 
-// Machine is what the page tells of the machine.
+// Machine is what the page shows of the machine.
 type Machine struct {
 	Title          string
 	ReachX, ReachY float64
 	SafeHeight     float64
-	Clear          float64 // what stands on the bed must be lower, mm
+	Clear          float64 // everything on the bed must be lower, mm
 	// LowestZ and HighestZ are the range of Z of all programs. RestX, RestY and
 	// HighestZ are where the machine waits at pauses and at the end.
 	LowestZ, HighestZ, RestX, RestY float64
 }
 
-// Block is a piece of the recipe in reading order.
+// Block is a part of the recipe, in reading order.
 type Block struct {
 	HTML    string // rendered prose, inert; may be ""
 	Heading string // of a data section, "" for prose
-	Name    string // of the brush in formulas, "" where it is none
+	Name    string // of the brush in formulas, "" if it is no brush
 	Facts   []Fact // rows of the section
 	Table   *Table // or its cells
-	// Unstated are the rows or columns that nobody stated, with the defaults
-	// that hold.
+	// Unstated are the rows or columns that the recipe leaves out, with their
+	// defaults.
 	Unstated []Fact
-	Workings []string // the workings that stand here
+	Workings []string // the workings shown in this block
 	Chart    *Chart   // of a brush
 }
 
-// Chart is a brush's press and width: as measured, and as worked with.
+// Chart is a brush's press and width: as measured, and as the curve fitted to
+// it.
 type Chart struct {
 	Rungs, Curve []Rung
 	SafePress    float64
 	Thinnest     float64 // the thinnest line that can be promised, mm
 }
 
-// Rung is a mark: pressed so far, so wide, known to so much; mm.
+// Rung is a measured mark: its press, its width, and the standard uncertainty
+// of the width; mm.
 type Rung struct{ Press, Width, UWidth float64 }
 
-// Fact is one row as it counts.
+// Fact is one row with the value that is used.
 type Fact struct {
 	Word, Value string
-	Name        string   // in formulas, "" where none reaches it
+	Name        string   // in formulas, "" if formulas cannot use it
 	Also        []string // other names by which formulas reach it
 	Default     bool
 	Help        string // what the word means
 	Was         string // the notebook's value that the recipe overrides
-	From        string // where it stands: "brushes/fine-sable.md:6"
+	From        string // where it is stated: "brushes/fine-sable.md:6"
 }
 
 // Table is a section of several columns.
@@ -121,7 +123,7 @@ type Layer struct {
 	Unit, UnitFrom string
 	Read           []Count
 	Passed         []Count
-	Missed         bool    // something passed over may have been meant to be painted
+	Missed         bool    // something skipped may have been meant to be painted
 	Mended         []Count // Why is the place of the first
 	Size           string  // of the drawing, in a sentence
 	Placed         string  // how the mark placed it, in words
@@ -140,7 +142,7 @@ type Layer struct {
 	Travel     float64 // mm
 	Seconds    float64
 	Deepest    float64 // press, mm
-	Ahead      float64 // mm, how far the brush is led ahead of its mark at most; 0 for not at all
+	Ahead      float64 // mm, the farthest that the brush is ahead of its mark; 0 if it never is
 	SafePress  float64
 	Reserve    float64 // of the safe press that is kept, mm
 	// Plunges is the number of strokes that press the brush straight down, Plunge
@@ -155,11 +157,11 @@ type Layer struct {
 	Feed             float64
 
 	Drawn, Done, Refused float64 // mm²: drawn = done + refused
-	Coverage, Spill      float64 // shares of the drawn area, from the program read back; NaN where not measured
+	Coverage, Spill      float64 // shares of the drawn area, from the program read back; NaN if not measured
 	Remarks              []RemarkGroup
 	Marks                []Stroke // the marks of the program, read back
 	Strip                []StripMark
-	StripAt              string  // where it stands on the sheet, in words
+	StripAt              string  // where it is on the sheet, in words
 	StripDepth           float64 // mm of press that make its middle mark 0.1 mm wider
 	Brushstrokes         []StrokeRow
 }
@@ -173,15 +175,15 @@ type StrokeRow struct {
 	Seconds        float64
 }
 
-// Count is how many of something were read or passed over.
+// Count is how many of something were read or skipped.
 type Count struct {
 	What  string
-	Layer string // of the drawing, "" where there is none
+	Layer string // of the drawing, "" if it has none
 	N     int
 	Why   string
 }
 
-// RemarkGroup is a reason with the places where it holds.
+// RemarkGroup is a reason with the places that it applies to.
 type RemarkGroup struct {
 	Reason, Meaning string
 	Refused         bool // unpainted, not only remarked
@@ -195,7 +197,7 @@ type RemarkGroup struct {
 type Place struct {
 	X, Y, Width, Area, Length float64
 	From                      string // "reeds.dxf:1482"
-	Feed                      string // mm/min, where it was lowered
+	Feed                      string // mm/min, if it was lowered
 }
 
 // Stroke is one mark: a path with a width at every point.
@@ -234,7 +236,7 @@ type Note struct{ Severity, Where, Text, Fix string }
 // FileHash is a file with its size in bytes and SHA-256 in hex.
 type FileHash struct {
 	Name string
-	Link string // relative to the page, "" where it cannot be followed
+	Link string // relative to the page, "" if there is nothing to open
 	Size int
 	Hash string
 }
@@ -248,7 +250,7 @@ type Result struct {
 
 // Strip is the measured check strip of a layer.
 type Strip struct {
-	Layer    string // "" where it is not known
+	Layer    string // "" if unknown
 	Readings []StripReading
 	Advice   string // what to do about it
 }
@@ -257,5 +259,5 @@ type Strip struct {
 type StripReading struct {
 	Mark            string
 	Asked, Measured float64
-	Limit           float64 // mm, by which a good mark may differ; 0 where it is not known
+	Limit           float64 // mm, by which a good mark may differ; 0 if unknown
 }

@@ -17,19 +17,19 @@ type shownWorking struct {
 	Needs, UsedBy []linkedName
 }
 
-// Broad says that a line of the working needs the whole width of the page: a
-// part of it that cannot be broken is wider than half of that.
+// Broad reports whether the working needs the whole width of the page, because
+// a part that cannot be broken is wider than half of it.
 func (w shownWorking) Broad() bool {
 	_, formula := breakMath(w.FormulaMath)
 	_, filled := breakMath(w.FilledMath)
 	return max(formula, filled) > widestInColumn
 }
 
-// linkedName is a name and the id of where the page shows it, "" where it
-// does not.
+// linkedName is a name and the id of the element that shows it, "" if none
+// does.
 type linkedName struct{ Name, Anchor string }
 
-// Working gives the named working for the template.
+// Working returns the named working for the template.
 func (s *shown) Working(name string) shownWorking {
 	w := s.Workings[name]
 	link := func(names []string) (out []linkedName) {
@@ -67,8 +67,8 @@ func mathLine(name, nameMath, text, mathml string) template.HTML {
 	return template.HTML(`<div class="` + class + `"><span class="plain">` + plain + `</span><span class="maths">` + nameMath + "<wbr>" + strings.Join(pieces, "<wbr>") + "</span></div>")
 }
 
-// resultLine shows what a working comes to, as text: it is a number, and fonts
-// of mathematics have no bold one.
+// resultLine shows the result of a working as text: it is a number in bold, and
+// fonts for mathematics have no bold digits.
 func resultLine(text, mathml string) template.HTML {
 	if strings.Contains(mathml, "<msup>") {
 		return template.HTML(`<div class="line result"><span class="plain">= ` + template.HTMLEscapeString(text) + `</span><span class="maths">= ` + mathml + `</span></div>`)
@@ -79,8 +79,8 @@ func resultLine(text, mathml string) template.HTML {
 // rowID is the id of a row, a cell or a brush by its name in formulas.
 func rowID(name string) string { return "r-" + anchorOf(name) }
 
-// rowIDs gives the ids of all rows, cells and brushes of a page, by the names
-// by which formulas reach them.
+// rowIDs returns the ids of all rows, cells and brushes of a page, by their
+// names in formulas.
 func rowIDs(blocks []Block) map[string]string {
 	ids := map[string]string{}
 	note := func(facts []Fact) {
@@ -107,8 +107,8 @@ func rowIDs(blocks []Block) map[string]string {
 	return ids
 }
 
-// anchorOf makes a name fit for an id. Different names stay different, since
-// each character that an id cannot have becomes its number.
+// anchorOf makes a valid id from a name. Different names stay different,
+// because each character that is not allowed becomes its number.
 func anchorOf(name string) string {
 	var out strings.Builder
 	for _, r := range name {

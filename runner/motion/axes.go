@@ -10,7 +10,7 @@ import (
 type axes struct {
 	frame      Frame
 	decimals   int
-	step       int32 // grid steps in the last decimal
+	step       int32 // grid steps per unit of the last decimal
 	safe       int32 // safe height, grid steps
 	tipX, tipY int32 // tip offset of the brush, grid steps
 	rest       Move  // where the machine waits at pauses and at the end
@@ -26,7 +26,7 @@ func newAxes(brush *model.Brush, sheet *model.Sheet, machine *model.Machine) axe
 	return a
 }
 
-// round rounds grid steps to the machine's decimals, halves away from zero.
+// round rounds grid steps to the machine's decimals, ties away from zero.
 func (a axes) round(v int32) int32 {
 	if v < 0 {
 		return -((-v + a.step/2) / a.step * a.step)
@@ -85,7 +85,7 @@ func (a axes) position(p plane.Point) (x, y int32) {
 }
 
 // RestOnSheet is the point of the sheet over which the tip of a brush is when
-// the machine is at its place to rest. It is usually outside the sheet.
+// the machine rests. It is usually outside the sheet.
 func RestOnSheet(brush *model.Brush, sheet *model.Sheet, machine *model.Machine) plane.Point {
 	a := newAxes(brush, sheet, machine)
 	return a.frame.ToSheet(plane.Point{X: a.rest.X + a.tipX, Y: a.rest.Y + a.tipY})

@@ -10,7 +10,7 @@ import (
 )
 
 // entryShare is the share of Z's top speed that a lengthened entry uses. The
-// rest is room for the rounding of its points.
+// rest allows for the rounding of its points.
 const entryShare = 0.95
 
 // lengthen makes the entry and the exit of a gesture longer where its press
@@ -19,10 +19,11 @@ const entryShare = 0.95
 //
 // From the first point of the entry where Z could not follow, the brush comes
 // down at the steepest slope that Z can follow, until it meets the planned
-// press. So it stays inside the drawn shape and leaves part of it bare: the
-// stroke becomes more pointed. If the slope does not meet the planned press
-// within the first half of the path, or Z could not follow only further in,
-// nothing is lengthened and the feed is lowered as usual.
+// press. So the mark stays inside the drawn shape and leaves part of it bare:
+// the stroke becomes more pointed. If the slope does not meet the planned press
+// within the first half of the path, or if Z can follow the whole entry and
+// fails only further in, nothing is lengthened and the feed is lowered as
+// usual.
 func (m *planner) lengthen(g stroke.Gesture) stroke.Gesture {
 	if !m.layer.LongerEntries || g.Kind == stroke.Check || len(g.Points) < 2 {
 		return g

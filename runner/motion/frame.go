@@ -5,9 +5,10 @@ import (
 	"mahlstick/runner/plane"
 )
 
-// Frame is how the sheet lies on the bed: turned by quarter turns, with its lay
-// corner at the machine's zero. Machine X runs right and Y away from whoever
-// stands in front of the bed. It is exact and never mirrors.
+// Frame converts between the sheet and the machine's axes: the sheet is turned
+// by quarter turns, and its lay corner is at the machine's zero. Machine X runs
+// to the right and Y away from whoever stands in front of the bed. The
+// conversion is exact and never mirrors.
 type Frame struct {
 	turned        int
 	width, height int32 // of the sheet as drawn, in grid steps

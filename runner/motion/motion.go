@@ -30,8 +30,8 @@ type Stroke struct {
 	Number int // from 1, in the order of painting
 	Kind   stroke.Kind
 	Shape  int
-	// Pause says that the check strip is done: before this stroke the lifted
-	// brush goes to its place to rest and waits.
+	// Pause reports that this is the first stroke after the check strip: before
+	// it the lifted brush goes to its place to rest and waits.
 	Pause bool
 	// Moves begins with the travel to above the first point and ends with the
 	// lift to the safe height.
@@ -64,8 +64,9 @@ type Plan struct {
 // Make turns the gestures of a layer, in the order of painting, into moves.
 // Each gesture with points becomes one stroke of the plan.
 //
-// A stroke that would leave the machine's reach, the sheet or its margin, or
-// go deeper than the safe press, is a problem; the plan must not be used then.
+// A stroke that would leave the machine's reach, the sheet or its margin, or go
+// deeper than the safe press, is a problem. If there is one, do not use the
+// plan.
 func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, machine *model.Machine) (Plan, problem.List) {
 	m := newPlanner(layer, sheet, machine)
 	p := Plan{Layer: layer.Name, Decimals: m.axes.decimals, Safe: m.axes.safe, Rest: m.axes.rest}
@@ -135,10 +136,10 @@ func newPlanner(layer *model.Layer, sheet *model.Sheet, machine *model.Machine) 
 	}
 }
 
-// feed rounds a feed down to whole mm/min, but never to 0.
+// feed rounds a feed down to whole mm/min, from 1 to a million.
 func feed(v float64) int32 { return int32(max(1, math.Floor(min(v, 1e6)))) }
 
-// z is the height for a press.
+// z is the Z coordinate for a press, in grid steps.
 func (m *planner) z(press float64) int32 { return -min(m.axes.steps(max(press, 0)), m.deepest) }
 
 // stroke turns the path of the axis into moves; from is where the stroke before

@@ -25,7 +25,7 @@ type violation struct {
 	place  source.Place
 }
 
-// add records a violation; by is less than 0 or 0 where there is none.
+// add records a violation; by is 0 or less if there is none.
 func (f *violation) add(by float64, where string, value float64, s *Stroke, at stroke.Point) {
 	if by <= 0 {
 		return
@@ -93,7 +93,7 @@ func (m *planner) report() {
 		if f.n == 0 {
 			return
 		}
-		message += fmt.Sprintf(", in stroke %s at %s mm, %s mm on the sheet", ordinal(f), mm(plane.MM(f.at.X)), mm(plane.MM(f.at.Y)))
+		message += fmt.Sprintf(", in stroke %s at %s mm, %s mm on the sheet", strokeNumbers(f), mm(plane.MM(f.at.X)), mm(plane.MM(f.at.Y)))
 		place := f.place
 		if !place.Known() {
 			place = m.layer.Place
@@ -136,8 +136,8 @@ func (m *planner) sheetAdvice() string {
 		mm(math.Ceil(float64((f.by+gridSlack)*100))/100))
 }
 
-// ordinal names the worst stroke and counts the others.
-func ordinal(f violation) string {
+// strokeNumbers names the worst stroke and counts the others.
+func strokeNumbers(f violation) string {
 	if f.n == 1 {
 		return strconv.Itoa(f.stroke)
 	}

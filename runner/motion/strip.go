@@ -25,7 +25,7 @@ const (
 	stripMark  = 12.0 // length of a mark
 	stripGap   = 4.0
 	stripClear = 1.0 // kept clear around the strip
-	stripSteps = 400 // positions tried along an edge
+	stripSteps = 400 // positions tried along an edge: about one per mm on common sheets
 )
 
 // stripShares are the widths of the marks, as shares of the range from the
@@ -79,7 +79,7 @@ type stripLayer struct {
 	avoid   []plane.Box // on the sheet
 }
 
-// gestures are the marks as gestures.
+// gestures returns the marks as gestures.
 func (l *stripLayer) gestures() []stroke.Gesture {
 	place := l.planner.layer.Place
 	var gestures []stroke.Gesture
@@ -136,8 +136,8 @@ func (l *stripLayer) lay() bool {
 	return false
 }
 
-// placeStrip puts the marks at the given distances (mm) from the lay corner
-// along the edge, and from the edge.
+// placeStrip sets the ends of the marks: along (mm) is the distance from the
+// lay corner along the edge, across the distance from the edge.
 func placeStrip(marks []StripMark, sheet *model.Sheet, upright bool, along, across float64) {
 	at := func(s float64) plane.Point {
 		x, y := s, across
@@ -158,8 +158,8 @@ func placeStrip(marks []StripMark, sheet *model.Sheet, upright bool, along, acro
 	}
 }
 
-// free reports whether the strip, with the space kept clear around it, overlaps
-// none of the boxes.
+// free reports whether the strip and the clear space around it overlap none of
+// the boxes.
 func free(marks []StripMark, avoid []plane.Box) bool {
 	last := marks[len(marks)-1]
 	b := plane.Bounds([]plane.Point{marks[0].From, last.To})

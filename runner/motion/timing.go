@@ -13,7 +13,7 @@ import (
 // Automatic Machines and Robots, 2008, ch. 3). top is the highest speed
 // reached. An acceleration of 0 means that every speed is reached at once.
 //
-// If d is too short to get from v0 to v1, the time is that at their mean.
+// If d is too short to change from v0 to v1, it returns the time at their mean.
 func MoveTime(d, v0, v1, limit, a float64) (seconds, top float64) {
 	switch {
 	case d <= 0 || limit <= 0:
@@ -53,7 +53,7 @@ const cornerCut = 0.05
 // timer estimates how long moves take.
 type timer struct {
 	machine *model.Machine
-	speeds  []float64 // buffer of path
+	speeds  []float64 // buffer that path reuses
 }
 
 // travel is the time in s of a lifted move of d mm, from rest to rest.
@@ -62,9 +62,9 @@ func (t *timer) travel(d float64) float64 {
 	return seconds
 }
 
-// path is the time in s of the moves after the first one, which says where the
-// path starts: from rest to rest, through corners as fast as CornerSpeed
-// allows, and nowhere faster than the moves before and after it permit.
+// path is the time in s of the moves after the first one, which is where the
+// path starts. It goes from rest to rest, through corners as fast as
+// CornerSpeed allows, and can speed up and slow down as needed.
 func (t *timer) path(moves []Move) float64 {
 	a := t.machine.Acceleration
 	n := len(moves) - 1

@@ -28,14 +28,13 @@ type Painted struct {
 
 // MarginWalk moves the machine round the convex hull of all its positions while
 // it paints: of every layer, with the tip offset and the lag of its brush, and
-// half a mark around. So the holder goes wherever it will go at its farthest,
-// and a clamp or tape in the way is found before any paint. The place to rest
-// is part of the hull, because the machine travels there.
+// half a mark around. So the holder goes to the edge of all places it will
+// reach, and a clamp or tape in the way is found before any paint. The place to
+// rest is part of the hull, because the machine travels there.
 //
 // The height is the safe height, at which the machine travels. It moves at the
-// travel feed, or the fastest feed if that is less, never by a rapid move.
-// Where the hull lies beyond the machine's reach, the walk stays within the
-// reach.
+// travel feed, or the fastest feed if that is less, never by a rapid move. If
+// the hull extends beyond the machine's reach, the walk stays within the reach.
 //
 // The hull is by A. M. Andrew, Information Processing Letters 9 (1979)
 // 216-219, exact on the grid.
@@ -94,7 +93,7 @@ func machineCorners(layer Painted, a axes) []plane.Point {
 	return corners
 }
 
-// hull is the convex hull, counter-clockwise, without points on its sides.
+// hull is the convex hull, counter-clockwise, without points inside its sides.
 func hull(points []plane.Point) []plane.Point {
 	points = slices.Clone(points)
 	slices.SortFunc(points, func(a, b plane.Point) int { return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y)) })

@@ -7,10 +7,10 @@ import (
 )
 
 const (
-	nearEnds = 8  // near ends that are tried for each end
-	longest  = 3  // most units in a stretch that is moved
-	gain     = 1  // least saving of a change, in grid steps
-	window   = 50 // units within which a tour is shaken
+	nearEnds    = 8  // nearest ends that are tried for each end
+	mostMoved   = 3  // most units in a stretch that is moved
+	leastGain   = 1  // least saving for which the tour is changed, in grid steps
+	shakeWindow = 50 // units within which one shake swaps
 
 	// Most units moved by all changes together.
 	mostWork = 2_000_000_000
@@ -18,18 +18,18 @@ const (
 	shakesPerUnit = 30
 	mostShakes    = 30_000
 	// A tour of more units is not shaken.
-	shakeable = 20_000
+	mostShaken = 20_000
 )
 
 // search improves a tour by changes, each of which makes it shorter.
 type search struct {
-	tour     *tour
-	near     []int32 // nearEnds per end, by number of the end; -1 if there are fewer
-	queue    queue
-	anyFixed bool
-	keeping  bool       // turns are kept, so that they can be undone
-	turns    [][2]int32 // stretches turned round
-	work     int64      // units moved
+	tour      *tour
+	near      []int32 // nearEnds per end, by number of the end; -1 if there are fewer
+	queue     queue
+	anyFixed  bool
+	recording bool       // reversals are recorded in turns
+	turns     [][2]int32 // stretches reversed, to be undone
+	work      int64      // units moved
 }
 
 // queue holds the units whose surroundings have changed, each once.
@@ -114,23 +114,25 @@ func (s *search) change(u int32) float64 {
 	return 0
 }
 
-// turnEnds turns round all from the unit to the end of the tour, or all from
-// the tour's beginning to the unit.
+// turnEnds reverses everything from the unit to the end of the tour, everything
+// from the start of the tour to the unit, or the unit alone, if that saves
+// travel. It returns the saving.
 func (s *search) turnEnds(u int32) float64 {
 	i, n := int(s.tour.pos[u]), len(s.tour.order)
-	if by := s.tour.savedByTurn(i, n-1); by > gain && s.turn(i, n-1) {
+	if by := s.tour.savedByTurn(i, n-1); by > leastGain && s.tryReverse(i, n-1) {
 		return by
 	}
-	if by := s.tour.savedByTurn(0, i); by > gain && s.turn(0, i) {
+	if by := s.tour.savedByTurn(0, i); by > leastGain && s.tryReverse(0, i) {
 		return by
 	}
-	if by := s.tour.savedByTurn(i, i); by > gain && s.turn(i, i) {
+	if by := s.tour.savedByTurn(i, i); by > leastGain && s.tryReverse(i, i) {
 		return by
 	}
 	return 0
 }
 
-// turnTo turns a stretch so that an end of u meets the end y of another unit.
+// turnTo reverses a stretch so that an end of u meets the end y of another
+// unit.
 func (s *search) turnTo(u, end, y int32) float64 {
 	i, j := int(s.tour.pos[u]), int(s.tour.pos[y/2])
 	uIsIn, yIsIn := (end == 1) == s.tour.flip[u], (y%2 == 1) == s.tour.flip[y/2]
@@ -143,15 +145,15 @@ func (s *search) turnTo(u, end, y int32) float64 {
 	} else {
 		low++ // their ends meet: the earlier one stays
 	}
-	if by := s.tour.savedByTurn(low, high); by > gain && s.turn(low, high) {
+	if by := s.tour.savedByTurn(low, high); by > leastGain && s.tryReverse(low, high) {
 		return by
 	}
 	return 0
 }
 
-// turn turns the stretch from position i to position j round, unless a unit
-// in it must not be.
-func (s *search) turn(i, j int) bool {
+// tryReverse reverses the stretch from position i to position j, unless a unit
+// in it is fixed.
+func (s *search) tryReverse(i, j int) bool {
 	if s.holdsFixed(i, j) {
 		return false
 	}
@@ -166,9 +168,9 @@ func (s *search) holdsFixed(i, j int) bool {
 	return s.anyFixed && slices.ContainsFunc(s.tour.order[i:j+1], func(u int32) bool { return s.tour.fixed[u] })
 }
 
-// reverse turns the stretch from position i to position j round.
+// reverse reverses the stretch from position i to position j.
 func (s *search) reverse(i, j int) {
-	if s.keeping {
+	if s.recording {
 		s.turns = append(s.turns, [2]int32{int32(i), int32(j)})
 	}
 	s.work += int64(j - i + 1)
@@ -188,7 +190,7 @@ func (s *search) reverse(i, j int) {
 func (s *search) moveTo(u, end, y int32) float64 {
 	i, v := int(s.tour.pos[u]), int(s.tour.pos[y/2])
 	uIsIn, yIsIn := (end == 1) == s.tour.flip[u], (y%2 == 1) == s.tour.flip[y/2]
-	for length := range longest {
+	for length := range mostMoved {
 		// The stretch from position a to position b; u is first if its beginning is
 		// to meet y, else last.
 		a, b := i-length, i
@@ -198,7 +200,8 @@ func (s *search) moveTo(u, end, y int32) float64 {
 		if a < 0 || b >= len(s.tour.order) || v >= a && v <= b {
 			return 0
 		}
-		// It goes between positions k and k+1, turned if two like ends meet.
+		// It goes between positions k and k+1, reversed if two beginnings or
+		// two ends meet.
 		k := v
 		if yIsIn {
 			k = v - 1
@@ -213,20 +216,21 @@ func (s *search) moveTo(u, end, y int32) float64 {
 		}
 		saved := s.tour.link(a-1) + s.tour.link(b) - s.tour.toIn(s.tour.out(a-1), b+1)
 		saved -= plane.Distance(s.tour.out(k), from) + s.tour.toIn(to, k+1) - s.tour.link(k)
-		if saved > gain && s.move(a, b, k, turned) {
+		if saved > leastGain && s.move(a, b, k, turned) {
 			return saved
 		}
 	}
 	return 0
 }
 
-// move takes the stretch from position a to position b and puts it behind position k.
+// move takes the stretch from position a to position b and puts it after
+// position k.
 func (s *search) move(a, b, k int, turned bool) bool {
 	if turned && s.holdsFixed(a, b) {
 		return false
 	}
 	n := b - a + 1
-	var at int // where the stretch stands afterwards
+	var at int // where the stretch is afterwards
 	if k > b {
 		s.swap(a, b, k)
 		at = k - n + 1
@@ -241,8 +245,8 @@ func (s *search) move(a, b, k int, turned bool) bool {
 	return true
 }
 
-// swap exchanges the neighbouring stretches from position a to b and from b+1 to
-// c, by turning the whole and each part.
+// swap exchanges the neighbouring stretches from position a to b and from b+1
+// to c, by reversing the whole and then each part.
 func (s *search) swap(a, b, c int) {
 	s.reverse(a, c)
 	middle := a + (c - b) // where the first stretch begins now
@@ -250,14 +254,16 @@ func (s *search) swap(a, b, c int) {
 	s.reverse(middle, c)
 }
 
-// shake exchanges two neighbouring stretches somewhere, improves the tour
-// around, and takes all back if it has not become shorter.
+// shake swaps two neighbouring stretches at a random place, improves the tour
+// around them, and undoes everything if the tour has not become shorter. The
+// random numbers are always the same (linear congruential, multiplier and
+// increment from D. E. Knuth's MMIX, from memory).
 func (s *search) shake() {
 	n := len(s.tour.order)
-	if n < 4 || n > shakeable {
+	if n < 4 || n > mostShaken {
 		return
 	}
-	s.keeping = true
+	s.recording = true
 	state := uint64(n)
 	random := func(below int) int {
 		state = state*6364136223846793005 + 1442695040888963407
@@ -268,7 +274,7 @@ func (s *search) shake() {
 			return
 		}
 		s.turns = s.turns[:0]
-		size := min(window, n)
+		size := min(shakeWindow, n)
 		a := random(n - size + 1)
 		cuts := []int{a + random(size), a + random(size), a + random(size)}
 		slices.Sort(cuts)
@@ -282,12 +288,12 @@ func (s *search) shake() {
 		b = a + (c - b) - 1
 		saved := before - (s.tour.link(a-1) + s.tour.link(b) + s.tour.link(c))
 		s.pushAt(a-1, a, b, b+1, c, c+1)
-		if saved += s.settle(); saved < gain {
-			s.keeping = false
+		if saved += s.settle(); saved < leastGain {
+			s.recording = false
 			for _, turn := range slices.Backward(s.turns) {
 				s.reverse(int(turn[0]), int(turn[1]))
 			}
-			s.keeping = true
+			s.recording = true
 		}
 	}
 }

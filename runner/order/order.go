@@ -1,11 +1,11 @@
 // Package order decides which gesture comes next, so that the lifted brush
 // travels little.
 //
-// A tour is begun at the nearest end and then improved by turning stretches
-// round (2-opt: G. A. Croes, Operations Research 6, 1958, 791-812) and by
+// A first tour always continues at the nearest end. It is improved by reversing
+// stretches (2-opt: G. A. Croes, Operations Research 6, 1958, 791-812) and by
 // moving short stretches elsewhere (Or-opt: I. Or, dissertation, Northwestern
-// University, 1976, from memory), over short lists of near ends as in
-// J. L. Bentley, ORSA J. Computing 4, 1992, 387-411. Small tours are shaken and
+// University, 1976, from memory), over short lists of near ends as in J. L.
+// Bentley, ORSA J. Computing 4, 1992, 387-411. Small tours are perturbed and
 // improved again (O. Martin, S. W. Otto, E. W. Felten, Complex Systems 5, 1991,
 // 299-326). All work is counted and all choices are fixed, so that the same
 // gestures always come in the same order.
@@ -18,28 +18,28 @@ import (
 	"mahlstick/runner/stroke"
 )
 
-// Options say where the brush comes from and what must stay. The zero Options
-// start at the sheet's lower left corner, end anywhere and may paint a stroke
-// from either end.
+// Options of Sort and Travel. With the zero Options the brush starts at the
+// sheet's lower left corner and ends anywhere.
 type Options struct {
-	Start plane.Point // where the brush is at first
-	// Return adds the way back to Start.
+	Start plane.Point // where the brush is before the first gesture
+	// Return counts the way back to Start as travel.
 	Return bool
-	// EdgesFirst paints what is no lane of a shape before its lanes.
+	// EdgesFirst paints a shape's other gestures before its lanes, not after
+	// them.
 	EdgesFirst bool
 }
 
-// Sort returns the gestures in the order of painting, some of them turned
-// round; the list that is handed in stays as it is.
+// Sort returns the gestures in the order of painting, some of them reversed. It
+// does not change its argument.
 //
 //  1. Every gesture comes exactly once.
 //  2. Check marks come first, as given.
-//  3. A corner touch comes after the main gesture of its shape that it was
-//     listed behind, with nothing but other such touches between; one listed
-//     behind a lane is an edge of its own. It is never turned round, so that
-//     the brush is pulled into the corner.
-//  4. Where a shape has lanes, they come before all else of it, or after it with
-//     EdgesFirst, and nothing of other shapes between.
+//  3. A corner touch follows the main gesture after which it was listed, with
+//     only other such touches between them; one listed after a lane is ordered
+//     like any gesture of the shape. It is never reversed, so that the brush is
+//     pulled into the corner.
+//  4. A shape with lanes is painted without interruption, its lanes first, or
+//     last with EdgesFirst.
 //  5. The same list gives the same order on every processor.
 func Sort(gestures []stroke.Gesture, o Options) []stroke.Gesture {
 	gestures = slices.DeleteFunc(slices.Clone(gestures), func(g stroke.Gesture) bool { return len(g.Points) == 0 })

@@ -8,8 +8,8 @@ import (
 // unit is what is painted in one go: a gesture with its corner touches, or all
 // of a shape that has lanes.
 type unit struct {
-	body    []stroke.Gesture   // one gesture; or, fixed, those of a shape with lanes, in order
-	touches [][]stroke.Gesture // corner touches behind each of the body
+	body    []stroke.Gesture   // one gesture, or all those of a shape with lanes, in order
+	touches [][]stroke.Gesture // corner touches after each gesture of the body
 	fixed   bool               // may not be painted from its other end
 }
 
@@ -50,7 +50,7 @@ func group(gestures []stroke.Gesture, o Options) []unit {
 }
 
 // inStages orders the gestures of one shape: the lanes by themselves, then the
-// others from where the lanes end, or the other way about.
+// others from where the lanes end; with EdgesFirst the others come first.
 func (u *unit) inStages(o Options) {
 	var stages [2][]int
 	for i, g := range u.body {
@@ -87,7 +87,8 @@ func (u *unit) inStages(o Options) {
 	u.body, u.touches = body, touches
 }
 
-// paint appends the unit's gestures. Touches follow the nearest first.
+// paint appends the unit's gestures. The touches after a gesture come by
+// distance, the nearest first.
 func (u *unit) paint(out []stroke.Gesture, flip bool, from plane.Point) []stroke.Gesture {
 	for i, g := range u.body {
 		if flip {

@@ -9,7 +9,7 @@ import (
 	"mahlstick/runner/logbook"
 )
 
-// Words of the schema whose sections the page shows in a way of their own.
+// Sections, by their words in the schema, that the page shows in a special way.
 const (
 	brushSection   = "Brush"
 	swatchSection  = "Swatch"
@@ -30,8 +30,8 @@ type blockView struct {
 	blocks   []logbook.Block
 }
 
-// viewBlocks gives the blocks of the page, and the names of the workings that
-// stand in none of them.
+// viewBlocks returns the blocks of the page, and the names of the workings that
+// are in none of them.
 func viewBlocks(job *model.Job) (blocks []logbook.Block, derived []string) {
 	v := &blockView{job: job, facts: map[model.Section][]model.Fact{}, own: map[model.Section]bool{},
 		shown: map[model.Section]bool{}, workings: map[string]bool{}}
@@ -125,7 +125,7 @@ func (v *blockView) section(s model.Section, heading, html string) *logbook.Bloc
 	return &v.blocks[len(v.blocks)-1]
 }
 
-// holds says whether the facts of one section belong to another. Brushes,
+// holds reports whether the facts of one section belong to another. Brushes,
 // swatches and inks go by their names; of all others a job has one.
 func holds(s, facts model.Section) bool {
 	switch s.Word {
@@ -135,8 +135,8 @@ func holds(s, facts model.Section) bool {
 	return s.Word == facts.Word
 }
 
-// brush shows a brush with its curve, and its swatch where the recipe has none
-// of its own.
+// brush shows a brush with its curve. Its swatch is added if the recipe itself
+// has none.
 func (v *blockView) brush(m *model.Brush, s model.Section, html string) {
 	b := v.section(s, s.String(), html)
 	b.Name, b.Chart = m.Name, chartOf(m)
@@ -147,8 +147,9 @@ func (v *blockView) brush(m *model.Brush, s model.Section, html string) {
 	}
 }
 
-// derivedFor adds to the brush shown last what the program worked out for it.
-// For a brush of the recipe itself that would interrupt the text.
+// derivedFor adds the values that the program computed for a brush to the block
+// of the brush shown last. A brush of the recipe itself does not get them
+// there: they would interrupt the text.
 func (v *blockView) derivedFor(m *model.Brush) {
 	b := &v.blocks[len(v.blocks)-1]
 	for _, w := range v.job.Workings {
@@ -159,7 +160,7 @@ func (v *blockView) derivedFor(m *model.Brush) {
 	}
 }
 
-// sectionOf is the section that a brush stands in.
+// sectionOf is the section of a brush.
 func sectionOf(m *model.Brush) model.Section { return model.Section{Word: brushSection, Name: m.Title} }
 
 func factView(f model.Fact) logbook.Fact {
@@ -175,8 +176,7 @@ func factView(f model.Fact) logbook.Fact {
 	return v
 }
 
-// rowsOf parts facts into those that are stated and those that hold by
-// default.
+// rowsOf divides facts into those that are stated and those that are defaults.
 func rowsOf(facts []model.Fact) (stated, unstated []logbook.Fact) {
 	for _, f := range facts {
 		if v := factView(f); f.Default {

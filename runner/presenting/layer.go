@@ -70,7 +70,7 @@ func viewDrawing(v *logbook.Layer, d *drawing.Drawing) {
 	}
 }
 
-// unitWord is a unit as one says it, where its sign could be misread.
+// unitWord is the word for a unit whose symbol could be misread.
 func unitWord(name string) string {
 	if name == "in" {
 		return "inches"
@@ -92,7 +92,7 @@ func strokeRows(l stage.Proven) []logbook.StrokeRow {
 	return out
 }
 
-// mendedView counts what was mended in the outlines, by kind.
+// mendedView counts the repairs of the outlines, by kind.
 func mendedView(regions *region.Result) []logbook.Count {
 	var out []logbook.Count
 	index := map[region.Fault]int{}

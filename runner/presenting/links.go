@@ -13,7 +13,7 @@ import (
 	"mahlstick/runner/record"
 )
 
-// links leads from a page to others.
+// links holds the addresses of other pages, relative to a page.
 type links struct {
 	toRecipe string // the folder of the recipe
 	index    string // the job on the page of all jobs
@@ -22,8 +22,8 @@ type links struct {
 
 const pageFile = "index.html"
 
-// otherPages leads from the page of a job, or of its impression, to the other
-// pages of the logbook.
+// otherPages returns the links from the page of a job, or of its impression, to
+// the other pages of the logbook.
 func otherPages(job string, signed *record.Impression) links {
 	up := strings.Repeat("../", 1+strings.Count(job, "/")) // to the logbook
 	l := links{toRecipe: up + "../"}

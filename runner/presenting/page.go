@@ -1,5 +1,5 @@
 // Package presenting makes the view of a proven job that the logbook prints.
-// What it says of a program was read back from the program's text.
+// All that it shows about a program was read back from the program's text.
 package presenting
 
 import (
@@ -26,8 +26,7 @@ type Job struct {
 	Checks   []stage.Check
 	Problems problem.List
 	Inputs   []record.File
-	// Signed is the impression that the page is for; nil for the job as it
-	// stands.
+	// Signed is the impression that the page shows; nil for the current job.
 	Signed *record.Impression
 }
 
@@ -69,7 +68,7 @@ func Page(j Job) *logbook.Page {
 	return p
 }
 
-// Outputs lists files that stand beside the page.
+// Outputs lists the files in the folder of the page.
 func Outputs(files []record.Output) []logbook.FileHash {
 	var out []logbook.FileHash
 	for _, o := range files {
@@ -92,8 +91,8 @@ func machineView(m *model.Machine) logbook.Machine {
 		LowestZ: m.SafeHeight - m.ReachZ, HighestZ: m.RestZ, RestX: m.RestX, RestY: m.RestY}
 }
 
-// clearUnder is the height (mm) that nothing on the bed may reach, when the
-// brush travels at that height.
+// clearUnder is the height (mm) below which everything on the bed must stay, if
+// the brush travels at the given safe height.
 func clearUnder(safe float64) float64 { return max(safe-2, safe/2) }
 
 func checkViews(checks []stage.Check) []logbook.Check {

@@ -23,7 +23,7 @@ func sizeView(contours []register.Contour) string {
 	return "It measures " + format.Page.Fixed(width, 1) + " × " + length(height, 1) + ". "
 }
 
-// placedView says how the marks put the drawing on the sheet.
+// placedView describes how the marks placed the drawing on the sheet.
 func placedView(p register.Placement, m *model.Layer) string {
 	if len(p.Marks) == 0 {
 		return "Placed as drawn."
@@ -57,7 +57,8 @@ func placedView(p register.Placement, m *model.Layer) string {
 	return text + "."
 }
 
-// moveWords is a move over the sheet in mm, in words; "" for none that shows.
+// moveWords describes a move over the sheet, given in mm; "" if it rounds to
+// nothing.
 func moveWords(x, y float64) string {
 	var parts []string
 	for _, way := range []struct {
@@ -82,7 +83,7 @@ func turnWord(degrees float64) string {
 	return "counter-clockwise"
 }
 
-// length writes a length in mm with at most so many decimals.
+// length writes a length in mm with at most the given number of decimals.
 func length(mm float64, decimals int) string {
 	return format.Page.Unit(format.Page.Number(mm, decimals), "mm")
 }

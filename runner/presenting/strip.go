@@ -11,8 +11,8 @@ import (
 	"mahlstick/runner/motion"
 )
 
-// leastTolerance (mm) is what callipers can tell on wet ink; common practice,
-// no source.
+// leastTolerance (mm) is what a caliper can resolve on wet ink. Common
+// practice, no source.
 const leastTolerance = 0.05
 
 // stripTolerance is by how much (mm) a mark of the check strip, made with a
@@ -46,7 +46,7 @@ func stripDepth(strip []motion.StripMark, b *model.Brush) float64 {
 	return 0.1 / slope
 }
 
-// stripAt says where the check strip is.
+// stripAt describes where the check strip is.
 func stripAt(strip []motion.StripMark) string {
 	if len(strip) == 0 {
 		return ""
@@ -77,9 +77,9 @@ func stripViews(readings []model.StripReading, job *model.Job) []logbook.Strip {
 	return out
 }
 
-// adviseOnStrip adds the limits of the marks, and what to do: the height of a
-// brush is wrong by the same amount for all marks of its strip, so marks that
-// disagree about it were made by another brush than the swatch.
+// adviseOnStrip adds the limits of the marks, and what to do. An error of the
+// brush's height is the same for all marks of its strip; so if the marks
+// disagree about it, the brush is no longer as its swatch.
 func adviseOnStrip(s *logbook.Strip, b *model.Brush, bed float64) {
 	good := true
 	var tooDeep []float64 // mm, for each mark

@@ -53,7 +53,7 @@ func sineCosine(a float64) (sine, cosine float64) {
 // root is the length of the vector (x, y).
 func root(x, y float64) float64 { return math.Sqrt(float64(x*x) + float64(y*y)) }
 
-// root3 is the length of the vector (x, y, z).
-func root3(x, y, z float64) float64 {
+// length3 is the length of the vector (x, y, z).
+func length3(x, y, z float64) float64 {
 	return math.Sqrt(float64(x*x) + float64(y*y) + float64(z*z))
 }

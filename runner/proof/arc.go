@@ -6,9 +6,9 @@ import "math"
 // at its start, mm. Section 3.5.3.2.
 const radiusSlack = 0.002
 
-// inPlane is the two coordinates of a point in a plane and the third.
-// Seen from the positive end of the third axis, the first turns into the
-// second counter-clockwise.
+// inPlane returns the two coordinates of a point in a plane (17, 18 or 19) and
+// the third, across it. Seen from the positive end of the third axis, the first
+// turns into the second counter-clockwise.
 func inPlane(plane int, p Point) (a, b, across float64) {
 	switch plane {
 	case 18:
@@ -133,7 +133,7 @@ func centre(sa, sb, ea, eb, radius float64, clockwise bool) (ca, cb float64, why
 // Length is the length of a move in space, mm.
 func (m *Move) Length() float64 {
 	if m.Helix == nil {
-		return root3(m.To.X-m.From.X, m.To.Y-m.From.Y, m.To.Z-m.From.Z)
+		return length3(m.To.X-m.From.X, m.To.Y-m.From.Y, m.To.Z-m.From.Z)
 	}
 	_, _, from := inPlane(m.Helix.Plane, m.From)
 	_, _, to := inPlane(m.Helix.Plane, m.To)

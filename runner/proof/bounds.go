@@ -20,7 +20,7 @@ func firstLift(p *Path, lim *Limits) *verdict {
 		if m.Kind == Dwell || m.Kind == Pause {
 			continue
 		}
-		c.held = fmt.Sprintf("Z %s at line %d", mm(m.To.Z), m.Line)
+		c.kept = fmt.Sprintf("Z %s at line %d", mm(m.To.Z), m.Line)
 		switch {
 		case m.Stated != Z:
 			c.breaks(m.Line, "the first motion states %s", axesNames(m.Stated))
@@ -52,7 +52,7 @@ func (p *Path) rapids(yield func(*Move)) {
 }
 
 func feedSet(p *Path, _ *Limits) *verdict {
-	c := &verdict{name: FeedSet, allowed: "F on or before it", held: "always set",
+	c := &verdict{name: FeedSet, allowed: "F on or before it", kept: "always set",
 		why: "without a feed a machine stops, or uses the one from the program before"}
 	p.fed(func(m *Move) {
 		if m.Feed == 0 {
@@ -79,8 +79,8 @@ func feedRange(p *Path, lim *Limits) *verdict {
 			c.breaks(m.Line, "%s mm/min", feed(m.Feed))
 		}
 	})
-	if c.held = "no feed move"; high > 0 {
-		c.held = feed(low) + " to " + feed(high) + " mm/min"
+	if c.kept = "no feed move"; high > 0 {
+		c.kept = feed(low) + " to " + feed(high) + " mm/min"
 	}
 	return c
 }
@@ -107,7 +107,7 @@ func zKeepsUp(p *Path, lim *Limits) *verdict {
 			c.breaks(m.Line, "Z at %s mm/min", fixed(speed, 1))
 		}
 	})
-	c.held = fixed(fastest, 1) + " mm/min"
+	c.kept = fixed(fastest, 1) + " mm/min"
 	return c
 }
 
@@ -128,14 +128,14 @@ func liftedTrip(p *Path, lim *Limits) *verdict {
 			c.breaks(m.Line, "a rapid across at Z %s", mm(z))
 		}
 	})
-	if c.held = "no rapid across"; !math.IsInf(lowest, 1) {
-		c.held = "Z " + mm(lowest)
+	if c.kept = "no rapid across"; !math.IsInf(lowest, 1) {
+		c.kept = "Z " + mm(lowest)
 	}
 	return c
 }
 
 func noDrag(p *Path, _ *Limits) *verdict {
-	c := &verdict{name: NoDrag, allowed: "none", held: "none", why: "a brush dragged at travel speed leaves a scratch and splays"}
+	c := &verdict{name: NoDrag, allowed: "none", kept: "none", why: "a brush dragged at travel speed leaves a scratch and splays"}
 	p.rapids(func(m *Move) {
 		if m.across() && min(m.From.Z, m.To.Z) <= 0 {
 			c.breaks(m.Line, "a rapid across at Z %s", mm(min(m.From.Z, m.To.Z)))
@@ -145,7 +145,7 @@ func noDrag(p *Path, _ *Limits) *verdict {
 }
 
 func slowDown(p *Path, lim *Limits) *verdict {
-	c := &verdict{name: SlowDown, allowed: "no rapid down below Z " + mm(lim.SafeHeight), held: "none",
+	c := &verdict{name: SlowDown, allowed: "no rapid down below Z " + mm(lim.SafeHeight), kept: "none",
 		why: "a brush driven into the paper splays, and the ink splashes"}
 	p.rapids(func(m *Move) {
 		down := m.To.Z < m.From.Z || m.Unknown&m.Stated&Z != 0
@@ -160,7 +160,7 @@ func slowDown(p *Path, lim *Limits) *verdict {
 // the safe height, after the last lift or pause. A program that was cut, or
 // continued in its middle, otherwise lowers the brush where it happens to be.
 func placedDown(p *Path, lim *Limits) *verdict {
-	c := &verdict{name: PlacedDown, allowed: "X and Y, after each lift and pause", held: "always stated",
+	c := &verdict{name: PlacedDown, allowed: "X and Y, after each lift and pause", kept: "always stated",
 		why: "when a program is cut or continued in its middle, the brush would come down wherever it happens to be"}
 	below := func(z float64) bool { return z <= 0 || z < lim.SafeHeight-coordTolerance }
 	var stated Axes
@@ -191,13 +191,13 @@ func staysUp(p *Path, lim *Limits) *verdict {
 	if !lim.Lifted {
 		return nil
 	}
-	c := &verdict{name: StaysUp, allowed: "Z " + mm(lim.SafeHeight), held: "no move",
+	c := &verdict{name: StaysUp, allowed: "Z " + mm(lim.SafeHeight), kept: "no move",
 		why: "it is to show what is in the way, and to touch nothing"}
 	lowest := math.Inf(1)
 	for i := range p.Moves {
 		z := p.Moves[i].Extent().Min.Z
 		lowest = min(lowest, z)
-		c.held = "lowest Z " + mm(lowest)
+		c.kept = "lowest Z " + mm(lowest)
 		if z < lim.SafeHeight-coordTolerance {
 			c.breaks(p.Moves[i].Line, "Z %s", mm(z))
 		}
@@ -222,11 +222,11 @@ func safePress(p *Path, lim *Limits) *verdict {
 			c.breaks(m.Line, "")
 		}
 	}
-	if c.held = "no move"; len(p.Moves) > 0 {
-		c.held = "lowest Z " + mm(lowest)
+	if c.kept = "no move"; len(p.Moves) > 0 {
+		c.kept = "lowest Z " + mm(lowest)
 	}
 	if c.broken > 0 {
-		c.found, c.line = c.held, worst
+		c.found, c.line = c.kept, worst
 	}
 	return c
 }
@@ -261,8 +261,8 @@ func onSheet(p *Path, lim *Limits) *verdict {
 			}
 		})
 	})
-	if c.held = "no mark"; !first {
-		c.held = rectText(marks)
+	if c.kept = "no mark"; !first {
+		c.kept = rectText(marks)
 	}
 	return c
 }
@@ -272,7 +272,7 @@ func ahead(p *Path, lim *Limits) *verdict {
 	if !lim.Brush.tows() {
 		return nil
 	}
-	c := &verdict{name: Ahead, allowed: rectText(lim.Sheet), held: "no mark",
+	c := &verdict{name: Ahead, allowed: rectText(lim.Sheet), kept: "no mark",
 		why: "beyond the sheet, the brush hits tape and clamps, and its tip catches the edge of the paper"}
 	var path Rect
 	first := true
@@ -285,7 +285,7 @@ func ahead(p *Path, lim *Limits) *verdict {
 				c.breaks(p.Moves[k.move].Line, "the brush at X %s Y %s, %s mm too far out", mm(x), mm(y), mm(over))
 			}
 		}
-		c.held = rectText(path)
+		c.kept = rectText(path)
 	})
 	return c
 }
@@ -308,12 +308,12 @@ func withinReach(p *Path, lim *Limits) *verdict {
 			c.breaks(m.Line, "X %s Y %s Z %s, %s mm beyond", mm(m.To.X), mm(m.To.Y), mm(m.To.Z), mm(over))
 		}
 	}
-	c.held = fmt.Sprintf("%s, Z %s to %s", rectText(Rect{all.Min.X, all.Min.Y, all.Max.X, all.Max.Y}), mm(all.Min.Z), mm(all.Max.Z))
+	c.kept = fmt.Sprintf("%s, Z %s to %s", rectText(Rect{all.Min.X, all.Min.Y, all.Max.X, all.Max.Y}), mm(all.Min.Z), mm(all.Max.Z))
 	return c
 }
 
 func arcsClose(p *Path, _ *Limits) *verdict {
-	c := &verdict{name: ArcsClose, allowed: mm(radiusSlack) + " mm", held: "no arc",
+	c := &verdict{name: ArcsClose, allowed: mm(radiusSlack) + " mm", kept: "no arc",
 		why: "a machine refuses an arc whose two ends are not equally far from its centre"}
 	worst := 0.0
 	for i := range p.Moves {
@@ -323,7 +323,7 @@ func arcsClose(p *Path, _ *Limits) *verdict {
 		}
 		off := math.Abs(m.Helix.EndsOff)
 		worst = max(worst, off)
-		c.held = fixed(worst, 6) + " mm"
+		c.kept = fixed(worst, 6) + " mm"
 		if off > radiusSlack+1e-9 {
 			c.breaks(m.Line, "the radius changes by %s mm", fixed(off, 6))
 		}
@@ -332,7 +332,7 @@ func arcsClose(p *Path, _ *Limits) *verdict {
 }
 
 func noStanding(p *Path, lim *Limits) *verdict {
-	c := &verdict{name: NoStanding, allowed: "dwells above the paper, pauses at the safe height", held: "none lower",
+	c := &verdict{name: NoStanding, allowed: "dwells above the paper, pauses at the safe height", kept: "none lower",
 		why: "a brush that rests on the paper blots, and nobody should reach under a lowered one"}
 	for i := range p.Moves {
 		m := &p.Moves[i]
@@ -358,14 +358,14 @@ func restPlace(p *Path, lim *Limits) *verdict {
 	}
 	r := lim.Rest
 	place := func(p Point) string { return fmt.Sprintf("X %s Y %s Z %s", mm(p.X), mm(p.Y), mm(p.Z)) }
-	c := &verdict{name: RestPlace, allowed: place(r) + " or higher", held: "no move",
+	c := &verdict{name: RestPlace, allowed: place(r) + " or higher", kept: "no move",
 		why: "a wet brush that waits over the sheet drips on it, and is in the way of hands that measure"}
 	check := func(m *Move, what string) {
 		at := m.To
 		if max(math.Abs(at.X-r.X), math.Abs(at.Y-r.Y), r.Z-at.Z) > restTolerance+coordTolerance {
 			c.breaks(m.Line, "%s at %s", what, place(at))
 		}
-		c.held = place(at)
+		c.kept = place(at)
 	}
 	for i := range p.Moves {
 		if m := &p.Moves[i]; m.Kind == Pause && m.Unknown&(X|Y) == 0 {
@@ -384,7 +384,7 @@ func strokeCount(p *Path, lim *Limits) *verdict {
 	}
 	n, last := 0, 0
 	p.contact(false, func(k segment) { n, last = k.stroke+1, p.Moves[k.move].Line })
-	c := &verdict{name: StrokeCount, allowed: fmt.Sprint(lim.Strokes), held: fmt.Sprint(n),
+	c := &verdict{name: StrokeCount, allowed: fmt.Sprint(lim.Strokes), kept: fmt.Sprint(n),
 		why: "a stroke too few is a gap in the picture, one too many a mark that was not drawn"}
 	if n != lim.Strokes {
 		c.breaks(last, "%d strokes", n)
@@ -403,7 +403,7 @@ func endsLifted(p *Path, lim *Limits) *verdict {
 		return c
 	}
 	last := &p.Moves[len(p.Moves)-1]
-	c.held = "Z " + mm(last.To.Z)
+	c.kept = "Z " + mm(last.To.Z)
 	if last.To.Z < lim.SafeHeight-coordTolerance {
 		c.breaks(last.Line, "ends at Z %s", mm(last.To.Z))
 	}

@@ -42,7 +42,7 @@ func NewBrush(rungs []Rung) (*Brush, error) {
 	return b, nil
 }
 
-// Rungs are the rungs between which the width is linear.
+// Rungs lists the rungs between which the width is linear.
 func (b *Brush) Rungs() []Rung { return append([]Rung(nil), b.rungs...) }
 
 // smoothParts is how many straight lines replace the curve between two rungs.
@@ -85,7 +85,7 @@ func (b *Brush) Smooth() *Brush {
 		}
 	}
 	s.rungs = append(s.rungs, b.rungs[n-1])
-	for i := 1; i < len(s.rungs); i++ { // rounding must not make it fall
+	for i := 1; i < len(s.rungs); i++ { // rounding must not make the width fall
 		s.rungs[i].Width = max(s.rungs[i].Width, s.rungs[i-1].Width)
 	}
 	return s

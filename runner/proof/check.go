@@ -73,7 +73,7 @@ type Limits struct {
 	TipX, TipY float64
 	Strokes    int
 	Lifted     bool   // it paints nothing and never goes below the safe height
-	Brush      *Brush // for the widths of the marks; nil: the path of the tip counts
+	Brush      *Brush // for the widths of the marks; if nil, the path of the tip counts
 	// Loose is for a program whose limits are not known: a rule whose limit is
 	// 0 (for the strokes: less than 0) is skipped, and words that only switch
 	// spindle or coolant off are allowed.
@@ -90,7 +90,7 @@ type verdict struct {
 	broken             int
 	line               int
 	found              string
-	held               string // what was found, if the rule is kept
+	kept               string // what was found, if the rule is kept
 }
 
 // breaks records a line that breaks the rule; the first one is reported.
@@ -102,7 +102,7 @@ func (c *verdict) breaks(line int, format string, args ...any) {
 
 // result is the verdict as an outcome.
 func (c *verdict) result() Outcome {
-	out := Outcome{Name: c.name, OK: c.broken == 0, Found: c.held, Allowed: c.allowed, Why: c.why}
+	out := Outcome{Name: c.name, OK: c.broken == 0, Found: c.kept, Allowed: c.allowed, Why: c.why}
 	if c.broken > 0 {
 		out.Line = c.line
 		out.Found = c.found
@@ -117,7 +117,8 @@ func (c *verdict) result() Outcome {
 }
 
 // Check checks a program against the rules that protect brush, sheet, machine
-// and hand, by what its text really says. The order is always the same.
+// and hand. The outcomes always come in the same order; a rule that does not
+// apply is left out.
 func Check(p *Path, lim Limits) []Outcome {
 	rules := []func(*Path, *Limits) *verdict{
 		understood, millimetres, absolute, perMinute, fixedZero, noSpindle, noCoolant, noChange,
@@ -144,7 +145,7 @@ func Passed(checks []Outcome) bool {
 }
 
 func understood(p *Path, _ *Limits) *verdict {
-	c := &verdict{name: Understood, allowed: "no fault", held: fmt.Sprintf("%d lines", p.Lines),
+	c := &verdict{name: Understood, allowed: "no fault", kept: fmt.Sprintf("%d lines", p.Lines),
 		why: "at a line that it reads differently, a machine stops or does something else"}
 	for _, f := range p.Faults {
 		c.breaks(f.Line, "%s", f.Message)
@@ -164,7 +165,7 @@ func stated(p *Path, c *verdict, want, never float64) *verdict {
 			done = true
 		}
 	}
-	c.held = "G" + plain(want)
+	c.kept = "G" + plain(want)
 	c.allowed = "G" + plain(want) + " before any motion, never G" + plain(never)
 	if !done && c.broken == 0 {
 		line := 0
@@ -188,9 +189,9 @@ func perMinute(p *Path, _ *Limits) *verdict {
 	return stated(p, &verdict{name: PerMinute, why: "in the other mode, F means one divided by the time of the move"}, 94, 93)
 }
 
-// none checks that the program has no such words.
+// none checks that the program has no word that is bad.
 func none(p *Path, c *verdict, bad func(Word) bool) *verdict {
-	c.allowed, c.held = "none", "none"
+	c.allowed, c.kept = "none", "none"
 	for _, w := range p.Words {
 		if bad(w) {
 			c.breaks(w.Line, "%v", w)
@@ -225,7 +226,7 @@ func noChange(p *Path, _ *Limits) *verdict {
 }
 
 func cleanEnd(p *Path, _ *Limits) *verdict {
-	c := &verdict{name: CleanEnd, allowed: "M2 or M30 once, as the last line", held: fmt.Sprintf("line %d", p.End),
+	c := &verdict{name: CleanEnd, allowed: "M2 or M30 once, as the last line", kept: fmt.Sprintf("line %d", p.End),
 		why: "text after the end is not executed, and without an end the machine may run on into the next program"}
 	if p.End == 0 {
 		c.breaks(p.Lines, "neither M2 nor M30")

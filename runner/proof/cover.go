@@ -19,9 +19,9 @@ const (
 	maxPlace       = 1 << 29 // pixels from zero to any coordinate
 )
 
-var errTooMuch = errors.New("there are too many or too large marks or drawn areas to compare: split the program")
+var errTooMuch = errors.New("there are too many marks or drawn areas, or too large ones, to compare: split the program")
 
-// Comparison says what a program's marks are compared with.
+// Comparison is what a program's marks are compared with, and how.
 type Comparison struct {
 	Brush *Brush
 	// TipX, TipY is the position of the mark less that of the machine, mm.
@@ -30,12 +30,12 @@ type Comparison struct {
 	// regions. LeftOut is an area that does not count: neither as drawn nor,
 	// if it is painted, as spill.
 	Drawn, LeftOut []Region
-	Pixel          float64 // side of a pixel in mm; 0: 0.02
+	Pixel          float64 // side of a pixel in mm; 0 means 0.02
 	// Askew turns the pixels by an angle whose tangent is the golden section.
 	// Otherwise a narrow bare strip along a straight side could lie between two
 	// rows of pixels, or cover a whole row.
 	Askew  bool
-	Places int // how many of the worst places to list; 0: 5
+	Places int // how many of the worst places to list; 0 means 5
 }
 
 // Place is a square of 64 by 64 pixels where much is wrong.
@@ -75,7 +75,7 @@ type capsule struct {
 	begins                 bool // the first disc is not painted by the capsule before
 }
 
-// turn converts a point to the coordinates of the pixels, in mm.
+// turn converts a point to the axes of the pixels, in mm.
 func (c *Comparison) turn(x, y float64) (float64, float64) {
 	if !c.Askew {
 		return x, y
@@ -83,7 +83,7 @@ func (c *Comparison) turn(x, y float64) (float64, float64) {
 	return float64(askewCos*x) + float64(askewSin*y), float64(askewCos*y) - float64(askewSin*x)
 }
 
-// Cosine and sine of the angle whose tangent is (√5-1)/2.
+// Cosine and sine of the angle whose tangent is the golden section, (√5-1)/2.
 const (
 	askewCos = 0.8506508083520399
 	askewSin = 0.5257311121191336
@@ -91,8 +91,8 @@ const (
 
 // Compare draws the marks of a program from its text and the brush alone, and
 // compares them with what was drawn. A pixel counts as painted if its centre
-// is. A mark is exactly the union of discs as wide as the brush paints at the
-// press there.
+// is. A mark is the exact union of discs along its path, each as wide as the
+// brush paints at the press there.
 func Compare(p *Path, c Comparison) (Cover, error) {
 	if c.Brush == nil {
 		return Cover{}, errors.New("marks cannot be drawn without the widths of the brush")
@@ -135,7 +135,8 @@ func Compare(p *Path, c Comparison) (Cover, error) {
 	return out, nil
 }
 
-// fills prepares regions for filling.
+// fills prepares regions for filling; those that cross no row of pixels are
+// left out.
 func (c *Comparison) fills(regions []Region) ([]*scanFill, error) {
 	var out []*scanFill
 	for _, r := range regions {
@@ -150,7 +151,7 @@ func (c *Comparison) fills(regions []Region) ([]*scanFill, error) {
 	return out, nil
 }
 
-// capsules are the marks of a path.
+// capsules returns the marks of a path.
 func (c *Comparison) capsules(p *Path) []capsule {
 	var out []capsule
 	p.marks(c.Brush, true, func(k segment) {
@@ -171,7 +172,7 @@ func (c *Comparison) capsules(p *Path) []capsule {
 	return out
 }
 
-// rows are the lowest and highest row of pixels that the capsule may set.
+// rows returns the lowest and highest row of pixels that the capsule may set.
 func (s *capsule) rows() (low, high int) {
 	return floor(min(s.y0-s.r0, s.y1-s.r1)) - 1, ceil(max(s.y0+s.r0, s.y1+s.r1)) + 1
 }
@@ -226,7 +227,7 @@ func (p *planeSet) all() [3]*tileRow { return [...]*tileRow{p.drawn, p.leftOut, 
 // work is the work done on all rows.
 func (p *planeSet) work() int64 { return p.drawn.work + p.leftOut.work + p.painted.work }
 
-// bound finds the pixels that anything may set.
+// bound finds the range of pixels that marks and areas may set.
 func (t *tally) bound() (empty bool) {
 	t.left, t.bottom, t.right, t.top = math.MaxInt, math.MaxInt, math.MinInt, math.MinInt
 	for i := range t.marks {
@@ -330,8 +331,8 @@ func (t *tally) count() {
 	}
 }
 
-// place keeps tile w, with n wrong pixels, if it is among the worst; of equal
-// ones the first.
+// place adds tile w, with n wrong pixels, to the list if it is among the worst;
+// of equal tiles the first stays.
 func (t *tally) place(list *[]Place, n, w int, of func(d, l, p uint64) uint64) {
 	area := float64(float64(n) * float64(t.pixel*t.pixel))
 	if n == 0 || len(*list) == t.places && (*list)[t.places-1].Area >= area {

@@ -5,7 +5,7 @@ import (
 	"math"
 )
 
-// feedGroup is one feed, or several next to each other of which each is little
+// feedGroup is one feed, or several neighbouring feeds of which each is little
 // used.
 type feedGroup struct {
 	Low, High float64 // mm/min
@@ -24,7 +24,7 @@ func groupFeeds(feeds []FeedUse) []feedGroup {
 	}
 	const share = 0.05
 	var groups []feedGroup
-	open := false // the last group takes more
+	open := false // the last group may take more feeds
 	for _, f := range feeds {
 		alone := f.Length >= float64(share*sum)
 		if alone || !open {

@@ -14,7 +14,7 @@ type interpreter struct {
 // fault moves nothing. Until the program sets them, lengths are in mm,
 // coordinates absolute and feeds in mm/min; Check requires that it sets them.
 //
-// Faults are also what cannot be followed: parameters and formulas, block
+// What cannot be followed is a fault too: parameters and formulas, block
 // delete, rotary axes, cycles, probing, and whatever depends on a value stored
 // in the machine (G10, G28, G30, G41 to G43, G53, G55 to G59.3).
 func Read(name string, program []byte) (*Path, []Fault) {
@@ -28,7 +28,7 @@ func Read(name string, program []byte) (*Path, []Fault) {
 		t.fault(0, 0, "too-much", "split the program", "the program has %d bytes, at most %d are read", len(program), MaxBytes)
 		return p, p.Faults
 	}
-	marked := false // the text began with %
+	marked := false // the program began with a line of %
 	begun := false
 	for len(program) > 0 && !t.stop {
 		p.Lines++
@@ -92,7 +92,7 @@ func coordinate(p *Point, axis Axes) *float64 {
 // wordsFit reports a word of the line that nothing on it uses.
 func (r *interpreter) wordsFit() bool {
 	b := r.block
-	if !b.rare {
+	if !b.hasOtherLetter {
 		return true
 	}
 	dwells := b.g[once] == 40+1
@@ -125,7 +125,7 @@ func (r *interpreter) isArc() bool {
 	return r.mover.motion == 20 || r.mover.motion == 30
 }
 
-// execute executes the line in the order of table 8.
+// execute executes the line in the order of execution of table 8.
 func (r *interpreter) execute() {
 	b := r.block
 	r.setFeedMode()

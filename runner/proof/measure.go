@@ -118,7 +118,8 @@ func (m *measuring) moves() {
 	m.Lowest = m.Box.Min.Z
 }
 
-// restarts finds the lines from which each move can be reached again.
+// restarts finds for each move the line from which the program can be
+// continued.
 func (m *measuring) restarts() {
 	m.restart = make([]int, len(m.seconds))
 	line, feed := 0, false
@@ -174,7 +175,7 @@ func (m *measuring) segment(c segment) {
 	})
 }
 
-// widths sets the widths of all marks together.
+// widths sets the range of widths over all marks.
 func (m *measuring) widths() {
 	for i := range m.Strokes {
 		s := &m.Strokes[i]

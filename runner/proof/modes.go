@@ -22,7 +22,8 @@ const (
 	mGroups    = 10
 )
 
-// gGroup is the modal group of a G word given in tenths, -1 if there is none.
+// gGroup is the modal group of a G word (in tenths: 382 is G38.2), -1 if there
+// is no such word.
 func gGroup(tenths int) int {
 	switch tenths {
 	case 0, 10, 20, 30, 382, 800, 810, 820, 830, 840, 850, 860, 870, 880, 890:
@@ -51,7 +52,7 @@ func gGroup(tenths int) int {
 	return -1
 }
 
-// mGroup is the modal group of an M word, -1 if there is none.
+// mGroup is the modal group of an M word, -1 if there is no such word.
 func mGroup(number int) int {
 	switch number {
 	case 0, 1, 2, 30, 60:
@@ -68,8 +69,8 @@ func mGroup(number int) int {
 	return -1
 }
 
-// machineState says why the effect of a G word (in tenths) depends on what is
-// stored in the machine, and what to write instead; "" if it does not.
+// machineState returns why the effect of a G word (in tenths) depends on what
+// is stored in the machine, and what to write instead; "" if it does not.
 func machineState(tenths int) (why, fix string) {
 	switch tenths {
 	case 100:

@@ -5,8 +5,8 @@ type mover struct {
 	words
 
 	at        Point   // where the machine is, in the coordinates at the program's start
-	zero      Point   // the zero set by G92, in the same coordinates
-	kept      Point   // the zero that G92.2 stores and G92.3 restores
+	zero      Point   // the zero that G92 set, in the same coordinates
+	savedZero Point   // what G92.3 restores
 	unit      float64 // mm
 	relative  bool
 	plane     int
@@ -39,13 +39,13 @@ func (r *mover) shiftZero() bool {
 			}
 			*coordinate(&r.zero, axis) = *coordinate(&r.at, axis) - float64(v*r.unit)
 		}
-		r.kept = r.zero
+		r.savedZero = r.zero
 	case 921:
-		r.zero, r.kept = Point{}, Point{}
+		r.zero, r.savedZero = Point{}, Point{}
 	case 922:
 		r.zero = Point{}
 	case 923:
-		r.zero = r.kept
+		r.zero = r.savedZero
 	default:
 		return true
 	}
@@ -91,7 +91,7 @@ func (r *mover) move() bool {
 	return ok && r.moveTo(stated, to)
 }
 
-// moveTo makes a motion to a point, of the kind that holds.
+// moveTo makes a motion to a point, of the kind that is in force.
 func (r *mover) moveTo(stated Axes, to Point) bool {
 	m := Move{Kind: Rapid, Stated: stated, To: to, OwnMotion: r.block.g[motions] != 0, OwnFeed: r.block.has['F'-'A']}
 	if r.motion > 0 {

@@ -11,15 +11,15 @@ import (
 // block is the words of one line. No letter and no modal group may occur twice
 // on a line, so there is one place for each.
 type block struct {
-	has   [26]bool
-	value [26]float64
-	at    [26]int16      // byte of the line where the word begins
-	g     [gGroups]int16 // tenths of the G word of each modal group plus 1, 0 for none
-	gAt   [gGroups]int16
-	m     [mGroups]int16 // number of the M word of each modal group plus 1
-	mAt   [mGroups]int16
-	ms    int  // number of M words
-	rare  bool // it has a letter other than G, M, X, Y, Z and F
+	has            [26]bool
+	value          [26]float64
+	at             [26]int16      // byte of the line where the word begins
+	g              [gGroups]int16 // tenths of the G word of each modal group plus 1, 0 for none
+	gAt            [gGroups]int16
+	m              [mGroups]int16 // number of the M word of each modal group plus 1
+	mAt            [mGroups]int16
+	ms             int  // number of M words on the line
+	hasOtherLetter bool // the line has a letter other than G, M, X, Y, Z and F
 }
 
 // parser splits lines into words.
@@ -148,7 +148,7 @@ func (p *parser) word(start int, letter byte) (int, bool) {
 		return end, p.mWord(start, end, value)
 	case 'X', 'Y', 'Z', 'F':
 	default:
-		b.rare = true
+		b.hasOtherLetter = true
 	}
 	k := letter - 'A'
 	if b.has[k] {
@@ -162,8 +162,8 @@ func (p *parser) word(start int, letter byte) (int, bool) {
 // tens are the powers of ten that are exact in binary.
 var tens = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15}
 
-// written is a number as it is written.
-type written struct {
+// numeral is a number as it is written in the text.
+type numeral struct {
 	negative    bool
 	whole       uint64 // the first 15 significant digits, without the point
 	digits      int
@@ -173,8 +173,8 @@ type written struct {
 
 // scanDecimal reads sign, digits, one point and digits from index i on, with
 // blanks anywhere. Section 3.3.2.1. It returns the index after them.
-func scanDecimal(line []byte, i int) (written, int) {
-	var d written
+func scanDecimal(line []byte, i int) (numeral, int) {
+	var d numeral
 	if i < len(line) && (line[i] == '-' || line[i] == '+') {
 		d.negative = line[i] == '-'
 		i = blanks(line, i+1)
@@ -204,7 +204,7 @@ func scanDecimal(line []byte, i int) (written, int) {
 }
 
 // value is the number, which is also given as text.
-func (d written) value(text []byte) (v float64, err error) {
+func (d numeral) value(text []byte) (v float64, err error) {
 	if d.significant <= 15 && d.decimals < len(tens) {
 		// Both are exact in binary, so the quotient is the nearest number.
 		v = float64(d.whole) / tens[d.decimals]

@@ -11,10 +11,10 @@ import (
 
 // PictureOptions say how a picture of a path is drawn.
 type PictureOptions struct {
-	Brush *Brush // nil: thin lines instead of marks
+	Brush *Brush // if nil, thin lines are drawn instead of marks
 	// TipX, TipY is the position of the mark less that of the machine, mm.
 	TipX, TipY float64
-	Sheet      Rect   // drawn if it is not empty
+	Sheet      Rect   // drawn unless it is empty
 	Ink        string // "#rrggbb"; anything else: a dark grey
 	Travel     bool   // draw the path of the lifted brush
 	Numbers    bool   // write the number of each stroke at its start

@@ -27,8 +27,8 @@ import "fmt"
 const (
 	MaxBytes  = 32 << 20   // of program text
 	MaxMoves  = 2_000_000  // moves, dwells and pauses
-	MaxNotes  = 200_000    // Words, and comments, each
-	MaxChords = 20_000_000 // that replace arcs
+	MaxNotes  = 200_000    // of Words, and as many comments
+	MaxChords = 20_000_000 // chords that replace arcs
 	MaxFaults = 100        // reading stops there
 	MaxLine   = 256        // characters of a line, section 3.3
 	MaxCoord  = 1e6        // mm a coordinate may be from zero

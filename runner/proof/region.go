@@ -16,7 +16,7 @@ type Region struct {
 	EvenOdd bool
 }
 
-// side is a side of a ring, in pixels, from its lower end up.
+// side is a side of a ring, in pixels, directed upwards.
 type side struct {
 	x, y, slope float64
 	first, last int  // rows of pixel centres that it crosses
@@ -28,7 +28,7 @@ type scanFill struct {
 	evenOdd     bool
 	sides       []side // by first row
 	first, last int    // rows
-	next        int    // index of the first side not reached yet
+	next        int    // index of the first side that no row has reached
 	active      []side
 	cuts        []cut
 }

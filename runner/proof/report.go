@@ -132,7 +132,7 @@ from line: to continue with a stroke, set the modes, lift to the safe height and
 const noFromLine = `"-": no line before the stroke sets motion, X and Y, with its feed after it; do not continue here.
 `
 
-// untimed is what the time does not include.
+// untimed lists what the time does not include.
 func (r *Reading) untimed() []string {
 	var left []string
 	if n := r.Measures.Pauses; n > 0 {

@@ -60,7 +60,8 @@ func (s *tileRow) span(row, a, b int) {
 	s.work += int64(to - from)
 }
 
-// rows are the first and last row of pixels with centres between two heights.
+// rows returns the first and last row of pixels with centres between two
+// heights.
 func (s *tileRow) rows(low, high float64) (from, to int) {
 	return max(ceil(low-edgeSlack)-s.bottom, 0), min(floor(high+edgeSlack)-s.bottom, tile-1)
 }

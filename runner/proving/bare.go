@@ -12,14 +12,14 @@ import (
 	"mahlstick/runner/stroke"
 )
 
-// mostBare is the share of a layer's area that may stay bare without a word.
+// mostBare is the share of a layer's area that may stay bare without a report.
 const mostBare = 0.01
 
 // maxPlaces is how many bare places a problem lists.
 const maxPlaces = 5
 
 // CheckBare reports the layers of which more than mostBare is not painted: as
-// an error where the recipe refuses it, and not at all where it allows it.
+// an error if the recipe refuses bare paper, and not at all if it allows it.
 func CheckBare(layers []stage.Proven) problem.List {
 	var problems problem.List
 	for _, l := range layers {
@@ -42,7 +42,7 @@ func bareLayer(l stage.Proven) problem.Problem {
 	}
 	fix := "change the drawing or the brush"
 	if len(bare) > 0 {
-		reason := mostlyFor(bare)
+		reason := mainReason(bare)
 		p.Message += fmt.Sprintf(", most of it %s; the largest place is at %s", reason, format.Plain.Place(bare[0].At.MM()))
 		if better, ok := fixes[reason]; ok {
 			fix = better
@@ -61,7 +61,7 @@ func bareLayer(l stage.Proven) problem.Problem {
 	return p
 }
 
-// fixes are what to do about bare paper, by its reason.
+// fixes say what to do about bare paper, by its reason.
 var fixes = map[stroke.Reason]string{
 	stroke.TooWide:    "draw it narrower, or give the layer a broader brush",
 	stroke.HeldBack:   "draw it narrower, give the layer a broader brush, or measure the height of the paper more exactly and state a smaller reserve for the brush",
@@ -69,8 +69,8 @@ var fixes = map[stroke.Reason]string{
 	stroke.Lengthened: "write as drawn in the column entries of this layer",
 }
 
-// mostlyFor is the reason for which most of the area is bare.
-func mostlyFor(bare []stroke.Remark) stroke.Reason {
+// mainReason is the reason for which most of the area is bare.
+func mainReason(bare []stroke.Remark) stroke.Reason {
 	areas := map[stroke.Reason]float64{}
 	for _, r := range bare {
 		areas[r.Reason] += r.Area

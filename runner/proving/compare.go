@@ -32,15 +32,15 @@ func (c comparison) with(path *proof.Path, layer stage.Moved, lines []stroke.Ges
 }
 
 // agreement is the rule that the program paints what was drawn, except for what
-// the plan lists as not painted. It is coarse, to catch gross mistakes; the
-// page shows the exact figures.
+// the plan lists as not painted. It allows 5 %, to catch only gross mistakes;
+// the page shows the exact figures.
 func agreement(l stage.Proven, c proof.Cover) proof.Outcome {
 	// mm²: of marks wider than drawn, and of the error in counting pixels along
 	// what is not painted
 	hairlines, left := float64(l.Plan.Necks*l.Model.Brush.TouchMark), 0.0
 	for _, r := range l.Plan.Remarks {
 		switch {
-		case r.Area > 0: // in pixels it may be half a pixel wider on either side
+		case r.Area > 0: // counted in pixels, it may be half a pixel wider on each side
 			left += float64(pixel * (r.Length + 2*pixel))
 		case r.Reason == stroke.TooThin:
 			hairlines += float64(r.Length * l.Model.Brush.TouchMark)

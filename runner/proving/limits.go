@@ -15,8 +15,8 @@ const (
 	// gridSlack is how far (mm) an edge may pass the margin in addition to the
 	// layer's tolerance: coordinates are rounded.
 	gridSlack = 0.002
-	// lastDecimal (mm) is by how much a height with more decimals than a program
-	// states may be rounded up.
+	// lastDecimal (mm) is how much a height may be rounded up in a program: one
+	// step of the last decimal.
 	lastDecimal = 0.001
 	// cornerError (mm) is how far the machine may cut a corner, for the
 	// estimate of time.
@@ -76,8 +76,9 @@ func stripBox(gestures []stroke.Gesture, f sheetFrame) proof.Rect {
 }
 
 // tableError is how far (mm) the width of a brush's table may be from its curve
-// at the presses that are tried between two rungs. On a cubic, which is zero at
-// both rungs, the error is nowhere more than 1.2 times that at the quarters.
+// at the presses tested between two rungs: a quarter, half and three quarters
+// of the way. The error is a cubic that is zero at both rungs, so it is nowhere
+// more than 1.2 times the greatest of those three.
 const tableError = 0.0001
 
 // sampleCurve samples the brush's curve into a table of plain values for the
@@ -122,7 +123,7 @@ func refine(curve *brush.Curve, rungs []proof.Rung, next proof.Rung) ([]proof.Ru
 		middle = width
 	}
 	at := last.Press + float64(0.5*step)
-	if close || at <= last.Press || at >= next.Press { // the last bit of a press
+	if close || at <= last.Press || at >= next.Press { // or there is no press between
 		return rungs, nil
 	}
 	rungs, err := refine(curve, rungs, proof.Rung{Press: at, Width: middle})

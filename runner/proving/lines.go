@@ -12,24 +12,24 @@ import (
 )
 
 const (
-	// lineStep (mm) is the distance at which the widths of lines are asked for. It
-	// is no multiple of the step of the package that plans the strokes, so that
-	// what that one misses is seen here.
+	// lineStep (mm) is the distance between the points at which the width of a
+	// line is evaluated. It is no multiple of the step in runner/stroke, so
+	// that a width missed there is found here.
 	lineStep  = 0.0137
 	mostSteps = 300_000 // of a line
-	// lineSlack (mm) is by how much the width may be off where samples are left
+	// lineSlack (mm) is how far the width may be off at a point that is left
 	// out.
 	lineSlack = 0.001
 )
 
-// asked are the open lines of a layer with the widths that the recipe and the
-// drawing ask for, whatever the brush can do. Only the bend of a line is
-// computed by the package that plans the strokes; its tests hold that against
-// closed forms.
-func asked(lines []stroke.OpenLine, layer *model.Layer) ([]stroke.Gesture, error) {
+// linesAsDrawn returns the open lines of a layer with the widths that the
+// recipe and the drawing ask for, whatever the brush can paint. Only the bend
+// of a line is computed by the package that plans the strokes; its tests
+// compare that with closed forms.
+func linesAsDrawn(lines []stroke.OpenLine, layer *model.Layer) ([]stroke.Gesture, error) {
 	var out []stroke.Gesture
 	for _, l := range lines {
-		c := newCourse(l)
+		c := newLineTrack(l)
 		if c == nil {
 			continue
 		}
@@ -49,9 +49,9 @@ func asked(lines []stroke.OpenLine, layer *model.Layer) ([]stroke.Gesture, error
 	return out, nil
 }
 
-// course is the way of a line in mm, with the distance of each point from the
-// start and the width that the drawing states there, if it does.
-type course struct {
+// lineTrack is a line in mm, with the distance of each point from the start and
+// the width there if the drawing states one.
+type lineTrack struct {
 	line   stroke.OpenLine
 	points []vector.XY
 	from   []float64
@@ -59,9 +59,9 @@ type course struct {
 	length float64
 }
 
-// newCourse returns nil for a line without points.
-func newCourse(l stroke.OpenLine) *course {
-	c := &course{line: l}
+// newLineTrack returns nil for a line without points.
+func newLineTrack(l stroke.OpenLine) *lineTrack {
+	c := &lineTrack{line: l}
 	for i, p := range l.Points {
 		x, y := p.MM()
 		q := vector.XY{X: x, Y: y}
@@ -84,7 +84,7 @@ func newCourse(l stroke.OpenLine) *course {
 
 // edge finds the edge at a distance from the start, and the share of it before
 // the point there.
-func (c *course) edge(s float64) (i int, share float64) {
+func (c *lineTrack) edge(s float64) (i int, share float64) {
 	if len(c.from) < 2 {
 		return 0, 0
 	}
@@ -93,7 +93,7 @@ func (c *course) edge(s float64) (i int, share float64) {
 	return i, min(max((s-c.from[i])/(c.from[i+1]-c.from[i]), 0), 1)
 }
 
-func (c *course) drawnWidth(s float64) (float64, error) {
+func (c *lineTrack) drawnWidth(s float64) (float64, error) {
 	i, share := c.edge(s)
 	if i+1 >= len(c.widths) {
 		return c.widths[i], nil
@@ -101,10 +101,10 @@ func (c *course) drawnWidth(s float64) (float64, error) {
 	return vector.Lerp(c.widths[i], c.widths[i+1], share), nil
 }
 
-// sample asks for the width along the line and leaves out what changes evenly.
-// Over the entry and exit of the brush it grows from the lightest mark and
-// falls back to it.
-func (c *course) sample(width func(s float64) (float64, error), b *model.Brush) (stroke.Gesture, error) {
+// sample evaluates the width along the line, and leaves out points between
+// which it changes evenly. Over the entry and exit of the brush it grows from
+// the lightest mark and falls back to it.
+func (c *lineTrack) sample(width func(s float64) (float64, error), b *model.Brush) (stroke.Gesture, error) {
 	out := stroke.Gesture{Kind: stroke.Line, Shape: c.line.Shape, Place: c.line.Place}
 	entry, exit := max(b.Entry, 0), max(b.Exit, 0)
 	if sum := entry + exit; sum > c.length {
@@ -145,14 +145,14 @@ func (c *course) sample(width func(s float64) (float64, error), b *model.Brush) 
 			on = append([]stroke.Point{out.Points[m-1]}, on...)
 			out.Points = out.Points[:m-1]
 		}
-		out.Points = append(out.Points, even(on)...)
+		out.Points = append(out.Points, withoutEven(on)...)
 	}
 	return out, nil
 }
 
-// even leaves out the points of a straight edge, equally far apart, between which
-// the width changes evenly.
-func even(points []stroke.Point) []stroke.Point {
+// withoutEven leaves out points of a straight edge between which the width
+// changes evenly. All points are equally far apart.
+func withoutEven(points []stroke.Point) []stroke.Point {
 	return vector.Simplify(points, lineSlack, func(i, from, to int) float64 {
 		share := float64(i-from) / float64(to-from)
 		return math.Abs(points[i].Width - vector.Lerp(points[from].Width, points[to].Width, share))

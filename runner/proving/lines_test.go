@@ -48,7 +48,7 @@ func TestAsked(t *testing.T) {
 		"entry and exit": {nil, []float64{2.2, 2.2, 2.2, 2.2}, 2, 4, map[float64]float64{0: 0.2, 1: 1.2, 2: 2.2, 15: 2.2, 26: 2.2, 28: 1.2, 30: 0.2}},
 	} {
 		layer := &model.Layer{Width: c.widths, Brush: &model.Brush{Curve: curve, SafePress: 8, Entry: c.entry, Exit: c.exit}}
-		got, err := asked([]stroke.OpenLine{{Points: ring, Widths: c.drawn}, {}}, layer)
+		got, err := linesAsDrawn([]stroke.OpenLine{{Points: ring, Widths: c.drawn}, {}}, layer)
 		if err != nil || len(got) != 1 {
 			t.Fatalf("%s: %d lines, %v", name, len(got), err)
 		}

@@ -14,7 +14,7 @@ import (
 	"mahlstick/runner/stroke"
 )
 
-// Layers reads back the programs of all layers, as many at a time as there are
+// Layers reads back the programs of all layers, with the given number of
 // workers.
 func Layers(written []stage.Written, job *model.Job, workers int) ([]stage.Proven, error) {
 	proven := make([]stage.Proven, len(written))
@@ -62,7 +62,7 @@ func Compare(path *proof.Path, layer stage.Moved, sheet *model.Sheet, pixel floa
 	if err != nil {
 		return proof.Cover{}, err
 	}
-	lines, err := asked(layer.Lines, layer.Model)
+	lines, err := linesAsDrawn(layer.Lines, layer.Model)
 	if err != nil {
 		return proof.Cover{}, err
 	}
@@ -79,7 +79,7 @@ func layer(w stage.Written, job *model.Job) (stage.Proven, error) {
 	l.Path, _ = proof.Read(w.File, w.Program) // faults break the first rule
 	l.Measures = proof.Measure(l.Path, Timing(&job.Machine), brush)
 	l.Figures = stage.NewFigures(&l.Measures, len(w.Strip))
-	drawn, err := asked(w.Lines, w.Model)
+	drawn, err := linesAsDrawn(w.Lines, w.Model)
 	if err != nil {
 		return l, err
 	}
@@ -90,15 +90,15 @@ func layer(w stage.Written, job *model.Job) (stage.Proven, error) {
 	l.Remarks = remarks(w, l.Cover)
 	l.Refused = refused(w.Plan, l.Remarks)
 	l.Painted = w.Plan.Drawn - l.Refused
-	held := l.Cover
+	compared := l.Cover
 	if lines := gesturesOf(w.Plan, stroke.Line); len(lines) > 0 && l.Refused > 0 {
 		// Lines that the brush cannot paint at full width are compared with
 		// what was planned, not with what was drawn.
-		if held, err = c.with(l.Path, w.Moved, lines); err != nil {
+		if compared, err = c.with(l.Path, w.Moved, lines); err != nil {
 			return l, err
 		}
 	}
-	l.Outcomes = append(proof.Check(l.Path, limits(w, job, c.frame, brush)), agreement(l, held))
+	l.Outcomes = append(proof.Check(l.Path, limits(w, job, c.frame, brush)), agreement(l, compared))
 	return l, nil
 }
 
@@ -125,8 +125,8 @@ func gesturesOf(p *stroke.Plan, kind stroke.Kind) []stroke.Gesture {
 	return out
 }
 
-// remarks are those of the plan, then those of the moves. Other strokes of a
-// shape may cover what longer entries leave bare, so the areas of these are
+// remarks returns those of the plan, then those of the moves. Other strokes of
+// a shape may cover what longer entries leave bare, so the areas of these are
 // scaled down to the bare area that was found.
 func remarks(w stage.Written, found proof.Cover) []stroke.Remark {
 	out := append([]stroke.Remark(nil), w.Plan.Remarks...)

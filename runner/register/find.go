@@ -12,20 +12,21 @@ import (
 )
 
 const (
-	// A square is a mark where its side is this close (mm) to the stated one.
+	// A square may be a mark if its side differs from the stated one by at most
+	// this (mm).
 	sizeWithin = 0.05
-	// Steps in which marks are paired with squares at most: enough for seven
-	// marks of one size.
+	// Most steps in pairing marks with squares: enough for seven marks of one
+	// size.
 	maxSteps = 20000
-	// Pairings whose fits differ by less than this (mm) fit alike; of those
-	// the one that turns the drawing least is taken.
-	alike = 0.05
-	// Related places that are listed besides the first.
+	// Pairings whose fits differ by less than this (mm) are equally good. Of
+	// those, the one that turns the drawing least is used.
+	equallyGood = 0.05
+	// Most related places that are listed after the first.
 	maxRelated = 5
 )
 
-// find pairs every mark of the recipe with a square of the drawing. Where the
-// list holds an error there are no squares.
+// find pairs every mark of the recipe with a square of the drawing. If the list
+// holds an error, there are no squares.
 func find(t *task) ([]square, problem.List) {
 	if len(t.marks) == 0 {
 		return nil, nil
@@ -48,7 +49,7 @@ func find(t *task) ([]square, problem.List) {
 	return found, problems
 }
 
-// finder knows the squares of a drawing and, for each mark, which of them it
+// finder holds the squares of a drawing and, for each mark, the squares that it
 // may be.
 type finder struct {
 	task       *task
@@ -67,8 +68,7 @@ func (f *finder) squaresFor(i int) []int {
 	return out
 }
 
-// checkCandidates reports marks without a square, and squares that are one too
-// many.
+// checkCandidates reports groups of marks with too few squares, or too many.
 func (f *finder) checkCandidates() problem.List {
 	var problems problem.List
 	seen := make([]bool, len(f.task.marks))
@@ -90,8 +90,8 @@ func (f *finder) checkCandidates() problem.List {
 	return problems
 }
 
-// group returns the marks that share squares with mark i, directly or by way
-// of others, and all their squares.
+// group returns the marks that share squares with mark i, directly or through
+// other marks, and all their squares.
 func (f *finder) group(i int) (marks, shared []int) {
 	isShared := map[int]bool{}
 	add := func(j int) {
@@ -142,14 +142,15 @@ func (f *finder) ambiguous(marks, shared []int) problem.Problem {
 	return p
 }
 
-// pairing gives each mark a square, and is how they fit.
+// pairing is one way to give each mark a square, and its fit.
 type pairing struct {
 	squares []int // indices, by mark
 	fit     transform
 }
 
-// pair tries all ways to give each mark one of its squares and takes the one
-// that fits best; where several fit alike, the one that turns least.
+// pair tries all ways to give each mark one of its squares, and returns the one
+// that fits best. If several are equally good, it returns the one that turns
+// the drawing least.
 func (f *finder) pair() ([]int, problem.List) {
 	var problems problem.List
 	all, bestMirrored, ok := f.pairings()
@@ -164,17 +165,17 @@ func (f *finder) pair() ([]int, problem.List) {
 			"the marks of %s fit their places on the sheet only in a mirror", f.task.file())
 		return nil, problems
 	}
-	worstAlike := best.fit.rms + alike
+	worstAccepted := best.fit.rms + equallyGood
 	for _, p := range all {
-		if p.fit.rms <= worstAlike && p.fit.cos > best.fit.cos+1e-9 {
+		if p.fit.rms <= worstAccepted && p.fit.cos > best.fit.cos+1e-9 {
 			best = p
 		}
 	}
 	return best.squares, problems
 }
 
-// pairings lists all pairings, and how well the best one would fit in a
-// mirror. It gives up after maxSteps.
+// pairings lists all pairings, and the residual (mm) of the best one if the
+// drawing were mirrored. It gives up after maxSteps.
 func (f *finder) pairings() (all []pairing, bestMirrored float64, ok bool) {
 	n := len(f.task.marks)
 	from, to := make([]vector.XY, n), make([]vector.XY, n)

@@ -9,17 +9,17 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// How far (mm) a mark may lie from where the best fit of all puts it: above the
-// first figure the layer has a warning, above the second an error, as the
-// layers would not meet. Marks are drawn and stated in figures, so that the
-// difference is a slip, not a measurement.
+// How far (mm) a mark may be from where the best fit of all marks puts it.
+// Above the first limit the layer has a warning, above the second an error,
+// because the layers would not meet. Both places are typed numbers, so a
+// difference is a mistake and not an error of measurement.
 const (
 	slightlyOff = 0.05
 	maxOff      = 0.25
 )
 
-// A drawing that two marks or more turn by more than this (degrees) was hardly
-// drawn for this sheet.
+// A drawing that two marks or more turn by more than this (degrees) was
+// probably not drawn for this sheet.
 const largeTurn = 5
 
 // fit sets the turn and shift of a placement by the marks found.
@@ -53,8 +53,8 @@ func fit(t *task, found []square, p *Placement) problem.List {
 
 func degrees(radians float64) float64 { return radians * 180 / arith.Pi }
 
-// checkFit reports the mark that is farthest from its place. growth is how
-// many times as far from each other the marks are drawn as stated.
+// checkFit reports the mark that is farthest from its place. growth is the
+// distance between the marks as drawn, divided by that as stated.
 func checkFit(t *task, p *Placement, growth float64) problem.List {
 	var problems problem.List
 	worst, distance := -1, 0.0
@@ -83,7 +83,7 @@ func checkFit(t *task, p *Placement, growth float64) problem.List {
 	return problems
 }
 
-// transform turns about the zero and shifts.
+// transform is a turn about the origin and then a shift.
 type transform struct {
 	cos, sin, dx, dy float64
 	rms              float64 // mm, of the residuals
@@ -99,7 +99,7 @@ func (t transform) apply(p vector.XY) vector.XY {
 // rigid is the turn and shift that bring from nearest to to, by the least sum
 // of squared distances, without scale or mirror: S. Umeyama, IEEE PAMI 13
 // (1991) 376-380, which in the plane needs no singular values. With one point,
-// or where no turn is better than another, there is no turn.
+// or if no turn is better than another, there is no turn.
 func rigid(from, to []vector.XY) transform {
 	a, b := mean(from), mean(to)
 	var c, s float64
@@ -118,7 +118,7 @@ func rigid(from, to []vector.XY) transform {
 	return t
 }
 
-// residual is the root mean square of the distances after a map.
+// residual is the root mean square of the distances that remain after a map.
 func residual(apply func(vector.XY) vector.XY, from, to []vector.XY) float64 {
 	sum := 0.0
 	for i, p := range from {
@@ -136,8 +136,8 @@ func mirrored(from, to []vector.XY) transform {
 	return rigid(flipped, to)
 }
 
-// spread is how many times as far from each other the points of from are as
-// those of to.
+// spread is the distance between the points of from, divided by that between
+// the points of to.
 func spread(from, to []vector.XY) float64 {
 	size := func(points []vector.XY) float64 {
 		m, sum := mean(points), 0.0

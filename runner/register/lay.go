@@ -13,7 +13,7 @@ type laid struct {
 	exact []vector.XY // mm
 }
 
-// lay lays the contours that are to be painted on the sheet.
+// lay places on the sheet the contours that are to be painted.
 func lay(t *task, found []square, p *Placement) ([]Contour, problem.List) {
 	isMark, problems := marksOut(t, found)
 	p.MarksOut = len(isMark)
@@ -50,8 +50,8 @@ func lay(t *task, found []square, p *Placement) ([]Contour, problem.List) {
 	return out, problems
 }
 
-// marksOut are the contours, by index, that are marks or lie wholly inside
-// one, such as a cross or a second outline; the latter are reported.
+// marksOut returns the contours, by index, that are marks or lie wholly inside
+// one, such as a cross. Those inside are reported.
 func marksOut(t *task, found []square) (map[int]bool, problem.List) {
 	isMark := map[int]bool{}
 	for _, s := range found {

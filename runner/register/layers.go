@@ -7,14 +7,14 @@ import (
 	"mahlstick/recipe/problem"
 )
 
-// The sides of a mark that differ by more than this (mm) between two layers
+// If the side of a mark differs by more than this (mm) between two layers, they
 // were drawn to different scales.
 const layersWithin = 0.02
 
-// CheckLayers compares the marks of the layers of a job: where a mark is
-// smaller on one layer, the whole layer is. Layers from several drawings
-// without a mark meet only if all drawings have the sheet's coordinates; layers
-// of one drawing meet as they were drawn.
+// CheckLayers compares the marks of the layers of a job: if a mark is smaller
+// on one layer, the whole layer is. Without marks, layers from several drawings
+// meet only if all of these use the sheet's coordinates; layers of one drawing
+// always meet.
 func CheckLayers(layers []Placement) problem.List {
 	var problems problem.List
 	for _, p := range layers {

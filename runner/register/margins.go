@@ -11,8 +11,8 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// rounding (mm) is by how much a point may pass the margin unnoticed: half a
-// grid step, and the rounding of a turn.
+// rounding (mm) is how far a point may pass the margin unreported: half a grid
+// step, and the rounding of a turn.
 const rounding = 0.0002
 
 // overshoot is how far a contour reaches past the margin.
@@ -23,8 +23,8 @@ type overshoot struct {
 	at      vector.XY
 }
 
-// checkMargins checks that every contour, an open one with the width that the
-// drawing gives it, stays within the sheet less its margin.
+// checkMargins checks that every contour, an open one with its width in the
+// drawing, stays within the sheet less its margin.
 func checkMargins(t *task, contours []laid) problem.List {
 	var over []overshoot
 	for _, c := range contours {
@@ -50,7 +50,7 @@ func checkMargins(t *task, contours []laid) problem.List {
 		p.Related = append(p.Related, problem.Related{Place: o.contour.Place,
 			Note: fmt.Sprintf("reaches %s mm past the %s margin, at %s", mm(o.by), o.side, xy(o.at))})
 	}
-	// A mark of the right size has proven the unit.
+	// A mark of the right size proves that the unit is right.
 	if units := otherUnits(t); units != "" && len(t.marks) == 0 {
 		p.Message += "; " + units
 	}
@@ -71,7 +71,7 @@ func past(sheet *model.Sheet, c laid, points []vector.XY) overshoot {
 			{side: "lower", by: sheet.Margin - (q.Y - half)},
 			{side: "upper", by: q.Y + half - (sheet.Height - sheet.Margin)},
 		} {
-			if math.IsNaN(s.by) { // a point that is no number is not on the sheet
+			if math.IsNaN(s.by) { // NaN is not on the sheet
 				s.by = math.Inf(1)
 			}
 			if s.by > worst.by {
@@ -82,8 +82,8 @@ func past(sheet *model.Sheet, c laid, points []vector.XY) overshoot {
 	return worst
 }
 
-// offSheetFix tries whether the drawing would fit in a mirror, on the sheet
-// laid the other way, or without its margin.
+// offSheetFix tests whether the drawing would fit mirrored, on the sheet turned
+// the other way, or without the margin, and advises accordingly.
 func offSheetFix(t *task, contours []laid) string {
 	fits := func(on *model.Sheet, flip func(vector.XY) vector.XY) bool {
 		for _, c := range contours {

@@ -13,7 +13,8 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// missing reports fewer squares than marks, with what may have been meant.
+// missing reports fewer squares than marks, and lists what may have been meant
+// as a mark.
 func (f *finder) missing(marks, shared []int) problem.Problem {
 	m := f.task.marks[marks[0]]
 	if len(shared) == 0 {
@@ -74,14 +75,14 @@ func (f *finder) unseen(m model.Mark) []problem.Related {
 	return out
 }
 
-// miss is a contour that may have been meant for a mark; the smaller off, the
+// miss is a contour that may have been meant as a mark; the smaller off, the
 // likelier.
 type miss struct {
 	off     float64
 	related problem.Related
 }
 
-// nearMisses lists the contours most likely meant for a mark.
+// nearMisses lists the contours most likely meant as a mark.
 func (f *finder) nearMisses(m model.Mark) []problem.Related {
 	misses := append(f.otherSquares(m), f.nearlySquares(m)...)
 	slices.SortStableFunc(misses, func(a, b miss) int { return cmp.Compare(a.off, b.off) })
@@ -136,8 +137,8 @@ func (f *finder) nearlySquares(m model.Mark) []miss {
 	return out
 }
 
-// unitMistake looks for a square whose size shows that it is the mark in a
-// drawing read in the wrong unit, and if there is one says what to write.
+// unitMistake looks for a square that has the size of the mark in another unit.
+// If there is one, the problem says which unit to write.
 func (f *finder) unitMistake(m model.Mark) (problem.Problem, bool) {
 	for _, s := range f.squares {
 		guess, ok := f.task.drawing.SuggestUnit(s.size / m.Size)
@@ -166,8 +167,8 @@ func (f *finder) unitMistake(m model.Mark) (problem.Problem, bool) {
 	return problem.Problem{}, false
 }
 
-// otherUnits names the units in which a drawing would fit on the sheet that is
-// larger than the sheet, or far smaller; "" for none.
+// otherUnits names the units in which the drawing would fit on the sheet, if it
+// is larger than the sheet or far smaller; else "".
 func otherUnits(t *task) string {
 	var all []vector.XY
 	for _, c := range t.drawing.Contours {

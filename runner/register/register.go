@@ -1,7 +1,7 @@
 // Package register finds the register marks in a layer's drawing and places
 // the drawing on the sheet by them, so that the colours of a picture meet.
 //
-// It goes through passes that each return a value and their problems: find the
+// It works in passes. Each returns a value and a list of problems: find the
 // marks, fit the drawing to them, lay the contours on the sheet.
 package register
 
@@ -37,10 +37,11 @@ type Placement struct {
 type Found struct {
 	Name     string
 	Stated   float64   // side of the square as the recipe states it
-	Measured float64   // and as drawn
+	Measured float64   // side of the square as drawn
 	At       vector.XY // its centre in the drawing
-	// OffX and OffY lead from the mark's place on the sheet, as the recipe
-	// states it, to where the placement puts it before the layer's offsets.
+	// OffX and OffY (mm) are the way from the mark's place on the sheet, as
+	// stated in the recipe, to where the placement puts it, without the layer's
+	// offsets.
 	OffX, OffY float64
 	Place      source.Place // in the drawing
 }
@@ -56,9 +57,9 @@ func (p Placement) Apply(q vector.XY) vector.XY {
 // Contour is a drawn contour on the sheet, to be painted.
 type Contour struct {
 	contour.Identity
-	Points []plane.Point // the last point of a closed contour does not repeat the first
+	Points []plane.Point // without the first point again at the end of a closed contour
 	Closed bool
-	Widths []float64 // mm, one a point, or nil
+	Widths []float64 // mm, one per point, or nil
 }
 
 // Place finds the marks in a layer's drawing, lays the drawing on the sheet by
@@ -71,7 +72,7 @@ type Contour struct {
 // residuals. The layer's offsets come on top. Without any mark in the recipe
 // the drawing's coordinates are the sheet's.
 //
-// Where the list holds an error the contours are nil.
+// If the list holds an error, the contours are nil.
 func Place(d *drawing.Drawing, layer *model.Layer, marks []model.Mark, sheet *model.Sheet) (Placement, []Contour, problem.List) {
 	t := &task{d, layer, marks, sheet}
 	p := Placement{Layer: layer.Name, Drawing: t.file(), Cos: 1, DX: layer.OffsetX, DY: layer.OffsetY, LayerPlace: layer.DrawingPlace}
@@ -109,12 +110,12 @@ func (t *task) file() string {
 	return t.layer.Drawing
 }
 
-// paints says whether a contour is on the drawing layer that is to be painted.
+// paints reports whether a contour is on the drawing layer that is to be painted.
 func (t *task) paints(c drawing.Contour) bool {
 	return t.layer.DrawingLayer == "" || strings.EqualFold(c.Layer, t.layer.DrawingLayer)
 }
 
-// onLayer says whether a square is on the drawing layer of a mark.
+// onLayer reports whether a square is on the drawing layer of a mark.
 func (t *task) onLayer(s square, m model.Mark) bool {
 	return m.DrawingLayer == "" || slices.ContainsFunc(s.contours, func(c int) bool {
 		return strings.EqualFold(t.drawing.Contours[c].Layer, m.DrawingLayer)

@@ -10,16 +10,16 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// How far a single mark may be from true. It is too small to correct the
-// drawing by: 0.01 mm at the corner of a mark of 8 mm is 0.3 mm at 250 mm. But
-// it shows that the drawing is turned, scaled or stretched.
+// How far a single mark may be turned, scaled or stretched. It is too small to
+// correct the drawing: 0.01 mm at the corner of an 8 mm mark is 0.3 mm at 250
+// mm. But it shows that the drawing is wrong.
 const (
 	maxTurn      = 0.2   // degrees
 	maxDeviation = 0.005 // share of size, of width and height, of the right angle
-	figureSlack  = 1e-9  // for figures that lie on the bound
+	figureSlack  = 1e-9  // for values exactly at the limit
 )
 
-// checkSingle refuses a drawing whose only mark is out of true.
+// checkSingle refuses a drawing whose only mark is turned, scaled or stretched.
 func checkSingle(t *task, s square) problem.List {
 	m := t.marks[0]
 	k := sidesOf(t.drawing.Contours[s.contours[0]].Points, s)
@@ -51,7 +51,7 @@ func checkSingle(t *task, s square) problem.List {
 
 // sides are the sides of a nearly square outline.
 type sides struct {
-	turn          float64 // degrees counter-clockwise, at most 45: a quarter turn of a square cannot be seen
+	turn          float64 // degrees counter-clockwise, at most 45, because a square looks the same after a quarter turn
 	width, height float64 // mm, the width along the axis that is nearer to x
 	skew          float64 // cosine of the angle between them
 }
@@ -88,7 +88,7 @@ func (s *square) corners(points []vector.XY) [4]vector.XY {
 	return out
 }
 
-// quadrant counts counter-clockwise from that of two positive coordinates.
+// quadrant is 0 if both coordinates are positive, and counts counter-clockwise.
 func quadrant(u, v float64) int {
 	switch {
 	case u >= 0 && v >= 0:

@@ -12,23 +12,24 @@ type square struct {
 	at       vector.XY // its centre
 	corner   vector.XY // from the centre to one corner
 	size     float64   // mm, its side
-	contours []int     // the contour, and those drawn over it again
+	contours []int     // the contour, and its duplicates
 }
 
-// A contour is a square where its outline keeps this close (mm, and share of
-// the side) to that of the square with the same centre and area.
+// A contour is a square if its outline stays this close (mm, and share of the
+// side) to the square with the same centre and area.
 const (
 	squareWithin      = 0.05
 	squareWithinShare = 0.01
-	// Squares given twice lie within this (mm) of each other.
+	// Two squares are the same one, drawn twice, if they are within this (mm)
+	// of each other.
 	twinWithin = 0.01
 )
 
 // squares lists the squares of a drawing in its order.
 func squares(contours []drawing.Contour) []square {
 	var out []square
-	// Squares by centre and size in steps, so that twins are found at once even
-	// in a drawing made of squares.
+	// Squares by rounded centre and size, so that a square drawn twice is found
+	// quickly even among many.
 	type key struct{ x, y, size int64 }
 	near := make(map[key][]int)
 	step := func(v float64) int64 { return int64(math.Floor(v / twinWithin)) }
@@ -86,13 +87,14 @@ func asSquare(points []vector.XY) (square, bool) {
 // local returns a point in the square's own axes, along its sides.
 func (s *square) local(p vector.XY) (u, v float64) {
 	x, y := p.X-s.at.X, p.Y-s.at.Y
-	// The corner lies on the diagonal; turned by an eighth it gives a side.
+	// The corner lies on the diagonal; an eighth of a turn from it is the
+	// direction of a side.
 	scale := 1 / (s.corner.Length() * math.Sqrt2)
 	ax, ay := (s.corner.X+s.corner.Y)*scale, (s.corner.Y-s.corner.X)*scale
 	return float64(x*ax) + float64(y*ay), float64(y*ax) - float64(x*ay)
 }
 
-// holds says whether all points lie inside the square.
+// holds reports whether all points lie inside the square.
 func (s *square) holds(points []vector.XY) bool {
 	for _, p := range points {
 		u, v := s.local(p)
@@ -104,12 +106,12 @@ func (s *square) holds(points []vector.XY) bool {
 }
 
 // centroid returns the centre of the area inside a closed outline, its area
-// (always positive) and its length. The area is 0 where there is no centre.
+// (always positive) and its length. An area of 0 means that there is no centre.
 func centroid(points []vector.XY) (centre vector.XY, area, length float64) {
 	if len(points) < 3 {
 		return vector.XY{}, 0, 0
 	}
-	o := points[0] // sums from a near point lose no digits far from the zero
+	o := points[0] // sums relative to a near point lose no digits far from the origin
 	var sx, sy float64
 	for i, p := range points {
 		q := points[(i+1)%len(points)]

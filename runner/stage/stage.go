@@ -1,6 +1,6 @@
-// Package stage holds what is known of a layer at each stage on its way from
-// a drawing to a proven program. Each stage is made once, from the one before
-// it, and is not changed afterwards.
+// Package stage holds the data of a layer at each stage from a drawing to a
+// proven program. Each stage is made once, from the one before it, and is not
+// changed afterwards.
 package stage
 
 import (
@@ -18,9 +18,9 @@ import (
 type Placed struct {
 	Number    int // from 1
 	Model     *model.Layer
-	Drawing   *drawing.Drawing // nil where it could not be read
+	Drawing   *drawing.Drawing // nil if it could not be read
 	Placement register.Placement
-	Contours  []register.Contour // to be painted; nil where the drawing could not be placed
+	Contours  []register.Contour // to be painted; nil if the drawing could not be placed
 }
 
 // Planned is a layer as strokes of a brush.
@@ -62,13 +62,13 @@ type Proven struct {
 	// those of the plan, then those of the moves, with the areas that the
 	// reading found.
 	Remarks []stroke.Remark
-	// Painted and Refused are the areas, in mm², of what was drawn and is
-	// painted, and of what is not. Together they are Plan.Drawn.
+	// Painted and Refused are the parts, in mm², of the drawn area that are and
+	// are not painted. Their sum is Plan.Drawn.
 	Painted, Refused float64
 }
 
-// Figures are what was measured of a program, as page, terminal, record and
-// index state it.
+// Figures are the measurements of a program that page, terminal, record and
+// index show.
 type Figures struct {
 	Strokes    int     // of the picture
 	CheckMarks int     // of the check strip, before them
@@ -81,8 +81,8 @@ type Figures struct {
 	Plunge, Steepest float64
 }
 
-// leastPlunge is the press, in mm, above which a way straight down counts. Less is
-// within the uncertainty of touching off.
+// leastPlunge (mm): a press straight down counts as a plunge above this. Less
+// is within the uncertainty of touching off.
 const leastPlunge = 0.1
 
 // NewFigures are the figures of a program whose first strokes are a check strip.

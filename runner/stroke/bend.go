@@ -23,8 +23,8 @@ const (
 // Between two headings the direction changes evenly.
 type heading struct{ at, angle, sum float64 }
 
-// chordTurn is the turn between two chords, and the distances before and behind
-// their common point over which the line turns.
+// chordTurn is the turn between two chords, and the distances before and after
+// their common point over which the line turns; both 0 at a corner.
 type chordTurn struct{ by, before, after float64 }
 
 func (c chordTurn) smooth() bool { return c.before > 0 }
@@ -32,13 +32,14 @@ func (c chordTurn) smooth() bool { return c.before > 0 }
 // rate is the turn per grid step.
 func (c chordTurn) rate() float64 { return c.by / (c.before + c.after) }
 
-// chordTurns are the turns between the chords.
+// chordTurns lists the turns between the chords.
 func (t *track) chordTurns() []chordTurn {
 	out := make([]chordTurn, len(t.points)-2)
 	for i := range out {
-		back, ahead := t.long(i), t.long(i+1)
+		back, ahead := t.chordLength(i), t.chordLength(i+1)
 		u, v := t.chord(i), t.chord(i+1)
 		c := chordTurn{by: arith.Atan2(u.Cross(v), u.Dot(v))}
+		// A chord of length d whose arc turns by t lies d·t/8 inside the arc.
 		if mul(math.Abs(c.by), min(back, ahead)) <= 8*chordSag {
 			c.before, c.after = min(back, 3*ahead)/2, min(ahead, 3*back)/2
 		}
@@ -47,23 +48,23 @@ func (t *track) chordTurns() []chordTurn {
 	// The chords of a flattened curve lie half inside and half outside it, but its
 	// ends lie on it: the first and the last chord are tilted.
 	if n := len(out); n > 1 {
-		out[0].straighten(out[1], t.long(0), t.long(1))
-		out[n-1].straighten(out[n-2], t.long(n), t.long(n-1))
+		out[0].straighten(out[1], t.chordLength(0), t.chordLength(1))
+		out[n-1].straighten(out[n-2], t.chordLength(n), t.chordLength(n-1))
 	}
 	return out
 }
 
-// straighten makes the line turn at its outermost chord as at the next one, if
-// both belong to one curve.
+// straighten sets the turn at the outermost chord to the rate of the next one,
+// if both belong to one curve.
 func (c *chordTurn) straighten(next chordTurn, outer, inner float64) {
 	if c.smooth() && next.smooth() && outer < 1.5*inner {
 		c.by = mul(next.rate(), c.before+c.after)
 	}
 }
 
-// findHeadings finds the directions of the line that was drawn. A curve comes as
-// chords: it has the chord's direction in the middle of each, and turns evenly
-// in between, as a circle does. At a corner it turns at once.
+// findHeadings finds the directions of the line that was drawn. A curve comes
+// as chords: it has the chord's direction in the middle of each, and turns
+// evenly in between, as a circle does. At a corner its direction jumps.
 func (t *track) findHeadings() []heading {
 	if len(t.points) < 3 {
 		return nil
@@ -79,10 +80,10 @@ func (t *track) findHeadings() []heading {
 	}
 	// The outermost chords turn as the line does next to them.
 	first, last := 0.0, 0.0
-	if c := turns[0]; c.smooth() && c.before == t.long(0)/2 {
+	if c := turns[0]; c.smooth() && c.before == t.chordLength(0)/2 {
 		first = mul(c.rate(), c.before)
 	}
-	if c := turns[len(turns)-1]; c.smooth() && c.after == t.long(len(turns))/2 {
+	if c := turns[len(turns)-1]; c.smooth() && c.after == t.chordLength(len(turns))/2 {
 		last = mul(c.rate(), c.after)
 	}
 	add(0, -first)
@@ -96,12 +97,12 @@ func (t *track) findHeadings() []heading {
 	return out
 }
 
-// long is the length of a chord.
-func (t *track) long(i int) float64 { return t.from[i+1] - t.from[i] }
+// chordLength is in grid steps.
+func (t *track) chordLength(i int) float64 { return t.from[i+1] - t.from[i] }
 
 func (t *track) chord(i int) vector.XY { return t.points[i+1].XY().Minus(t.points[i].XY()) }
 
-// turned is the integral of the direction up to distance s.
+// turned is the integral of the heading from the start to distance s.
 func (t *track) turned(s float64) float64 {
 	i, _ := slices.BinarySearchFunc(t.headings, s, func(k heading, s float64) int {
 		if k.at <= s {
@@ -119,8 +120,8 @@ func (t *track) turned(s float64) float64 {
 	return a.sum + mul(angle, s-a.at)
 }
 
-// Bends gives the curvature of a line in 1/mm, positive to the left, at a
-// distance from its start in mm: what a width formula knows as bend.
+// Bends returns a function for the curvature of a line in 1/mm, positive to the
+// left, at a distance in mm from its start: bend in a width formula.
 func Bends(points []plane.Point) func(distance float64) float64 {
 	t := newTrack(points)
 	return func(distance float64) float64 {

@@ -7,20 +7,20 @@ import (
 	"mahlstick/runner/region"
 )
 
-// filling is a place wider than the brush, painted in lanes. All lengths are
-// in grid steps.
+// filling holds the measures of the lanes that fill places wider than the
+// brush, in grid steps.
 type filling struct {
-	radius float64 // of the widest mark
-	first  float64 // depth of the outermost lane: its mark reaches the edge
-	pitch  float64 // from lane to lane
-	spare  float64 // by how much a mark overlaps its neighbour on either side
+	radius  float64 // of the widest mark
+	first   float64 // depth of the outermost lane: its mark reaches the edge
+	pitch   float64 // from lane to lane
+	overlap float64 // by how much a mark overlaps its neighbour on either side
 }
 
 func (p regionPlanner) filling() filling {
-	overlap := min(max(p.layer.Overlap, 0), 0.9)
+	share := min(max(p.layer.Overlap, 0), 0.9) // with more, lanes would hardly advance
 	return filling{
 		radius: p.radius, first: p.limits.broad,
-		pitch: mul(2*p.radius, 1-overlap), spare: mul(p.radius, overlap),
+		pitch: mul(2*p.radius, 1-share), overlap: mul(p.radius, share),
 	}
 }
 
@@ -29,7 +29,7 @@ func (p regionPlanner) filling() filling {
 func (p regionPlanner) fill(r region.Region, wide *graph) ([]Gesture, bool) {
 	f := p.filling()
 	peaks := wide.peaks()
-	parts, ok := inset(spare(r), f.first)
+	parts, ok := inset(thinnedRegion(r), f.first)
 	if !ok {
 		return nil, false
 	}
@@ -64,12 +64,12 @@ func (l *lanes) gesture(points []axis.Point, within float64) Gesture {
 	return Gesture{Kind: Lane, Shape: l.of.Shape, Points: press.path(points), Place: l.of.Place}
 }
 
-// outer and inner are how far a lane may leave its path, in mm. The outermost
-// lane makes the edge; the others overlap.
+// outer and inner are the tolerances (mm) of a lane's path. That of the
+// outermost lane is smaller, because it makes the edge; the others overlap.
 func (l *lanes) outer() float64 { return l.press.within / 2 }
 func (l *lanes) inner() float64 { return l.press.within * 2 }
 
-// hatched fills parts with straight lanes and a lane around each.
+// hatched fills parts with straight lanes, and adds a lane along each edge.
 func (l *lanes) hatched(parts []region.Region, degrees float64) ([]Gesture, bool) {
 	out, ok := l.straight(parts, degrees)
 	if !ok {
@@ -118,7 +118,7 @@ func (l *lanes) followed(parts []region.Region, wide *graph, peaks []axis.Point)
 		within = l.inner()
 		var next []region.Region
 		for _, part := range reaching(parts, peaks, depth+l.filling.pitch) {
-			inner, ok := inset(spare(part), l.filling.pitch)
+			inner, ok := inset(thinnedRegion(part), l.filling.pitch)
 			if !ok {
 				return nil, false
 			}
@@ -132,8 +132,8 @@ func (l *lanes) followed(parts []region.Region, wide *graph, peaks []axis.Point)
 	return out, true
 }
 
-// spare is a region with fewer points: its edge moves by no more than 0.001 mm.
-func spare(r region.Region) region.Region {
+// thinnedRegion is a region with fewer points: its edge moves by no more than 0.001 mm.
+func thinnedRegion(r region.Region) region.Region {
 	out := region.Region{}
 	for _, ring := range r.Rings {
 		out.Rings = append(out.Rings, thinOut(ring, plane.PerMM/1000))
@@ -141,7 +141,7 @@ func spare(r region.Region) region.Region {
 	return out
 }
 
-// reaching keeps the parts that contain a point of the axis with more than the
+// reaching keeps the parts that contain one of the peaks with more than the
 // given radius.
 func reaching(parts []region.Region, peaks []axis.Point, radius float64) []region.Region {
 	var out []region.Region

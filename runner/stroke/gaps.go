@@ -8,18 +8,19 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// gaps are the stretches of the ridges of a wide place that its lanes leave
+// gaps finds the stretches of the ridges of a wide place that its lanes leave
 // bare: the middle, if there is no room for the next lane inwards, and the part
-// of a corner that is too sharp for it. Between lane k and the next one, the bare
-// part has the same axis as the region, with the radius less the depth that the
-// lanes up to k cover. The strokes are as wide as that plus the overlap.
+// of a corner that is too sharp for it. Between lane k and the next one, the
+// bare part has the same axis as the region, with the radius less the depth
+// that the lanes up to k cover. The strokes are as wide as that plus the
+// overlap.
 type gaps struct {
 	filling filling
 	graph   graph
 	next    []bool // by node: the next lane begins here
 }
 
-// gaps gives the strokes that paint them.
+// gaps returns the strokes that paint what the lanes leave bare.
 func (f filling) gaps(wide *graph) []chain {
 	g := &gaps{filling: f}
 	for _, n := range wide.nodes {
@@ -58,17 +59,17 @@ func (f filling) bare(r float64) bool {
 	return k >= 0 && r > f.depth(k)+f.radius
 }
 
-// narrowed is a point of a ridge with the radius to be painted there, behind
+// narrowed is a point of a ridge with the radius to be painted there, inside
 // the given lane.
 func (f filling) narrowed(p axis.Point, lane float64) axis.Point {
 	rest := float64(p.R) - f.depth(lane) - f.radius
-	p.R = int32(min(max(rest, 0)+f.spare, f.radius))
+	p.R = int32(min(max(rest, 0)+f.overlap, f.radius))
 	return p
 }
 
-// cut adds the bare stretches of a link.
+// cut adds the bare stretches of a link to the graph.
 func (g *gaps) cut(l link) {
-	var points []axis.Point // of the stretch that is open
+	var points []axis.Point // of the bare stretch being collected; nil outside one
 	var from int32
 	stop := func(at axis.Point, next bool) int32 {
 		g.next = append(g.next, make([]bool, len(g.graph.nodes)-len(g.next))...)
@@ -145,7 +146,8 @@ func (g *gaps) reached(part []int32) bool {
 	}
 	for _, i := range part {
 		for _, e := range g.graph.nodes[i].ends {
-			// The farthest point of a link lies between its ends.
+			// The farthest point of a link lies between its ends. The factor is a
+			// margin of 2 %.
 			if (far[i]+far[g.graph.node(e.other())]+g.graph.links[e.link()].length)/2 > mul(0.98, g.filling.radius) {
 				return false
 			}

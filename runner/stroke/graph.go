@@ -5,8 +5,8 @@ import (
 	"mahlstick/runner/plane"
 )
 
-// graph is the axis of one region, or the part of it that is left when the
-// wide and the thin stretches are cut out. Lengths and radii are in grid steps.
+// graph is the axis of one region, or a part of it, such as what is left
+// without the wide and the thin stretches. Lengths and radii are in grid steps.
 type graph struct {
 	nodes []node
 	links []link
@@ -47,7 +47,7 @@ func (g *graph) addLink(points []axis.Point, from, to int32) {
 	g.nodes[to].ends = append(g.nodes[to].ends, i+1)
 }
 
-// from lists the points of a link starting at one of its ends.
+// from visits the points of a link, starting at the given end.
 func (g *graph) from(e end, visit func(p axis.Point) (more bool)) {
 	points := g.links[e.link()].points
 	for i := range points {
@@ -73,7 +73,7 @@ func (g *graph) peaks() []axis.Point {
 	}
 	for _, n := range g.nodes {
 		if len(n.ends) == 0 && len(g.links) > 0 {
-			continue // of another part of the axis
+			continue // its links are in another graph
 		}
 		top := true
 		for _, e := range n.ends {
@@ -135,6 +135,7 @@ func (g *graph) remove(part []int32) {
 	}
 }
 
+// mul is a product that no compiler fuses with an addition.
 func mul(a, b float64) float64 { return float64(a * b) }
 
 // distance in grid steps.

@@ -10,19 +10,19 @@ import (
 	"mahlstick/runner/region"
 )
 
-// hatch gives straight lanes inside a part of a filled place around which a
-// lane runs along the part's edge.
+// hatch returns straight lanes inside a part of a filled place. Another lane
+// runs along the part's edge.
 //
 // The lanes are on lines one pitch apart, counted from the sheet's corner, and
-// stop short of the edge by the overlap. Together with the lane along the edge
+// end before the edge by the overlap. Together with the lane along the edge
 // they leave nothing bare: the nearest line is at most half a pitch from any
-// point, and either the foot of the perpendicular is on a lane, or the edge, and
-// with it the lane along it, is nearer.
+// point, and either the foot of the perpendicular is on a lane, or the edge,
+// and with it the lane along it, is nearer.
 func (f filling) hatch(part region.Region, degrees float64) ([][]axis.Point, bool) {
 	inner := []region.Region{part}
-	if f.spare > 0 {
+	if f.overlap > 0 {
 		var ok bool
-		if inner, ok = inset(spare(part), f.spare); !ok {
+		if inner, ok = inset(thinnedRegion(part), f.overlap); !ok {
 			return nil, false
 		}
 	}
@@ -41,8 +41,8 @@ func (f filling) hatch(part region.Region, degrees float64) ([][]axis.Point, boo
 			p := ring[len(ring)-1]
 			for _, q := range ring {
 				a, b := across(p)/f.pitch, across(q)/f.pitch
-				// A line at a corner's own height counts as below it, for every
-				// edge alike, so that crossings come in pairs.
+				// A line exactly through a corner counts as below it, for every
+				// edge, so that crossings come in pairs.
 				for k := int64(math.Floor(min(a, b))) + 1; float64(k) <= max(a, b); k++ {
 					at := between(axis.Point{X: p.X, Y: p.Y}, axis.Point{X: q.X, Y: q.Y}, (float64(k)-a)/(b-a))
 					crossings = append(crossings, crossing{k, forth(at), at})
@@ -68,7 +68,7 @@ func (f filling) hatch(part region.Region, degrees float64) ([][]axis.Point, boo
 		a, b := crossings[i].at, crossings[i+1].at
 		a.R, b.R = f.full(), f.full()
 		if crossings[i].line&1 == 1 {
-			a, b = b, a // there and back
+			a, b = b, a // every other line is painted the other way
 		}
 		out = append(out, []axis.Point{a, b})
 	}

@@ -8,16 +8,16 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// inset gives the part of a region that lies at least depth (grid steps) from
+// inset returns the part of a region that lies at least depth (grid steps) from
 // its edge.
 //
 // Every edge of the region is moved inwards. What it sweeps over lies nearer;
-// so does the sector around a corner that points inwards, between the places
-// to which its two edges are moved. Where the moved outline is drawn so that
-// the sweep never runs backwards, its winding number at a point is 1 in the
-// region, less one for every such sweep over the point, and what is left with
-// a positive number is the part wanted (after X. Chen, S. McMains, "Polygon
-// offsetting by computing winding numbers", ASME DETC 2005, 85513).
+// so does the sector around a corner that points inwards, between the places to
+// which its two edges are moved. If the moved outline is drawn so that the
+// sweep never runs backwards, its winding number at a point is 1 in the region,
+// less 1 for each sweep over the point. The points with a positive number are
+// the result (after X. Chen, S. McMains, "Polygon offsetting by computing
+// winding numbers", ASME DETC 2005, 85513).
 func inset(r region.Region, depth float64) ([]region.Region, bool) {
 	rings := make([][]plane.Point, 0, len(r.Rings))
 	for _, ring := range r.Rings {
@@ -32,13 +32,13 @@ func unit(v vector.XY) vector.XY {
 	return vector.XY{X: v.X / d, Y: v.Y / d}
 }
 
-// along gives the point at a distance from p.
+// along is the point at a distance from p in the direction v.
 func along(p plane.Point, v vector.XY, distance float64) plane.Point {
 	return plane.Point{X: p.X + plane.Round(mul(v.X, distance)), Y: p.Y + plane.Round(mul(v.Y, distance))}
 }
 
-// arcStep is the cosine of half the angle of an arc's chords, chosen so that
-// they run within 0.001 mm of it.
+// arcStep is the cosine of half the angle of a chord that stays within 0.001 mm
+// of an arc.
 func arcStep(radius float64) float64 {
 	const sagitta = plane.PerMM / 1000
 	return max(1-sagitta/radius, 0.7)
@@ -54,12 +54,13 @@ func moved(ring []plane.Point, depth float64) []plane.Point {
 		long[i] = plane.Distance(p, q)
 		dir[i] = unit(q.XY().Minus(p.XY()))
 	}
-	// By how much a corner to the left shortens the moved edges that meet there.
+	// By how much a corner that turns left shortens the moved edges that meet
+	// there.
 	cut := make([]float64, n)
 	for i := range ring {
 		u, v := dir[(i+n-1)%n], dir[i]
 		if c := u.Cross(v); c > 0 {
-			cut[i] = mul(depth, c) / (1 + u.Dot(v)) // infinite where it turns back
+			cut[i] = mul(depth, c) / (1 + u.Dot(v)) // infinite if the edge turns back on itself
 		}
 	}
 	// An edge that still has a length when both its ends are shortened moves
@@ -80,8 +81,8 @@ func moved(ring []plane.Point, depth float64) []plane.Point {
 			m := vector.XY{X: (u.Left().X + v.Left().X) / q, Y: (u.Left().Y + v.Left().Y) / q}
 			out = append(out, along(p, m, depth))
 		case c > 0 || c == 0 && u.Dot(v) < 0:
-			// Each keeps its length; by way of the corner itself, nothing else
-			// is swept.
+			// Each edge keeps its length. The way from one to the other goes
+			// through the corner itself, so that nothing else is swept.
 			out = append(out, along(p, u.Left(), depth), p, along(p, v.Left(), depth))
 		default:
 			out = append(out, along(p, u.Left(), depth))
@@ -99,7 +100,8 @@ func arc(out []plane.Point, p plane.Point, a, b vector.XY, radius, step float64)
 	if math.Sqrt(max(0, (1+a.Dot(b))/2)) >= step {
 		return out
 	}
-	// The middle by a sum, or where they are nearly opposite by a difference.
+	// The direction halfway between them: their sum, or, if they are nearly
+	// opposite, a right angle to their difference.
 	middle := a.Plus(b)
 	if a.Dot(b) < 0 {
 		middle = vector.XY{X: a.Y - b.Y, Y: b.X - a.X}

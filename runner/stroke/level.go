@@ -8,7 +8,8 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// level reports whether the brush can paint a stretch of axis as wide as it is.
+// level is how the width of a stretch of axis compares with the marks of the
+// brush.
 type level int8
 
 const (
@@ -23,8 +24,8 @@ type limits struct {
 	// A stretch beyond the limits by no more than this is painted with the
 	// nearest mark: the edge moves by less than the tolerance.
 	slackNarrow, slackBroad float64
-	// A place that is wide, but whose radius is at most this, is held back: it is
-	// painted in one gesture all the same.
+	// A place that is wide, but whose radius is at most this, is held back: one
+	// gesture paints it, narrower than drawn.
 	held float64
 }
 
@@ -76,8 +77,8 @@ func (l limits) runs(points []axis.Point) []run {
 	return l.settle(out)
 }
 
-// crossed gives the shares of the way from radius ra to radius rb at which a
-// limit is crossed, with 0 before them and 1 behind; stops[n] is that 1.
+// crossed returns the shares of the way from radius ra to radius rb at which a
+// limit is crossed, between a first 0 and a last 1; stops[n] is that 1.
 func (l limits) crossed(ra, rb float64) (stops [4]float64, n int) {
 	stops, n = [4]float64{0, 1, 1, 1}, 1
 	first, second := l.narrow, l.broad
@@ -93,8 +94,8 @@ func (l limits) crossed(ra, rb float64) (stops [4]float64, n int) {
 	return stops, n
 }
 
-// settle turns runs that hardly leave the limits into ones that fit, and joins
-// neighbours that have the same level.
+// settle changes the level of runs that hardly leave the limits to fit, and
+// joins neighbours of the same level.
 func (l limits) settle(runs []run) []run {
 	for i := range runs {
 		r := &runs[i]
@@ -104,7 +105,8 @@ func (l limits) settle(runs []run) []run {
 		}
 		switch r.level {
 		case thin:
-			// A neck shorter than the lightest mark is wide does not count.
+			// A neck that is shorter than the width of the lightest mark does
+			// not count.
 			neck := i > 0 && i < len(runs)-1 && length(r.points) < 2*l.narrow
 			if neck || float64(least) >= l.narrow-l.slackNarrow {
 				r.level = fit
@@ -135,33 +137,33 @@ func join(runs []run) []run {
 type stretch struct {
 	points []axis.Point
 	ends   [2]joint
-	// slopes of the radius at the ends, NaN inside an edge of the axis.
+	// slopes of the radius at the ends; NaN for an end that is not at a node.
 	slopes [2]float64
 }
 
-// joint is what a stretch of axis ends at.
+// joint is what is at the end of a stretch of axis.
 type joint int8
 
 const (
-	painted joint = iota // the axis continues, and is painted there
-	meeting              // other thin stretches begin
+	painted joint = iota // the axis continues and is painted
+	meeting              // other stretches of its kind begin there
 	tip                  // the axis ends
 )
 
-// cutter takes the axis of a region apart by level. The nodes of the axis have
-// the same numbers in both graphs.
+// cutter divides the axis of a region by level. The nodes of the axis have the
+// same numbers in both graphs.
 type cutter struct {
 	limits    limits
 	hairlines bool
-	fit       graph       // with the thin stretches, if hairlines are painted, and those held back
+	fit       graph       // with the held-back stretches, and the thin ones if hairlines are painted
 	wide      graph       // the ridges of the places that are filled
 	thin      []stretch   // all thin stretches
 	held      []heldPlace // in the order of their first edges
 	ties      []tie
 }
 
-// heldPlace is a connected part of an axis that is held back. Length in grid
-// steps, area in mm²; its point is its widest.
+// heldPlace is a connected part of an axis that is held back. at is its widest
+// point, length is in grid steps, area in mm².
 type heldPlace struct {
 	at           axis.Point
 	length, area float64
@@ -170,7 +172,7 @@ type heldPlace struct {
 // tie is an end of a thin stretch that lies at a node of the axis.
 type tie struct{ stretch, end, node int32 }
 
-// cut takes an axis apart.
+// cut divides an axis by level.
 func (l limits) cut(g *axis.Graph, hairlines bool) *cutter {
 	c := &cutter{limits: l, hairlines: hairlines}
 	for _, n := range g.Nodes {
@@ -202,10 +204,10 @@ func (l limits) cut(g *axis.Graph, hairlines bool) *cutter {
 	return c
 }
 
-// holdBack turns the wide runs of places that are held back into ones that fit.
-// A place is all wide runs that meet in nodes of the axis.
+// holdBack changes the level of the wide runs in places that are held back to
+// fit. All wide runs that meet at nodes of the axis are one place.
 func (c *cutter) holdBack(g *axis.Graph, runs [][]run) {
-	// The nodes come first, then the wide runs.
+	// group is a union-find forest: the nodes come first, then the wide runs.
 	type wideRun struct{ edge, run int }
 	var wides []wideRun
 	group := make([]int, len(g.Nodes))
@@ -256,8 +258,8 @@ func (c *cutter) holdBack(g *axis.Graph, runs [][]run) {
 	}
 }
 
-// bareBeside is the area beside the widest mark along a run of an edge, in
-// square grid steps.
+// bareBeside is the area that the widest mark leaves bare on both sides of a
+// run, in square grid steps.
 func (l limits) bareBeside(g *axis.Graph, edge int, r run, first, last bool) float64 {
 	e := g.Edges[edge]
 	s := stretch{points: r.points, ends: [2]joint{meeting, meeting}, slopes: [2]float64{math.NaN(), math.NaN()}}
@@ -286,7 +288,7 @@ func (h *heldPlace) add(points []axis.Point, area float64) {
 	}
 }
 
-// edge adds the runs of one edge to what they belong to.
+// edge adds each run of one edge to the graph or list of its level.
 func (c *cutter) edge(e axis.Edge, runs []run) {
 	for i := range runs {
 		if runs[i].level == thin {

@@ -11,14 +11,15 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// OpenLine is an open centre line on the sheet.
+// OpenLine is a centre line on the sheet that encloses no area.
 type OpenLine struct {
 	contour.Identity
 	Points []plane.Point
 	Widths []float64 // mm, one per point; nil if the layer's formula gives them
 }
 
-// widestLine is the widest line that is accepted, in mm.
+// widestLine is the widest line that is accepted, in mm: wider ones are
+// mistakes.
 const widestLine = 1000.0
 
 // linePlanner plans gestures along open lines.
@@ -67,7 +68,7 @@ func (p linePlanner) badWidth(l OpenLine, err error) problem.Problem {
 }
 
 // paint adds the gestures of a line whose widths are known, and remarks and
-// areas for what is painted otherwise. inside is the part between entry and
+// areas for what is not painted as drawn. inside is the part between entry and
 // exit.
 func (p linePlanner) paint(out *outcome, l OpenLine, points []axis.Point, inside span) {
 	closed := len(points) > 1 && points[0].Plane() == points[len(points)-1].Plane()
@@ -113,7 +114,7 @@ func (p linePlanner) paint(out *outcome, l OpenLine, points []axis.Point, inside
 	out.apportion(squareMM(within-painted), TooThin)
 }
 
-// extend adds a run, whose first point is the last of the path, if it has one.
+// extend appends a run to a path; the run begins at the last point of the path.
 func extend(path, more []axis.Point) []axis.Point {
 	if len(path) > 0 {
 		more = more[1:]
@@ -121,7 +122,7 @@ func extend(path, more []axis.Point) []axis.Point {
 	return append(path, more...)
 }
 
-// clamped are points with radii that the brush can paint.
+// clamped returns the points with no radius above that of the widest mark.
 func (p *painter) clamped(points []axis.Point) []axis.Point {
 	out := slices.Clone(points)
 	for i := range out {
@@ -176,9 +177,9 @@ func (p linePlanner) tooThinRemark(r run, l OpenLine) Remark {
 	return out
 }
 
-// ends gives the distances, in grid steps, over which the brush comes down and
-// lifts on a line of a length. A line shorter than both together is shared out
-// between them.
+// ends returns the distances, in grid steps, over which the brush comes down
+// and lifts on a line of the given length. If the line is shorter than both
+// together, both are shortened in proportion.
 func (p linePlanner) ends(length float64) (entry, exit float64) {
 	entry, exit = mul(max(p.layer.Brush.Entry, 0), plane.PerMM), mul(max(p.layer.Brush.Exit, 0), plane.PerMM)
 	if sum := entry + exit; sum > length {
@@ -187,8 +188,8 @@ func (p linePlanner) ends(length float64) (entry, exit float64) {
 	return entry, exit
 }
 
-// body gives the points of a path between two distances along it, both of which
-// have a point.
+// body returns the points of a path between two distances along it. The path
+// has a point at both.
 func body(points []axis.Point, from, to float64) []axis.Point {
 	var out []axis.Point
 	s := 0.0
@@ -225,7 +226,8 @@ func (p linePlanner) taper(points []axis.Point, long float64) {
 	}
 }
 
-// widths gives the points of a line with half its width as radius.
+// widths returns the points of a line, each with half the width there as its
+// radius.
 func (p linePlanner) widths(t *track, l OpenLine) ([]axis.Point, error) {
 	entry, exit := p.ends(t.length)
 	stops := t.stops(entry, t.length-exit)
@@ -250,8 +252,8 @@ func (p linePlanner) widths(t *track, l OpenLine) ([]axis.Point, error) {
 	return out, nil
 }
 
-// radius is half a width in grid steps, or the fault of a width at a point that
-// no brush can paint.
+// radius is half a width in grid steps. It is an error if the width is outside
+// 0 to widestLine; at is where.
 func radius(width float64, at axis.Point) (int32, error) {
 	if !(width >= 0 && width <= widestLine) {
 		return 0, fmt.Errorf("the width is %.3g mm at (%.2f, %.2f) mm on the sheet", width, plane.MM(at.X), plane.MM(at.Y))

@@ -13,23 +13,23 @@ type chain struct {
 	kind   Kind
 	points []axis.Point
 	closed bool
-	// tips: whether the shape ends, too, at the chain's start and at its end.
+	// tips reports whether the shape ends at the chain's start, and at its end.
 	tips [2]bool
 }
 
-// pathCover cuts a graph into the fewest chains, with each link in exactly
-// one. At each node as many ends as possible are joined, first those that
-// continue straight with little change of width. Short branches into corners
-// are left out of that and become corner touches of their own.
+// pathCover cuts a graph into the fewest chains, with each link in exactly one.
+// At each node as many ends as possible are joined, first those that continue
+// straight with little change of width. Short branches into corners are not
+// joined: they become corner touches.
 type pathCover struct {
 	graph  *graph
 	corner []bool // by link: a touch that squares a corner
 	mate   []end  // by end: the end that it is joined with, or -1
 }
 
-// straightOn is the greatest turn, as 1 minus the cosine of 30 degrees, at
-// which a gesture continues into a corner. With more, it would leave the stroke
-// to paint one of the two corners of a square end.
+// straightOn is 1 minus the cosine of the greatest turn, 30 degrees, at which a
+// gesture continues into a corner. If it turned more, the stroke would bend
+// into one of the two corners of a square end.
 const straightOn = 0.134
 
 func (g *graph) chains() []chain {
@@ -55,11 +55,11 @@ func (c *pathCover) plain(n int32) int {
 	return count
 }
 
-// findCorners marks the branches that only square a corner. Such a branch has
-// a free end, is shorter than the mark is wide where it leaves, and leaves
-// where other links run through, or at the edge of a place that is filled.
-// Without them, the branch they left from may be one itself, as at a bevelled
-// corner.
+// findCorners marks the branches that only square a corner. Such a branch has a
+// free end, is shorter than the mark is wide where it leaves, and leaves where
+// other links run through, or at the edge of a place that is filled. Once they
+// are marked, the branch from which they leave may be such a branch too, as at
+// a bevelled corner: so the search is repeated.
 func (c *pathCover) findCorners() {
 	for {
 		var found []int32
@@ -82,8 +82,8 @@ func (c *pathCover) findCorners() {
 	}
 }
 
-// isCorner tests a link whose end with number free is taken for the free one,
-// the other for the place where it leaves.
+// isCorner reports whether a link squares a corner, if its end number free is
+// the free one.
 func (c *pathCover) isCorner(l *link, free int) bool {
 	nodes := c.graph.nodes
 	tip, root := l.nodes[free], l.nodes[1-free]
@@ -127,8 +127,8 @@ func (c *pathCover) isPlain(e end) bool { return !c.corner[e.link()] }
 func (c *pathCover) join(n int32) {
 	c.joinBest(c.pairs(n, c.isPlain), 3)
 	if c.plain(n) == 1 {
-		// The stroke ends here, but for its corners. If one of them lies straight
-		// ahead, the stroke continues into it.
+		// The stroke ends here, except for its corners. If one of them is
+		// straight ahead, the stroke continues into it.
 		for _, p := range c.pairs(n, func(end) bool { return true }) {
 			if c.isPlain(p.a) != c.isPlain(p.b) {
 				if p.turn <= straightOn {
@@ -140,13 +140,13 @@ func (c *pathCover) join(n int32) {
 		}
 	}
 	if c.plain(n) == 0 && len(c.graph.nodes[n].ends) > 1 {
-		// Inside a bevelled corner one touch runs through.
+		// In a bevelled corner two touches are joined to one.
 		c.joinBest(c.pairs(n, func(end) bool { return true })[:1], 3)
 	}
 }
 
-// joinBest joins pairs that cost no more than most, in order, while both ends
-// are free.
+// joinBest joins, in order, the pairs that cost at most the given cost and
+// whose ends are both still free.
 func (c *pathCover) joinBest(pairs []pair, most float64) {
 	for _, p := range pairs {
 		if c.mate[p.a] < 0 && c.mate[p.b] < 0 && p.cost <= most {

@@ -40,7 +40,7 @@ func Make(drawn Drawn, layer *model.Layer, opt Options) (*Plan, problem.List) {
 	var problems problem.List
 	if layer.Brush == nil || layer.Brush.Curve == nil || layer.Brush.Curve.SafePress() <= 0 {
 		problems.Errorf(problem.NoBrushCurve, layer.Place, problem.Advise("give the brush a widest mark and a safe press, or a swatch"),
-			"layer %q has no brush that was measured", layer.Name)
+			"the layer %q has no measured brush", layer.Name)
 		return nil, problems
 	}
 	var closed region.Result
@@ -71,7 +71,7 @@ func Make(drawn Drawn, layer *model.Layer, opt Options) (*Plan, problem.List) {
 	return collect(drawn, &closed, outcomes), problems
 }
 
-// collect makes the plan of what came of each region and line.
+// collect makes the plan from the outcomes of all regions and lines.
 func collect(drawn Drawn, closed *region.Result, outcomes []outcome) *Plan {
 	plan := &Plan{Shapes: len(closed.Shapes) + len(drawn.Lines), Drawn: closed.Drawn()}
 	hasGesture := map[int]bool{}
@@ -104,8 +104,8 @@ func collect(drawn Drawn, closed *region.Result, outcomes []outcome) *Plan {
 	return plan
 }
 
-// forEach calls do for 0 to n-1, with so many workers at the same time (one
-// per processor for 0). Each worker has its own builder.
+// forEach calls do for 0 to n-1, in the given number of workers (0: one per
+// processor). Each worker has its own builder.
 func forEach(n, workers int, do func(b *axis.Builder, i int)) {
 	if workers <= 0 {
 		workers = runtime.GOMAXPROCS(0)
@@ -124,7 +124,7 @@ func forEach(n, workers int, do func(b *axis.Builder, i int)) {
 	_ = group.Wait() // no worker returns an error
 }
 
-// outcome is what came of one region or line.
+// outcome is the result of planning one region or line.
 type outcome struct {
 	gestures []Gesture
 	remarks  []Remark
@@ -160,11 +160,11 @@ func (o *outcome) apportion(area float64, reasons ...Reason) {
 	}
 }
 
-// painter holds what is the same for all that is painted on a layer.
+// painter holds what all gestures of a layer share.
 type painter struct {
 	layer  *model.Layer
 	press  pressProfile
-	radius float64 // of the widest mark that is made, in grid steps
+	radius float64 // of the widest mark used, in grid steps
 	limits limits
 }
 
@@ -186,8 +186,8 @@ func newPainter(layer *model.Layer, margin float64) *painter {
 		slackNarrow: mul(p.tolerance()/4, plane.PerMM), slackBroad: mul(p.tolerance()/2, plane.PerMM),
 	}
 	// The axis may leave out branches that move the edge by the whole
-	// tolerance. The path takes a quarter of it more, and so does the width,
-	// half of which is at either edge.
+	// tolerance. The path may add a quarter of the tolerance, and so may the
+	// width, of which half is at each edge.
 	p.press = pressProfile{curve: curve, narrowest: narrowest, widest: widest, within: p.tolerance() / 4, width: p.tolerance() / 4}
 	return p
 }

@@ -16,7 +16,7 @@ type pressProfile struct {
 	within, width     float64 // mm: tolerances of the simplified path
 }
 
-// point gives the press at which the mark has the radius of p, or the nearest
+// point returns p with the press whose mark has the radius of p, or the nearest
 // radius that the brush can paint.
 func (h *pressProfile) point(p axis.Point) Point {
 	w := min(max(2*float64(p.R)/plane.PerMM, h.narrowest), h.widest)
@@ -27,8 +27,9 @@ func (h *pressProfile) point(p axis.Point) Point {
 	return Point{X: p.X, Y: p.Y, Press: press, Width: w}
 }
 
-// path gives the presses along an axis. It adds points where the press grows
-// evenly but the width would not, and then leaves out those that are not needed.
+// path returns the points of an axis with their presses. Between two points the
+// press changes evenly and the width need not, so points are added where that
+// shows; then those that are not needed are left out.
 func (h *pressProfile) path(points []axis.Point) []Point {
 	if len(points) == 0 {
 		return nil
@@ -45,7 +46,8 @@ func (h *pressProfile) path(points []axis.Point) []Point {
 	return out
 }
 
-// refine adds the stretch from a, whose point is the last in the list, to b.
+// refine appends the points after a, which is the last in the list, up to b.
+// depth is how often the stretch may still be halved.
 func (h *pressProfile) refine(out []Point, a, b axis.Point, to Point, depth int) []Point {
 	from := out[len(out)-1]
 	if depth > 0 && distance(a, b) > 4 {

@@ -43,7 +43,8 @@ func (p regionPlanner) plan(r region.Region, b *axis.Builder) outcome {
 		return out
 	}
 	c := p.limits.cut(medial, p.layer.Hairlines)
-	// Rounding aside, the thin places are smaller than what the widest mark leaves.
+	// Without rounding errors, the thin places would be smaller than what the
+	// widest mark leaves.
 	most := min(float64(largest.R), p.radius)
 	left := max(area-squareMM(mul(math.Pi, mul(most, most))), 0)
 	for _, place := range c.held {
@@ -85,8 +86,8 @@ func (p regionPlanner) plan(r region.Region, b *axis.Builder) outcome {
 	return out
 }
 
-// trimmed gives the points of a chain, shortened at free tips that are too
-// thin.
+// trimmed returns the points of a chain. If hairlines are painted, it is
+// shortened at tips thinner than the lightest mark.
 func (p regionPlanner) trimmed(c chain) []axis.Point {
 	points := c.points
 	if p.layer.Hairlines && !c.closed {

@@ -8,10 +8,10 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// simplify leaves out points of a path so that every one left out lies within
-// plane mm of the path that remains, and is as wide to within width mm as the
-// mark there, the press running evenly between the points that remain. The
-// ends are kept; points are only left out, never moved; a second run changes
+// simplify leaves out points of a path. Each of them is at most within mm from
+// the path that remains, and its width differs by at most width mm from the
+// mark there; the press changes evenly between the points that remain. The ends
+// are kept; points are only left out, never moved; a second run changes
 // nothing.
 func simplify(points []Point, within, width float64, curve *brush.Curve) []Point {
 	if len(points) < 3 {
@@ -24,8 +24,8 @@ func simplify(points []Point, within, width float64, curve *brush.Curve) []Point
 	})
 }
 
-// thinOut is simplify for a ring: the points left out lie within so many grid
-// steps of the ring that remains.
+// thinOut leaves out points of a ring that are at most the given number of grid
+// steps from the ring that remains.
 func thinOut(ring []plane.Point, within float64) []plane.Point {
 	n := len(ring)
 	closed := append(ring[:n:n], ring[0])
@@ -40,7 +40,7 @@ func thinOut(ring []plane.Point, within float64) []plane.Point {
 // press running evenly.
 func widthBetween(a, b Point, t float64, curve *brush.Curve) float64 {
 	w, err := curve.WidthAt(vector.Lerp(a.Press, b.Press, t))
-	if err != nil { // out of range by a rounding
+	if err != nil { // out of range by rounding
 		return vector.Lerp(a.Width, b.Width, t)
 	}
 	return w

@@ -4,8 +4,8 @@
 // The axis of a region, with the radius of the largest disc around each of its
 // points, is cut into the fewest long paths; where it is wider than the brush,
 // lanes fill it. The press at a point is the one whose mark is as wide as the
-// disc. Nothing here trusts the clock, the number of processors or the order
-// in which they finish.
+// disc. The result does not depend on the clock, the number of processors or
+// the order in which they finish.
 package stroke
 
 import (
@@ -28,7 +28,7 @@ func (p Point) Plane() plane.Point { return plane.Point{X: p.X, Y: p.Y} }
 
 func (p Point) xy() vector.XY { return p.Plane().XY() }
 
-// Kind tells what a gesture is for.
+// Kind is what a gesture is for.
 type Kind int8
 
 // The kinds of gesture.
@@ -61,9 +61,9 @@ type Reason int8
 const (
 	TooWide    Reason = iota // wider than the brush's widest mark, and not filled
 	HeldBack                 // painted, but narrower than drawn: the brush has to keep its reserve of press
-	TooThin                  // narrower than the lightest mark: left, or painted with the lightest touch
-	TooSmall                 // smaller than the job's tolerance: nothing would be seen
-	Unpromised               // painted, but thinner than can be promised with this touch-off and bed
+	TooThin                  // narrower than the lightest mark: not painted, or painted with the lightest touch
+	TooSmall                 // smaller than the job's tolerance: not painted, as it would not be seen
+	Unpromised               // painted, but thinner than the thinnest sure line of this brush and machine
 	Slowed                   // painted, but with the feed lowered so that Z keeps up
 	Lengthened               // painted, but with a longer entry or exit, so that Z keeps up
 
@@ -88,26 +88,27 @@ type Remark struct {
 	Reason Reason
 	Shape  int
 	At     plane.Point  // a point of the place, on the sheet: the widest, or the middle of what is thin
-	Area   float64      // mm² that are not painted; 0 where all is painted
+	Area   float64      // mm² that are not painted
 	Length float64      // mm of path concerned
-	Width  float64      // mm: the drawn width: the greatest, or the mean of what is thin
-	Feed   float64      // mm/min: the lowest feed, where slowed; else 0
+	Width  float64      // mm, as drawn: the greatest, or the mean of what is thin
+	Feed   float64      // mm/min, the lowest, if Slowed; else 0
 	Place  source.Place // the shape in its drawing file
 }
 
-// Plan is a layer as gestures, with its bookkeeping in mm²: what was drawn is
-// painted or refused for a named reason. Where shapes overlap, each counts.
+// Plan is a layer as gestures, with its areas in mm²: what was drawn is
+// painted, or refused for one of the reasons. Where shapes overlap, the area of
+// each counts.
 type Plan struct {
-	Gestures []Gesture // by shape; of a shape, lanes first, then strokes with their corners
+	Gestures []Gesture // by shape; in a shape, lanes first, then strokes with their corners
 	Remarks  []Remark  // by shape, then reason
 	// Shapes is the number of drawn shapes, UnpaintedShapes the number of those
 	// without a gesture; each of these has a remark.
 	Shapes, UnpaintedShapes int
 	Drawn                   float64
 	Refused                 [reasons]float64
-	// Necks is how long, in mm, the stretches are that are thinner than the
-	// lightest mark and painted with it all the same where the recipe leaves
-	// hairlines: each is shorter than that mark is wide.
+	// Necks is the length, in mm, of the stretches that are thinner than the
+	// lightest mark and painted although the recipe leaves hairlines, because
+	// each is shorter than that mark is wide.
 	Necks float64
 }
 

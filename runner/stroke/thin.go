@@ -9,9 +9,9 @@ import (
 	"mahlstick/runner/plane"
 )
 
-// thinPlace is a connected part of an axis narrower than the lightest mark.
-// Lengths are in grid steps, the area in mm². Its point is the middle of its
-// longest branch, with the mean radius of that branch.
+// thinPlace is a connected part of an axis narrower than the lightest mark. at
+// is the middle of its longest branch, with the mean radius of that branch.
+// Lengths are in grid steps, the area in mm².
 type thinPlace struct {
 	at           axis.Point
 	longest      float64
@@ -26,7 +26,8 @@ func (t *thinPlace) add(o thinPlace) {
 	t.area += o.area
 }
 
-// measure makes a place of one stretch, without the area.
+// measure returns the thin place that consists of one stretch, without its
+// area.
 func measure(points []axis.Point) thinPlace {
 	t := thinPlace{length: length(points), at: points[0]}
 	t.longest = t.length
@@ -67,8 +68,8 @@ func swept(points []axis.Point) float64 {
 // R²·dθ for both sides together. (Own derivation: for straight sides dθ is 0;
 // between two corners it halves the strips to triangles.) The mark at a painted
 // end covers the sector ahead of its radii; at the tip of an axis the disc adds
-// as much beyond them. Marks along the stretch leave of each radius R what is
-// beyond their own.
+// as much beyond them. Marks along the stretch cover the inner part of each
+// radius R, up to their own radius.
 func (s stretch) bare(marked float64) float64 {
 	sum, first, last := 0.0, math.NaN(), math.NaN()
 	sector := func(p axis.Point, half float64) {
@@ -77,7 +78,7 @@ func (s stretch) bare(marked float64) float64 {
 	p := s.points[0]
 	for i, q := range s.points[1:] {
 		d := distance(p, q)
-		// Over less the rounding to the grid would show.
+		// Shorter chords would show the rounding to the grid.
 		if d == 0 || d < leastChord && i < len(s.points)-2 {
 			continue
 		}
@@ -119,7 +120,7 @@ func (s stretch) bare(marked float64) float64 {
 // radius is measured.
 const leastChord = 30
 
-// gather makes one place of thin stretches that meet, in the order of their
+// gather joins thin stretches that meet into places, in the order of their
 // first stretches.
 func gather(stretches []stretch) []thinPlace {
 	place := map[plane.Point]int{} // end point of a stretch: its place
@@ -154,6 +155,7 @@ func gather(stretches []stretch) []thinPlace {
 	return out
 }
 
+// root finds the representative of i in a union-find forest.
 func root(group []int, i int) int {
 	for group[i] != i {
 		i = group[i]
@@ -161,8 +163,8 @@ func root(group []int, i int) int {
 	return i
 }
 
-// thinPlaces lists the thin places of a region. The short ones, such as the
-// fine ends of its strokes, are one place together.
+// thinPlaces lists the thin places of a region. All short ones, such as the
+// fine ends of strokes, are listed as one place.
 func (p regionPlanner) thinPlaces(stretches []stretch) []thinPlace {
 	var out []thinPlace
 	var ends thinPlace
@@ -188,7 +190,8 @@ func (p regionPlanner) necks(g *graph) float64 {
 	narrow, sum := p.limits.narrow, 0.0
 	for _, l := range g.links {
 		for i := 1; i < len(l.points); i++ {
-			// Where the axis was cut its radius is the limit, but for rounding.
+			// Where the axis was cut, its radius is the limit, give or take
+			// rounding.
 			if a, b := l.points[i-1], l.points[i]; float64(max(a.R, b.R)) <= narrow+1 && float64(min(a.R, b.R)) < narrow-1 {
 				sum += distance(a, b)
 			}

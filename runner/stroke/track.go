@@ -7,7 +7,8 @@ import (
 	"mahlstick/runner/plane"
 )
 
-// track measures a polyline by the distance from its start, in grid steps.
+// track is a polyline whose points are addressed by their distance from its
+// start, in grid steps.
 type track struct {
 	points   []plane.Point
 	index    []int     // of each point in the line as drawn

@@ -14,14 +14,14 @@ const (
 	// evaluated, in grid steps. Long lines have no more than mostSamples of them.
 	sampleStep  = plane.PerMM / 50
 	mostSamples = 200_000
-	// jump is the difference of radius, in grid steps, above which the place
-	// between two samples is halved: where a formula jumps, down to one grid step.
+	// jump is the difference of radius, in grid steps, above which the distance
+	// between two samples is halved, down to one grid step.
 	jump = plane.PerMM / 100
-	// mostHalvings bounds the further samples, per sample. A formula that needs
-	// more changes so quickly everywhere that no brush can follow it.
+	// mostHalvings bounds the added samples, per evenly spaced one. A formula
+	// that needs more changes too quickly for any brush.
 	mostHalvings = 4
-	// evenRadius is how far the radius may be from an even change, in grid steps,
-	// for a sample to be left out.
+	// evenRadius (grid steps): a sample is left out if its radius differs by
+	// less from an even change.
 	evenRadius = 1.0
 )
 
@@ -30,7 +30,7 @@ type widthSampler struct {
 	formula model.WidthFunc
 	track   *track
 	shape   int
-	stops   []float64 // distances that keep a point
+	stops   []float64 // distances at which a point must stay
 
 	left int // halvings that are still allowed
 	out  []sample
@@ -42,7 +42,7 @@ type sample struct {
 	point axis.Point
 }
 
-// sample gives the points of the line.
+// sample returns the points of the line.
 func (w *widthSampler) sample() ([]axis.Point, error) {
 	step := max(sampleStep, w.track.length/mostSamples)
 	w.left = mostHalvings * int(w.track.length/step+1)
@@ -87,8 +87,8 @@ func (w *widthSampler) at(s float64) (sample, error) {
 	return out, err
 }
 
-// halve adds the samples after a up to b, with more of them where the width
-// jumps: then two are one grid step apart.
+// halve adds the samples after a up to b. It halves the distance where the
+// width jumps, until two samples are one grid step apart.
 func (w *widthSampler) halve(a, b sample) error {
 	if difference := a.point.R - b.point.R; max(difference, -difference) <= jump || b.s-a.s <= 1 || w.left == 0 {
 		w.out = append(w.out, b)

@@ -1,10 +1,10 @@
-// Package surd tells the sign of expressions in whole numbers, sums, products
-// and square roots, exactly.
+// Package surd finds the exact sign of expressions made of whole numbers, sums,
+// products and square roots.
 //
 // A number is kept as a + b·√d, where a, b and d are whole or numbers of that
-// kind themselves. Its sign is that of a and b where they agree; where not, that
-// of a² - b²d says which of the two parts is the greater. No bound on how near
-// to zero a number may be is needed, and none of how its roots depend on each
+// kind themselves. If a and b have the same sign, that is its sign; if not, the
+// sign of a² - b²d shows which of the two parts is greater. The method needs no
+// bound on how near to zero a number may be, and roots may depend on each
 // other. (Textbook algebra, from memory.)
 package surd
 
@@ -18,7 +18,7 @@ import (
 // memory. The zero Field is ready; it must not be used by two goroutines at
 // once.
 type Field struct {
-	roots []Number // what each root is the root of
+	roots []Number // the radicand of each root
 	ints  []*big.Int
 	used  int
 	parts []*big.Int // of numbers
@@ -28,10 +28,10 @@ type Field struct {
 // belongs to the product of the roots whose bits are set in i.
 type Number []*big.Int
 
-// Reset forgets all numbers and roots and keeps their memory.
+// Reset drops all numbers and roots, and keeps their memory for reuse.
 func (f *Field) Reset() { f.roots, f.used, f.parts = f.roots[:0], 0, f.parts[:0] }
 
-// number has n parts to be filled in.
+// number allocates a number of n parts, to be set by the caller.
 func (f *Field) number(n int) Number {
 	from := len(f.parts)
 	if from+n > cap(f.parts) {
@@ -63,7 +63,7 @@ func (f *Field) Int(n int64) Number { return f.whole(f.next().SetInt64(n)) }
 // Root is the square root of n, which must not be negative.
 func (f *Field) Root(n Number) Number {
 	if len(n) == 1 {
-		if r := f.square(n[0]); r != nil {
+		if r := f.wholeRoot(n[0]); r != nil {
 			return f.whole(r)
 		}
 	}
@@ -82,9 +82,9 @@ func (f *Field) Root(n Number) Number {
 	return out
 }
 
-// square is the whole root of v, or nil where there is none.
-func (f *Field) square(v *big.Int) *big.Int {
-	if v.BitLen() <= 52 { // floating point holds it, and a whole root exactly
+// wholeRoot is the square root of v if it is a whole number, else nil.
+func (f *Field) wholeRoot(v *big.Int) *big.Int {
+	if v.BitLen() <= 52 { // a float64 holds v and its whole root exactly
 		x := v.Int64()
 		r := int64(math.Sqrt(float64(x)))
 		if r*r != x {
@@ -177,7 +177,7 @@ var nothing = new(big.Int) // never written to
 
 func zero(a Number) bool { return len(a) == 1 && a[0].Sign() == 0 }
 
-// short leaves out the upper half as long as it is zero.
+// short drops the upper half of a number while it is zero.
 func short(a Number) Number {
 	for len(a) > 1 {
 		for _, v := range a[len(a)/2:] {
@@ -208,14 +208,14 @@ func (f *Field) Sign(a Number) int {
 	return sp * f.Sign(f.Sub(f.Mul(p, p), f.Mul(f.Mul(q, q), d)))
 }
 
-// Float is the value of a, worked out with numbers of so many bits.
+// Float is the value of a, computed with prec bits.
 func (f *Field) Float(a Number, prec uint) *big.Float {
 	if len(a) == 1 {
 		return new(big.Float).SetPrec(prec).SetInt(a[0])
 	}
 	h := len(a) / 2
 	root := f.Float(f.roots[bits.Len(uint(h))-1], prec)
-	if root.Sign() < 0 { // rounded from nought
+	if root.Sign() < 0 { // below zero by rounding
 		root.SetInt64(0)
 	}
 	root.Sqrt(root)

@@ -26,15 +26,15 @@ type violation struct {
 }
 
 // add records a violation; by is 0 or less if there is none.
-func (f *violation) add(by float64, where string, value float64, s *Stroke, at stroke.Point) {
+func (v *violation) add(by float64, where string, value float64, s *Stroke, at stroke.Point) {
 	if by <= 0 {
 		return
 	}
-	if f.last != s.Number {
-		f.n, f.last = f.n+1, s.Number
+	if v.last != s.Number {
+		v.n, v.last = v.n+1, s.Number
 	}
-	if by > f.by {
-		f.by, f.where, f.value, f.stroke, f.at, f.place = by, where, value, s.Number, at, s.Place
+	if by > v.by {
+		v.by, v.where, v.value, v.stroke, v.at, v.place = by, where, value, s.Number, at, s.Place
 	}
 }
 
@@ -89,37 +89,37 @@ func (m *planner) check(g stroke.Gesture, path []lagcomp.Step, s *Stroke) {
 
 // report turns what check recorded into problems, one for each limit.
 func (m *planner) report() {
-	add := func(f violation, code problem.Code, message, advice string, related source.Place, note string) {
-		if f.n == 0 {
+	add := func(v violation, code problem.Code, message, advice string, related source.Place, note string) {
+		if v.n == 0 {
 			return
 		}
-		message += fmt.Sprintf(", in stroke %s at %s mm, %s mm on the sheet", strokeNumbers(f), mm(plane.MM(f.at.X)), mm(plane.MM(f.at.Y)))
-		place := f.place
+		message += fmt.Sprintf(", in stroke %s at %s mm, %s mm on the sheet", strokeNumbers(v), mm(plane.MM(v.at.X)), mm(plane.MM(v.at.Y)))
+		place := v.place
 		if !place.Known() {
 			place = m.layer.Place
 		}
 		m.problems.Add(problem.Problem{Code: code, Place: place, Message: message, Fix: problem.Advise(advice),
 			Related: []problem.Related{{Place: related, Note: note}}})
 	}
-	f := m.worst
-	add(f.press, problem.PastSafePress,
-		fmt.Sprintf("the layer %q presses %s mm deeper than %s mm, the safe press less the reserve", m.layer.Name, mm(f.press.by), mm(m.layer.Brush.DeepestPress())),
+	v := m.worst
+	add(v.press, problem.PastSafePress,
+		fmt.Sprintf("the layer %q presses %s mm deeper than %s mm, the safe press less the reserve", m.layer.Name, mm(v.press.by), mm(m.layer.Brush.DeepestPress())),
 		"draw the place narrower, or take a wider brush", m.layer.Brush.Place, "the brush")
-	add(f.sheet, problem.OffSheet,
-		fmt.Sprintf("the mark of the layer %q reaches %s mm past the %s margin", m.layer.Name, mm(f.sheet.by), f.sheet.where),
+	add(v.sheet, problem.OffSheet,
+		fmt.Sprintf("the mark of the layer %q reaches %s mm past the %s margin", m.layer.Name, mm(v.sheet.by), v.sheet.where),
 		m.sheetAdvice(), m.sheet.Place, "the sheet")
-	add(f.ahead, problem.OffSheet,
+	add(v.ahead, problem.OffSheet,
 		fmt.Sprintf("the brush of the layer %q, led up to %s mm ahead of its mark, reaches %s mm past the %s edge of the sheet",
-			m.layer.Name, mm(m.layer.Brush.Lag.Max()), mm(f.ahead.by), f.ahead.where),
+			m.layer.Name, mm(m.layer.Brush.Lag.Max()), mm(v.ahead.by), v.ahead.where),
 		"move the shape away from the edge, or take a larger sheet or a wider margin", m.sheet.Place, "the sheet")
-	add(f.reach, problem.OutOfReach,
+	add(v.reach, problem.OutOfReach,
 		fmt.Sprintf("the layer %q needs %s, %s mm beyond the reach of %s mm in X and %s mm in Y",
-			m.layer.Name, f.reach.where+mm(f.reach.value), mm(f.reach.by), mm(m.machine.ReachX), mm(m.machine.ReachY)),
+			m.layer.Name, v.reach.where+mm(v.reach.value), mm(v.reach.by), mm(m.machine.ReachX), mm(m.machine.ReachY)),
 		"turn the sheet on the bed, choose another lay corner, or paint a smaller picture; mind the tip offset of the brush",
 		m.machine.Place, "the machine")
-	add(f.depth, problem.OutOfReach,
+	add(v.depth, problem.OutOfReach,
 		fmt.Sprintf("the layer %q needs %s, %s mm lower than the %s mm that the machine reaches from its safe height of %s mm",
-			m.layer.Name, f.depth.where+mm(f.depth.value), mm(f.depth.by), mm(m.machine.ReachZ), mm(plane.MM(m.axes.safe))),
+			m.layer.Name, v.depth.where+mm(v.depth.value), mm(v.depth.by), mm(m.machine.ReachZ), mm(plane.MM(m.axes.safe))),
 		"lower the safe height as far as clamps and tape allow, or mount the brush lower",
 		m.machine.Place, "the machine")
 }
@@ -127,21 +127,21 @@ func (m *planner) report() {
 // sheetAdvice is the fix for a mark that reaches past the margin. In a sharp
 // corner the cause may be the lightest touch, which is wider than the shape.
 func (m *planner) sheetAdvice() string {
-	f := m.worst.sheet
-	if lightest, _ := m.layer.Brush.Curve.Range(); f.at.Width > lightest+gridSlack || !m.layer.Hairlines {
+	v := m.worst.sheet
+	if lightest, _ := m.layer.Brush.Curve.Range(); v.at.Width > lightest+gridSlack || !m.layer.Hairlines {
 		return "move the shape, make it narrower, or take a larger sheet or a smaller margin"
 	}
 	return fmt.Sprintf("the lightest touch is wider than the shape here: write leave in the layer's column hairlines, "+
 		"or move the shape %s mm away from the margin",
-		mm(math.Ceil(float64((f.by+gridSlack)*100))/100))
+		mm(math.Ceil(float64((v.by+gridSlack)*100))/100))
 }
 
 // strokeNumbers names the worst stroke and counts the others.
-func strokeNumbers(f violation) string {
-	if f.n == 1 {
-		return strconv.Itoa(f.stroke)
+func strokeNumbers(v violation) string {
+	if v.n == 1 {
+		return strconv.Itoa(v.stroke)
 	}
-	return fmt.Sprintf("%d and %d more", f.stroke, f.n-1)
+	return fmt.Sprintf("%d and %d more", v.stroke, v.n-1)
 }
 
 // mm prints a length with at most three decimals.

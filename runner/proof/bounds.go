@@ -66,7 +66,7 @@ func feedRange(p *Path, lim *Limits) *verdict {
 	if lim.Loose && lim.HighestFeed == 0 {
 		return nil
 	}
-	c := &verdict{name: FeedRange, allowed: feed(lim.LowestFeed) + " to " + feed(lim.HighestFeed) + " mm/min",
+	c := &verdict{name: FeedRange, allowed: feedText(lim.LowestFeed) + " to " + feedText(lim.HighestFeed) + " mm/min",
 		why: "too slow, the brush blots; too fast, it runs dry or the machine stalls"}
 	low, high := math.Inf(1), 0.0
 	p.fed(func(m *Move) {
@@ -76,11 +76,11 @@ func feedRange(p *Path, lim *Limits) *verdict {
 		low, high = min(low, m.Feed), max(high, m.Feed)
 		// How fast Z may move is a rule of its own.
 		if m.Feed < lim.LowestFeed-coordTolerance || m.Feed > lim.HighestFeed+coordTolerance && m.across() {
-			c.breaks(m.Line, "%s mm/min", feed(m.Feed))
+			c.breaks(m.Line, "%s mm/min", feedText(m.Feed))
 		}
 	})
 	if c.kept = "no feed move"; high > 0 {
-		c.kept = feed(low) + " to " + feed(high) + " mm/min"
+		c.kept = feedText(low) + " to " + feedText(high) + " mm/min"
 	}
 	return c
 }
@@ -89,7 +89,7 @@ func zKeepsUp(p *Path, lim *Limits) *verdict {
 	if lim.Loose && lim.ZFeed == 0 {
 		return nil
 	}
-	c := &verdict{name: ZKeepsUp, allowed: feed(lim.ZFeed) + " mm/min",
+	c := &verdict{name: ZKeepsUp, allowed: feedText(lim.ZFeed) + " mm/min",
 		why: "where Z cannot follow, the machine crawls and the brush blots"}
 	fastest := 0.0
 	p.fed(func(m *Move) {
@@ -410,8 +410,8 @@ func endsLifted(p *Path, lim *Limits) *verdict {
 	return c
 }
 
-// feed is a feed in mm/min as text.
-func feed(v float64) string {
+// feedText is a feed in mm/min as text.
+func feedText(v float64) string {
 	if v == math.Trunc(v) {
 		return fixed(v, 0)
 	}

@@ -38,19 +38,19 @@ func groupFeeds(feeds []FeedUse) []feedGroup {
 }
 
 func (g feedGroup) String() string {
-	text := feed(g.Low)
+	text := feedText(g.Low)
 	if g.feeds > 1 {
-		text += " to " + feed(g.High)
+		text += " to " + feedText(g.High)
 	}
-	text += " mm/min for " + count(g.Moves, "move") + ", " + length(g.Length)
+	text += " mm/min for " + countText(g.Moves, "move") + ", " + lengthText(g.Length)
 	if g.feeds > 1 {
 		text += fmt.Sprintf(" (%d feeds)", g.feeds)
 	}
 	return text
 }
 
-// length is a length given in mm as text with three digits, in m from 1 m on.
-func length(mm float64) string {
+// lengthText is a length given in mm as text with three digits, in m from 1 m on.
+func lengthText(mm float64) string {
 	v, unit := mm, " mm"
 	if math.Abs(v) >= 999.5 {
 		v, unit = v/1000, " m"

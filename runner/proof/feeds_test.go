@@ -27,7 +27,7 @@ func TestGroupFeeds(t *testing.T) {
 // The proof shares no code with the page, and writes lengths and times alike.
 func TestFiguresLookAlike(t *testing.T) {
 	for v := 0.0001; v < 1e7; v *= 1.01 {
-		if got, want := length(v), format.Plain.Length(v); got != want {
+		if got, want := lengthText(v), format.Plain.Length(v); got != want {
 			t.Fatalf("%g mm is %q here and %q on the page", v, got, want)
 		}
 		if got, want := Clock(v), format.Plain.Duration(v); got != want {

@@ -40,7 +40,7 @@ func Picture(w io.Writer, p *Path, l PictureOptions) error {
 	fmt.Fprintf(out, `<svg xmlns="http://www.w3.org/2000/svg" role="img" viewBox="%s %s %s %s" width="%smm" height="%smm" font-family="sans-serif">`,
 		short(d.box.MinX), short(-d.box.MaxY), short(d.box.MaxX-d.box.MinX), short(d.box.MaxY-d.box.MinY),
 		short(d.box.MaxX-d.box.MinX), short(d.box.MaxY-d.box.MinY))
-	fmt.Fprintf(out, "\n<title>%s: %s</title>\n", html.EscapeString(p.Name), count(len(m.Strokes), "stroke"))
+	fmt.Fprintf(out, "\n<title>%s: %s</title>\n", html.EscapeString(p.Name), countText(len(m.Strokes), "stroke"))
 	if s := l.Sheet; s != (Rect{}) {
 		fmt.Fprintf(out, `<rect x="%s" y="%s" width="%s" height="%s" fill="#fffdf8" stroke="#b9b2a3" stroke-width="0.3"/>`+"\n",
 			short(s.MinX), short(-s.MaxY), short(s.MaxX-s.MinX), short(s.MaxY-s.MinY))

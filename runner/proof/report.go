@@ -29,7 +29,7 @@ const reportStrokes = 1000
 func Report(w io.Writer, r Reading) error {
 	out := bufio.NewWriter(w)
 	p, m := r.Path, &r.Measures
-	fmt.Fprintf(out, "%s: %s, %s, %s\n", p.Name, count(p.Lines, "line"), count(len(p.Moves), "move"), r.strokes())
+	fmt.Fprintf(out, "%s: %s, %s, %s\n", p.Name, countText(p.Lines, "line"), countText(len(p.Moves), "move"), r.strokes())
 	for _, c := range p.Comments {
 		if c.Message {
 			fmt.Fprintf(out, "  line %d shows: %s\n", c.Line, strings.TrimSpace(strings.TrimSpace(c.Text)[4:]))
@@ -43,16 +43,16 @@ func Report(w io.Writer, r Reading) error {
 	case known:
 		fmt.Fprintf(t, "marks\t%s mm, %s to %s mm wide\n", rectText(m.Marks), mm(m.Narrowest), mm(m.Widest))
 	case len(m.Strokes) > 0:
-		fmt.Fprintf(t, "contact\t%s along the path of the axis, %s mm\n", length(m.Painted), rectText(m.Marks))
+		fmt.Fprintf(t, "contact\t%s along the path of the axis, %s mm\n", lengthText(m.Painted), rectText(m.Marks))
 	}
 	fmt.Fprintf(t, "time\t%s, of it %s in contact and %s waiting", Clock(m.Seconds), Clock(m.Contact), Clock(m.Waiting))
 	if left := r.untimed(); len(left) > 0 {
 		fmt.Fprintf(t, "; not counted: %s", strings.Join(left, ", "))
 	}
 	if fmt.Fprintln(t); known {
-		fmt.Fprintf(t, "painted\t%s, the length of the marks\n", length(m.Painted))
+		fmt.Fprintf(t, "painted\t%s, the length of the marks\n", lengthText(m.Painted))
 	}
-	fmt.Fprintf(t, "travel\t%s\n", length(m.Travel))
+	fmt.Fprintf(t, "travel\t%s\n", lengthText(m.Travel))
 	for i, g := range groupFeeds(m.Feeds) {
 		label := ""
 		if i == 0 {
@@ -136,10 +136,10 @@ const noFromLine = `"-": no line before the stroke sets motion, X and Y, with it
 func (r *Reading) untimed() []string {
 	var left []string
 	if n := r.Measures.Pauses; n > 0 {
-		left = append(left, count(n, "pause"))
+		left = append(left, countText(n, "pause"))
 	}
 	if r.Timing.Travel <= 0 && r.Measures.Rapid > 0 {
-		left = append(left, length(r.Measures.Rapid)+" of rapids")
+		left = append(left, lengthText(r.Measures.Rapid)+" of rapids")
 	}
 	if r.Timing.Acceleration <= 0 && len(r.Path.Moves) > 0 {
 		left = append(left, "speeding up and slowing down")
@@ -221,8 +221,8 @@ func Clock(seconds float64) string {
 	return fmt.Sprintf("%d h %d min", minutes/60, minutes%60)
 }
 
-// count is a number with its noun.
-func count(n int, what string) string {
+// countText is a number with its noun.
+func countText(n int, what string) string {
 	if n == 1 {
 		return "1 " + what
 	}

@@ -75,8 +75,8 @@ func TestReportOfAProgramAlone(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, want := range []string{
-		" waiting; not counted: 1 pause, " + length(m.Rapid) + " of rapids, speeding up and slowing down\n",
-		"contact  " + length(m.Painted) + " along the path of the axis, X ",
+		" waiting; not counted: 1 pause, " + lengthText(m.Rapid) + " of rapids, speeding up and slowing down\n",
+		"contact  " + lengthText(m.Painted) + " along the path of the axis, X ",
 		"\nAll positions and lengths are those of the machine's axis.",
 	} {
 		if !strings.Contains(b.String(), want) {

@@ -43,7 +43,7 @@ func (p *Path) StatedCheckMarks() int {
 func (r *Reading) strokes() string {
 	n, marks := len(r.Measures.Strokes), r.Path.StatedCheckMarks()
 	if marks == 0 || marks > n {
-		return count(n, "stroke")
+		return countText(n, "stroke")
 	}
-	return count(n-marks, "stroke") + " and " + count(marks, "check mark")
+	return countText(n-marks, "stroke") + " and " + countText(marks, "check mark")
 }

@@ -26,8 +26,8 @@ func inset(r region.Region, depth float64) ([]region.Region, bool) {
 	return region.Positive(rings)
 }
 
-// unit is a direction with the length 1, or nearly so.
-func unit(v vector.XY) vector.XY {
+// direction is v with the length 1, or nearly so.
+func direction(v vector.XY) vector.XY {
 	d := math.Sqrt(v.Dot(v))
 	return vector.XY{X: v.X / d, Y: v.Y / d}
 }
@@ -52,7 +52,7 @@ func moved(ring []plane.Point, depth float64) []plane.Point {
 	for i, p := range ring {
 		q := ring[(i+1)%n]
 		long[i] = plane.Distance(p, q)
-		dir[i] = unit(q.XY().Minus(p.XY()))
+		dir[i] = direction(q.XY().Minus(p.XY()))
 	}
 	// By how much a corner that turns left shortens the moved edges that meet
 	// there.
@@ -86,16 +86,16 @@ func moved(ring []plane.Point, depth float64) []plane.Point {
 			out = append(out, along(p, u.Left(), depth), p, along(p, v.Left(), depth))
 		default:
 			out = append(out, along(p, u.Left(), depth))
-			out = arc(out, p, u.Left(), v.Left(), depth, step)
+			out = addArc(out, p, u.Left(), v.Left(), depth, step)
 			out = append(out, along(p, v.Left(), depth))
 		}
 	}
 	return out
 }
 
-// arc adds points around p between the directions a and b, clockwise by less
+// addArc adds points around p between the directions a and b, clockwise by less
 // than half a turn.
-func arc(out []plane.Point, p plane.Point, a, b vector.XY, radius, step float64) []plane.Point {
+func addArc(out []plane.Point, p plane.Point, a, b vector.XY, radius, step float64) []plane.Point {
 	// Half the angle between a and b has the cosine sqrt((1+a·b)/2).
 	if math.Sqrt(max(0, (1+a.Dot(b))/2)) >= step {
 		return out
@@ -106,8 +106,8 @@ func arc(out []plane.Point, p plane.Point, a, b vector.XY, radius, step float64)
 	if a.Dot(b) < 0 {
 		middle = vector.XY{X: a.Y - b.Y, Y: b.X - a.X}
 	}
-	m := unit(middle)
-	out = arc(out, p, a, m, radius, step)
+	m := direction(middle)
+	out = addArc(out, p, a, m, radius, step)
 	out = append(out, along(p, m, radius))
-	return arc(out, p, m, b, radius, step)
+	return addArc(out, p, m, b, radius, step)
 }

@@ -39,7 +39,7 @@ func (p linePlanner) plan(l OpenLine) outcome {
 		out.problems.Add(p.badWidth(l, err))
 		return out
 	}
-	entry, exit := p.ends(t.length)
+	entry, exit := p.entryAndExit(t.length)
 	for _, r := range p.limits.runs(body(points, entry, t.length-exit)) {
 		if r.level != thin || p.layer.Hairlines {
 			p.promise(&out, r.points, l.Shape, l.Place)
@@ -177,10 +177,10 @@ func (p linePlanner) tooThinRemark(r run, l OpenLine) Remark {
 	return out
 }
 
-// ends returns the distances, in grid steps, over which the brush comes down
+// entryAndExit returns the distances, in grid steps, over which the brush comes down
 // and lifts on a line of the given length. If the line is shorter than both
 // together, both are shortened in proportion.
-func (p linePlanner) ends(length float64) (entry, exit float64) {
+func (p linePlanner) entryAndExit(length float64) (entry, exit float64) {
 	entry, exit = mul(max(p.layer.Brush.Entry, 0), plane.PerMM), mul(max(p.layer.Brush.Exit, 0), plane.PerMM)
 	if sum := entry + exit; sum > length {
 		entry, exit = mul(entry, length/sum), mul(exit, length/sum)
@@ -207,7 +207,7 @@ func body(points []axis.Point, from, to float64) []axis.Point {
 // taper makes a line widen from the lightest mark over its entry and narrow to
 // it over its exit.
 func (p linePlanner) taper(points []axis.Point, long float64) {
-	entry, exit := p.ends(long)
+	entry, exit := p.entryAndExit(long)
 	s := 0.0
 	for i := range points {
 		if i > 0 {
@@ -229,7 +229,7 @@ func (p linePlanner) taper(points []axis.Point, long float64) {
 // widths returns the points of a line, each with half the width there as its
 // radius.
 func (p linePlanner) widths(t *track, l OpenLine) ([]axis.Point, error) {
-	entry, exit := p.ends(t.length)
+	entry, exit := p.entryAndExit(t.length)
 	stops := t.stops(entry, t.length-exit)
 	if p.layer.Width != nil {
 		w := widthSampler{formula: p.layer.Width, track: t, shape: l.Shape, stops: stops}

@@ -45,7 +45,7 @@ func (a *assembler) assemble(name string) *model.Job {
 	}
 	machine := machineReader{a: a, m: &a.job.Machine}
 	if a.recipe.Machine != nil {
-		a.whole(a.recipe.Machine)
+		a.checkRequired(a.recipe.Machine)
 		machine = machineReader{a: a, d: a.recipe.Machine, m: &a.job.Machine}
 		machine.read()
 	}
@@ -79,9 +79,9 @@ func (a *assembler) title() {
 	}
 }
 
-// whole checks that a definition has all required rows, and adds a problem for
+// checkRequired checks that a definition has all required rows, and adds a problem for
 // each that is missing.
-func (a *assembler) whole(d *binding.Definition) bool {
+func (a *assembler) checkRequired(d *binding.Definition) bool {
 	a.problems = append(a.problems, d.MissingRows()...)
 	for i := range d.Schema.Rows {
 		if e := &d.Schema.Rows[i]; e.Required {
@@ -146,7 +146,7 @@ func (a *assembler) brush(d *binding.Definition) *model.Brush {
 	}
 	a.brushes[d] = nil
 	curve := a.values.Curve(d)
-	if !a.whole(d) || curve == nil {
+	if !a.checkRequired(d) || curve == nil {
 		return nil
 	}
 	lag, list := a.values.Lag(d)
@@ -193,7 +193,7 @@ func (a *assembler) checkUnusedBrushes() {
 	for _, nb := range a.recipe.Notebooks {
 		for _, d := range nb.Definitions {
 			if d.Schema.Word == schema.Brush && d.Section != nil && !completed[d] {
-				a.whole(d)
+				a.checkRequired(d)
 			}
 		}
 	}

@@ -57,7 +57,7 @@ func (l *layerReader) inkOf(c *binding.Cell, d *binding.Definition, titles []str
 	}
 	used := l.a.inked[d]
 	l.a.inked[d] = true
-	if !l.a.whole(d) {
+	if !l.a.checkRequired(d) {
 		return model.Ink{}, nil
 	}
 	colour, _ := d.Find("colour")

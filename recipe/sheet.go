@@ -13,7 +13,7 @@ import (
 )
 
 func (a *assembler) sheet(d *binding.Definition) {
-	a.whole(d)
+	a.checkRequired(d)
 	s := &a.job.Sheet
 	s.Place = d.Place
 	if c, _ := d.Find("size"); c != nil {

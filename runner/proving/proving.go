@@ -22,7 +22,7 @@ func Layers(written []stage.Written, job *model.Job, workers int) ([]stage.Prove
 	pool.SetLimit(workers)
 	for i, w := range written {
 		pool.Go(func() (err error) {
-			if proven[i], err = layer(w, job); err != nil {
+			if proven[i], err = proveLayer(w, job); err != nil {
 				err = fmt.Errorf("proof of %s: %w", w.File, err)
 			}
 			return err
@@ -69,7 +69,7 @@ func Compare(path *proof.Path, layer stage.Moved, sheet *model.Sheet, pixel floa
 	return comparison{newSheetFrame(sheet), brush, pixel}.with(path, layer, lines)
 }
 
-func layer(w stage.Written, job *model.Job) (stage.Proven, error) {
+func proveLayer(w stage.Written, job *model.Job) (stage.Proven, error) {
 	brush, err := sampleCurve(w.Model.Brush)
 	if err != nil {
 		return stage.Proven{}, err

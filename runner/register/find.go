@@ -160,7 +160,7 @@ func (f *finder) pair() ([]int, problem.List) {
 		return nil, problems
 	}
 	best := slices.MinFunc(all, func(a, b pairing) int { return cmp.Compare(a.fit.rms, b.fit.rms) })
-	if best.fit.rms > maxOff && bestMirrored <= slightlyOff {
+	if best.fit.rms > refuseAbove && bestMirrored <= warnAbove {
 		problems.Errorf(problem.MirroredDrawing, f.task.layer.DrawingPlace, problem.Advise("draw or export it the right way round, y upwards; a drawing is never mirrored here"),
 			"the marks of %s fit their places on the sheet only in a mirror", f.task.file())
 		return nil, problems

@@ -14,8 +14,8 @@ import (
 // because the layers would not meet. Both places are typed numbers, so a
 // difference is a mistake and not an error of measurement.
 const (
-	slightlyOff = 0.05
-	maxOff      = 0.25
+	warnAbove   = 0.05
+	refuseAbove = 0.25
 )
 
 // A drawing that two marks or more turn by more than this (degrees) was
@@ -63,7 +63,7 @@ func checkFit(t *task, p *Placement, growth float64) problem.List {
 			worst, distance = i, d
 		}
 	}
-	if distance <= slightlyOff {
+	if distance <= warnAbove {
 		return nil
 	}
 	m := p.Marks[worst]
@@ -76,7 +76,7 @@ func checkFit(t *task, p *Placement, growth float64) problem.List {
 	if math.Abs(growth-1) > 0.0005 {
 		q.Message += "; the drawing's marks are " + percent(growth) + " " + fartherOrNearer(growth) + " than the recipe's"
 	}
-	if distance <= maxOff {
+	if distance <= refuseAbove {
 		q.Severity, q.Code = problem.Warning, problem.MarksSlightlyOff
 	}
 	problems.Add(q)

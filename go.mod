@@ -26,5 +26,6 @@ require (
 require (
 	github.com/inconshreveable/mousetrap v1.1.0 // indirect
 	github.com/spf13/pflag v1.0.9 // indirect
+	golang.org/x/image v0.25.0 // indirect
 	golang.org/x/tools v0.52.0 // indirect
 )

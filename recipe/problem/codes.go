@@ -42,6 +42,7 @@ const (
 	FormulaTooLong    Code = "formula-too-long"
 	GapTooWide        Code = "gap-too-wide"
 	GluedText         Code = "glued-text"
+	GradientFill      Code = "gradient-fill"
 	HatchPattern      Code = "hatch-pattern"
 	HeadingName       Code = "heading-name"
 	HiddenTable       Code = "hidden-table"
@@ -103,9 +104,11 @@ const (
 	OutOfDomain       Code = "out-of-domain"
 	OutOfRange        Code = "out-of-range"
 	OutOfReach        Code = "out-of-reach"
+	OutlineWidth      Code = "outline-width"
 	OutsideTheBrush   Code = "outside-the-brush"
 	PastSafePress     Code = "past-safe-press"
 	PlainValue        Code = "plain-value"
+	PointedCorners    Code = "pointed-corners"
 	PooledMark        Code = "pooled-mark"
 	RawHtml           Code = "raw-html"
 	ReservedJob       Code = "reserved-job"
@@ -205,6 +208,7 @@ var explanations = []Explained{
 	{FormulaTooLong, "A formula is too long."},
 	{GapTooWide, "Too many loose ends lie within the gap, so it is unclear which belong together."},
 	{GluedText, "Text directly below a table is read as another row of it."},
+	{GradientFill, "A shape is filled or stroked with a gradient; it is painted evenly."},
 	{HatchPattern, "A hatch has a pattern; its whole area is read."},
 	{HeadingName, "A section has a name where none is allowed, or a name without a colon before it."},
 	{HiddenTable, "A table inside a quote, a list or a block has no effect."},
@@ -266,9 +270,11 @@ var explanations = []Explained{
 	{OutOfDomain, "A function has no value for its arguments."},
 	{OutOfRange, "A value is outside its limits."},
 	{OutOfReach, "A program would leave the machine's reach."},
+	{OutlineWidth, "Closed outlines have a constant width in the drawing; they are painted as lines, not as areas."},
 	{OutsideTheBrush, "A brush is asked for a mark or a press outside its measurements."},
 	{PastSafePress, "A stroke would be pressed past the safe press."},
 	{PlainValue, "A value that formulas use is itself a formula."},
+	{PointedCorners, "The corners of a stroke are pointed or cut off in the drawing; they are painted round."},
 	{PooledMark, "A mark contradicts the others, but by no more than its uncertainty."},
 	{RawHtml, "Raw HTML is left out of the page."},
 	{ReservedJob, "A recipe has a name that is reserved in the logbook."},

@@ -27,7 +27,7 @@ func (p *placing) place(file *reading, job *model.Job) {
 	options := drawing.Options{Unit: m.Unit, Layer: m.DrawingLayer, KeepLayers: statedMarkLayers(job), Gap: m.Gap, LayerPlace: m.DrawingLayerPlace}
 	d, found := file.first(options)
 	if m.Width != nil { // a width from the recipe always means round caps
-		found = slices.DeleteFunc(found, func(q problem.Problem) bool { return q.Code == problem.FlatEnds })
+		found = slices.DeleteFunc(found, func(q problem.Problem) bool { return q.Code == problem.FlatEnds || q.Code == problem.PointedCorners })
 	}
 	if found.HasErrors() {
 		p.problems = unitByMark(file, options, m, job, found)

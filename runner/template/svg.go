@@ -26,7 +26,7 @@ The squares lay the colours on each other: leave them in their place. They are n
 `, page.number(t.Width), page.number(t.Height), t.number(t.Width), t.number(t.Height), text(t.Title))
 	ids := map[string]bool{}
 	for _, g := range t.guides() {
-		fmt.Fprintf(&b, `  <g id="%s" fill="none" stroke="%s" stroke-width="%s">
+		fmt.Fprintf(&b, `  <g id="%s" fill="none" stroke="%s" stroke-width="%s" stroke-linejoin="round">
     <title>%s</title>
     <path d="%s"/>
   </g>

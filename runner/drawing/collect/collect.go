@@ -123,8 +123,18 @@ func (c *Collector) Add(e *sink.Entity, o sink.Outline) {
 	if o.Width > 0 {
 		c.shapes.pen.SetWidth(float64(o.Width * m.Stretch()))
 	}
+	if clips := c.groups.top().clips; len(clips) > 0 && !c.shapes.shows(e, layerOf(c, e), clips) {
+		return
+	}
 	closed := o.Closing == sink.Closed || o.Closing == sink.ClosedIfMeeting && c.shapes.endsMeet()
-	if c.shapes.keepCurve(e, layerOf(c, e), closed, o.Rule) && !e.Counted {
+	if o.Pointed {
+		c.shapes.sayPointed(e, closed)
+	}
+	kept := c.shapes.keepCurve(e, layerOf(c, e), closed, o.Rule)
+	if kept && closed && o.Width == 0 {
+		c.shapes.thin.look(e, &c.shapes.contours[len(c.shapes.contours)-1])
+	}
+	if kept && !e.Counted {
 		c.Count(e, "")
 	}
 }
@@ -157,6 +167,7 @@ func (c *Collector) Finish(hint string) {
 		return
 	}
 	c.layers.checkAsked(c.opt)
+	c.shapes.thin.warn(c.notes)
 	if c.unit.unstated {
 		reportNoUnit(c.notes, c.opt.Unit, c.shapes.bounds, hint)
 	}

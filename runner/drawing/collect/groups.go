@@ -3,6 +3,7 @@ package collect
 import (
 	"mahlstick/runner/drawing/affine"
 	"mahlstick/runner/drawing/sink"
+	"mahlstick/runner/vector"
 )
 
 // groupStack holds the groups that were entered, the innermost last.
@@ -15,7 +16,8 @@ type group struct {
 	m         affine.Map // to mm
 	outermost string     // name of the outermost named group
 	asked     string     // name of the innermost group that was asked for
-	layer     int32      // the number of the layer that follows, or -1 if it was not needed yet
+	layer     int32      // what that comes to, or -1 where it was not needed yet
+	clips     []clip
 }
 
 func newGroupStack(m affine.Map, table *layerTable) groupStack {
@@ -43,6 +45,16 @@ func (s *groupStack) Enter(g sink.Group) {
 func (s *groupStack) Transform(m *affine.Map) {
 	g := s.top()
 	g.m = g.m.After(m)
+}
+
+// Clip cuts what the current group holds off at the sides of a parallelogram.
+func (s *groupStack) Clip(corners [4]vector.XY) {
+	g := s.top()
+	var c clip
+	for i, p := range corners {
+		c[i] = g.m.At(vector.XYZ{X: p.X, Y: p.Y})
+	}
+	g.clips = append(g.clips[:len(g.clips):len(g.clips)], c)
 }
 
 // Leave ends a group.

@@ -53,4 +53,9 @@ func (s *shapes) join(f *shapes, number []int32) {
 	}
 	s.points, s.count, s.areas = s.points+f.points, s.count+f.count, s.areas+f.areas
 	s.bounds = s.bounds.Union(f.bounds)
+	if s.thin.count == 0 {
+		s.thin = f.thin
+	} else {
+		s.thin.count += f.thin.count
+	}
 }

@@ -42,6 +42,7 @@ type shapes struct {
 	contours []drawing.Contour
 	info     []doubles.Info // by contour
 	lines    []joining.Line
+	thin     thinOutlines
 }
 
 func newShapes(opt drawing.Options, n *notes, t *tally, outlines int) *shapes {

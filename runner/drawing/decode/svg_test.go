@@ -162,20 +162,21 @@ func TestSVGShowsOtherwise(t *testing.T) {
 	const line = `fill="none" stroke="black" `
 	for _, c := range []struct{ content, want string }{
 		{`<path d="M0 0h10" ` + line + `/>`, "2:1 flat-ends"},
-		{`<path d="M0 0h10z" ` + line + `/>` + "\n" + `<line x2="9" ` + line + `stroke-linecap="square"/><path d="M0 0h10" ` + line + `/>`, "3:1 flat-ends"},
+		{`<path d="M0 0h10z" stroke-linejoin="round" ` + line + `/>` + "\n" + `<line x2="9" ` + line + `stroke-linecap="square"/><path d="M0 0h10" ` + line + `/>`, "3:1 flat-ends"},
 		{`<g stroke-linecap="round"><path d="M0 0h10" ` + line + `/></g>`, ""},
 		{`<style>line{stroke-linecap:round}</style><line x2="9" ` + line + `/>`, ""},
 		{`<g stroke-linecap="round"><path d="M0 0h10" style="stroke-linecap:inherit" ` + line + `/><path d="M0 0h10" stroke-linecap="butt" display="none" ` + line + `/></g>`, ""},
-		{`<rect width="9" height="9" ` + line + `/>`, ""},
+		{`<rect width="9" height="9" ` + line + `/>`, "2:1 pointed-corners"},
+		{`<rect width="9" height="9" stroke-linejoin="round" ` + line + `/><circle r="9" ` + line + `/>`, ""},
 		{`<rect width="9" height="9"/>` + "\n" + `<g fill="#FFF"><rect width="5" height="5"/><rect width="2" height="2"/></g>`, "3:16 white-shape"},
 		{`<rect width="9" height="9" style="fill: rgb(255, 255, 255)"/>`, "2:1 white-shape"},
-		{`<rect width="9" height="9" fill="none" stroke="white"/>`, "2:1 white-shape"},
+		{`<rect width="9" height="9" fill="none" stroke="white" stroke-linejoin="round"/>`, "2:1 white-shape"},
 		{`<g fill="white"><rect width="9" height="9" fill="#fffffe"/><rect width="9" height="9" fill="none"/><rect width="9" height="9" visibility="hidden"/></g>`, ""},
 	} {
 		_, problems := decode.Drawing(page(c.content), drawing.Options{})
 		var got []string
 		for _, p := range problems {
-			if want := map[string]problem.Severity{"flat-ends": problem.Hint, "white-shape": problem.Warning}; p.Severity != want[string(p.Code)] {
+			if want := map[string]problem.Severity{"flat-ends": problem.Hint, "pointed-corners": problem.Hint, "white-shape": problem.Warning}; p.Severity != want[string(p.Code)] {
 				t.Errorf("%s: %s %v", c.content, p.Severity, p)
 			}
 			got = append(got, fmt.Sprintf("%d:%d %s", p.Place.Line(), p.Place.Column(), p.Code))

@@ -47,6 +47,31 @@ func (t *Track) Arc(centre, u, v vector.XY, start, sweep float64) {
 	t.values = append(t.values, centre.X, centre.Y, u.X, u.Y, v.X, v.Y, start, sweep)
 }
 
+// Point is where the track lies, if it goes nowhere.
+func (t *Track) Point() (at vector.XY, ok bool) {
+	if len(t.values) < 2 {
+		return at, false
+	}
+	at = vector.XY{X: t.values[0], Y: t.values[1]}
+	v := t.values
+	for _, k := range t.kinds {
+		n := 2
+		switch k {
+		case trackCubic:
+			n = 6
+		case trackArc:
+			return at, false
+		}
+		for i := range n {
+			if v[i] != t.values[i%2] {
+				return at, false
+			}
+		}
+		v = v[n:]
+	}
+	return at, true
+}
+
 // Mark is the end of a track while it grows.
 type Mark struct{ kind, value int }
 

@@ -10,6 +10,7 @@ import (
 	"mahlstick/runner/drawing"
 	"mahlstick/runner/drawing/affine"
 	"mahlstick/runner/drawing/sink"
+	"mahlstick/runner/vector"
 )
 
 // Bounds on what one file may hold. They count work, so that every machine
@@ -254,6 +255,11 @@ func (g *groups) Transform(m *affine.Map) {
 func (g *groups) Leave() {
 	g.maps = g.maps[:len(g.maps)-1]
 	record(g.r, func(p *player) { p.out.Groups().Leave() })
+}
+
+// Clip cuts what the current group holds off at the sides of a parallelogram.
+func (g *groups) Clip(corners [4]vector.XY) {
+	record(g.r, func(p *player) { p.out.Groups().Clip(corners) })
 }
 
 // Map is from the coordinates of the current group to those of the drawing.

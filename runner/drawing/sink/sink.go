@@ -6,6 +6,7 @@ import (
 	"mahlstick/runner/contour"
 	"mahlstick/runner/drawing/affine"
 	"mahlstick/runner/drawing/flatten"
+	"mahlstick/runner/vector"
 )
 
 // Sink takes what a decoder finds in one file, in the order of the file. All
@@ -51,6 +52,10 @@ type Groups interface {
 	// Transform moves what the current group holds from here on.
 	Transform(m *affine.Map)
 	Leave()
+	// Clip cuts what the current group holds from here on off at the sides of a
+	// parallelogram. Shapes are not cut: one that lies outside is left out, one
+	// that is cut is taken whole with a warning.
+	Clip(corners [4]vector.XY)
 	// Map is from the coordinates of the current group to those of the drawing;
 	// only ratios of its parts have a meaning.
 	Map() *affine.Map
@@ -120,6 +125,7 @@ type Outline struct {
 	Closing Closing
 	Rule    contour.FillRule // Unstated where it is no part of the area begun last
 	Width   float64          // of a stroke along it, where the curve has no widths of its own; else 0
+	Pointed bool             // the corners of the stroke are not round
 }
 
 // Boundary is a boundary of an area: one closed curve, or edges in any order and

@@ -1,6 +1,7 @@
 package svg
 
 import (
+	"strconv"
 	"strings"
 
 	"mahlstick/runner/drawing/decimal"
@@ -115,6 +116,9 @@ func (l length) px(whole float64) float64 {
 	}
 	return float64(l.value * lengthUnits[l.unit].px)
 }
+
+// text is the length as it was written.
+func (l length) text() string { return strconv.FormatFloat(l.value, 'f', -1, 64) + l.unit }
 
 // parseLength reads a length. Units that depend on a font are refused.
 func parseLength(text string) (length, bool) {

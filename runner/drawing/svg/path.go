@@ -75,6 +75,9 @@ var arguments = map[byte]int{'m': 2, 'l': 2, 'h': 1, 'v': 1, 'c': 6, 's': 4, 'q'
 func (p *path) command(c byte, relative bool) bool {
 	s := &p.scan
 	if c == 'z' {
+		if p.last == 'm' { // a line without length
+			p.begin()
+		}
 		p.at = p.first
 		p.finish(true)
 		p.last = 'z'

@@ -58,18 +58,3 @@ func (r reporter) stopAttr(n *node, name string, fix problem.Fix, format string,
 	at, end := r.doc.attrPlace(n, name, 0, 0)
 	r.say(n, sink.Message{Code: problem.BadValue, At: at, End: end, Fix: fix, Format: format, Args: args, Stop: true})
 }
-
-// length reads an attribute as a length in user units. missing is its value if there is
-// no such attribute.
-func (r reporter) length(n *node, name string, whole, missing float64) (float64, bool) {
-	text := n.attr(name)
-	if text == "" || text == "auto" {
-		return missing, true
-	}
-	l, ok := parseLength(text)
-	if !ok {
-		r.failAttr(n, name, problem.Advise("write a number, or one with mm, cm, in, pt, pc, px or %"), "%q is not a length", clip(text))
-		return 0, false
-	}
-	return l.px(whole), true
-}

@@ -10,63 +10,65 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// shape draws a path or a basic shape: its inside if it is filled, its line with its
-// width if it is stroked.
-func (w *walker) shape(n *node, s *state) {
+func isShape(kind string) bool {
+	switch kind {
+	case "path", "rect", "circle", "ellipse", "line", "polyline", "polygon":
+		return true
+	}
+	return false
+}
+
+// painter draws one shape.
+type painter struct {
+	w   *walker
+	n   *node
+	s   *state
+	own *own
+}
+
+// paint draws a path or a basic shape: its inside where it is filled, its
+// line with its width where it is stroked.
+func (p *painter) paint() {
+	w, n, s := p.w, p.n, p.s
 	e := entityOf(n)
-	fills := s.fill && !s.fillTransparent && n.kind != "line"
-	width := s.strokeWidth.px(s.diagonal())
-	strokes := s.stroke && !s.strokeTransparent && float64(width*w.out.Groups().Map().Stretch()) > 0
+	width := p.strokeWidth()
+	fill, stroke := p.ink(&s.fill, s.fillOpacity), p.ink(&s.stroke, s.strokeOpacity)
+	fill.shows = fill.shows && n.kind != "line"
+	stroke.shows = stroke.shows && width > 0
 	why := ""
 	switch {
 	case s.hidden:
 		why = "hidden (visibility)"
-	case !fills && !strokes:
+	case !fill.shows && !stroke.shows:
 		why = drawing.NoPaint
+	}
+	if why == "" || why == drawing.NoPaint {
+		p.warnMarkers()
 	}
 	if n.asked = w.out.Wanted(&e, why); !n.asked {
 		return
 	}
 	e.Asked = true
-	if fills && s.fillWhite || strokes && s.strokeWhite {
-		w.report.warnOnce(n, problem.WhiteShape, "", problem.Advise("take it out if it is bare paper; if it lies on another shape, draw it as a hole in that one"),
-			"this shape is white in the drawing, and is painted like any other")
+	for _, k := range n.kids {
+		warnLively(w, &w.doc.nodes[k])
 	}
-	outlines, ok := (&outliner{report: w.report, n: n}).outlines(s)
+	p.sayInk(fill, stroke)
+	outlines, ok := (&outliner{report: w.report, n: n, own: p.own}).outlines(s)
 	if !ok {
 		return
 	}
 	if len(outlines) == 0 && n.kind != "path" && n.kind != "polyline" && n.kind != "polygon" {
 		w.report.count(&e, "has no size")
 	}
-	if fills {
+	if fill.shows {
 		w.out.StartArea()
-		for _, o := range outlines {
-			o.Closing, o.Rule = sink.Closed, s.rule
-			w.out.Add(&e, o)
+		for _, l := range outlines {
+			l.Closing, l.Rule = sink.Closed, s.rule
+			w.out.Add(&e, l)
 		}
 	}
-	if strokes {
-		w.stroke(n, &e, s, outlines, width)
-	}
-}
-
-// stroke draws the line of a shape.
-func (w *walker) stroke(n *node, e *sink.Entity, s *state, outlines []sink.Outline, width float64) {
-	if !w.out.Groups().Map().Even() {
-		w.report.warnOnce(n, problem.StretchedWidth, "", problem.Advise("give the drawing the same scale along x and y, or turn the stroke into a shape"),
-			"this stroke is stretched unevenly; its width is read as if stretched evenly")
-	}
-	if s.dashed {
-		w.report.warnOnce(n, problem.DashedStroke, "", problem.Advise("draw the dashes one by one if they are meant"), "this stroke is dashed; it is read as one line")
-	}
-	for _, o := range outlines {
-		o.Width = width
-		w.out.Add(e, o)
-		if o.Closing == sink.Open && s.lineCap != "round" {
-			w.report.hintOnce(n, problem.FlatEnds, problem.Advise(`set stroke-linecap="round" to see what will be painted, and correct its length if that matters`),
-				"this line has flat ends in the drawing (stroke-linecap %s); its ends are painted round", s.lineCap)
-		}
+	if stroke.shows {
+		p.stroke(&e, outlines, width)
 	}
 }
 
@@ -78,6 +80,7 @@ func entityOf(n *node) sink.Entity {
 type outliner struct {
 	report reporter
 	n      *node
+	own    *own
 	p      path
 }
 
@@ -86,7 +89,7 @@ type outliner struct {
 func (o *outliner) outlines(s *state) (list []sink.Outline, ok bool) {
 	ok = true
 	get := func(name string, whole, missing float64) float64 {
-		v, sound := o.report.length(o.n, name, whole, missing)
+		v, sound := o.report.length(o.n, o.own, name, whole, missing)
 		ok = ok && sound
 		return v
 	}
@@ -190,7 +193,7 @@ func (p *path) rect(x, y, w, h, rx, ry float64) {
 
 // pathData follows the d attribute of a path.
 func (o *outliner) pathData() bool {
-	o.p.scan.text = o.n.rawAttr("d")
+	o.p.scan.text = o.report.pathData(o.n, o.own)
 	if o.p.follow() {
 		return true
 	}

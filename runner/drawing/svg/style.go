@@ -15,7 +15,7 @@ const (
 
 // rule is one rule of a style sheet for one selector.
 type rule struct {
-	css.Selector
+	*css.Selector
 	weight int
 	values []css.Declaration
 }
@@ -29,7 +29,16 @@ type ruleIndex struct {
 	notUnderstood bool             // some rule for a property that matters was not understood
 }
 
-// add adds the rules of a style element.
+// addElement takes the rules of a style element, if they are for a screen.
+func (x *ruleIndex) addElement(n *node) {
+	applies, known := css.Media(n.attr("media"))
+	x.notUnderstood = x.notUnderstood || !known
+	if kind := n.attr("type"); applies && (kind == "" || kind == "text/css") {
+		x.add(string(n.text))
+	}
+}
+
+// add takes the rules of a style sheet.
 func (x *ruleIndex) add(text string) {
 	sheet := css.Parse(text)
 	x.notUnderstood = x.notUnderstood || len(sheet.Odd) > 0
@@ -66,66 +75,110 @@ func (x *ruleIndex) addRule(r rule) {
 	x.rules = append(x.rules, r)
 }
 
-// matching lists the rules for an element, the weakest first.
-func (x *ruleIndex) matching(n *node) []int {
+// matching gives the rules for an element, the weakest first. Alike is false
+// where a rule is for it by what is around the element that it is copied with:
+// root is the number of that element, 0 for none.
+func (d *document) matching(n *node, root int32) (found []int, alike bool) {
+	x := &d.rules
+	alike = true
 	if len(x.rules) == 0 {
-		return nil
+		return nil, true
 	}
-	id := n.attr("id")
-	classes := strings.Fields(n.attr("class"))
-	slices.Sort(classes)
-	classes = slices.Compact(classes)
-	var found []int
 	look := func(key string) {
 		for _, i := range x.byKey[key] {
-			r := &x.rules[i]
-			if x.tried += 1 + len(r.Classes); x.tried > maxMatches {
-				return
-			}
-			if (r.Element == "" || r.Element == n.kind) && (r.ID == "" || r.ID == id) &&
-				!slices.ContainsFunc(r.Classes, func(c string) bool {
-					_, has := slices.BinarySearch(classes, c)
-					return !has
-				}) {
+			if s := x.rules[i].Selector; d.matches(s, n, -1) {
 				found = append(found, i)
+				alike = alike && (root == 0 || d.matches(s, n, root))
 			}
 		}
 	}
 	look("*")
 	look(n.kind)
-	for _, c := range classes {
+	classes := strings.Fields(n.attr("class"))
+	slices.Sort(classes)
+	for _, c := range slices.Compact(classes) {
 		look("." + c)
 	}
-	look("#" + id)
+	look("#" + n.attr("id"))
 	slices.SortFunc(found, func(i, j int) int {
 		if x.rules[i].weight != x.rules[j].weight {
 			return x.rules[i].weight - x.rules[j].weight
 		}
 		return i - j
 	})
-	return found
+	return found, alike
 }
 
-// declared lists an element's own declarations, the strongest last: attributes, then
-// rules, then the style attribute.
-func (x *ruleIndex) declared(n *node) []css.Declaration {
-	var out []css.Declaration
-	for _, a := range n.attrs {
-		if matters(a.name) && a.name != "transform" { // the attribute is read on its own
-			out = append(out, css.Declaration{Name: a.name, Value: strings.TrimSpace(a.value)})
+// matches says whether a selector is for an element, by what is inside the
+// element with number root, itself included; -1 stands for all.
+func (d *document) matches(s *css.Selector, n *node, root int32) bool {
+	if d.rules.tried += 1 + len(s.Classes) + len(s.Attributes); d.rules.tried > maxMatches || !n.fits(s) || s.Root && root > 0 {
+		return false
+	}
+	if s.Before == nil {
+		return true
+	}
+	for root < 0 || n != &d.nodes[root] {
+		if n.parent < 0 {
+			break
+		}
+		if n = &d.nodes[n.parent]; d.matches(s.Before, n, root) {
+			return true
+		}
+		if s.Child {
+			break
 		}
 	}
-	for _, i := range x.matching(n) {
-		out = append(out, x.rules[i].values...)
+	return false
+}
+
+// fits says whether an element is what a compound selector names.
+func (n *node) fits(s *css.Selector) bool {
+	if s.Element != "" && s.Element != n.kind || s.ID != "" && s.ID != n.attr("id") || s.Root && n.parent >= 0 {
+		return false
+	}
+	for _, a := range s.Attributes {
+		i := slices.IndexFunc(n.attrs, func(b attr) bool { return b.name == a.Name })
+		if i < 0 || !a.Any && n.attrs[i].value != a.Value {
+			return false
+		}
+	}
+	if len(s.Classes) == 0 {
+		return true
+	}
+	classes := strings.Fields(n.attr("class"))
+	return !slices.ContainsFunc(s.Classes, func(c string) bool { return !slices.Contains(classes, c) })
+}
+
+// declaration is a declaration of an element.
+type declaration struct {
+	css.Declaration
+	attribute bool // it is an attribute, in which lengths need no unit
+}
+
+// declared gives an element's own declarations, the strongest last:
+// attributes, then rules, then the style attribute. Alike and root are those of
+// matching.
+func (d *document) declared(n *node, root int32) (out []declaration, alike bool) {
+	for _, a := range n.attrs {
+		if p, ok := properties[a.name]; ok && !p.styleOnly {
+			out = append(out, declaration{css.Declaration{Name: a.name, Value: strings.TrimSpace(a.value)}, true})
+		}
+	}
+	rules, alike := d.matching(n, root)
+	for _, i := range rules {
+		for _, v := range d.rules.rules[i].values {
+			out = append(out, declaration{v, false})
+		}
 	}
 	if style := n.attr("style"); style != "" {
-		for _, d := range css.ParseAttribute(style) {
-			if matters(d.Name) {
-				out = append(out, d)
+		for _, v := range css.ParseAttribute(style) {
+			if matters(v.Name) {
+				out = append(out, declaration{v, false})
 			}
 		}
 	}
-	slices.SortStableFunc(out, func(a, b css.Declaration) int {
+	slices.SortStableFunc(out, func(a, b declaration) int {
 		switch {
 		case a.Important == b.Important:
 			return 0
@@ -134,5 +187,5 @@ func (x *ruleIndex) declared(n *node) []css.Declaration {
 		}
 		return 1
 	})
-	return out
+	return out, alike
 }

@@ -6,11 +6,9 @@ package svg
 
 import (
 	"bytes"
-	"strings"
 
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
-	"mahlstick/runner/contour"
 	"mahlstick/runner/drawing"
 	"mahlstick/runner/drawing/affine"
 	"mahlstick/runner/drawing/sink"
@@ -45,11 +43,12 @@ func Read(f *source.File, out sink.Sink) {
 		w.report.warnOnce(root, problem.UnreadStyle, "", problem.Advise("save the drawing as plain SVG with styles on the elements"),
 			"some rules of the drawing's style sheet are not understood; check that all its shapes are read")
 	}
-	s, ok := w.rootViewport(root)
-	if !ok {
+	s := initial()
+	o := apply(w, root, &s)
+	if !w.rootViewport(root, &o, &s) {
 		return
 	}
-	if why := w.apply(root, &s); why != "" {
+	if why := o.why(); why != "" {
 		w.report.count(&sink.Entity{What: "svg", Layer: out.Layer(""), At: int(root.start), End: int(root.end)}, why)
 		return
 	}
@@ -57,18 +56,17 @@ func Read(f *source.File, out sink.Sink) {
 	out.Finish("")
 }
 
-// rootViewport decides on the unit, and on the map from user units to those of the
-// drawing, with y upwards.
-func (w *walker) rootViewport(root *node) (state, bool) {
-	s := state{rule: contour.NonZero, fill: true, strokeWidth: length{value: 1}, lineCap: "butt"}
+// rootViewport settles the unit and the map from user units to those of the
+// drawing, y upwards.
+func (w *walker) rootViewport(root *node, o *own, s *state) bool {
 	box, boxed := parseViewBox(root.attr("viewBox"))
 	if text := root.attr("viewBox"); text != "" && !boxed {
-		w.report.stopAttr(root, "viewBox", problem.Advise("write four numbers, the last two above 0"), "%q is not a view box", clip(text))
-		return s, false
+		w.report.stopAttr(root, "viewBox", problem.Advise("write four numbers, the last two above 0"), "%q is no view box", clip(text))
+		return false
 	}
-	page, ok := readPageSize(w.report, root)
+	page, ok := readPageSize(w.report, root, o)
 	if !ok {
-		return s, false
+		return false
 	}
 	// The page in px, and the map from user units to px.
 	width, height := page.width.px(0), page.height.px(0)
@@ -79,7 +77,7 @@ func (w *walker) rootViewport(root *node) (state, bool) {
 		s.width, s.height = box.width, box.height
 	}
 	stretch := toPX.Stretch()
-	own, ok := w.transform(root)
+	own, ok := transformOf(w, root, o, s)
 	toPX = toPX.After(&own)
 	w.out.Unit(statedUnit(w.report, root, page, stretch), func(mm float64) affine.Map {
 		// mm is the length of a user unit, which is what the file says or what
@@ -88,7 +86,8 @@ func (w *walker) rootViewport(root *node) (state, bool) {
 		flip := affine.Flat(scale, 0, 0, -scale, 0, float64(height*scale))
 		return flip.After(&toPX)
 	})
-	return s, ok
+	w.stretchPX = w.out.Groups().Map().Stretch() / toPX.Stretch()
+	return ok
 }
 
 // pageSize is the size of the page as written.
@@ -97,9 +96,9 @@ type pageSize struct {
 	widthGiven, heightGiven bool // in units, not as a share of what is around
 }
 
-func readPageSize(w reporter, root *node) (p pageSize, ok bool) {
+func readPageSize(w reporter, root *node, o *own) (p pageSize, ok bool) {
 	size := func(name string) (l length, given, ok bool) {
-		text := root.attr(name)
+		text := w.geometry(root, o, name)
 		if text == "" || text == "auto" {
 			return l, false, true
 		}
@@ -143,7 +142,7 @@ func statedUnit(w reporter, root *node, p pageSize, stretch float64) sink.Unit {
 	mm := float64(stretch * pxMM)
 	at, end := w.doc.attrPlace(root, name, 0, 0)
 	return sink.Unit{
-		Name: nameOfUnit(mm), MM: mm, How: name + "=" + `"` + root.attr(name) + `"`, At: at, End: end,
+		Name: nameOfUnit(mm), MM: mm, How: name + "=" + `"` + given.text() + `"`, At: at, End: end,
 		Page: lengthUnits[given.unit].name,
 	}
 }
@@ -156,21 +155,6 @@ func nameOfUnit(mm float64) string {
 		}
 	}
 	return drawing.Short(mm) + " mm"
-}
-
-// transform reads an element's transform attribute and reports what is wrong
-// with it.
-func (w *walker) transform(n *node) (affine.Map, bool) {
-	text := n.rawAttr("transform")
-	if text == "" || strings.TrimSpace(text) == "none" {
-		return affine.Scale(1), true
-	}
-	m, from, to, ok := parseTransform(text)
-	if !ok {
-		w.report.failAttrPart(n, "transform", from, to, problem.Advise("write it as matrix, translate, scale, rotate, skewX or skewY with the right number of values"),
-			"%q is not a transform", clip(text[from:to]))
-	}
-	return m, ok
 }
 
 func clip(text string) string { return text[:min(len(text), 40)] }

@@ -36,6 +36,7 @@ type node struct {
 	kind       string // local name; "" for elements of other vocabularies
 	attrs      []attr
 	kids       []int32
+	parent     int32  // -1 for the root
 	text       []byte // of style, title
 	name       string // of a group: its title, else its identifier
 	start, end int32  // bytes of the start tag
@@ -69,6 +70,7 @@ func parse(f *source.File, out sink.Sink) *document {
 		return nil
 	}
 	doc := &document{file: f, nodes: p.nodes, byID: map[string]int32{}}
+	doc.rules.notUnderstood = p.outside
 	for i := range doc.nodes {
 		n := &doc.nodes[i]
 		if id := n.attr("id"); id != "" {
@@ -78,7 +80,7 @@ func parse(f *source.File, out sink.Sink) *document {
 		}
 		switch n.kind {
 		case "style":
-			doc.rules.add(string(n.text))
+			doc.rules.addElement(n)
 		case "g":
 			n.name = doc.nameOf(n)
 		}
@@ -104,6 +106,7 @@ type parser struct {
 	out     sink.Sink
 	nodes   []node
 	open    []int32
+	outside bool // a style sheet in another file is named
 	stopped bool
 }
 
@@ -129,6 +132,8 @@ func (p *parser) elements() bool {
 		switch token := token.(type) {
 		case xml.Directive:
 			p.declareEntities(d, token, at, end)
+		case xml.ProcInst:
+			p.outside = p.outside || token.Target == "xml-stylesheet"
 		case xml.StartElement:
 			p.startElement(token, at, end)
 		case xml.EndElement:
@@ -153,17 +158,23 @@ func (p *parser) startElement(token xml.StartElement, at, end int) {
 			"the drawing has more than %d elements, or elements nested more than %d deep", maxElements, maxNesting)
 		return
 	}
-	n := node{kind: token.Name.Local, start: int32(at), end: int32(end)}
+	n := node{kind: token.Name.Local, start: int32(at), end: int32(end), parent: -1}
 	if token.Name.Space != svgSpace && token.Name.Space != "" {
 		n.kind = ""
 	}
 	for _, a := range token.Attr {
-		if a.Name.Space == "" || a.Name.Space == xlinkSpace && a.Name.Local == "href" {
+		if a.Name.Space == "" {
+			n.attrs = append(n.attrs, attr{a.Name.Local, a.Value})
+		}
+	}
+	for _, a := range token.Attr { // an href without a prefix comes first, so that it counts
+		if a.Name.Space == xlinkSpace && a.Name.Local == "href" {
 			n.attrs = append(n.attrs, attr{a.Name.Local, a.Value})
 		}
 	}
 	if len(p.open) > 0 {
-		parent := &p.nodes[p.open[len(p.open)-1]]
+		n.parent = p.open[len(p.open)-1]
+		parent := &p.nodes[n.parent]
 		parent.kids = append(parent.kids, int32(len(p.nodes)))
 	}
 	p.open = append(p.open, int32(len(p.nodes)))

@@ -7,6 +7,7 @@ import (
 	"mahlstick/runner/drawing"
 	"mahlstick/runner/drawing/affine"
 	"mahlstick/runner/drawing/sink"
+	"mahlstick/runner/vector"
 )
 
 // Limits on what is drawn from a file.
@@ -21,7 +22,7 @@ var undrawn = map[string]bool{
 	"defs": true, "symbol": true, "clipPath": true, "mask": true, "marker": true, "pattern": true,
 	"linearGradient": true, "radialGradient": true, "filter": true, "style": true, "script": true,
 	"title": true, "desc": true, "metadata": true, "view": true, "cursor": true, "font": true, "font-face": true,
-	"animate": true, "animateTransform": true, "animateMotion": true, "set": true, "": true,
+	"animate": true, "animateTransform": true, "animateMotion": true, "set": true, "discard": true, "": true,
 }
 
 // skipped holds elements that are not painted, and why.
@@ -37,6 +38,9 @@ type walker struct {
 	out    sink.Sink
 	visits int
 	inUse  []bool // by node: it is being copied
+	copied int32  // the innermost of them, 0 for none
+	// stretchPX is the length of a px of the page in the sink's coordinates.
+	stretchPX float64
 }
 
 // children draws the elements inside an element.
@@ -59,26 +63,44 @@ func (w *walker) draw(k int32, s state, depth int) {
 		return
 	}
 	if undrawn[n.kind] {
+		warnLively(w, n)
 		return
 	}
 	w.out.Groups().Enter(groupOf(n))
 	defer w.out.Groups().Leave()
-	why := w.apply(n, &s)
+	o := apply(w, n, &s)
 	if w.doc.rules.tried >= maxMatches {
 		w.report.stop(n, problem.TooLarge, problem.Advise("save the drawing as plain SVG with styles on the elements"),
 			"the drawing has so many style rules that they cannot all be looked at")
 		return
+	}
+	why := o.why()
+	if why == "" {
+		why = conditionOf(w, n)
 	}
 	if why != "" {
 		e := entityOf(n)
 		w.report.count(&e, why)
 		return
 	}
-	own, ok := w.transform(n)
+	own, ok := transformOf(w, n, &o, &s)
 	if !ok {
 		return
 	}
 	w.out.Groups().Transform(&own)
+	if n.kind == "use" { // x and y are the last of its transforms
+		at, ok := w.report.placed(n, &o, &s)
+		if !ok {
+			return
+		}
+		shift := affine.Shift(at.X, at.Y, 0)
+		w.out.Groups().Transform(&shift)
+	}
+	if !w.clipPath(n, &s, o.clipPath) {
+		e := entityOf(n)
+		w.report.count(&e, "cut off wholly by its clip-path")
+		return
+	}
 	switch n.kind {
 	case "g", "a":
 		w.children(n, s, depth)
@@ -87,14 +109,43 @@ func (w *walker) draw(k int32, s state, depth int) {
 			w.draw(kid, s, depth+1)
 		}
 	case "svg":
-		w.viewport(n, s, depth, n.attr("width"), n.attr("height"), true)
+		w.innerSVG(n, s, &o, depth)
 	case "use":
-		w.use(n, s, depth)
+		w.use(n, s, &o, depth)
 	case "path", "rect", "circle", "ellipse", "line", "polyline", "polygon":
-		w.shape(n, &s)
+		(&painter{w, n, &s, &o}).paint()
 	default:
 		w.skip(n)
 	}
+}
+
+// warnLively warns of elements that change the drawing while it is shown.
+func warnLively(w *walker, n *node) {
+	switch n.kind {
+	case "animate", "animateTransform", "animateMotion", "set", "discard":
+		w.report.warnOnce(n, problem.NotRead, "animation", problem.Advise("save the drawing without animation if another moment of it is meant"),
+			"animations are not played: the drawing is read as it is before they begin")
+	case "script":
+		w.report.warnOnce(n, problem.NotRead, "script", problem.Advise("save the drawing as it looks after its script has run"),
+			"scripts are not run: the drawing is read as it is written")
+	}
+}
+
+// conditionOf says why an element is not drawn that asks for something special.
+//
+// Source: SVG 2, 5.9, "Conditional processing".
+func conditionOf(w *walker, n *node) string {
+	if n.parent >= 0 && w.doc.nodes[n.parent].kind == "switch" {
+		return ""
+	}
+	if n.attr("requiredExtensions") != "" {
+		return "only for programs with an extension"
+	}
+	if n.attr("systemLanguage") != "" {
+		w.report.warnOnce(n, problem.NotRead, "systemLanguage", problem.Advise("save the drawing with one language only"),
+			"this element is for the language %q only; it is read", clip(n.attr("systemLanguage")))
+	}
+	return ""
 }
 
 // groupOf is the element as a group of shapes, or as a shape with a name.
@@ -152,7 +203,7 @@ func (w *walker) switchChild(n *node) (kid int32, ok bool) {
 // use draws a copy of the element that a use element refers to.
 //
 // Source: SVG 2, section 5.6, "Reusing content".
-func (w *walker) use(n *node, s state, depth int) {
+func (w *walker) use(n *node, s state, o *own, depth int) {
 	id, local := strings.CutPrefix(n.attr("href"), "#")
 	e := entityOf(n)
 	if !local {
@@ -170,63 +221,81 @@ func (w *walker) use(n *node, s state, depth int) {
 		w.report.fail(n, problem.BlockInItself, problem.Advise("take the copy out of the element it copies"), "element %q holds a copy of itself", clip(id))
 		return
 	}
-	x, ok1 := w.report.length(n, "x", s.width, 0)
-	y, ok2 := w.report.length(n, "y", s.height, 0)
-	if !ok1 || !ok2 {
-		return
-	}
-	shift := affine.Flat(1, 0, 0, 1, x, y)
-	w.out.Groups().Transform(&shift)
-	w.inUse[k] = true
+	outer := w.copied
+	w.inUse[k], w.copied = true, k
 	if target := &w.doc.nodes[k]; target.kind == "symbol" || target.kind == "svg" {
-		w.useViewport(n, target, s, depth)
+		w.useViewport(n, target, s, o, depth)
 	} else {
 		w.draw(k, s, depth+1)
 	}
-	w.inUse[k] = false
+	w.inUse[k], w.copied = false, outer
 }
 
 // useViewport draws a copy of a symbol or an inner svg.
-func (w *walker) useViewport(n, target *node, s state, depth int) {
+func (w *walker) useViewport(n, target *node, s state, o *own, depth int) {
 	e := entityOf(n)
 	w.out.Groups().Enter(groupOf(target))
 	defer w.out.Groups().Leave()
-	if why := w.apply(target, &s); why != "" {
+	of := apply(w, target, &s)
+	if why := of.why(); why != "" {
 		w.report.count(&e, why)
 		return
 	}
-	width, height := n.attr("width"), n.attr("height")
-	if width == "" {
-		width = target.attr("width")
+	m, ok := transformOf(w, target, &of, &s)
+	if !ok {
+		return
 	}
-	if height == "" {
-		height = target.attr("height")
+	w.out.Groups().Transform(&m)
+	width, height := w.report.geometry(n, o, "width"), w.report.geometry(n, o, "height")
+	if width == "" || width == "auto" {
+		width = w.report.geometry(target, &of, "width")
 	}
-	w.viewport(target, s, depth+1, width, height, target.kind == "svg")
+	if height == "" || height == "auto" {
+		height = w.report.geometry(target, &of, "height")
+	}
+	v := viewport{width: width, height: height, clips: !of.overflowing}
+	if target.kind == "svg" {
+		if v.at, ok = w.report.placed(target, &of, &s); !ok {
+			return
+		}
+	}
+	w.viewport(target, s, v, depth+1)
+}
+
+// innerSVG draws an svg inside another.
+func (w *walker) innerSVG(n *node, s state, o *own, depth int) {
+	v := viewport{width: w.report.geometry(n, o, "width"), height: w.report.geometry(n, o, "height"), clips: !o.overflowing}
+	var ok bool
+	if v.at, ok = w.report.placed(n, o, &s); ok {
+		w.viewport(n, s, v, depth)
+	}
+}
+
+// viewport is the part of the plane in which an inner svg or a symbol shows.
+type viewport struct {
+	at            vector.XY
+	width, height string // as written
+	clips         bool   // what lies outside is cut off
 }
 
 // viewport draws what is inside an inner svg or a symbol.
-func (w *walker) viewport(n *node, s state, depth int, width, height string, placed bool) {
+func (w *walker) viewport(n *node, s state, v viewport, depth int) {
 	measure := func(text string, whole float64) float64 {
 		if l, ok := parseLength(text); ok && l.value >= 0 {
 			return l.px(whole)
 		}
 		return whole
 	}
-	wide, high := measure(width, s.width), measure(height, s.height)
-	if placed {
-		x, ok1 := w.report.length(n, "x", s.width, 0)
-		y, ok2 := w.report.length(n, "y", s.height, 0)
-		if !ok1 || !ok2 {
-			return
-		}
-		shift := affine.Flat(1, 0, 0, 1, x, y)
-		w.out.Groups().Transform(&shift)
-	}
+	wide, high := measure(v.width, s.width), measure(v.height, s.height)
+	shift := affine.Shift(v.at.X, v.at.Y, 0)
+	w.out.Groups().Transform(&shift)
 	if !(wide > 0 && high > 0) {
 		e := entityOf(n)
 		w.report.count(&e, "has no size")
 		return
+	}
+	if v.clips {
+		clipRect(w, 0, 0, wide, high)
 	}
 	s.width, s.height = wide, high
 	if box, ok := parseViewBox(n.attr("viewBox")); ok {

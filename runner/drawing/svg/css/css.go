@@ -22,26 +22,45 @@ type Declaration struct {
 
 // Rule is a rule of a style sheet.
 type Rule struct {
-	Selectors    []Selector
+	Selectors    []*Selector
 	Odd          []string // selectors that are not understood
 	Declarations []Declaration
 }
 
-// Selector is a compound selector: an element, classes and an identifier.
+// Selector is a compound selector, and what it hangs on.
 type Selector struct {
-	Element string // "" for any
-	ID      string
-	Classes []string
+	Element    string // "" for any
+	ID         string
+	Classes    []string
+	Attributes []Attribute
+	Root       bool // only the outermost element
+	// Before is the selector of an element around this one: of its parent where
+	// Child is set, else of any.
+	Before *Selector
+	Child  bool
+}
+
+// Attribute is what a selector wants of an attribute: to be there, or to have a
+// value.
+type Attribute struct {
+	Name, Value string
+	Any         bool
 }
 
 // Weight is the selector's specificity.
 func (s *Selector) Weight() int {
-	w := 100 * len(s.Classes)
+	w := 100 * (len(s.Classes) + len(s.Attributes))
+	if s.Root {
+		w += 100
+	}
 	if s.ID != "" {
 		w += 10_000
 	}
 	if s.Element != "" {
 		w++
+	}
+	if s.Before != nil {
+		w += s.Before.Weight()
 	}
 	return w
 }
@@ -109,7 +128,7 @@ func (s *Sheet) rules(list []token) {
 			list = list[1:]
 		}
 		if atRule {
-			s.atRule(prelude)
+			s.atRule(prelude, body)
 		} else {
 			s.rule(prelude, body)
 		}
@@ -140,13 +159,50 @@ func until(list []token, stop func(css.TokenType) bool) int {
 	return len(list)
 }
 
-// atRule notes an at-rule that may hold rules.
-func (s *Sheet) atRule(prelude []token) {
-	switch strings.ToLower(prelude[0].text) {
+// atRule takes the rules of an at-rule that applies, or notes it.
+func (s *Sheet) atRule(prelude, body []token) {
+	switch name := strings.ToLower(prelude[0].text); name {
 	case "@charset", "@font-face", "@page", "@keyframes", "@namespace":
+	case "@media":
+		switch applies, known := Media(plain(prelude[1:])); {
+		case !known:
+			s.Odd = append(s.Odd, plain(prelude))
+		case applies:
+			s.rules(body)
+		}
 	default:
 		s.Odd = append(s.Odd, plain(prelude))
 	}
+}
+
+// Media says whether a list of media queries applies to a screen. Known is false
+// where that depends on the screen.
+//
+// Source: Media Queries Level 4, section 2; from memory.
+func Media(list string) (applies, known bool) {
+	if strings.TrimSpace(list) == "" {
+		return true, true
+	}
+	known = true
+	for query := range strings.SplitSeq(strings.ToLower(list), ",") {
+		words := strings.Fields(query)
+		not := len(words) > 0 && words[0] == "not"
+		if len(words) > 0 && (not || words[0] == "only") {
+			words = words[1:]
+		}
+		of := len(words) > 0 && (words[0] == "all" || words[0] == "screen")
+		switch {
+		case len(words) == 0:
+			known = false
+		case len(words) == 1 && !strings.HasPrefix(words[0], "("):
+			applies = applies || of != not
+		case of || strings.HasPrefix(words[0], "("):
+			known = false // it has a feature
+		case not:
+			applies = true
+		}
+	}
+	return applies, known || applies
 }
 
 func (s *Sheet) rule(prelude, body []token) {
@@ -155,7 +211,7 @@ func (s *Sheet) rule(prelude, body []token) {
 		end := until(prelude, func(k css.TokenType) bool { return k == css.CommaToken })
 		if one, ok := selector(prelude[:end]); ok {
 			r.Selectors = append(r.Selectors, one)
-		} else {
+		} else if !neverMatches(prelude[:end]) {
 			r.Odd = append(r.Odd, plain(prelude[:end]))
 		}
 		prelude = prelude[min(end+1, len(prelude)):]
@@ -186,25 +242,94 @@ func trim(list []token) []token {
 	return list
 }
 
-// selector reads a compound selector.
-func selector(list []token) (s Selector, ok bool) {
+// selector reads a selector. Ok is false where it is not understood.
+func selector(list []token) (s *Selector, ok bool) {
 	list = trim(list)
-	for i := 0; i < len(list); i++ {
-		t := list[i]
-		switch {
-		case i == 0 && t.kind == css.IdentToken:
-			s.Element = t.text
-		case i == 0 && t.kind == css.DelimToken && t.text == "*":
-		case t.kind == css.HashToken && s.ID == "":
-			s.ID = t.text[1:]
-		case t.kind == css.DelimToken && t.text == "." && i+1 < len(list) && list[i+1].kind == css.IdentToken:
+	for i := 0; i < len(list); {
+		next := &Selector{Before: s}
+		n, ok := next.compound(list[i:])
+		if !ok {
+			return nil, false
+		}
+		if i += n; s != nil && list[i-n-1].text == ">" {
+			next.Child = true
+		}
+		s = next
+		if i == len(list) {
+			return s, true
+		}
+		// A combinator: a blank, or > with blanks around it.
+		for i < len(list) && isBlank(list[i]) {
 			i++
-			s.Classes = append(s.Classes, list[i].text)
-		default:
-			return s, false
+		}
+		if list[i].text == ">" {
+			for i++; i < len(list) && isBlank(list[i]); {
+				list = append(list[:i:i], list[i+1:]...)
+			}
 		}
 	}
-	return s, len(list) > 0
+	return nil, false
+}
+
+// compound reads a compound selector and gives the number of its tokens.
+func (s *Selector) compound(list []token) (n int, ok bool) {
+	for n < len(list) && !isBlank(list[n]) && list[n].text != ">" {
+		t := list[n]
+		next := token{}
+		if n+1 < len(list) {
+			next = list[n+1]
+		}
+		switch {
+		case n == 0 && t.kind == css.IdentToken:
+			s.Element = t.text
+		case n == 0 && t.text == "*":
+		case t.kind == css.HashToken && s.ID == "":
+			s.ID = t.text[1:]
+		case t.text == "." && next.kind == css.IdentToken:
+			n++
+			s.Classes = append(s.Classes, next.text)
+		case t.kind == css.ColonToken && strings.EqualFold(next.text, "root"):
+			n++
+			s.Root = true
+		case t.kind == css.LeftBracketToken:
+			end := until(list[n+1:], func(k css.TokenType) bool { return k == css.RightBracketToken })
+			a, sound := attribute(list[n+1 : n+1+end])
+			if !sound {
+				return n, false
+			}
+			s.Attributes = append(s.Attributes, a)
+			n += end + 1
+		default:
+			return n, false
+		}
+		n++
+	}
+	return min(n, len(list)), n > 0
+}
+
+// attribute reads what is between the brackets of an attribute selector.
+func attribute(list []token) (a Attribute, ok bool) {
+	list = trim(list)
+	switch {
+	case len(list) == 1 && list[0].kind == css.IdentToken:
+		return Attribute{Name: list[0].text, Any: true}, true
+	case len(list) == 3 && list[0].kind == css.IdentToken && list[1].text == "=":
+		return Attribute{Name: list[0].text, Value: strings.Trim(list[2].text, `"'`)}, true
+	}
+	return a, false
+}
+
+// neverMatches says whether a selector is for what a pointer or a keyboard does.
+func neverMatches(list []token) bool {
+	for i, t := range list {
+		if t.kind == css.ColonToken && i+1 < len(list) {
+			switch strings.ToLower(list[i+1].text) {
+			case "hover", "active", "focus", "focus-visible", "focus-within", "visited", "target":
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // declarations reads a list of declarations. One that is damaged ends at the

@@ -44,10 +44,18 @@ func TestSheet(t *testing.T) {
 		"a{fill:red}":                        "a:1",
 		"a.b#c, .d.e{fill:red}":              "a.b#c:10101 .d.e:200",
 		"*{fill:red}":                        ":0",
-		"a b, c > d, e:f, g[h] {fill:red} i": "odd[a b] odd[c > d] odd[e:f] odd[g[h]]",
+		"a b, c > d.e {fill:red} i":          "a b:2 c>d.e:102",
+		"a>b c/**/d , :root a{x:y}":          "a>b c d:4 :root a:101",
+		"g[h], g[h='i j'] k{x:y}":            "g[h]:101 g[h=i j] k:102",
+		"a+b, c~d, e:first-child, g[h^=i]{}": "odd[a+b] odd[c~d] odd[e:first-child] odd[g[h^=i]]",
+		"a:hover, b{x:y}":                    "b:1",
+		"a>, >b, a > > b{x:y}":               "odd[a>] odd[>b] odd[a > > b]",
 		"@charset 'x'; a{fill:red}":          "a:1",
 		"@import 'x'; a{fill:red}":           "a:1 sheet[@import 'x']",
-		"@media print{a{fill:red}} b{x:y}":   "b:1 sheet[@media print]",
+		"@media print{a{fill:red}} b{x:y}":   "b:1",
+		"@media screen{a{fill:red}} b{x:y}":  "a:1 b:1",
+		"@media (min-width:1px){a{x:y}}":     "sheet[@media (min-width:1px)]",
+		"@supports (x:y){a{x:y}} b{x:y}":     "b:1 sheet[@supports (x:y)]",
 		"<!-- a{x:y} -->":                    "a:1",
 		"}a{x:y} b{x:y}":                     "odd[}a] b:1", // a stray brace spoils one rule only
 		"a{x:y} b{x:y":                       "a:1 b:1",     // open at the end of the sheet
@@ -67,14 +75,7 @@ func TestSheet(t *testing.T) {
 		}
 		for _, r := range s.Rules {
 			for _, s := range r.Selectors {
-				text := s.Element
-				for _, c := range s.Classes {
-					text += "." + c
-				}
-				if s.ID != "" {
-					text += "#" + s.ID
-				}
-				add("%s:%d", text, s.Weight())
+				add("%s:%d", written(s), s.Weight())
 			}
 			for _, o := range r.Odd {
 				add("odd[%s]", o)
@@ -85,6 +86,47 @@ func TestSheet(t *testing.T) {
 		}
 		if got != want {
 			t.Errorf("%q: %q, want %q", text, got, want)
+		}
+	}
+}
+
+// written is a selector as text.
+func written(s *css.Selector) string {
+	text := ""
+	if s.Before != nil {
+		text = written(s.Before) + " "
+		if s.Child {
+			text = text[:len(text)-1] + ">"
+		}
+	}
+	text += s.Element
+	for _, c := range s.Classes {
+		text += "." + c
+	}
+	for _, a := range s.Attributes {
+		if text += "[" + a.Name; !a.Any {
+			text += "=" + a.Value
+		}
+		text += "]"
+	}
+	if s.Root {
+		text += ":root"
+	}
+	if s.ID != "" {
+		text += "#" + s.ID
+	}
+	return text
+}
+
+func TestMedia(t *testing.T) {
+	for query, want := range map[string][2]bool{ // whether it applies, and whether that is known
+		"": {true, true}, "all": {true, true}, "screen": {true, true}, "only screen": {true, true}, "print": {false, true},
+		"not print": {true, true}, "not screen": {false, true}, "print, screen": {true, true}, "speech": {false, true},
+		"screen and (color)": {false, false}, "print and (color)": {false, true}, "(min-width: 1px), all": {true, true},
+	} {
+		applies, known := css.Media(query)
+		if applies != want[0] || known != want[1] {
+			t.Errorf("%q: %v, %v", query, applies, known)
 		}
 	}
 }

@@ -1,0 +1,69 @@
+package svg
+
+import (
+	"mahlstick/recipe/problem"
+	"mahlstick/runner/contour"
+	"mahlstick/runner/drawing/flatten"
+	"mahlstick/runner/drawing/sink"
+	"mahlstick/runner/vector"
+)
+
+// strokeWidth is the width of a stroke in the user units of its element.
+func (p *painter) strokeWidth() float64 {
+	width := p.s.strokeWidth.px(p.s.diagonal())
+	stretch := p.w.out.Groups().Map().Stretch()
+	switch {
+	case !(float64(width*stretch) > 0):
+		return 0
+	case p.own.notScaled: // it is in px of the page
+		return float64(width * (p.w.stretchPX / stretch))
+	}
+	return width
+}
+
+// stroke draws the line of a shape.
+func (p *painter) stroke(e *sink.Entity, outlines []sink.Outline, width float64) {
+	if !p.w.out.Groups().Map().Even() && !p.own.notScaled {
+		p.w.report.warnOnce(p.n, problem.StretchedWidth, "", problem.Advise("give the drawing the same scale along x and y, or turn the stroke into a shape"),
+			"this stroke is stretched unevenly; its width is read as if stretched evenly")
+	}
+	if p.s.dashed {
+		p.w.report.warnOnce(p.n, problem.DashedStroke, "", problem.Advise("draw the dashes one by one if they are meant"), "this stroke is dashed; it is read as one line")
+	}
+	for _, l := range outlines {
+		if t, is := l.Curve.(*flatten.Track); is {
+			if at, point := t.Point(); point && (t.Len() > 1 || l.Closing == sink.Closed) {
+				p.dot(e, at, width)
+				continue
+			}
+		}
+		l.Width, l.Pointed = width, p.s.joins != "round"
+		p.w.out.Add(e, l)
+		if l.Closing == sink.Open && p.s.caps != "round" {
+			p.w.report.hintOnce(p.n, problem.FlatEnds, problem.Advise(`set stroke-linecap="round" to see what will be painted, and correct its length if that matters`),
+				"this line has flat ends in the drawing (stroke-linecap %s); its ends are painted round", p.s.caps)
+		}
+	}
+}
+
+// dot draws the caps of a line without length.
+//
+// Source: SVG 2, section 13.5.3, "Computing the shape of the stroke"; from
+// memory.
+func (p *painter) dot(e *sink.Entity, at vector.XY, width float64) {
+	h := width / 2
+	var c flatten.Curve
+	switch p.s.caps {
+	case "round":
+		c = ellipse(at.X, at.Y, h, h)
+	case "square":
+		square := &path{}
+		square.rect(at.X-h, at.Y-h, width, width, 0, 0)
+		c = square.subpaths()[0].Curve
+	default:
+		p.w.report.count(e, "has no length")
+		return
+	}
+	p.w.out.StartArea()
+	p.w.out.Add(e, sink.Outline{Curve: c, Closing: sink.Closed, Rule: contour.NonZero})
+}

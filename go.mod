@@ -15,6 +15,7 @@ require (
 	github.com/tdewolff/parse/v2 v2.8.20
 	github.com/yofu/dxf v0.0.0-20250806094206-f3988c7f0176
 	github.com/yuin/goldmark v1.8.7
+	golang.org/x/image v0.25.0
 	golang.org/x/net v0.62.0
 	golang.org/x/sync v0.25.0
 	golang.org/x/sys v0.49.0
@@ -26,6 +27,5 @@ require (
 require (
 	github.com/inconshreveable/mousetrap v1.1.0 // indirect
 	github.com/spf13/pflag v1.0.9 // indirect
-	golang.org/x/image v0.25.0 // indirect
 	golang.org/x/tools v0.52.0 // indirect
 )

@@ -45,7 +45,7 @@ func TestReading(t *testing.T) {
 				}
 			}
 		}
-		if r.recording() != r.recording() {
+		if once := r.recording(); once != r.recording() {
 			t.Error("the file is recorded twice")
 		}
 	}

@@ -35,7 +35,6 @@ type Page struct {
 	Inputs   []FileHash
 	Outputs  []FileHash
 	Results  []Result
-	rowIDs   map[string]string // see rows
 	// Promise is the sentence on the job card about what the machine and
 	// touch-off allow.
 	Machine Machine

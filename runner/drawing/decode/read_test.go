@@ -61,8 +61,6 @@ func TestSmall(t *testing.T) {
 	t.Log(d.Read, d.Skipped, d.UnitFrom, d.Loose)
 }
 
-type problemT = problem.Problem
-
 // Drawings written by a general-purpose library (ezdxf 0.18.1, see
 // .ci/ezdxf), and pictures of our own that .ci/svg compares with a
 // general-purpose renderer: their contours as golden text, to the last bit.

@@ -30,6 +30,7 @@ const (
 	DefinedTwice      Code = "defined-twice"
 	DimensionError    Code = "dimension-error"
 	DivisionByZero    Code = "division-by-zero"
+	DrawnTwice        Code = "drawn-twice"
 	EditionFull       Code = "edition-full"
 	EndsCrossing      Code = "ends-crossing"
 	FarPicture        Code = "far-picture"
@@ -196,6 +197,7 @@ var explanations = []Explained{
 	{DefinedTwice, "A name is used twice, or a value is given twice."},
 	{DimensionError, "Quantities of different kinds are added or compared, or a result has no unit."},
 	{DivisionByZero, "A formula divides by zero."},
+	{DrawnTwice, "A line of the drawing is drawn twice on the same spot; it is read once."},
 	{EditionFull, "The edition is complete: all its impressions have been signed."},
 	{EndsCrossing, "Several ends meet at one point of the drawing, so it is unclear which lines continue each other."},
 	{FarPicture, "A picture is not in the studio and is not shown."},

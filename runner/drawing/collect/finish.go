@@ -37,6 +37,9 @@ func (f *finisher) join() {
 	joined := joining.Join(f.s.lines, f.s.gap)
 	f.s.lines = nil
 	for _, k := range joined.Dropped {
+		if k.Why == joining.DrawnTwice {
+			f.warnDouble(int(k.Line.At), int(k.Line.End))
+		}
 		f.countLoose(k.Line, k.Why)
 	}
 	f.warnCrossings(joined)
@@ -94,6 +97,11 @@ func (f *finisher) warnCrossings(joined *joining.Joined) {
 		"%d ends meet at (%s, %s) mm%s; each line was continued in the straightest direction", first.Ends, drawing.Short(first.At.X), drawing.Short(first.At.Y), more)
 }
 
+func (f *finisher) warnDouble(at, end int) {
+	f.s.notes.warnOnce(problem.DrawnTwice, at, end, problem.Advise("delete one of the two in the drawing"),
+		"this line is drawn twice on the same spot; it is read once")
+}
+
 // sort puts the contours into the order of drawing.
 func (f *finisher) sort() {
 	byOrder := func(a, b doubles.Info) int { return cmp.Compare(a.Order, b.Order) }
@@ -131,7 +139,10 @@ func (f *finisher) dropDoubles(apart func(layer string) bool) {
 	left := f.s.contours[:0]
 	for i, k := range f.s.contours {
 		if double[i] {
-			f.s.tally.count("outline", f.s.tally.layers.number(k.Layer), "drawn twice", k.Place.Start, k.Place.End)
+			if !k.Closed {
+				f.warnDouble(k.Place.Start, k.Place.End)
+			}
+			f.s.tally.count("outline", f.s.tally.layers.number(k.Layer), joining.DrawnTwice, k.Place.Start, k.Place.End)
 			continue
 		}
 		left = append(left, k)

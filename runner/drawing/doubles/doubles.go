@@ -1,5 +1,5 @@
-// Package doubles finds closed outlines that are drawn twice: a filled shape
-// and its outline, or a copy left on top of itself. They would otherwise cancel
+// Package doubles finds what is drawn twice: a filled shape and its outline, or
+// an outline or a line with a copy of itself on top. They would otherwise cancel
 // each other out, one as a hole in the other.
 package doubles
 
@@ -46,7 +46,7 @@ func Find(contours []drawing.Contour, info []Info, opt Options) (double []bool, 
 		if c.Group != 0 {
 			f.size[c.Group]++
 		}
-		if c.Closed && c.Widths == nil {
+		if c.Closed == (c.Widths == nil) {
 			candidates = append(candidates, candidate{i, info[i].Box})
 		}
 	}
@@ -58,7 +58,8 @@ func Find(contours []drawing.Contour, info []Info, opt Options) (double []bool, 
 	return f.double, f.work >= 0
 }
 
-// candidate is a closed contour with the box around it.
+// candidate is a closed outline, or an open line with widths, with the box
+// around it.
 type candidate struct {
 	contour int
 	vector.Box
@@ -102,6 +103,9 @@ func (f *finder) mayBeDoubles(i, k int) bool {
 	if a.Group != 0 && a.Group == b.Group {
 		return false
 	}
+	if a.Closed != b.Closed || !slices.Equal(a.Widths, b.Widths) {
+		return false
+	}
 	return a.Layer == b.Layer || !f.opt.Apart(a.Layer) && !f.opt.Apart(b.Layer)
 }
 
@@ -109,7 +113,25 @@ func (f *finder) mayBeDoubles(i, k int) bool {
 // were drawn in different ways are flattened differently.
 func (f *finder) sameRing(i, k int) bool {
 	p, q := f.contours[i].Points, f.contours[k].Points
+	if !f.contours[i].Closed {
+		return SameLine(p, q, f.opt.Distance)
+	}
 	return f.onRing(p, q) && f.onRing(q, p)
+}
+
+// SameLine reports whether two open lines have the same points, from either
+// end, within a distance in mm.
+func SameLine(p, q []vector.XY, distance float64) bool {
+	if len(p) != len(q) {
+		return false
+	}
+	limit := float64(distance * distance)
+	forth, back := true, true
+	for i := range p {
+		forth = forth && vector.Distance2(p[i], q[i]) <= limit
+		back = back && vector.Distance2(p[i], q[len(q)-1-i]) <= limit
+	}
+	return forth || back
 }
 
 // onRing says whether all points lie near a closed ring, as long as the work

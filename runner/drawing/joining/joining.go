@@ -38,6 +38,9 @@ type Dropped struct {
 	Why  string
 }
 
+// DrawnTwice is why a line is dropped that has the points of another.
+const DrawnTwice = "drawn twice"
+
 // Joined is what became of loose lines.
 type Joined struct {
 	Dropped []Dropped
@@ -170,7 +173,7 @@ func (j *joiner) dropDoubles() {
 			work--
 			k := e >> 1
 			if k < i && !j.dropped[k] && j.node[e^1] == b && alike(p.Points, j.lines[k].Points, j.meet) {
-				j.drop(i, "drawn twice")
+				j.drop(i, DrawnTwice)
 				break
 			}
 		}

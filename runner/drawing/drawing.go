@@ -33,6 +33,8 @@ type Contour struct {
 const (
 	NotAsked        = "on a layer that was not asked for"
 	NoPaint         = "neither filled nor stroked"
+	NotDisplayed    = "not displayed (display: none)"
+	Invisible       = "hidden (visibility)"
 	TextNotPainted  = "text is not painted"
 	ImageNotPainted = "images are not painted"
 )

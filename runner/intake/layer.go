@@ -35,6 +35,10 @@ func (p *placing) place(file *reading, job *model.Job) {
 	}
 	p.problems = found
 	p.Drawing = d
+	if hidden := hiddenLayer(d, m); hidden != nil {
+		p.problems = append(p.problems, *hidden)
+		return
+	}
 	if m.Width == nil {
 		p.problems = append(p.problems, d.OpenProblems(func(c *drawing.Contour) bool {
 			return m.DrawingLayer == "" || strings.EqualFold(c.Layer, m.DrawingLayer)
@@ -51,18 +55,41 @@ func (p *placing) place(file *reading, job *model.Job) {
 	p.problems = append(p.problems, widthOfOutlines(m, p.Contours)...)
 }
 
+// hiddenLayer reports a drawing layer of which nothing is shown in the drawing;
+// nil if something is.
+func hiddenLayer(d *drawing.Drawing, m *model.Layer) *problem.Problem {
+	isAsked := func(layer string) bool { return strings.EqualFold(layer, m.DrawingLayer) }
+	if m.DrawingLayer == "" || slices.ContainsFunc(d.Contours, func(c drawing.Contour) bool { return isAsked(c.Layer) }) {
+		return nil
+	}
+	i := slices.IndexFunc(d.Skipped, func(c drawing.Count) bool {
+		return isAsked(c.Layer) && (c.Why == drawing.NotDisplayed || c.Why == drawing.Invisible)
+	})
+	if i < 0 {
+		return nil
+	}
+	c := d.Skipped[i]
+	return &problem.Problem{Code: problem.LayerHidden, Place: m.DrawingLayerPlace,
+		Fix:     problem.Advise("show the layer in the drawing, or choose another"),
+		Message: fmt.Sprintf("nothing of layer %q can be painted: it is %s in %s", m.DrawingLayer, c.Why, m.Drawing),
+		Related: []problem.Related{{Place: c.First, Note: "what is hidden"}}}
+}
+
 // placeByAnyLayer places a layer whose marks were not found on its own drawing
 // layer: a mark that is found by its size may be on any. If it is on none, the
 // problems found before remain.
 func (p *placing) placeByAnyLayer(file *reading, options drawing.Options, job *model.Job, before problem.List) problem.List {
-	options.KeepLayers = p.Drawing.Layers
+	options.KeepLayers = append(slices.Clone(p.Drawing.Layers), "") // and what is on none
 	all, faults := file.again(options)
 	if faults.HasErrors() {
 		return before
 	}
 	placement, contours, found := register.Place(all, p.Model, job.Marks, &job.Sheet)
-	if contours == nil {
+	switch {
+	case contours == nil && hasCode(found, problem.NoMark):
 		return before
+	case contours == nil:
+		return found // the marks are there; something else is wrong
 	}
 	p.Placement, p.Contours = placement, contours
 	p.markLayers = layersOf(all, placement.Marks)
@@ -144,7 +171,7 @@ func unusedDrawingLayers(layers []placing) problem.List {
 			uses := func(o placing) bool {
 				return sameFile(o) && (strings.EqualFold(o.Model.DrawingLayer, c.Layer) || slices.Contains(o.markLayers, c.Layer))
 			}
-			if c.Why == drawing.NotAsked && !template.IsGuide(c.Layer) && !slices.Contains(unused, c.Layer) && !slices.ContainsFunc(layers, uses) {
+			if c.Why == drawing.NotAsked && c.Layer != "" && !template.IsGuide(c.Layer) && !slices.Contains(unused, c.Layer) && !slices.ContainsFunc(layers, uses) {
 				unused = append(unused, c.Layer)
 			}
 		}

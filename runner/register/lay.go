@@ -11,6 +11,7 @@ import (
 type laid struct {
 	Contour
 	exact []vector.XY // mm
+	layer string      // its drawing layer
 }
 
 // lay places on the sheet the contours that are to be painted.
@@ -28,7 +29,7 @@ func lay(t *task, found []square, p *Placement) ([]Contour, problem.List) {
 		}
 		identity := c.Identity
 		identity.Shape = len(contours)
-		contours = append(contours, laid{Contour{Identity: identity, Closed: c.Closed, Widths: c.Widths}, exact})
+		contours = append(contours, laid{Contour{Identity: identity, Closed: c.Closed, Widths: c.Widths}, exact, c.Layer})
 	}
 	if len(contours) == 0 {
 		problems.Errorf(problem.NothingToPaint, t.layer.DrawingPlace, problem.Advise("draw the layer's shapes, or name the drawing layer they are on"),

@@ -35,6 +35,7 @@ func checkMargins(t *task, contours []laid) problem.List {
 	if len(over) == 0 {
 		return nil
 	}
+	apart := onLayersApart(t, contours, over)
 	slices.SortStableFunc(over, func(a, b overshoot) int { return -cmp.Compare(a.by, b.by) })
 	worst := over[0]
 	p := problem.Problem{
@@ -42,6 +43,9 @@ func checkMargins(t *task, contours []laid) problem.List {
 		Message: fmt.Sprintf("this reaches %s mm past the %s margin, at %s on the sheet of %s x %s mm with a margin of %s mm",
 			mm(worst.by), worst.side, xy(worst.at), mm(t.sheet.Width), mm(t.sheet.Height), mm(t.sheet.Margin)),
 		Related: []problem.Related{{Place: t.layer.Place, Note: "the layer " + quote(t.layer.Name)}},
+	}
+	if apart {
+		p.Fix = p.Fix.Or("; for a frame that is not part of the picture, name the picture's layer in the column drawing layer")
 	}
 	if n := len(over) - 1; n > 0 {
 		p.Message += fmt.Sprintf("; %d more %s past it too", n, plural(n, "shape reaches", "shapes reach"))
@@ -80,6 +84,20 @@ func past(sheet *model.Sheet, c laid, points []vector.XY) overshoot {
 		}
 	}
 	return worst
+}
+
+// onLayersApart reports whether the shapes that reach too far, such as those of
+// a frame, are on drawing layers of their own, and the recipe asks for none.
+func onLayersApart(t *task, contours []laid, over []overshoot) bool {
+	if t.layer.DrawingLayer != "" {
+		return false
+	}
+	tooFar := map[string]bool{}
+	for _, o := range over {
+		tooFar[o.contour.layer] = true
+	}
+	return slices.ContainsFunc(contours, func(c laid) bool { return !tooFar[c.layer] }) &&
+		!slices.ContainsFunc(contours, func(c laid) bool { return tooFar[c.layer] && past(t.sheet, c, c.exact).by <= rounding })
 }
 
 // offSheetFix tests whether the drawing would fit mirrored, on the sheet turned

@@ -38,7 +38,7 @@ func (p *painter) paint() {
 	why := ""
 	switch {
 	case s.hidden:
-		why = "hidden (visibility)"
+		why = drawing.Invisible
 	case !fill.shows && !stroke.shows:
 		why = drawing.NoPaint
 	}

@@ -5,6 +5,7 @@ import (
 
 	"mahlstick/recipe/problem"
 	"mahlstick/runner/contour"
+	"mahlstick/runner/drawing"
 	"mahlstick/runner/drawing/svg/paint"
 )
 
@@ -60,7 +61,7 @@ func (o *own) why() string {
 	case o.fault != "":
 		return o.fault
 	case o.undisplayed:
-		return "not displayed (display: none)"
+		return drawing.NotDisplayed
 	case o.clear:
 		return "wholly transparent"
 	}

@@ -88,8 +88,8 @@ func Bind(set *notebook.Set) (*Recipe, problem.List) {
 	out.Sheet = b.only(schema.Sheet)
 	b.records()
 	out.MissingBrushes = out.missingBrushes()
-	b.names(out.Layers, "layer")
-	b.names(out.RegisterMarks, "mark")
+	b.checkNames(out.Layers, "layer")
+	b.checkNames(out.RegisterMarks, "mark")
 	b.results()
 	problems = append(problems, b.tables.problems...)
 	return out, append(problems, checkHeadings(out)...)
@@ -199,9 +199,9 @@ func (r *Recipe) caliper() quantity.Quantity {
 	return quantity.Quantity{}
 }
 
-// names checks that each record has a usable name and that no two are the same.
+// checkNames checks that each record has a usable name and that no two are the same.
 // A record that fails is marked as incomplete.
-func (b *recipeBinder) names(records []*Record, word string) {
+func (b *recipeBinder) checkNames(records []*Record, word string) {
 	first := map[string]source.Place{}
 	for _, r := range records {
 		c := r.Cells[word]

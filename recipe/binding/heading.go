@@ -99,7 +99,7 @@ func (h *headings) missing(word string) {
 		return
 	}
 	if !r.Has(schema.Sheet) && !r.Has(schema.Layers) && len(r.Doc.Sections) > 0 {
-		if word == schema.Sheet {
+		if word == schema.Sheet { // once: Layers and Machine are missing for the same reason
 			s := r.Doc.Sections[0]
 			h.problems.Errorf(problem.MissingSection, s.Heading.Place, problem.Advise("run a recipe that links it, or add the sections Sheet and Layers"),
 				"this is the notebook of a %s, not a recipe: it has no Sheet and no Layers", strings.ToLower(s.Word))

@@ -165,7 +165,7 @@ func (r *reader) records(def *schema.Section, tables []*section.Table, step quan
 				owner = formula.Fold(row.Cells[0].String)
 			}
 			if owners[owner] {
-				owner = "" // the repeated name is reported by names
+				owner = "" // the repeated name is reported by checkNames
 			}
 			owners[owner] = true
 			out = append(out, r.record(def, row, columns, owner, step))
@@ -239,7 +239,7 @@ func (r *reader) complete(row section.Row, columns []*column) bool {
 	allFilled := true
 	end := row.Place.End
 	var words, samples []string
-	needed, measure := 0, ""
+	needed, measure := 0, "" // samples up to the last required one; how to measure the first
 	for i, col := range columns {
 		if col == nil {
 			continue

@@ -10,7 +10,7 @@ import (
 )
 
 // SwatchMark is a row of a swatch: a press, the width of the mark that it made,
-// and how far that mark lagged behind the machine's axis. Lag may be nil.
+// and how far that mark lagged behind the brush's axis. Lag may be nil.
 type SwatchMark struct{ Press, Width, Lag *Cell }
 
 // SwatchMarks returns the marks that apply to a brush and the definition that
@@ -41,7 +41,8 @@ func (nb *Notebook) linkedBrush(name string) *Definition {
 	return nil
 }
 
-// extend adds a definition to the notebook that builds on a linked one.
+// extend adds to the notebook a definition without rows that builds on one of a
+// linked notebook. s is where the notebook does so.
 func (nb *Notebook) extend(base *Definition, s *section.Section) *Definition {
 	d := &Definition{Schema: base.Schema, Notebook: nb, Name: base.Name, Title: base.Title, Place: s.Heading.Place, Rows: map[string]*Cell{}, Base: base}
 	nb.Definitions = append(nb.Definitions, d)

@@ -15,8 +15,8 @@ const (
 
 // MarkError reports which mark prevents a curve from being fitted, and why.
 type MarkError struct {
-	// Index is that of the wrong mark in the list given to Fit; -1 is the touch
-	// mark, the number of marks the widest mark and safe press.
+	// Index is that of the wrong mark in the list given to Fit. It is -1 for the
+	// touch mark, and the length of the list for the widest mark or safe press.
 	Index int
 	Press bool // the press is wrong, not the width
 	Why   string
@@ -52,16 +52,16 @@ func Fit(marks []Mark, safePress, widestMark, touchMark float64) (*Curve, error)
 	}
 	touch := Mark{Width: touchMark}
 	widest := Mark{Press: safePress, Width: widestMark}
-	first, last := 0, len(marks)
-	if last > 0 && marks[0].Press == 0 {
+	first, end := 0, len(marks) // the marks between the touch mark and the widest mark
+	if end > 0 && marks[0].Press == 0 {
 		first, touch.UWidth = 1, marks[0].UWidth
 	}
-	if last > first && marks[last-1].Press == safePress {
-		last--
-		widest.UWidth = marks[last].UWidth
+	if end > first && marks[end-1].Press == safePress {
+		end--
+		widest.UWidth = marks[end].UWidth
 	}
 
-	inner := marks[first:last]
+	inner := marks[first:end]
 	widths, weights := make([]float64, len(inner)), make([]float64, len(inner))
 	for i, u := range uncertainties(inner) {
 		widths[i], weights[i] = inner[i].Width, 1
@@ -84,8 +84,8 @@ func Fit(marks []Mark, safePress, widestMark, touchMark float64) (*Curve, error)
 		c.marks = append(c.marks, r)
 	}
 	c.marks = append(c.marks, widest)
-	if last < len(marks) && marks[last].Width != widestMark {
-		c.pooled = append(c.pooled, last)
+	if end < len(marks) && marks[end].Width != widestMark {
+		c.pooled = append(c.pooled, end)
 	}
 	c.slope = slopes(c.marks)
 	return c, nil
@@ -134,7 +134,7 @@ func check(marks []Mark, safePress, widestMark, touchMark float64) error {
 const coverage = 2
 
 func checkWidths(marks []Mark, u []float64, safePress, widestMark, touchMark float64) error {
-	widestSoFar := -1
+	contradicts := -1 // the widest earlier mark that the mark is too narrow for
 	for i, r := range marks {
 		slack := coverage * u[i]
 		switch {
@@ -149,12 +149,12 @@ func checkWidths(marks []Mark, u []float64, safePress, widestMark, touchMark flo
 		}
 		for j := range i {
 			both := coverage * math.Sqrt(float64(u[i]*u[i])+float64(u[j]*u[j]))
-			if marks[j].Width-r.Width > both && (widestSoFar < 0 || marks[j].Width > marks[widestSoFar].Width) {
-				widestSoFar = j
+			if marks[j].Width-r.Width > both && (contradicts < 0 || marks[j].Width > marks[contradicts].Width) {
+				contradicts = j
 			}
 		}
-		if widestSoFar >= 0 {
-			w := marks[widestSoFar]
+		if contradicts >= 0 {
+			w := marks[contradicts]
 			return &MarkError{Index: i, Why: fmt.Sprintf("the mark narrows from %g mm to %g mm while the press increases from %g mm to %g mm", w.Width, r.Width, w.Press, r.Press)}
 		}
 	}

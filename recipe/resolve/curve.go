@@ -75,6 +75,8 @@ func (v *Values) fit(d *binding.Definition) (curve Curve, list problem.List) {
 		list.Add(badMark(d, marks, readings, safeMM, widestMM, err))
 		return curve, list
 	}
+	// In place of marks at press 0 and at the safe press, the curve has the touch
+	// mark and the widest mark.
 	widths := []quantity.Quantity{touch}
 	for i, m := range marks {
 		if !(i == 0 && readings[i].Press == 0) && !(i == len(marks)-1 && readings[i].Press == safeMM) {

@@ -59,9 +59,9 @@ func (v *Values) Derive(d *binding.Definition, name string, machine *binding.Def
 		return out, nil
 	}
 	s := newScope(2 * len(builtinFormulas))
-	known := *d
-	known.Name = name
-	s.enterRows(v, &known)
+	renamed := *d
+	renamed.Name = name
+	s.enterRows(v, &renamed)
 	s.set(name, v.curves[d].value, source.Place{})
 	s.set("machine.bed", formula.OfQuantity(bed), source.Place{})
 	stated, _ := d.Find("reserve")
@@ -93,7 +93,7 @@ func (v *Values) Derive(d *binding.Definition, name string, machine *binding.Def
 		out.Reserve = q.In(quantity.MM)
 	}
 	list = append(list, v.checkReserve(d, stated)...)
-	thinnest := results[len(results)-1]
+	thinnest := results[len(results)-1] // the last of builtinFormulas
 	if q, ok := thinnest.Value.Quantity(); ok && thinnest.OK {
 		out.Thinnest = q.In(quantity.MM)
 		return out, list

@@ -137,7 +137,7 @@ func (r *resolver) resolve(nb *binding.Notebook) {
 	r.nb, r.needed = nb, map[*section.Unmarked]source.Place{}
 	r.out = &Notebook{Used: map[string]bool{}, exports: map[string]formula.Value{}, places: map[string]source.Place{}}
 	r.values.notebooks[nb] = r.out
-	r.out.scope = r.names()
+	r.out.scope = r.initialScope()
 	for _, name := range nb.Doc.Misread {
 		r.out.scope.unresolved[formula.Fold(name)] = true
 	}

@@ -75,9 +75,9 @@ func (s *scope) set(name string, v formula.Value, at source.Place) {
 	s.places[name] = at
 }
 
-// names gathers the names that are known before any formula of the notebook
+// initialScope gathers the names that are known before any formula of the notebook
 // is evaluated.
-func (r *resolver) names() *scope {
+func (r *resolver) initialScope() *scope {
 	count := 12 * len(r.nb.Definitions) // a definition has about 12 rows; only memory depends on it
 	for _, fence := range r.nb.Doc.Fences {
 		count += len(fence.Lines)
@@ -129,6 +129,7 @@ func (r *resolver) enterLinked(s *scope) {
 			}
 		}
 		values := r.values.notebooks[linked]
+		// Of those that have a value, the next loop sets it: then this has no effect.
 		for _, f := range values.formulas {
 			s.unresolved[linked.Name+"."+f.Name] = true
 		}
@@ -157,10 +158,10 @@ func (s *scope) enterRows(v *Values, d *binding.Definition) {
 			continue
 		}
 		place := source.Place{}
-		c, at := d.Find(field.Word)
+		c, stater := d.Find(field.Word)
 		if c != nil {
 			place = c.Source.Place
-			if c.Formula != nil && at == d && !v.Known(c) {
+			if c.Formula != nil && stater == d && !v.Known(c) {
 				continue // its formula is evaluated later
 			}
 		}

@@ -131,7 +131,7 @@ type Link struct {
 
 // Fence is a working block.
 type Fence struct {
-	Place source.Place // the opening line
+	Place source.Place // its mark: the word "working"
 	Lines []Line
 }
 

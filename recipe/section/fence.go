@@ -87,6 +87,7 @@ func (r *fenceReader) workingLine(f *Fence, start, stop int) {
 	if colon := strings.IndexByte(body, ':'); i < 0 || colon >= 0 && i == colon+1 {
 		a, b := r.trim(start, start+len(body))
 		fix := problem.Advise("write name = formula")
+		// After a ? the colon is that of a choice, a ? b : c.
 		if colon > 0 && !strings.Contains(body[:colon], "?") {
 			fix = problem.Write(strings.TrimSpace(strings.TrimSpace(body[:colon]) + " = " + strings.TrimLeft(body[colon+1:], "= \t")))
 			r.doc.Misread = append(r.doc.Misread, strings.TrimSpace(body[:colon]))

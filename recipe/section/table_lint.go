@@ -38,6 +38,7 @@ func (r *tableReader) lintBars(spans []span, want int) bool {
 	if len(spans) <= want || want == 0 {
 		return len(r.problems) > before
 	}
+	// An empty last cell has its place after a space: put it directly after the bar.
 	end := spans[len(spans)-1].end
 	for spans[len(spans)-1].start == end && r.text[end-1] != '|' {
 		end--

@@ -82,7 +82,7 @@ func AxisPath(points []stroke.Point, lag brush.Lag) []Step {
 	from := 0.0 // distance along the segment already covered by the corner before it
 	for i := range len(v) - 1 {
 		a, b := v[i], v[i+1]
-		turn, reach := 0.0, 0.0
+		turn, reach := 0.0, 0.0 // at b: the angle, and from how far the mark rounds it
 		if i+2 < len(v) {
 			turn = turnAngle(a, b)
 			// A parabola that begins at distance r before a corner of t radians
@@ -113,7 +113,7 @@ func thin(steps []Step) []Step {
 	out := steps[:1:1]
 	for i := 0; i < len(steps)-1; {
 		next := i + 1
-		for j := i + 2; j < min(len(steps), i+mostDropped) && straight(steps[i:j+1]); j++ {
+		for j := i + 2; j < min(len(steps), i+mostDropped) && isStraight(steps[i:j+1]); j++ {
 			next = j
 		}
 		out = append(out, steps[next])
@@ -122,9 +122,9 @@ func thin(steps []Step) []Step {
 	return out
 }
 
-// straight reports whether all steps between the first and the last lie on the
+// isStraight reports whether all steps between the first and the last lie on the
 // straight path between those two, and the mark moves in each of them.
-func straight(steps []Step) bool {
+func isStraight(steps []Step) bool {
 	a, b := steps[0], steps[len(steps)-1]
 	way := b.Axis.XY().Minus(a.Axis.XY())
 	squaredLength := way.Dot(way)
@@ -249,8 +249,8 @@ func (pb *pathBuilder) step(v vertex, axis plane.Point, rests bool) {
 // same reports whether two coordinates differ by rounding only.
 func same(a, b int32) bool { return max(a-b, b-a) <= minDistance }
 
-// at is the mark at a distance along the segment from a to b, in grid steps.
-func (a vertex) at(b vertex, s float64) vertex {
+// along is the mark at a distance along the segment from a to b, in grid steps.
+func (a vertex) along(b vertex, s float64) vertex {
 	if s <= 0 || a.length == 0 {
 		return a
 	}
@@ -271,12 +271,12 @@ func interpolate(a, b vertex, t float64) vertex {
 func (pb *pathBuilder) straight(a, b vertex, from, to float64) {
 	pb.bends(a.press, b.press, func(press float64) {
 		if s := float64(a.length*(press-a.press)) / (b.press - a.press); s > from && s < to {
-			pb.at(a.at(b, s), a.dx, a.dy, false)
+			pb.at(a.along(b, s), a.dx, a.dy, false)
 		}
 	})
 	end := b
 	if to < a.length {
-		end = a.at(b, to)
+		end = a.along(b, to)
 	}
 	pb.at(end, a.dx, a.dy, false)
 }
@@ -284,9 +284,9 @@ func (pb *pathBuilder) straight(a, b vertex, from, to float64) {
 // corner swings the axis round from the segment a to b to the segment b to c,
 // by the angle turn. Within reach of b the mark follows a parabola.
 func (pb *pathBuilder) corner(a, b, c vertex, turn, reach float64) {
-	in, out := a.at(b, a.length-reach), b.at(c, reach)
+	in, out := a.along(b, a.length-reach), b.along(c, reach)
 	lag := max(float64(pb.lag.At(b.press)*plane.PerMM), 1)
-	// A chord of half an angle h lies r(1-cos h), about rh²/2, inside.
+	// A chord over an angle of 2h lies r(1-cos h), about rh²/2, inside its arc.
 	step := 2 * math.Sqrt(2*sagitta/lag)
 	// An even number, so that the press at the corner itself is among them.
 	n := 2 * min(max(math.Ceil(math.Abs(turn)/step/2), 1), maxHalfChords)
@@ -306,6 +306,8 @@ func (pb *pathBuilder) corner(a, b, c vertex, turn, reach float64) {
 			m = interpolate(b, out, 2*t-1)
 		}
 		m.x, m.y = parabola(in.x, b.x, out.x, t), parabola(in.y, b.y, out.y, t)
+		// Two chords are a bend of a curve, on which the mark moves on. In a longer
+		// swing it all but rests: it moves by no more than twice reach.
 		pb.at(m, dx, dy, n > 2)
 	}
 }

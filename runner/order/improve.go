@@ -89,7 +89,7 @@ func (s *search) settle() float64 {
 // change makes one improvement near a unit and returns what it saves, 0 if there
 // is none.
 func (s *search) change(u int32) float64 {
-	if by := s.turnEnds(u); by > 0 {
+	if by := s.turnHeadOrTail(u); by > 0 {
 		return by
 	}
 	for end := range int32(2) {
@@ -114,10 +114,10 @@ func (s *search) change(u int32) float64 {
 	return 0
 }
 
-// turnEnds reverses everything from the unit to the end of the tour, everything
+// turnHeadOrTail reverses everything from the unit to the end of the tour, everything
 // from the start of the tour to the unit, or the unit alone, if that saves
 // travel. It returns the saving.
-func (s *search) turnEnds(u int32) float64 {
+func (s *search) turnHeadOrTail(u int32) float64 {
 	i, n := int(s.tour.pos[u]), len(s.tour.order)
 	if by := s.tour.savedByTurn(i, n-1); by > leastGain && s.tryReverse(i, n-1) {
 		return by
@@ -132,15 +132,15 @@ func (s *search) turnEnds(u int32) float64 {
 }
 
 // turnTo reverses a stretch so that an end of u meets the end y of another
-// unit.
+// unit. uBegins and yBegins report that the units begin at these ends.
 func (s *search) turnTo(u, end, y int32) float64 {
 	i, j := int(s.tour.pos[u]), int(s.tour.pos[y/2])
-	uIsIn, yIsIn := (end == 1) == s.tour.flip[u], (y%2 == 1) == s.tour.flip[y/2]
-	if uIsIn != yIsIn {
+	uBegins, yBegins := (end == 1) == s.tour.flip[u], (y%2 == 1) == s.tour.flip[y/2]
+	if uBegins != yBegins {
 		return 0
 	}
 	low, high := min(i, j), max(i, j)
-	if uIsIn {
+	if uBegins {
 		high-- // their beginnings meet: the later one stays
 	} else {
 		low++ // their ends meet: the earlier one stays
@@ -186,30 +186,30 @@ func (s *search) reverse(i, j int) {
 }
 
 // moveTo moves a short stretch that has u at its edge so that an end of u
-// meets the end y of another unit.
+// meets the end y of another unit. For uBegins and yBegins see turnTo.
 func (s *search) moveTo(u, end, y int32) float64 {
-	i, v := int(s.tour.pos[u]), int(s.tour.pos[y/2])
-	uIsIn, yIsIn := (end == 1) == s.tour.flip[u], (y%2 == 1) == s.tour.flip[y/2]
+	i, j := int(s.tour.pos[u]), int(s.tour.pos[y/2])
+	uBegins, yBegins := (end == 1) == s.tour.flip[u], (y%2 == 1) == s.tour.flip[y/2]
 	for length := range mostMoved {
 		// The stretch from position a to position b; u is first if its beginning is
 		// to meet y, else last.
 		a, b := i-length, i
-		if uIsIn {
+		if uBegins {
 			a, b = i, i+length
 		}
-		if a < 0 || b >= len(s.tour.order) || v >= a && v <= b {
+		if a < 0 || b >= len(s.tour.order) || j >= a && j <= b {
 			return 0
 		}
 		// It goes between positions k and k+1, reversed if two beginnings or
 		// two ends meet.
-		k := v
-		if yIsIn {
-			k = v - 1
+		k := j
+		if yBegins {
+			k = j - 1
 		}
 		if k == a-1 || k == b {
 			continue
 		}
-		turned := uIsIn == yIsIn
+		turned := uBegins == yBegins
 		from, to := s.tour.in(a), s.tour.out(b)
 		if turned {
 			from, to = to, from
@@ -285,7 +285,7 @@ func (s *search) shake() {
 		a, b, c := cuts[0], cuts[1]-1, cuts[2]-1
 		before := s.tour.link(a-1) + s.tour.link(b) + s.tour.link(c)
 		s.swap(a, b, c)
-		b = a + (c - b) - 1
+		b = a + (c - b) - 1 // the last position of the stretch that is first now
 		saved := before - (s.tour.link(a-1) + s.tour.link(b) + s.tour.link(c))
 		s.pushAt(a-1, a, b, b+1, c, c+1)
 		if saved += s.settle(); saved < leastGain {

@@ -32,7 +32,7 @@ type Options struct {
 // Sort returns the gestures in the order of painting, some of them reversed. It
 // does not change its argument.
 //
-//  1. Every gesture comes exactly once.
+//  1. Every gesture comes exactly once; one without points is left out.
 //  2. Check marks come first, as given.
 //  3. A corner touch follows the main gesture after which it was listed, with
 //     only other such touches between them; one listed after a lane is ordered

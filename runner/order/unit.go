@@ -87,7 +87,8 @@ func (u *unit) inStages(o Options) {
 	u.body, u.touches = body, touches
 }
 
-// paint appends the unit's gestures. The touches after a gesture come by
+// paint appends the unit's gestures. flip is set only for a unit of one gesture:
+// one of several is fixed. The touches after a gesture come by
 // distance, the nearest first.
 func (u *unit) paint(out []stroke.Gesture, flip bool, from plane.Point) []stroke.Gesture {
 	for i, g := range u.body {

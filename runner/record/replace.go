@@ -164,15 +164,15 @@ func (r *replacement) exchangeFiles() error {
 		if info, err := os.Lstat(filepath.Join(r.folder, name)); err == nil && info.IsDir() {
 			return fmt.Errorf("%s %w", filepath.Join(r.folder, name), ErrInTheWay)
 		}
-		in, err := hashOf(filepath.Join(r.next, name))
+		inNext, err := hashOf(filepath.Join(r.next, name))
 		if err != nil {
 			return err
 		}
-		there, err := hashOf(filepath.Join(r.folder, name))
+		inFolder, err := hashOf(filepath.Join(r.folder, name))
 		if err != nil {
 			return err
 		}
-		if in != r.fresh[name] || there == r.fresh[name] {
+		if inNext != r.fresh[name] || inFolder == r.fresh[name] {
 			continue // exchanged before an interruption, or unchanged
 		}
 		if err := r.exchange(name); err != nil {
@@ -180,6 +180,7 @@ func (r *replacement) exchangeFiles() error {
 		}
 		r.done = append(r.done, name)
 	}
+	// Outputs that the new result does not have leave the job's folder.
 	for _, name := range slices.Sorted(maps.Keys(r.old)) {
 		info, err := os.Lstat(filepath.Join(r.folder, name))
 		if _, again := r.fresh[name]; again || err != nil || !info.Mode().IsRegular() || disk.Exists(filepath.Join(r.next, name)) {
@@ -201,7 +202,9 @@ func (r *replacement) undo(making string) error {
 		if !disk.Exists(a + replacedSuffix) {
 			continue
 		}
-		back := b // an exchange in several steps that failed after the first
+		// An exchange in several steps failed: after the first, or after the second,
+		// which is completed here and then undone as the others.
+		back := b
 		if disk.Exists(b) {
 			back = a
 			r.done = append(r.done, name)

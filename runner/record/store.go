@@ -71,8 +71,8 @@ type Locked struct {
 // escapeJob is the job's name as one word; unescapeJob is its inverse.
 func escapeJob(job string) string { return strings.NewReplacer("%", "%25", "/", "%2f").Replace(job) }
 
-func unescapeJob(slot string) string {
-	return strings.NewReplacer("%2f", "/", "%25", "%").Replace(slot)
+func unescapeJob(escaped string) string {
+	return strings.NewReplacer("%2f", "/", "%25", "%").Replace(escaped)
 }
 
 func (s Store) workPath(job, kind string) string {

@@ -121,6 +121,7 @@ func (b *builder) singles(contours []*Contour, opt Options) {
 			b.tangled(c.Place)
 			return
 		}
+		// Before nesting: of two equal outlines only one would get the holes.
 		key := keyOf(p.rings)
 		if p.area2 > 0 && slices.ContainsFunc(known[key], func(q *outline) bool { return sameRings(p.rings, q.rings) }) {
 			b.note(Twice, c, count{1, p.rings[0][0]})
@@ -236,7 +237,8 @@ func (b *builder) apart(holes []int, outlines []*outline) (apartAll, ok bool) {
 	return apartAll, ok
 }
 
-// arrange snap-rounds rings and returns the faces whose winding number is inside.
+// arrange snap-rounds rings and returns the faces whose winding numbers inside
+// accepts.
 func (b *builder) arrange(rings [][]plane.Point, inside func(int32) bool) ([][][]plane.Point, bool) {
 	edges := segments(rings)
 	weight := make([]int32, len(edges))
@@ -265,7 +267,7 @@ func (b *builder) group(contours []*Contour) {
 		// For a simple ring both fill rules are the same.
 		p, _, _, ok := simpleOutline(contours[0], rings[0], &b.work)
 		if ok && p != nil {
-			d.faces, rings = [][][]plane.Point{p.rings}, nil
+			d.faces, rings = [][][]plane.Point{p.rings}, nil // nothing is left to arrange
 		}
 	}
 	if len(rings) > 0 {

@@ -8,8 +8,8 @@ import (
 	"mahlstick/runner/plane"
 )
 
-// faces finds the connected parts of the plane whose winding number is inside, each
-// as a list of rings, the outer one first. The edges must meet only in common ends.
+// faces finds the connected parts of the plane whose winding numbers inside accepts,
+// each as a list of rings, the outer one first. The edges must meet only in common ends.
 func faces(edges []edge, inside func(winding int32) bool) [][][]plane.Point {
 	m := newArrangement(edges)
 	m.wind()
@@ -149,8 +149,8 @@ func (m *arrangement) wind() {
 	}
 }
 
-// windAround sets the winding numbers around p, from the one before its first
-// half-edge.
+// windAround sets the winding numbers around p, from the one to the right of its
+// first half-edge.
 func (m *arrangement) windAround(p int32, winding int32, known []bool) {
 	for i := m.first[p]; i < m.first[p+1]; i++ {
 		h := m.out[i]
@@ -213,7 +213,7 @@ func (m *arrangement) leftOf(p plane.Point, visit func(i int, up bool)) {
 
 // trace follows the borders between inside and outside, with the inside on the left.
 func (m *arrangement) trace(inside func(int32) bool) [][][]plane.Point {
-	tr := &tracer{mesh: m, walk: make([]int32, len(m.from)), degree: make([]int32, len(m.points)), seen: make([]int32, len(m.points))}
+	tr := &tracer{arrangement: m, walk: make([]int32, len(m.from)), degree: make([]int32, len(m.points)), seen: make([]int32, len(m.points))}
 	tr.border = func(h int32) bool { return inside(m.left[h]) && !inside(m.left[h]-m.weight(h)) }
 	for h := range m.from {
 		if tr.border(int32(h)) {
@@ -228,20 +228,20 @@ func (m *arrangement) trace(inside func(int32) bool) [][][]plane.Point {
 	return tr.assemble()
 }
 
-// tracer collects the walks along the borders of a mesh.
+// tracer collects the walks along the borders of an arrangement.
 type tracer struct {
-	mesh   *arrangement
-	border func(h int32) bool
-	walk   []int32 // by half-edge: the number of the walk that it belongs to, from 1
-	degree []int32 // by point: the borders that leave it
-	seen   []int32 // by point: its position in the path that is followed, from 1
-	walks  []facewalk
+	arrangement *arrangement
+	border      func(h int32) bool
+	walk        []int32 // by half-edge: the number of the walk that it belongs to, from 1
+	degree      []int32 // by point: the borders that leave it
+	seen        []int32 // by point: its position in the path that is followed, from 1
+	walks       []faceWalk
 }
 
 // follow adds the walk that contains a half-edge.
 func (tr *tracer) follow(h int32) {
-	m := tr.mesh
-	w := facewalk{leftmost: m.from[h], face: -1}
+	m := tr.arrangement
+	w := faceWalk{leftmost: m.from[h], face: -1}
 	var path []int32
 	number := int32(len(tr.walks) + 1)
 	for g := h; tr.walk[g] == 0; g = tr.next(g) {
@@ -260,8 +260,8 @@ func (tr *tracer) follow(h int32) {
 }
 
 // close adds a path that ends where it began as a ring of a walk.
-func (tr *tracer) close(w *facewalk, path []int32) {
-	w.add(tr.mesh.ring(path, tr.degree))
+func (tr *tracer) close(w *faceWalk, path []int32) {
+	w.add(tr.arrangement.ring(path, tr.degree))
 	for _, q := range path {
 		tr.seen[q] = 0
 	}
@@ -270,7 +270,7 @@ func (tr *tracer) close(w *facewalk, path []int32) {
 // next is the border that continues a half-edge: the first one clockwise from the
 // half-edge's twin.
 func (tr *tracer) next(g int32) int32 {
-	m := tr.mesh
+	m := tr.arrangement
 	i, to := m.at[g^1], m.from[g^1]
 	for {
 		if i--; i < m.first[to] {
@@ -282,16 +282,16 @@ func (tr *tracer) next(g int32) int32 {
 	}
 }
 
-// facewalk is one walk along the border of a face, cut into rings that pass each
+// faceWalk is one walk along the border of a face, cut into rings that pass each
 // point only once.
-type facewalk struct {
+type faceWalk struct {
 	outer    []plane.Point // the ring around the face, nil where the walk lies inside it
 	holes    [][]plane.Point
 	leftmost int32 // point
 	face     int
 }
 
-func (w *facewalk) add(ring []plane.Point) {
+func (w *faceWalk) add(ring []plane.Point) {
 	switch area := plane.Area2(ring); {
 	case area > 0:
 		w.outer = ring
@@ -317,7 +317,7 @@ func (m *arrangement) ring(path []int32, degree []int32) []plane.Point {
 
 // assemble adds each walk without an outer ring to the face around it.
 func (tr *tracer) assemble() [][][]plane.Point {
-	m, walks := tr.mesh, tr.walks
+	m, walks := tr.arrangement, tr.walks
 	var out [][][]plane.Point
 	for i := range walks {
 		if walks[i].outer != nil {

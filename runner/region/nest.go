@@ -122,8 +122,8 @@ type contact struct {
 	at   plane.Point
 }
 
-// contactsOf lists where the outlines of a and b meet, in order along a, or
-// reports that they cross. ok is false if too many pairs of edges are close
+// contactsOf lists where the outlines of a and b meet, by edge of a and in order
+// along each edge, or reports that they cross. ok is false if too many pairs of edges are close
 // together.
 func contactsOf(a, b *outline, work *budget) (contacts []contact, crossed, ok bool) {
 	ok = pairsBetween(a.tree, b.tree, 0, 0, func(i, j int) bool {

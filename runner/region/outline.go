@@ -63,7 +63,8 @@ func simpleOutline(c *Contour, ring []plane.Point, work *budget) (p *outline, to
 	}
 	a := plane.Area2(ring)
 	if a < 0 {
-		// The tree stays valid when the direction changes: only the order differs.
+		// The edges keep their places, so that the tree stays valid. They run
+		// backwards now: edge i follows edge i+1.
 		ring, a = reversed(ring), -a
 		for i := range edges {
 			edges[i].A, edges[i].B = edges[i].B, edges[i].A

@@ -43,7 +43,8 @@ type sweep struct {
 	edge            []int32
 	left, right, up []int32
 	below, above    []int32
-	free            []int32
+
+	free []int32 // slots without an edge
 }
 
 func newSweep(ring []plane.Point) *sweep {
@@ -67,7 +68,7 @@ func (s *sweep) pass(v int32) bool {
 	p := s.ring[v]
 	b, a := s.ends(before), s.ends(after)
 	switch {
-	case b.B == p && a.B == p:
+	case b.B == p && a.B == p: // both edges end here
 		lower, upper := s.slot[before], s.slot[after]
 		if s.above[upper] == lower {
 			lower, upper = upper, lower
@@ -79,11 +80,12 @@ func (s *sweep) pass(v int32) bool {
 		s.remove(lower)
 		s.remove(upper)
 		return s.apart(under, over)
-	case b.B == p:
+	case b.B == p: // one ends, the other begins
 		return s.replace(before, after)
 	case a.B == p:
 		return s.replace(after, before)
 	}
+	// Both begin here.
 	under, on := s.locate(p)
 	turn := plane.Turn(p, a.B, b.B)
 	if on || turn == 0 {

@@ -64,7 +64,8 @@ func (found *tidied) superfluous(a, b, c plane.Point) bool {
 	return true
 }
 
-// segments lists the edges of rings, ring by ring.
+// segments lists the edges of rings, ring by ring. Edge i ends at point i of its
+// ring (in a sweep, it begins there).
 func segments(rings [][]plane.Point) []segment {
 	n := 0
 	for _, ring := range rings {

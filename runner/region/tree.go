@@ -56,8 +56,8 @@ func (t *tree) items(node int) (from, to int) {
 	return min(from, t.n), min(from+leafSize, t.n)
 }
 
-// search visits every item of a leaf whose box overlaps b, until visit
-// returns false. It reports whether it ran to the end.
+// search visits all items of each leaf whose box overlaps b, also those whose own
+// box does not, until visit returns false. It reports whether it ran to the end.
 func (t *tree) search(b plane.Box, visit func(i int) bool) bool {
 	return t.searchBelow(0, b, visit)
 }

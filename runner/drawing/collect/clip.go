@@ -53,8 +53,8 @@ func (c *clip) sideOf(points []vector.XY, width float64) side {
 // clipSlack is how far (mm) a shape may be beyond a clip that it touches.
 const clipSlack = 0.001
 
-// clipped says where the curve that was laid down lies, seen from all clips.
-func clipped(clips []clip, points []vector.XY, widths []float64) side {
+// sideOfAll says where the curve that was laid down lies, seen from all clips.
+func sideOfAll(clips []clip, points []vector.XY, widths []float64) side {
 	width := 0.0
 	if len(widths) > 0 {
 		width = slices.Max(widths)
@@ -68,7 +68,7 @@ func clipped(clips []clip, points []vector.XY, widths []float64) side {
 
 // shows says whether clips leave anything of the curve that was laid down.
 func (s *shapes) shows(e *sink.Entity, layer int32, clips []clip) bool {
-	switch clipped(clips, s.pen.Points, s.pen.Widths) {
+	switch sideOfAll(clips, s.pen.Points, s.pen.Widths) {
 	case outside:
 		s.tally.count(e.What, layer, "cut off by the edge of its group", e.At, e.End)
 		return false

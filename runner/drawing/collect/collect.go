@@ -84,8 +84,8 @@ func (c *Collector) Wanted(e *sink.Entity, why string) bool {
 	if c.notes.stopped {
 		return false
 	}
-	if of := c.layers.list[layerOf(c, e)].why; of != "" {
-		why = of
+	if ofLayer := c.layers.list[layerOf(c, e)].why; ofLayer != "" {
+		why = ofLayer
 	}
 	if why != "" {
 		c.Count(e, why)
@@ -132,7 +132,7 @@ func (c *Collector) Add(e *sink.Entity, o sink.Outline) {
 	}
 	kept := c.shapes.keepCurve(e, layerOf(c, e), closed, o.Rule)
 	if kept && closed && o.Width == 0 {
-		c.shapes.thin.look(e, &c.shapes.contours[len(c.shapes.contours)-1])
+		c.shapes.thin.check(e, &c.shapes.contours[len(c.shapes.contours)-1])
 	}
 	if kept && !e.Counted {
 		c.Count(e, "")

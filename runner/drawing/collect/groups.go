@@ -16,7 +16,7 @@ type group struct {
 	m         affine.Map // to mm
 	outermost string     // name of the outermost named group
 	asked     string     // name of the innermost group that was asked for
-	layer     int32      // what that comes to, or -1 where it was not needed yet
+	layer     int32      // number of the layer of that name, or -1 while nothing has needed it
 	clips     []clip
 }
 

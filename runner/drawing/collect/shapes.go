@@ -35,10 +35,10 @@ type shapes struct {
 	box    vector.Box // around the last curve
 	edges  edgeList   // scratch
 
-	points   int
-	count    int32 // of outlines and loose lines so far
-	areas    int   // so far
-	bounds   vector.Box
+	points   int        // of all curves so far
+	count    int32      // of outlines and loose lines so far
+	areas    int        // so far
+	bounds   vector.Box // around all curves
 	contours []drawing.Contour
 	info     []doubles.Info // by contour
 	lines    []joining.Line
@@ -59,7 +59,7 @@ func (s *shapes) flatten(e *sink.Entity, curve flatten.Curve, m *affine.Map) boo
 	whole := curve.Flatten(m, &s.pen)
 	switch {
 	case s.pen.Full:
-		s.points = maxPoints + 1
+		s.points = maxPoints + 1 // for withinBudget to report
 		s.withinBudget(e)
 		return false
 	case !whole:

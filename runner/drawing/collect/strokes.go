@@ -15,6 +15,7 @@ import (
 func (s *shapes) sayPointed(e *sink.Entity, closed bool) {
 	path := s.pen.Points
 	n := len(path)
+	// Do not search again for what say would leave out: the key is the one it makes.
 	if n < 2 || s.notes.once[string(problem.PointedCorners)+" "] {
 		return
 	}
@@ -45,14 +46,14 @@ type thinOutlines struct {
 	width   float64 // mm, of the first
 }
 
-// thinShare is the share of an outline's inside up to which its width is rather
-// a pen's than meant.
+// thinShare is the largest width of a thin outline, as a share of the size of what it
+// encloses: so narrow a width was probably that of a pen, and an area is meant.
 const thinShare = 0.1
 
-// look looks at an outline that was taken. What it encloses is
+// check counts an outline that was kept, if it is thin. What it encloses is
 // measured by its hydraulic diameter, four times the area over the perimeter,
 // which is the diameter of a circle and the side of a square.
-func (t *thinOutlines) look(e *sink.Entity, c *drawing.Contour) {
+func (t *thinOutlines) check(e *sink.Entity, c *drawing.Contour) {
 	if len(c.Widths) == 0 {
 		return
 	}

@@ -12,12 +12,14 @@ const maxTallies = 10_000
 
 // tally counts what was read and what was skipped.
 type tally struct {
-	notes   *notes
-	layers  *layerTable
-	counts  []drawing.Count
-	index   map[countKey]int
-	lastKey countKey
-	lastAt  int
+	notes  *notes
+	layers *layerTable
+	counts []drawing.Count
+	index  map[countKey]int
+	// The key of the last thing counted, and its index: the next is often of the
+	// same kind.
+	lastKey   countKey
+	lastIndex int
 }
 
 type countKey struct {
@@ -44,9 +46,9 @@ func (t *tally) count(what string, layer int32, why string, at, end int) {
 			}
 			t.counts = append(t.counts, drawing.Count{What: key.what, Layer: name, Why: why, First: t.notes.place(at, end)})
 		}
-		t.lastKey, t.lastAt = key, i
+		t.lastKey, t.lastIndex = key, i
 	}
-	t.counts[t.lastAt].N++
+	t.counts[t.lastIndex].N++
 }
 
 // join adds the counts of another tally, whose layers have other numbers.
@@ -67,7 +69,7 @@ func (t *tally) join(other *tally, number []int32) {
 		t.index[key] = len(t.counts)
 		t.counts = append(t.counts, c)
 	}
-	t.lastKey, t.lastAt = countKey{layer: -2}, 0
+	t.lastKey, t.lastIndex = countKey{layer: -2}, 0 // a key that nothing has
 }
 
 // sorted lists what was read and what was skipped.

@@ -41,6 +41,18 @@ func (r reporter) length(n *node, o *own, name string, whole, missing float64) (
 	return l.px(whole), true
 }
 
+// warnStyledSize warns where a style sheet sets the place or size of an inner
+// picture: renderers do not agree on what that does.
+func (r reporter) warnStyledSize(n *node, o *own) {
+	for _, name := range []string{"x", "y", "width", "height"} {
+		if _, ok := o.geometry[name]; ok {
+			r.warnOnce(n, problem.UnreadStyle, "inner picture", problem.Advise("write "+name+" as an attribute"),
+				"a style sheet sets %s of this inner picture, which programs read in different ways", name)
+			return
+		}
+	}
+}
+
 // pathData is the data of a path: the property d of a style sheet, else the
 // attribute.
 func (r reporter) pathData(n *node, o *own) string {

@@ -246,6 +246,8 @@ func (w *walker) useViewport(n, target *node, s state, o *own, depth int) {
 		return
 	}
 	w.out.Groups().Transform(&m)
+	w.report.warnStyledSize(n, o)
+	w.report.warnStyledSize(target, &of)
 	width, height := w.report.geometry(n, o, "width"), w.report.geometry(n, o, "height")
 	if width == "" || width == "auto" {
 		width = w.report.geometry(target, &of, "width")
@@ -264,6 +266,7 @@ func (w *walker) useViewport(n, target *node, s state, o *own, depth int) {
 
 // innerSVG draws an svg inside another.
 func (w *walker) innerSVG(n *node, s state, o *own, depth int) {
+	w.report.warnStyledSize(n, o)
 	v := viewport{width: w.report.geometry(n, o, "width"), height: w.report.geometry(n, o, "height"), clips: !o.overflowing}
 	var ok bool
 	if v.at, ok = w.report.placed(n, o, &s); ok {

@@ -1,6 +1,7 @@
 package formula
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -95,12 +96,11 @@ func correction(word string, candidates []string) problem.Fix {
 	if len(word) > 4 {
 		return problem.Correction(word, candidates)
 	}
-	var alike []string
-	for _, c := range candidates {
-		if strings.EqualFold(c[:1], word[:1]) {
-			alike = append(alike, c)
-		}
-	}
+	first, _ := utf8.DecodeRuneInString(word) // the name "_" folds to ""
+	alike := slices.DeleteFunc(slices.Clone(candidates), func(c string) bool {
+		r, _ := utf8.DecodeRuneInString(c)
+		return c == "" || unicode.ToLower(r) != unicode.ToLower(first)
+	})
 	return problem.Correction(word, alike)
 }
 

@@ -36,6 +36,7 @@ var arrows = map[string]string{
 	"runner/drawing":       "recipe/source recipe/problem recipe/format recipe/model runner/vector runner/contour golang.org/x/text",
 	"runner/register":      "recipe/source recipe/problem recipe/arith recipe/format recipe/model runner/vector runner/contour runner/drawing runner/plane",
 	"runner/region":        "recipe/source recipe/problem runner/plane runner/contour",
+	"runner/golden":        "",
 	"runner/surd":          "",
 	"runner/axis":          "runner/vector runner/plane runner/region runner/surd",
 	"runner/stroke":        "recipe/source recipe/problem recipe/arith recipe/model recipe/brush runner/vector runner/plane runner/region runner/axis runner/contour golang.org/x/sync",

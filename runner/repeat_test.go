@@ -17,8 +17,8 @@ import (
 	"mahlstick/runner/record"
 )
 
-// Repeats are told in the order of the list, however many work at them, and
-// every one is told once.
+// Repeats are reported in the order of the list, however many work at them, and
+// each is reported once.
 func TestRepeatAll(t *testing.T) {
 	studio, recipe := pond(t)
 	mustSign(t, recipe, 9)
@@ -31,21 +31,21 @@ func TestRepeatAll(t *testing.T) {
 		t.Fatal(ids, err)
 	}
 	for _, workers := range []int{1, 2, 5, 50} {
-		var told, counts []string
+		var reported, counts []string
 		runner.RepeatAll(logbook, ids, workers, func(n int) { counts = append(counts, fmt.Sprint(n)) }, func(r *runner.Repeat) {
-			told = append(told, r.ID.String())
+			reported = append(reported, r.ID.String())
 			if r.Gone != (r.ID.Number == 4) || r.Tampered() != r.Gone || r.Differs() || r.Err != nil {
 				t.Errorf("%s: %+v", r.ID, r)
 			}
 		})
-		if got := strings.Join(told, " "); got != "pond/01 pond/02 pond/03 pond/04 pond/05 pond/06 pond/07 pond/08 pond/09" {
-			t.Errorf("%d workers: told %s", workers, got)
+		if got := strings.Join(reported, " "); got != "pond/01 pond/02 pond/03 pond/04 pond/05 pond/06 pond/07 pond/08 pond/09" {
+			t.Errorf("%d workers: reported %s", workers, got)
 		}
 		if got := strings.Join(counts, " "); got != "1 2 3 4 5 6 7 8 9" {
 			t.Errorf("%d workers: counted %s", workers, got)
 		}
 	}
-	runner.RepeatAll(logbook, nil, 3, nil, func(*runner.Repeat) { t.Error("told of nothing") })
+	runner.RepeatAll(logbook, nil, 3, nil, func(*runner.Repeat) { t.Error("reported of nothing") })
 }
 
 // BenchmarkRepeat repeats 100 copies of the demo, on one core and on two.
@@ -92,7 +92,7 @@ func TestRepeatBesideRuns(t *testing.T) {
 	writes := make(chan int)
 	go func() { writes <- writeUntil(t, store, results, &over) }()
 	const repeats = 200
-	told := 0
+	reported := 0
 	for n := range repeats {
 		if err := store.Recover(); err != nil {
 			t.Error(err)
@@ -102,7 +102,7 @@ func TestRepeatBesideRuns(t *testing.T) {
 			t.Error(ids, err)
 		}
 		runner.RepeatAll(store.Dir, ids[n%2:n%2+1], 1, nil, func(r *runner.Repeat) {
-			told++
+			reported++
 			if r.Err != nil || r.Tampered() || r.Differs() {
 				t.Errorf("%s: %+v", r.ID, r)
 			}
@@ -111,8 +111,8 @@ func TestRepeatBesideRuns(t *testing.T) {
 	over.Store(true)
 	n := <-writes
 	t.Logf("%d repeats beside %d runs", repeats, n)
-	if told != repeats || n < 20 {
-		t.Errorf("%d repeats told, %d runs", told, n)
+	if reported != repeats || n < 20 {
+		t.Errorf("%d repeats reported, %d runs", reported, n)
 	}
 }
 

@@ -249,7 +249,7 @@ func TestGuarantees(t *testing.T) {
 }
 
 // positions gives where each gesture of the list is in the order: each is there
-// once, and turned round only if it may be.
+// once, and reversed only if it may be.
 func positions(t *rapid.T, all, sorted []stroke.Gesture) []int {
 	if len(sorted) != len(all) {
 		t.Fatalf("%d gestures in, %d out", len(all), len(sorted))
@@ -265,7 +265,7 @@ func positions(t *rapid.T, all, sorted []stroke.Gesture) []int {
 		}
 		position[i] = k
 		if turned && (g.Kind == stroke.Corner || g.Kind == stroke.Check) {
-			t.Fatalf("%v turned round", g.Kind)
+			t.Fatalf("%v reversed", g.Kind)
 		}
 	}
 	return position

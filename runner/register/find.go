@@ -156,7 +156,7 @@ func (f *finder) pair() ([]int, problem.List) {
 	all, bestMirrored, ok := f.pairings()
 	if !ok {
 		problems.Errorf(problem.TooManyMarks, f.task.marks[0].Place, problem.Advise("put each mark on a drawing layer of its own, or give the marks different sizes"),
-			"the %d marks have too many squares of nearly one size to be told apart", len(f.task.marks))
+			"the %d marks have so many squares of nearly the same size that the right ones cannot be found", len(f.task.marks))
 		return nil, problems
 	}
 	best := slices.MinFunc(all, func(a, b pairing) int { return cmp.Compare(a.fit.rms, b.fit.rms) })

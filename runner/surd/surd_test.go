@@ -62,7 +62,7 @@ func TestSign(t *testing.T) {
 			t.Errorf("%s: sign %d, want %d (%g)", tt.name, got, tt.want, f.Float(v, 200))
 		}
 		if got := f.Sign(f.Neg(v)); got != -tt.want {
-			t.Errorf("%s, turned round: sign %d, want %d", tt.name, got, -tt.want)
+			t.Errorf("%s, reversed: sign %d, want %d", tt.name, got, -tt.want)
 		}
 	}
 }

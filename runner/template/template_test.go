@@ -2,10 +2,9 @@ package template_test
 
 import (
 	"bytes"
-	"flag"
 	"fmt"
+	"mahlstick/runner/golden"
 	"math"
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -18,23 +17,9 @@ import (
 	"mahlstick/runner/vector"
 )
 
-var update = flag.Bool("update", false, "write the golden files anew")
-
-func golden(t *testing.T, name string, got []byte) {
+func compareGolden(t *testing.T, name string, got []byte) {
 	t.Helper()
-	path := filepath.Join("testdata", name)
-	if *update {
-		if err := os.WriteFile(path, got, 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !bytes.Equal(got, want) {
-		t.Errorf("%s differs from what is written now; run with -update and look at the difference", path)
-	}
+	golden.Compare(t, filepath.Join("testdata", name), got)
 }
 
 // pond has three layers in two drawings, one of them with layers for both of
@@ -68,8 +53,8 @@ func TestEach(t *testing.T) {
 		if len(problems) > 0 {
 			t.Fatal(problems)
 		}
-		golden(t, base+".dxf", text)
-		golden(t, base+".svg", d.SVG())
+		compareGolden(t, base+".dxf", text)
+		compareGolden(t, base+".svg", d.SVG())
 	}
 }
 
@@ -89,8 +74,8 @@ func TestTogether(t *testing.T) {
 	if len(problems) > 0 {
 		t.Fatal(problems)
 	}
-	golden(t, "pond.dxf", text)
-	golden(t, "pond.svg", d.SVG())
+	compareGolden(t, "pond.dxf", text)
+	compareGolden(t, "pond.svg", d.SVG())
 }
 
 // A template reads as a drawing of its layers with nothing but marks, each

@@ -1,28 +1,12 @@
 package decode_test
 
 import (
-	"bytes"
-	"flag"
-	"os"
+	"mahlstick/runner/golden"
 	"path/filepath"
 	"testing"
 )
 
-var update = flag.Bool("update", false, "write the golden files anew")
-
-func golden(t *testing.T, name string, got []byte) {
+func compareGolden(t *testing.T, name string, got []byte) {
 	t.Helper()
-	path := filepath.Join("..", "testdata", name)
-	if *update {
-		if err := os.WriteFile(path, got, 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !bytes.Equal(got, want) {
-		t.Errorf("%s differs from what is written now; run with -update and look at the difference", path)
-	}
+	golden.Compare(t, filepath.Join("..", "testdata", name), got)
 }

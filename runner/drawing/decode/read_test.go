@@ -77,6 +77,6 @@ func TestGoldenContours(t *testing.T) {
 		name := strings.TrimPrefix(filepath.ToSlash(path), "../testdata/")
 		base := filepath.Base(path)
 		d, problems := decode.Drawing(load(t, name), inMM)
-		golden(t, "contours/"+strings.TrimSuffix(base, filepath.Ext(base))+".txt", []byte(describe(d, problems)))
+		compareGolden(t, "contours/"+strings.TrimSuffix(base, filepath.Ext(base))+".txt", []byte(describe(d, problems)))
 	}
 }

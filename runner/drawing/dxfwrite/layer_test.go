@@ -34,7 +34,7 @@ func TestWriteLooks(t *testing.T) {
 	if err := dxfwrite.Write(&b, looks()); err != nil {
 		t.Fatal(err)
 	}
-	golden(t, "looks.dxf", b.Bytes())
+	compareGolden(t, "looks.dxf", b.Bytes())
 
 	// What is not plotted is skipped when the file is read.
 	d, problems := decode.Drawing(source.New("looks.dxf", b.Bytes()), drawing.Options{})

@@ -2,8 +2,7 @@ package dxfwrite_test
 
 import (
 	"bytes"
-	"flag"
-	"os"
+	"mahlstick/runner/golden"
 	"path/filepath"
 	"testing"
 
@@ -11,23 +10,9 @@ import (
 	"mahlstick/runner/vector"
 )
 
-var update = flag.Bool("update", false, "write the golden files anew")
-
-func golden(t *testing.T, name string, got []byte) {
+func compareGolden(t *testing.T, name string, got []byte) {
 	t.Helper()
-	path := filepath.Join("..", "testdata", name)
-	if *update {
-		if err := os.WriteFile(path, got, 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !bytes.Equal(got, want) {
-		t.Errorf("%s differs from what is written now; run with -update and look at the difference", path)
-	}
+	golden.Compare(t, filepath.Join("..", "testdata", name), got)
 }
 
 // everything has one of each entity that can be written.
@@ -63,7 +48,7 @@ func TestWriteDXF(t *testing.T) {
 	if !bytes.Equal(first.Bytes(), second.Bytes()) {
 		t.Error("the same drawing was written differently the second time")
 	}
-	golden(t, "everything.dxf", first.Bytes())
+	compareGolden(t, "everything.dxf", first.Bytes())
 }
 
 func TestWriteDXFRefuses(t *testing.T) {

@@ -9,7 +9,7 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// looseGrid draws small squares of loose segments, shuffled and turned round.
+// looseGrid draws small squares of loose segments, shuffled and reversed.
 func looseGrid(segments int) []vector.XY {
 	random := rand.New(rand.NewPCG(3, 4))
 	n := segments / 4

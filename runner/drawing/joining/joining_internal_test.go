@@ -52,7 +52,7 @@ func shattered(t *rapid.T, move float64) (rings, lines [][]vector.XY) {
 	return rings, lines
 }
 
-// Outlines that are cut to lines, turned round, shuffled and moved by less
+// Outlines that are cut to lines, reversed, shuffled and moved by less
 // than half the gap come back as they were.
 func TestOutlinesComeBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {

@@ -77,7 +77,7 @@ type Unit struct {
 	MM      float64 // mm in one unit
 	How     string  // "$INSUNITS 5", "width=\"210mm\""
 	At, End int     // where
-	Wrong   bool    // the file states something that is no unit
+	Wrong   bool    // the file states an unknown unit
 	Page    string  // the unit in which the page's size is written, if that is another
 }
 

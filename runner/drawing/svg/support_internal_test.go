@@ -53,9 +53,9 @@ func shown(content string) (string, problem.List) {
 }
 
 func (s *supported) check(t *testing.T) {
-	before, told := shown(s.without)
-	if len(told) > 0 || before == "" {
-		t.Errorf("%s: without it: %v", s.name, told)
+	before, problems := shown(s.without)
+	if len(problems) > 0 || before == "" {
+		t.Errorf("%s: without it: %v", s.name, problems)
 	}
 	after, problems := shown(s.with)
 	var warnings problem.List

@@ -110,6 +110,9 @@ func (a *assembler) marks() {
 		if c := r.Cells["drawing layer"]; c != nil {
 			m.DrawingLayer = c.Source.String
 		}
+		if c := r.Cells["painted"]; c != nil {
+			m.Painted = a.painter(c)
+		}
 		a.facts.record(r, m.Name)
 		half := m.Size / 2
 		s := a.job.Sheet
@@ -120,6 +123,31 @@ func (a *assembler) marks() {
 		}
 		a.job.Marks = append(a.job.Marks, m)
 	}
+}
+
+// painter is the name of the layer that paints a mark, "" if the recipe has no
+// such layer.
+func (a *assembler) painter(c *binding.Cell) string {
+	var names []string
+	for _, r := range a.recipe.Layers {
+		if layer := r.Cells["layer"]; layer != nil {
+			names = append(names, layer.Source.String)
+		}
+	}
+	for _, name := range names {
+		if formula.Fold(name) == formula.Fold(c.Source.String) {
+			return norm.NFC.String(name)
+		}
+	}
+	if len(names) == 0 { // Layers has problems of its own
+		return ""
+	}
+	fix := problem.Advise("write the name of a layer of this recipe, or leave the cell empty")
+	if near, ok := problem.Nearest(c.Source.String, names); ok {
+		fix = problem.DidYouMean(near)
+	}
+	a.problems.Errorf(problem.UnknownLayer, c.Source.Place, fix, "this recipe has no layer %q to paint the mark", c.Source.String)
+	return ""
 }
 
 func (a *assembler) layers() {

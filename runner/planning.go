@@ -41,9 +41,10 @@ func plan(l stage.Placed, workers int) (stage.Planned, problem.List) {
 	return p, append(problems, found...)
 }
 
-// move puts each layer's gestures in order, adds the check strips and turns
-// all of it into moves of the machine.
-func move(layers []stage.Planned, sheet *model.Sheet, machine *model.Machine) ([]stage.Moved, problem.List) {
+// move puts each layer's gestures in order, adds the check strips and painted
+// register marks, and turns all of it into moves of the machine.
+func move(layers []stage.Planned, job *model.Job) ([]stage.Moved, problem.List) {
+	sheet, machine := &job.Sheet, &job.Machine
 	var problems problem.List
 	var occupied []plane.Box // where no check strip may be
 	occupy := func(gestures []stroke.Gesture) {
@@ -51,13 +52,24 @@ func move(layers []stage.Planned, sheet *model.Sheet, machine *model.Machine) ([
 			occupied = append(occupied, box)
 		}
 	}
+	var picture []stroke.Gesture
 	for _, l := range layers {
 		occupy(l.Plan.Gestures)
+		picture = append(picture, l.Plan.Gestures...)
+	}
+	crosses, names := make([][]stroke.Gesture, len(layers)), make([][]string, len(layers))
+	for i, l := range layers {
+		marks, painted, found := motion.PaintedMarks(l.Model, job.Marks, picture)
+		problems = append(problems, found...)
+		crosses[i], names[i] = marks, painted
+		for k := 0; k < len(marks); k += stroke.CrossArms {
+			occupy(marks[k : k+stroke.CrossArms])
+		}
 	}
 	var out []stage.Moved
-	for _, l := range layers {
-		m := stage.Moved{Planned: l}
-		gestures := l.Plan.Gestures
+	for i, l := range layers {
+		m := stage.Moved{Planned: l, Crosses: names[i]}
+		gestures := append(crosses[i], l.Plan.Gestures...)
 		if l.Model.CheckStrip {
 			strip, marks, found := motion.CheckStrip(l.Model, sheet, machine, occupied)
 			problems = append(problems, found...)

@@ -32,12 +32,12 @@ func write(layers []stage.Moved, job *model.Job, workers int) ([]stage.Written, 
 		pool.Go(func() error {
 			file := programName(l.Number, l.Model.Name)
 			head := programHead(job, l.Model.Name, l.Model.Brush.Title, l.Model.Ink.Name)
-			head.Number, head.Strip = l.Number, l.Strip
+			head.Number, head.Strip, head.Crosses = l.Number, l.Strip, l.Crosses
 			figures, err := proving.Figures(l, file, program.Layer(head, l.Motion), job)
 			if err != nil {
 				return err
 			}
-			head.Figures.Strokes, head.Figures.CheckMarks = figures.Strokes, figures.CheckMarks
+			head.Figures.Strokes, head.Figures.CheckMarks, head.Figures.Crosses = figures.Strokes, figures.CheckMarks, figures.Crosses
 			head.Figures.Length, head.Figures.Seconds = figures.Length, figures.Seconds
 			head.Hash = record.Hash(program.Layer(head, l.Motion))
 			out[i] = stage.Written{Moved: l, File: file, Program: program.Layer(head, l.Motion), Hash: head.Hash}

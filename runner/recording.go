@@ -69,7 +69,7 @@ func (r *Result) newRecord(signed *record.Impression) *record.Record {
 	}
 	for _, l := range r.Layers {
 		f := l.Figures
-		rec.Programs = append(rec.Programs, record.Program{File: l.File, Strokes: f.Strokes, CheckMarks: f.CheckMarks, Length: f.Length, Seconds: f.Seconds})
+		rec.Programs = append(rec.Programs, record.Program{File: l.File, Strokes: f.Strokes, CheckMarks: f.CheckMarks, RegisterMarks: f.Crosses, Length: f.Length, Seconds: f.Seconds})
 	}
 	rec.Values = r.values()
 	for _, c := range r.Checks {

@@ -98,7 +98,7 @@ func RunIn(studio *recipe.Studio, name string, opt Options) (*Result, problem.Li
 	if problems.HasErrors() {
 		return nil, problems, nil
 	}
-	moved, found := move(planned, &job.Sheet, &job.Machine)
+	moved, found := move(planned, job)
 	problems = append(problems, found...)
 	if problems.HasErrors() {
 		return nil, problems, nil

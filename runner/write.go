@@ -99,7 +99,7 @@ func indexJob(dir, recordFile string) (*logbook.Job, error) {
 		}
 	}
 	for _, p := range rec.Programs {
-		job.Strokes, job.CheckMarks = job.Strokes+p.Strokes, job.CheckMarks+p.CheckMarks
+		job.Strokes, job.CheckMarks, job.Crosses = job.Strokes+p.Strokes, job.CheckMarks+p.CheckMarks, job.Crosses+p.RegisterMarks
 		job.Painted, job.Seconds = job.Painted+p.Length, job.Seconds+p.Seconds
 	}
 	numbers, err := impression.List(filepath.Dir(recordFile))

@@ -121,7 +121,7 @@ func (j jobFigures) wrong(index string) (list []string) {
 	}
 	lines := strings.Split(j.terminal, "\n")
 	for i, l := range j.layers {
-		strokes, length, seconds := format.Strokes(l.Strokes, l.CheckMarks), format.Plain.Length(l.Length), format.Plain.Duration(l.Seconds)
+		strokes, length, seconds := format.Strokes(l.Strokes, l.CheckMarks, 0), format.Plain.Length(l.Length), format.Plain.Duration(l.Seconds)
 		want("terminal", lines[i+1], " "+strokes+" ", " "+length+" ", " "+seconds+" ")
 		want("program's head", l.head, "(about "+seconds+", "+strokes+", "+length+" of marks)")
 		want("reading", l.reading, " moves, "+strokes+"\n", "\ntime     "+seconds+", of it ")
@@ -133,7 +133,7 @@ func (j jobFigures) wrong(index string) (list []string) {
 		card := between(j.page, fmt.Sprintf("|%d. %s|", i+1, l.name), "safe press", 1)
 		want("job card", card, " · "+seconds+"|", strokes+". ", length+" of marks")
 	}
-	strokes, length, seconds := format.Strokes(j.strokes, j.marks), format.Plain.Length(j.painted), format.Plain.Duration(j.duration)
+	strokes, length, seconds := format.Strokes(j.strokes, j.marks, 0), format.Plain.Length(j.painted), format.Plain.Duration(j.duration)
 	want("page", j.page, format.Count(len(j.layers), "layer")+", "+strokes+", "+length+" painted, about "+seconds+" of machine time")
 	want("index", index, format.Count(len(j.layers), "layer")+", "+strokes+", "+length+" painted, about "+seconds)
 	return list

@@ -17,7 +17,7 @@ func summary(w io.Writer, r *runner.Result) {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	for _, l := range r.Layers {
 		fmt.Fprintf(t, "  %d %s\t%s\t%s\t%s\tdrawn %s = painted %s + not painted %s mm²\tcovers %s, %s outside the drawing\n",
-			l.Number, l.Model.Name, format.Strokes(l.Figures.Strokes, l.Figures.CheckMarks), format.Plain.Length(l.Figures.Length), format.Plain.Duration(l.Figures.Seconds),
+			l.Number, l.Model.Name, format.Strokes(l.Figures.Strokes, l.Figures.CheckMarks, l.Figures.Crosses), format.Plain.Length(l.Figures.Length), format.Plain.Duration(l.Figures.Seconds),
 			area(l.Plan.Drawn), area(l.Painted), area(l.Refused), format.Plain.Share(l.Cover.Coverage), format.Plain.Share(l.Cover.Excess))
 	}
 	t.Flush()

@@ -136,7 +136,26 @@ func (f *templateFolder) write(out, errs io.Writer, job *model.Job, list []*temp
 		}
 	}
 	f.advise(out, job, advice, svg)
+	if len(advice) > 0 {
+		adviseMarks(out, job)
+	}
 	return code
+}
+
+// adviseMarks prints places for register marks that are painted.
+func adviseMarks(out io.Writer, job *model.Job) {
+	free := template.FreeMarks(job)
+	if len(free) < 2 {
+		return
+	}
+	fmt.Fprintf(out, "If the sheet leaves the bed between layers, %s can paint register marks to find its place again.\n", job.Layers[0].Name)
+	fmt.Fprintln(out, "Two show position and turn, four also how much the paper has grown. Write under Registration:")
+	rows := [][]string{{"mark", "x", "y", "size", "painted"}}
+	mm := func(v float64) string { return format.Plain.Number(v, 2) + " mm" }
+	for _, m := range free {
+		rows = append(rows, []string{m.Name, mm(m.X), mm(m.Y), mm(m.Size), job.Layers[0].Name})
+	}
+	table(out, rows, len(rows[0]))
 }
 
 // name is the path of a template below the folder that it goes into.

@@ -105,12 +105,17 @@ func Plural(n int, noun string) string {
 	return noun + "s"
 }
 
-// Strokes counts the strokes of a program, the marks of its check strip apart.
-func Strokes(picture, checkMarks int) string {
-	if checkMarks == 0 {
-		return Count(picture, "stroke")
+// Strokes counts the strokes of a program, the marks of its check strip and its
+// painted register marks apart.
+func Strokes(picture, checkMarks, registerMarks int) string {
+	parts := []string{Count(picture, "stroke")}
+	if checkMarks > 0 {
+		parts = append(parts, Count(checkMarks, "check mark"))
 	}
-	return Count(picture, "stroke") + " and " + Count(checkMarks, "check mark")
+	if registerMarks > 0 {
+		parts = append(parts, Count(registerMarks, "register mark"))
+	}
+	return List(parts)
 }
 
 // List joins words as a sentence does: a, b and c.

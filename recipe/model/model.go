@@ -215,6 +215,7 @@ type Mark struct {
 	Name         string
 	X, Y, Size   float64
 	DrawingLayer string // the drawing layer it is on, "" to find it by size
+	Painted      string // the layer that paints a cross there, "" for none
 	Place        source.Place
 }
 

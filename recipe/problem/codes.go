@@ -56,9 +56,11 @@ const (
 	LongParagraph     Code = "long-paragraph"
 	LostLine          Code = "lost-line"
 	LowSafeHeight     Code = "low-safe-height"
+	MarkInPicture     Code = "mark-in-picture"
 	MarkOffSheet      Code = "mark-off-sheet"
 	MarkOutOfTrue     Code = "mark-out-of-true"
 	MarkSizesDiffer   Code = "mark-sizes-differ"
+	MarkTooSmall      Code = "mark-too-small"
 	MarkUnit          Code = "mark-unit"
 	MarksDisagree     Code = "marks-disagree"
 	MarksSlightlyOff  Code = "marks-slightly-off"
@@ -141,6 +143,7 @@ const (
 	UnknownFence      Code = "unknown-fence"
 	UnknownFunction   Code = "unknown-function"
 	UnknownInk        Code = "unknown-ink"
+	UnknownLayer      Code = "unknown-layer"
 	UnknownName       Code = "unknown-name"
 	UnknownRow        Code = "unknown-row"
 	UnknownSection    Code = "unknown-section"
@@ -223,9 +226,11 @@ var explanations = []Explained{
 	{LongParagraph, "A paragraph, a table or the links of a notebook are too large to be read."},
 	{LostLine, "A layer or a mark could not be read, although nothing in it was reported as an error."},
 	{LowSafeHeight, "A drop of ink could touch the sheet while the brush travels."},
+	{MarkInPicture, "A painted register mark would lie where something else is painted."},
 	{MarkOffSheet, "A register mark would not lie on the sheet."},
 	{MarkOutOfTrue, "The only register mark of a drawing is turned, of another size or not square."},
 	{MarkSizesDiffer, "The marks of the layers differ in size."},
+	{MarkTooSmall, "A register mark is too small for the brush that paints it."},
 	{MarkUnit, "The size of the mark suggests that the drawing uses another unit."},
 	{MarksDisagree, "The marks of a drawing are not where the recipe puts them."},
 	{MarksSlightlyOff, "The marks of a drawing are slightly away from where the recipe puts them."},
@@ -308,6 +313,7 @@ var explanations = []Explained{
 	{UnknownFence, "A fenced block is marked with a word similar to working."},
 	{UnknownFunction, "There is no function of that name."},
 	{UnknownInk, "The ink or colour is unknown."},
+	{UnknownLayer, "The recipe has no layer of that name."},
 	{UnknownName, "A formula uses a name that is not defined."},
 	{UnknownRow, "The section has no such row."},
 	{UnknownSection, "A heading is similar to the name of a section, but is not one."},

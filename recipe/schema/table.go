@@ -82,13 +82,14 @@ var Sections = []Section{
 	},
 	{
 		Word: "Registration",
-		Help: "The register marks that place each layer's drawing on the sheet: closed squares, not painted.",
+		Help: "The register marks that place each layer's drawing on the sheet: closed squares in the drawings. A small cross is painted at a mark if the recipe asks for it.",
 		Columns: []Field{
 			{Word: "mark", Kind: Name, Required: true, Example: "corner", Help: "Name of the mark."},
 			{Word: "x", Unit: quantity.MM, Most: widestSheet, Required: true, Example: "15 mm", Measure: "measure on the sheet from the left edge to its centre", Help: "Distance of its centre from the left edge."},
 			{Word: "y", Unit: quantity.MM, Most: widestSheet, Required: true, Example: "15 mm", Measure: "measure on the sheet from the lower edge to its centre", Help: "Distance of its centre from the lower edge."},
 			{Word: "size", Unit: quantity.MM, Bound: Above0, Most: widestSheet, Required: true, UsualLow: 2, UsualHigh: 20, Example: "8 mm", Measure: "measure its side in the drawing", Help: "Length of its side."},
 			{Word: "drawing layer", Kind: Text, Example: "MARKS", Help: "Layer of the drawing that holds the mark; without one it is found by its size."},
+			{Word: "painted", Kind: Text, Example: "reeds", Help: "Layer that paints a small cross with an open middle there, to find the sheet's place again by; without one, nothing is painted. A painted mark may be missing from the drawings."},
 		},
 	},
 	{

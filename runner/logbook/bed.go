@@ -83,7 +83,7 @@ func (b *bedPicture) sheet(p *Page) {
 	b.WriteString(`<g transform="` + move + `">`)
 	b.paper(p.Sheet)
 	for _, l := range p.Layers {
-		b.use("strip", l)
+		b.use("beside", l)
 		b.use("marks", l)
 	}
 	b.WriteString(`</g>`)

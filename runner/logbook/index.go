@@ -24,6 +24,7 @@ type Job struct {
 	Layers      int
 	// Sums over its programs; Strokes is 0 if they are not known.
 	Strokes, CheckMarks int
+	Crosses             int     // painted register marks
 	Painted, Seconds    float64 // mm, s
 	Impressions         []Impression
 }

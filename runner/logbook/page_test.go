@@ -36,8 +36,8 @@ func sample() *Page {
 		Passed: []Count{{What: "TEXT", N: 1, Why: "text is not painted"}}, Missed: true,
 		Remarks: []RemarkGroup{{Reason: "too thin", Meaning: "Narrower than the lightest mark; the recipe leaves it.", Refused: true, N: 1, Area: 10, Length: 30,
 			Places: []Place{{X: 70, Y: 120, Width: 0.11, Length: 30, From: "reeds.dxf:1482"}}}},
-		Marks:        []Stroke{blade(60, 40, 3.4), blade(90, -20, 2.6), blade(130, 25, 3)},
-		Strip:        []StripMark{{"a", 1.2, 0.6, 0.05}, {"b", 3, 1.4, 0.08}},
+		Marks:  []Stroke{blade(60, 40, 3.4), blade(90, -20, 2.6), blade(130, 25, 3)},
+		Before: 2, Strip: []StripMark{{"a", 1.2, 0.6, 0.05}, {"b", 3, 1.4, 0.08}},
 		Brushstrokes: []StrokeRow{{1, 14, 60, 30, 204, 4.2, 3.4, 18}},
 	}
 	bird := reeds
@@ -47,7 +47,7 @@ func sample() *Page {
 	bird.Marks = []Stroke{blade(100, 60, 1.4), {Points: []StrokePoint{{150, 240, 2}}}}
 	return &Page{
 		Title: "Reeds & one bird", Job: "pond", Index: "../index.html#job-pond", Recipe: "pond/pond.md", RecipeHash: strings.Repeat("ab", 32), Engine: 1,
-		Sheet: Sheet{Size: "A4 portrait", Width: 210, Height: 297, Margin: 8, Paper: "hot-pressed", Grain: "long", Lay: model.LowerRight, Turned: 1, Marks: []Mark{{"corner", 15, 15, 8}}},
+		Sheet: Sheet{Size: "A4 portrait", Width: 210, Height: 297, Margin: 8, Paper: "hot-pressed", Grain: "long", Lay: model.LowerRight, Turned: 1, Marks: []Mark{{"corner", 15, 15, 8, ""}, {"far", 190, 280, 6, "reeds"}}},
 		Blocks: []Block{
 			{HTML: "<p>Two layers, palest first.</p>"},
 			{Heading: "Sheet", Facts: []Fact{{Word: "size", Value: "A4 portrait"}, {Word: "turned", Value: "1"}, {Word: "lay", Value: "lower right", Was: "lower left"}, {Word: "margin", Name: "sheet.margin", Value: "8 mm", Default: true}}},

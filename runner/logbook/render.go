@@ -45,6 +45,7 @@ var pages = template.Must(template.New("page").Funcs(template.FuncMap{
 
 	"defs": defs, "painting": painting, "layerPicture": layerPicture, "bed": bed, "chart": chart,
 
+	"plain":    func(v float64) string { return format.Plain.Number(v, 2) },
 	"number":   func(v float64) string { return format.Page.Number(v, 2) },
 	"fixed1":   func(v float64) string { return format.Page.Fixed(v, 1) },
 	"fixed2":   func(v float64) string { return format.Page.Fixed(v, 2) },

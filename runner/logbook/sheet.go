@@ -10,9 +10,9 @@ func defs(p *Page) template.HTML {
 	s := svg{height: p.Sheet.Height}
 	s.WriteString(`<svg class="defs" width="0" height="0" aria-hidden="true"><defs>`)
 	for _, l := range p.Layers {
-		strip := min(len(l.Strip), len(l.Marks))
-		s.group("strip-"+strconv.Itoa(l.Number), l.Marks[:strip])
-		s.group("marks-"+strconv.Itoa(l.Number), l.Marks[strip:])
+		before := min(l.Before, len(l.Marks))
+		s.group("beside-"+strconv.Itoa(l.Number), l.Marks[:before])
+		s.group("marks-"+strconv.Itoa(l.Number), l.Marks[before:])
 	}
 	s.WriteString(`</defs></svg>`)
 	return template.HTML(s.String())
@@ -38,7 +38,7 @@ func (p *Page) Picture() []byte {
 	s.WriteString("</title>\n" + `<rect width="` + w + `" height="` + h + `" fill="#fffdf7"/>` + "\n")
 	for _, l := range p.Layers {
 		s.WriteString(`<g fill="` + string(hexColour(l.Hex)) + `" style="mix-blend-mode:multiply">` + "\n")
-		for _, stroke := range l.Marks[min(len(l.Strip), len(l.Marks)):] {
+		for _, stroke := range l.Marks[min(l.Before, len(l.Marks)):] {
 			s.WriteString(`<path d="`)
 			s.outline(stroke)
 			s.WriteString(`"/>` + "\n")
@@ -59,7 +59,7 @@ func (s *svg) paper(sheet Sheet) {
 	}
 }
 
-// use draws a layer's marks, or its check strip, in its ink.
+// use draws a layer's marks, or its check strip and register marks, in its ink.
 func (s *svg) use(what string, l Layer) {
 	s.WriteString(`<use class="ink" href="#` + what + "-" + strconv.Itoa(l.Number) + `" fill="` + string(hexColour(l.Hex)) + `"/>`)
 }
@@ -68,7 +68,7 @@ func (s Sheet) viewBox() string {
 	return "0 0 " + mm(s.Width) + " " + mm(s.Height)
 }
 
-// painting is all layers in their inks, without the check strips.
+// painting is all layers in their inks, without check strips and register marks.
 func painting(p *Page) template.HTML {
 	s := svg{height: p.Sheet.Height}
 	s.WriteString(`<svg class="sheet" viewBox="` + p.Sheet.viewBox() + `" role="img"><title>`)
@@ -89,7 +89,7 @@ func layerPicture(p *Page, l Layer) template.HTML {
 	template.HTMLEscape(&s, []byte("Layer "+strconv.Itoa(l.Number)+", "+l.Name))
 	s.WriteString(`</title>`)
 	s.paper(p.Sheet)
-	s.use("strip", l)
+	s.use("beside", l)
 	s.use("marks", l)
 	for _, g := range l.Remarks {
 		if !g.Refused {

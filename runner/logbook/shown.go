@@ -16,8 +16,8 @@ type shown struct {
 
 // Total is the sum over all layers.
 type Total struct {
-	Strokes, CheckMarks int
-	Painted, Seconds    float64
+	Strokes, CheckMarks, Crosses int
+	Painted, Seconds             float64
 }
 
 func newShown(p *Page) *shown {
@@ -25,6 +25,7 @@ func newShown(p *Page) *shown {
 	for _, l := range p.Layers {
 		s.Total.Strokes += l.Picture
 		s.Total.CheckMarks += l.CheckMarks
+		s.Total.Crosses += l.Crosses
 		s.Total.Painted += l.Painted
 		s.Total.Seconds += l.Seconds
 	}

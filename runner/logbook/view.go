@@ -49,12 +49,18 @@ type Sheet struct {
 	Lay           model.Corner
 	Turned        int // quarter turns counter-clockwise
 	Marks         []Mark
+	// Free are places for painted register marks, the first two far apart; none
+	// if some are painted already, or one layer alone needs none. FirstLayer
+	// could paint them.
+	Free       []Mark
+	FirstLayer string
 }
 
 // Mark is a register mark on the sheet.
 type Mark struct {
 	Name       string
 	X, Y, Size float64
+	Painted    string // the layer that paints it, "" for none
 }
 
 // Machine is what the page shows of the machine.
@@ -133,6 +139,8 @@ type Layer struct {
 	Lanes      int // passes that fill wide places
 	Picture    int // strokes of the picture as read back
 	CheckMarks int // strokes of the check strip, numbered before them
+	Crosses    int // painted register marks, numbered between the two
+	Before     int // strokes that are not of the picture
 	Shapes     int
 	Holes      int
 	Outlines   int // closed ones read, holes and strokes with a width included

@@ -54,7 +54,7 @@ const pressSlack = 1e-9
 // ahead of the mark, leaves the sheet.
 func (m *planner) check(g stroke.Gesture, path []lagcomp.Step, s *Stroke) {
 	margin, slack := m.sheet.Margin, m.layer.Tolerance+gridSlack
-	if g.Kind == stroke.Check { // may be painted in the margin
+	if !g.Kind.OfPicture() { // may be painted in the margin
 		margin, slack = 0, 0
 	}
 	for _, p := range g.Points {

@@ -22,7 +22,7 @@ func layerView(l stage.Proven, machine *model.Machine) logbook.Layer {
 		Drawing: m.Drawing, Placed: placedView(l.Placement, m), Size: sizeView(l.Contours), Mended: mendedView(l.Regions),
 		Program: Program{l.File, l.Program}.view(),
 		Strokes: plan.Count(stroke.Main) + plan.Count(stroke.Line), Corners: plan.Count(stroke.Corner), Lanes: plan.Count(stroke.Lane),
-		Picture: l.Figures.Strokes, CheckMarks: l.Figures.CheckMarks, Shapes: plan.Shapes,
+		Picture: l.Figures.Strokes, CheckMarks: l.Figures.CheckMarks, Crosses: l.Figures.Crosses, Before: l.Figures.BeforePicture(), Shapes: plan.Shapes,
 		Painted: l.Figures.Length, Travel: read.Travel, Seconds: l.Figures.Seconds, Ahead: ahead(l.Path, m.Brush.Lag),
 		Deepest: max(0, -read.Lowest), SafePress: m.Brush.SafePress, Reserve: m.Brush.Reserve,
 		Plunges: l.Figures.Plunges, Plunge: l.Figures.Plunge, Steepest: l.Figures.Steepest,

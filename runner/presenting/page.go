@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"net/url"
 	"path"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -14,8 +15,10 @@ import (
 	"mahlstick/recipe/working"
 	"mahlstick/runner/impression"
 	"mahlstick/runner/logbook"
+	"mahlstick/runner/motion"
 	"mahlstick/runner/record"
 	"mahlstick/runner/stage"
+	"mahlstick/runner/stroke"
 )
 
 // Job is all that a page presents.
@@ -62,10 +65,26 @@ func Page(j Job) *logbook.Page {
 	for _, l := range j.Layers {
 		p.Layers = append(p.Layers, layerView(l, &j.Machine))
 	}
+	if len(j.Layers) > 1 && !slices.ContainsFunc(j.Marks, func(m model.Mark) bool { return m.Painted != "" }) {
+		p.Sheet.FirstLayer, p.Sheet.Free = j.Layers[0].Model.Name, freeMarks(j)
+	}
 	for _, res := range j.Results {
 		p.Results = append(p.Results, logbook.Result{Heading: res.Heading, HTML: links.fromPage(res.HTML), Strips: stripViews(res.Strip, j.Job)})
 	}
 	return p
+}
+
+// freeMarks are places where register marks could be painted.
+func freeMarks(j Job) []logbook.Mark {
+	var painted []stroke.Gesture
+	for _, l := range j.Layers {
+		painted = append(painted, l.Gestures...)
+	}
+	var out []logbook.Mark
+	for _, m := range motion.ProposeMarks(j.Layers[0].Model.Brush, &j.Sheet, &j.Machine, painted) {
+		out = append(out, logbook.Mark{Name: m.Name, X: m.X, Y: m.Y, Size: m.Size})
+	}
+	return out
 }
 
 // Outputs lists the files in the folder of the page.
@@ -81,7 +100,7 @@ func Outputs(files []record.Output) []logbook.FileHash {
 func sheetView(s *model.Sheet, marks []model.Mark) logbook.Sheet {
 	v := logbook.Sheet{Size: s.Size, Width: s.Width, Height: s.Height, Margin: s.Margin, Paper: s.Paper, Grain: s.Grain, Lay: s.Lay, Turned: s.Turned}
 	for _, m := range marks {
-		v.Marks = append(v.Marks, logbook.Mark{Name: m.Name, X: m.X, Y: m.Y, Size: m.Size})
+		v.Marks = append(v.Marks, logbook.Mark{Name: m.Name, X: m.X, Y: m.Y, Size: m.Size, Painted: m.Painted})
 	}
 	return v
 }

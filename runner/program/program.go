@@ -13,6 +13,7 @@ import (
 
 	"mahlstick/recipe/format"
 	"mahlstick/runner/motion"
+	"mahlstick/runner/stroke"
 )
 
 // Head is what the comments at the top of a program say; any text is allowed.
@@ -27,6 +28,8 @@ type Head struct {
 	// hexadecimal digits.
 	Hash  string
 	Strip []motion.StripMark // the check strip with which the plan begins, if any
+	// Crosses are the names of the register marks that are painted next.
+	Crosses []string
 	// Figures were measured of the program itself, without its head.
 	Figures Figures
 }
@@ -34,6 +37,7 @@ type Head struct {
 // Figures are what a program does, and with what its time was worked out.
 type Figures struct {
 	Strokes, CheckMarks int
+	Crosses             int     // painted register marks
 	Length              float64 // of all marks, mm
 	Seconds             float64 // rapids included, pauses not
 	Travel, ZFeed       float64 // mm/min
@@ -53,7 +57,7 @@ func Layer(h Head, p motion.Plan) []byte {
 	w := newWriter(p.Decimals)
 	w.head(h)
 	f := h.Figures
-	w.comment("about " + format.Plain.Duration(f.Seconds) + ", " + format.Strokes(f.Strokes, f.CheckMarks) + ", " + format.Plain.Length(f.Length) + " of marks")
+	w.comment("about " + format.Plain.Duration(f.Seconds) + ", " + format.Strokes(f.Strokes, f.CheckMarks, f.Crosses) + ", " + format.Plain.Length(f.Length) + " of marks")
 	w.timing(f)
 	w.axes()
 	deepest := 0.0
@@ -73,6 +77,9 @@ func Layer(h Head, p motion.Plan) []byte {
 		}
 		w.comment(text + ". Resume only if they agree.")
 	}
+	if len(h.Crosses) > 0 {
+		w.comment("paints a cross with an open middle at each of these register marks: " + format.List(h.Crosses) + ". The middle is the mark.")
+	}
 	w.cautions()
 	w.setup()
 	w.lift(p.Safe)
@@ -83,7 +90,7 @@ func Layer(h Head, p motion.Plan) []byte {
 			w.pause()
 			w.lift(p.Safe)
 		}
-		w.comment(strokeName(s, h.Strip))
+		w.comment(strokeName(s, h))
 		w.forget()
 		for _, m := range s.Moves {
 			w.move(m)
@@ -122,11 +129,14 @@ func Walk(h Head, walk motion.Walk) []byte {
 }
 
 // strokeName is how a program calls a stroke: by its number, and a check mark
-// also by its letter.
-func strokeName(s motion.Stroke, strip []motion.StripMark) string {
+// also by its letter, an arm of a register mark by the name of the mark.
+func strokeName(s motion.Stroke, h Head) string {
 	name := "stroke " + strconv.Itoa(s.Number)
-	if s.Number <= len(strip) {
-		name += ", check mark " + strip[s.Number-1].Name
+	if s.Number <= len(h.Strip) {
+		return name + ", check mark " + h.Strip[s.Number-1].Name
+	}
+	if arm := s.Number - 1 - len(h.Strip); arm < len(h.Crosses)*stroke.CrossArms {
+		name += ", arm " + strconv.Itoa(arm%stroke.CrossArms+1) + " of register mark " + h.Crosses[arm/stroke.CrossArms]
 	}
 	return name
 }

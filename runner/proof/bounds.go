@@ -237,8 +237,8 @@ func onSheet(p *Path, lim *Limits) *verdict {
 	}
 	in := Rect{lim.Sheet.MinX + lim.Margin, lim.Sheet.MinY + lim.Margin, lim.Sheet.MaxX - lim.Margin, lim.Sheet.MaxY - lim.Margin}
 	c := &verdict{name: OnSheet, allowed: rectText(in), why: "outside the margins are tape, clamps and the bare bed"}
-	if lim.Strip != (Rect{}) {
-		c.allowed += "; also " + rectText(lim.Strip)
+	for _, beside := range lim.Beside {
+		c.allowed += "; also " + rectText(beside)
 	}
 	var marks Rect
 	first := true
@@ -253,8 +253,8 @@ func onSheet(p *Path, lim *Limits) *verdict {
 			}
 			half := width/2 - slack - coordTolerance
 			over := in.outside(x, y, half)
-			if lim.Strip != (Rect{}) {
-				over = min(over, lim.Strip.outside(x, y, half))
+			for _, beside := range lim.Beside {
+				over = min(over, beside.outside(x, y, half))
 			}
 			if over > 0 {
 				c.breaks(p.Moves[k.move].Line, "a mark %s mm wide at X %s Y %s, %s mm too far out", mm(width), mm(x), mm(y), mm(over+slack+coordTolerance))

@@ -54,9 +54,9 @@ type Limits struct {
 	// the path of the tip counts, there is none.
 	Sheet         Rect
 	Margin, Slack float64
-	// Strip is an area outside the margins where marks are allowed too, such as
-	// the check strip; empty for none.
-	Strip Rect
+	// Beside are areas where marks are allowed too, in the margins or not: the
+	// check strip and painted register marks.
+	Beside []Rect
 	// Reach is where the machine can go, in programmed coordinates, ReachLow
 	// and ReachHigh the lowest and highest Z.
 	Reach               Rect

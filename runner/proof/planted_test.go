@@ -120,7 +120,7 @@ var faults = []planted{
 	{name: "off the margin by the width of the mark", old: "X190 F750", new: "X190 Y287.9 F750\nX185 Z-5 Y287.9", caught: OnSheet},
 	{name: "off the sheet by the tip's offset", limits: func(l *Limits) { l.TipX = 1 }, caught: OnSheet},
 	{name: "off the strip in the margin", old: "G0 X100 Y100", new: "G0 X3 Y20\nG1 Z-1 F300\nX5 F600\nY40.1\nG0 Z5\nG0 X100 Y100", caught: OnSheet,
-		limits: func(l *Limits) { l.Strip, l.Strokes = Rect{2, 10, 6, 40}, 4 }},
+		limits: func(l *Limits) { l.Beside, l.Strokes = []Rect{{0, 0, 1, 1}, {2, 10, 6, 40}}, 4 }},
 	{name: "point lost in Y", old: "Y287.5", new: "Y2875", caught: OnSheet},
 	{name: "beyond the reach to the right", old: "G0 X0 Y0", new: "G0 X300.01 Y0", caught: WithinReach},
 	{name: "beyond the reach to the left", old: "G0 X0 Y0", new: "G0 X-1.01 Y0", caught: WithinReach},
@@ -264,12 +264,12 @@ func TestStrictLimits(t *testing.T) {
 // Marks may lie in the strip set aside for them.
 func TestStripInTheMargin(t *testing.T) {
 	lim := goodLimits()
-	lim.Strip, lim.Strokes = Rect{2, 10, 6, 40}, 4
+	lim.Beside, lim.Strokes = []Rect{{2, 10, 6, 40}, {0, 0, 1, 1}}, 4
 	p, _ := Read("strip.nc", []byte(strings.Replace(string(readFile(t, "good.nc")), "G0 X100 Y100", "G0 X3 Y20\nG1 Z-1 F300\nX5 F600\nY39\nG0 Z5\nG0 X100 Y100", 1)))
 	if names := failed(Check(p, lim)); len(names) > 0 {
 		t.Error(names)
 	}
-	lim.Strip = Rect{}
+	lim.Beside = nil
 	if names := failed(Check(p, lim)); len(names) != 1 || names[0] != OnSheet {
 		t.Error(names)
 	}

@@ -27,23 +27,40 @@ func (p *Path) StatedTiming() Timing {
 	return Timing{}
 }
 
-// StatedCheckMarks counts the strokes that comments of the program call check
-// marks.
-func (p *Path) StatedCheckMarks() int {
-	n := 0
+// armsOfMark is how many strokes a painted register mark has.
+const armsOfMark = 4
+
+// StatedBeside counts the strokes that comments of the program call check marks
+// or arms of register marks.
+func (p *Path) StatedBeside() (checkMarks, arms int) {
 	for _, c := range p.Comments {
-		if text := strings.TrimSpace(c.Text); strings.HasPrefix(text, "stroke ") && strings.Contains(text, ", check mark ") {
-			n++
+		text := strings.TrimSpace(c.Text)
+		switch {
+		case !strings.HasPrefix(text, "stroke "):
+		case strings.Contains(text, ", check mark "):
+			checkMarks++
+		case strings.Contains(text, " of register mark "):
+			arms++
 		}
 	}
-	return n
+	return checkMarks, arms
 }
 
-// strokes counts the strokes of a program, check marks apart.
+// strokes counts the strokes of a program, check marks and register marks apart.
 func (r *Reading) strokes() string {
-	n, marks := len(r.Measures.Strokes), r.Path.StatedCheckMarks()
-	if marks == 0 || marks > n {
+	n := len(r.Measures.Strokes)
+	checkMarks, arms := r.Path.StatedBeside()
+	if checkMarks+arms > n {
 		return countText(n, "stroke")
 	}
-	return countText(n-marks, "stroke") + " and " + countText(marks, "check mark")
+	text := countText(n-checkMarks-arms, "stroke")
+	if checkMarks > 0 && arms >= armsOfMark {
+		text += ", " + countText(checkMarks, "check mark")
+	} else if checkMarks > 0 {
+		text += " and " + countText(checkMarks, "check mark")
+	}
+	if arms >= armsOfMark {
+		text += " and " + countText(arms/armsOfMark, "register mark")
+	}
+	return text
 }

@@ -22,12 +22,12 @@ type comparison struct {
 	pixel float64 // mm
 }
 
-// with compares a program with the regions of a layer and the given lines. The
-// check strip is no part of the drawing.
+// with compares a program with the regions of a layer and the given lines. Check
+// strip and register marks are no part of the drawing.
 func (c comparison) with(path *proof.Path, layer stage.Moved, lines []stroke.Gesture) (proof.Cover, error) {
 	return proof.Compare(path, proof.Comparison{
 		Brush: c.brush, TipX: layer.Model.Brush.TipX, TipY: layer.Model.Brush.TipY, Pixel: c.pixel, Askew: true,
-		Drawn: drawnOnBed(layer.Regions, lines, c.frame), LeftOut: stripOnBed(layer.Gestures, c.frame),
+		Drawn: drawnOnBed(layer.Regions, lines, c.frame), LeftOut: besideOnBed(layer.Gestures, c.frame),
 	})
 }
 
@@ -81,11 +81,12 @@ func drawnOnBed(regions *region.Result, lines []stroke.Gesture, f sheetFrame) []
 	return out
 }
 
-// stripOnBed is the area of the check strip, in the machine's coordinates.
-func stripOnBed(gestures []stroke.Gesture, f sheetFrame) []proof.Region {
+// besideOnBed are the areas of the gestures that belong to no drawing, in the
+// machine's coordinates.
+func besideOnBed(gestures []stroke.Gesture, f sheetFrame) []proof.Region {
 	var out []proof.Region
 	for _, g := range gestures {
-		if g.Kind == stroke.Check {
+		if !g.Kind.OfPicture() {
 			out = append(out, sweep(g, f))
 		}
 	}

@@ -33,7 +33,7 @@ func limits(w stage.Written, job *model.Job, f sheetFrame, b *proof.Brush) proof
 	l := machineLimits(m, f)
 	l.Margin, l.Slack = job.Sheet.Margin, w.Model.Tolerance+gridSlack
 	l.SafePress, l.TipX, l.TipY = mounted.DeepestPress(), mounted.TipX, mounted.TipY
-	l.Strokes, l.Brush, l.Strip = len(w.Gestures), b, stripBox(w.Gestures, f)
+	l.Strokes, l.Brush, l.Beside = len(w.Gestures), b, boxesBeside(w, f)
 	return l
 }
 
@@ -54,25 +54,33 @@ func walkLimits(job *model.Job) proof.Limits {
 	return l
 }
 
-// stripBox is the box around the check strip, in the machine's coordinates.
-func stripBox(gestures []stroke.Gesture, f sheetFrame) proof.Rect {
-	var box proof.Rect
-	first := true
-	for _, region := range stripOnBed(gestures, f) {
+// boxesBeside are the boxes around the check strip and around each painted
+// register mark, in the machine's coordinates.
+func boxesBeside(w stage.Written, f sheetFrame) []proof.Rect {
+	var out []proof.Rect
+	regions := besideOnBed(w.Gestures, f)
+	if n := len(w.Strip); n > 0 {
+		out, regions = append(out, boxAround(regions[:n])), regions[n:]
+	}
+	for ; len(regions) >= stroke.CrossArms; regions = regions[stroke.CrossArms:] {
+		out = append(out, boxAround(regions[:stroke.CrossArms]))
+	}
+	return out
+}
+
+// boxAround is the box around the regions, with room for rounding.
+func boxAround(regions []proof.Region) proof.Rect {
+	first := regions[0].Rings[0][0]
+	box := proof.Rect{MinX: first.X, MinY: first.Y, MaxX: first.X, MaxY: first.Y}
+	for _, region := range regions {
 		for _, ring := range region.Rings {
 			for _, v := range ring {
-				if first {
-					box, first = proof.Rect{MinX: v.X, MinY: v.Y, MaxX: v.X, MaxY: v.Y}, false
-				}
 				box.MinX, box.MinY = min(box.MinX, v.X), min(box.MinY, v.Y)
 				box.MaxX, box.MaxY = max(box.MaxX, v.X), max(box.MaxY, v.Y)
 			}
 		}
 	}
-	if !first {
-		box.MinX, box.MinY, box.MaxX, box.MaxY = box.MinX-gridSlack, box.MinY-gridSlack, box.MaxX+gridSlack, box.MaxY+gridSlack
-	}
-	return box
+	return proof.Rect{MinX: box.MinX - gridSlack, MinY: box.MinY - gridSlack, MaxX: box.MaxX + gridSlack, MaxY: box.MaxY + gridSlack}
 }
 
 // tableError is how far (mm) the width of a brush's table may be from its curve

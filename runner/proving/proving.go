@@ -39,7 +39,7 @@ func Figures(l stage.Moved, file string, program []byte, job *model.Job) (stage.
 	}
 	path, _ := proof.Read(file, program)
 	m := proof.Measure(path, Timing(&job.Machine), brush)
-	return stage.NewFigures(&m, len(l.Strip)), nil
+	return stage.NewFigures(&m, len(l.Strip), len(l.Crosses)), nil
 }
 
 // WalkSeconds is the time in s that the margin walk takes, without its pause.
@@ -78,7 +78,7 @@ func proveLayer(w stage.Written, job *model.Job) (stage.Proven, error) {
 	c := comparison{newSheetFrame(&job.Sheet), brush, pixel}
 	l.Path, _ = proof.Read(w.File, w.Program) // faults break the first rule
 	l.Measures = proof.Measure(l.Path, Timing(&job.Machine), brush)
-	l.Figures = stage.NewFigures(&l.Measures, len(w.Strip))
+	l.Figures = stage.NewFigures(&l.Measures, len(w.Strip), len(w.Crosses))
 	drawn, err := linesAsDrawn(w.Lines, w.Model)
 	if err != nil {
 		return l, err

@@ -80,11 +80,13 @@ type Value struct {
 
 // Program is what the program of a layer does, as it was read back.
 type Program struct {
-	File       string  `json:"file"`
-	Strokes    int     `json:"strokes"`
-	CheckMarks int     `json:"check_marks,omitempty"`
-	Length     float64 `json:"mm"`      // of all marks
-	Seconds    float64 `json:"seconds"` // rapids included, pauses not
+	File       string `json:"file"`
+	Strokes    int    `json:"strokes"`
+	CheckMarks int    `json:"check_marks,omitempty"`
+	// RegisterMarks is the number of painted ones.
+	RegisterMarks int     `json:"register_marks,omitempty"`
+	Length        float64 `json:"mm"`      // of all marks
+	Seconds       float64 `json:"seconds"` // rapids included, pauses not
 }
 
 // InText is the name of values that are only in the page's text, in prose or

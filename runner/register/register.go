@@ -6,6 +6,7 @@
 package register
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -70,11 +71,12 @@ type Contour struct {
 // Two or more give the turn as well, by least squares without scale or mirror
 // (S. Umeyama, IEEE PAMI 13, 1991, 376-380); the Placement holds the
 // residuals. The layer's offsets come on top. Without any mark in the recipe
-// the drawing's coordinates are the sheet's.
+// the drawing's coordinates are the sheet's. A mark that is painted on the sheet
+// may be missing from a drawing.
 //
 // If the list holds an error, the contours are nil.
 func Place(d *drawing.Drawing, layer *model.Layer, marks []model.Mark, sheet *model.Sheet) (Placement, []Contour, problem.List) {
-	t := &task{d, layer, marks, sheet}
+	t := &task{d, layer, drawn(d, marks), sheet}
 	p := Placement{Layer: layer.Name, Drawing: t.file(), Cos: 1, DX: layer.OffsetX, DY: layer.OffsetY, LayerPlace: layer.DrawingPlace}
 	problems := checkMarks(t)
 	found, faults := find(t)
@@ -92,6 +94,23 @@ func Place(d *drawing.Drawing, layer *model.Layer, marks []model.Mark, sheet *mo
 		return p, nil, problems
 	}
 	return p, contours, problems
+}
+
+// drawn are the marks that the drawing must have, and of those that are painted
+// on the sheet the ones that it has.
+func drawn(d *drawing.Drawing, marks []model.Mark) []model.Mark {
+	var out []model.Mark
+	var all []square
+	if slices.ContainsFunc(marks, func(m model.Mark) bool { return m.Painted != "" }) {
+		all = squares(d.Contours)
+	}
+	for _, m := range marks {
+		t := &task{drawing: d}
+		if m.Painted == "" || slices.ContainsFunc(all, func(s square) bool { return t.onLayer(s, m) && math.Abs(s.size-m.Size) <= sizeWithin }) {
+			out = append(out, m)
+		}
+	}
+	return out
 }
 
 // task is a layer that is to be placed. No pass changes it.

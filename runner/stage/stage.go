@@ -34,8 +34,9 @@ type Planned struct {
 // Moved is a layer as moves of the machine.
 type Moved struct {
 	Planned
-	Gestures []stroke.Gesture // in the order of painting, the check strip first
+	Gestures []stroke.Gesture // in the order of painting: the check strip, register marks, the picture
 	Strip    []motion.StripMark
+	Crosses  []string // names of the register marks that are painted
 	Motion   motion.Plan
 }
 
@@ -72,6 +73,7 @@ type Proven struct {
 type Figures struct {
 	Strokes    int     // of the picture
 	CheckMarks int     // of the check strip, before them
+	Crosses    int     // painted register marks, between check strip and picture
 	Length     float64 // of all marks, mm, in whole µm
 	Seconds    float64 // rapids included, pauses not; in whole ms
 	// Plunges is the number of strokes of the picture that press the brush
@@ -85,12 +87,13 @@ type Figures struct {
 // is within the uncertainty of touching off.
 const leastPlunge = 0.1
 
-// NewFigures are the figures of a program whose first strokes are a check strip.
-func NewFigures(m *proof.Measures, checkMarks int) Figures {
+// NewFigures are the figures of a program whose first strokes are a check strip
+// and painted register marks.
+func NewFigures(m *proof.Measures, checkMarks, crosses int) Figures {
 	thousandths := func(v float64) float64 { return math.Round(1000*v) / 1000 }
-	checkMarks = min(checkMarks, len(m.Strokes))
-	f := Figures{Strokes: len(m.Strokes) - checkMarks, CheckMarks: checkMarks, Length: thousandths(m.Painted), Seconds: thousandths(m.Seconds)}
-	for _, s := range m.Strokes[checkMarks:] {
+	before := min(checkMarks+crosses*stroke.CrossArms, len(m.Strokes))
+	f := Figures{Strokes: len(m.Strokes) - before, CheckMarks: min(checkMarks, before), Crosses: crosses, Length: thousandths(m.Painted), Seconds: thousandths(m.Seconds)}
+	for _, s := range m.Strokes[before:] {
 		if s.Plunge > leastPlunge {
 			f.Plunges++
 			f.Plunge = max(f.Plunge, s.Plunge)
@@ -99,6 +102,9 @@ func NewFigures(m *proof.Measures, checkMarks int) Figures {
 	}
 	return f
 }
+
+// BeforePicture is the number of strokes before the first of the picture.
+func (f Figures) BeforePicture() int { return f.CheckMarks + f.Crosses*stroke.CrossArms }
 
 // Check is the outcome of one rule for one program.
 type Check struct {

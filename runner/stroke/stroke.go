@@ -33,15 +33,19 @@ type Kind int8
 
 // The kinds of gesture.
 const (
-	Main   Kind = iota // a stroke along the axis of a shape
-	Corner             // a touch that squares a corner, shorter than the mark is wide there
-	Lane               // a pass that fills a place wider than the brush
-	Line               // an open centre line as drawn
-	Check              // a mark of the check strip
+	Main     Kind = iota // a stroke along the axis of a shape
+	Corner               // a touch that squares a corner, shorter than the mark is wide there
+	Lane                 // a pass that fills a place wider than the brush
+	Line                 // an open centre line as drawn
+	Check                // a mark of the check strip
+	Register             // an arm of a painted register mark
 )
 
+// CrossArms is how many strokes a painted register mark has.
+const CrossArms = 4
+
 func (k Kind) String() string {
-	return [...]string{"stroke", "corner", "lane", "line", "check mark"}[k]
+	return [...]string{"stroke", "corner", "lane", "line", "check mark", "register mark"}[k]
 }
 
 // Gesture is one contact of brush and paper, from press to lift.
@@ -53,6 +57,9 @@ type Gesture struct {
 	Points []Point
 	Place  source.Place // the shape in its drawing file
 }
+
+// OfPicture reports whether gestures of the kind belong to what was drawn.
+func (k Kind) OfPicture() bool { return k != Check && k != Register }
 
 // Reason is why something drawn is not painted as drawn.
 type Reason int8

@@ -4,10 +4,12 @@ package template
 
 import (
 	"path"
+	"slices"
 	"strings"
 
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/source"
+	"mahlstick/runner/motion"
 )
 
 // Template is an empty drawing. Lengths are in mm on
@@ -33,6 +35,16 @@ type Layer struct {
 
 // markColour is that of marks on layers of their own.
 const markColour = "#404040"
+
+// FreeMarks are places where register marks could be painted on the empty sheet,
+// the first two far apart; none if the recipe has marks that are painted, or
+// only one layer.
+func FreeMarks(job *model.Job) []model.Mark {
+	if len(job.Layers) < 2 || slices.ContainsFunc(job.Marks, func(m model.Mark) bool { return m.Painted != "" }) {
+		return nil
+	}
+	return motion.ProposeMarks(job.Layers[0].Brush, &job.Sheet, &job.Machine, nil)
+}
 
 // Each gives a template for each drawing that the recipe links, in the order
 // of its layers. Drawing layers go by the names that the recipe states, or

@@ -53,7 +53,7 @@ func (a *assembler) layer(record *binding.Record) (layer model.Layer, ok bool) {
 	layer.LaneAngle, layer.LaneMargin = l.number("lane angle", quantity.Degree), l.number("lane margin", quantity.MM)
 	layer.EdgesFirst = l.word("edges") == "first"
 	layer.Hairlines = l.word("hairlines") == "paint"
-	layer.LongerEntries = l.word("entries") == "longer"
+	layer.Entries = map[string]model.Entries{"longer": model.Longer, "concealed": model.Concealed}[l.word("entries")]
 	layer.Bare = map[string]model.Bare{"allow": model.AllowBare, "refuse": model.RefuseBare}[l.word("bare")]
 	if c := record.Cells["bare"]; c != nil {
 		layer.BarePlace = c.Source.Place

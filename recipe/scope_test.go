@@ -171,7 +171,7 @@ func TestLayerWords(t *testing.T) {
 	}
 	a, b := job.Layers[0], job.Layers[1]
 	if a.DrawingLayer != "LINES" || a.Unit.Name != "in" || a.Unit.MM != 25.4 || !a.Unit.Override || a.Ink != (model.Ink{Name: "Indigo", Hex: "#27375a"}) ||
-		a.Inside != model.Strokes || a.Overlap != 0.2 || a.Hairlines || a.Tolerance != 0.05 || a.Gap != 0.1 || !a.LongerEntries || !a.CheckStrip {
+		a.Inside != model.Strokes || a.Overlap != 0.2 || a.Hairlines || a.Tolerance != 0.05 || a.Gap != 0.1 || a.Entries != model.Longer || !a.CheckStrip {
 		t.Errorf("%+v", a)
 	}
 	if w, err := a.Width.WidthAt(0, 0.5, 10, 20, 0); err != nil || w != 0.9 {

@@ -42,7 +42,8 @@ var arrows = map[string]string{
 	"runner/stroke":        "recipe/source recipe/problem recipe/arith recipe/model recipe/brush runner/vector runner/plane runner/region runner/axis runner/contour golang.org/x/sync",
 	"runner/order":         "runner/plane runner/stroke",
 	"runner/lagcomp":       "recipe/arith recipe/brush runner/plane runner/stroke runner/vector",
-	"runner/motion":        "recipe/source recipe/problem recipe/format recipe/model runner/plane runner/stroke runner/lagcomp runner/vector",
+	"runner/entries":       "recipe/arith recipe/brush recipe/model runner/plane runner/stroke",
+	"runner/motion":        "recipe/source recipe/problem recipe/format recipe/model runner/plane runner/stroke runner/lagcomp runner/entries runner/vector",
 	"runner/program":       "recipe/format runner/motion runner/stroke",
 	"runner/proof":         "",
 	"runner/record":        "runner/record/disk github.com/gofrs/flock",
@@ -56,7 +57,7 @@ var arrows = map[string]string{
 	"runner/intake":        "recipe recipe/notebook recipe/source recipe/problem recipe/model runner/drawing runner/drawing/decode runner/template runner/register runner/stage golang.org/x/sync",
 	"runner/proving":       "recipe/problem recipe/format recipe/arith recipe/brush recipe/model runner/plane runner/region runner/stroke runner/proof runner/stage golang.org/x/sync runner/vector",
 	"runner/presenting": "recipe/problem recipe/format recipe/schema recipe/working recipe/arith recipe/brush recipe/model runner/plane runner/drawing runner/register " +
-		"runner/region runner/stroke runner/motion runner/proof runner/stage runner/record runner/impression runner/logbook",
+		"runner/region runner/stroke runner/entries runner/motion runner/proof runner/stage runner/record runner/impression runner/logbook",
 	"runner":               "recipe recipe/* runner/* golang.org/x/sync",
 	"notebooks":            "",
 	"notebooks/brushwork":  "recipe/arith runner/drawing/dxfwrite runner/vector",

@@ -6,6 +6,7 @@ import (
 	"text/tabwriter"
 
 	"mahlstick/recipe/format"
+	"mahlstick/recipe/model"
 	"mahlstick/runner"
 	"mahlstick/runner/stage"
 	"mahlstick/runner/stroke"
@@ -44,10 +45,13 @@ func summary(w io.Writer, r *runner.Result) {
 // printPlunges prints how many strokes of a layer press the brush straight down.
 func printPlunges(w io.Writer, l stage.Proven) {
 	m := l.Figures
+	if e := l.Motion.Entries; l.Model.Entries == model.Concealed {
+		fmt.Fprintf(w, "  %s: %s and %s concealed\n", l.Model.Name, format.Count(e.Entries, "entry"), format.Count(e.Exits, "exit"))
+	}
 	if m.Plunges == 0 {
 		return
 	}
-	fmt.Fprintf(w, "  %s: %s pressed straight down, up to %s mm; steepest change of press %s mm per mm of path\n",
+	fmt.Fprintf(w, "  %s: %s pressed straight down, up to %s mm; steepest press %s mm per mm of path\n",
 		l.Model.Name, format.Count(m.Plunges, "stroke"), format.Plain.Fixed(m.Plunge, 2), format.Plain.Fixed(m.Steepest, 2))
 }
 

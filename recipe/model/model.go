@@ -99,6 +99,9 @@ type Brush struct {
 	TipX, TipY float64 // offset of the mounted tip from the machine's axis
 	Entry      float64 // mm of path over which an open line comes down
 	Exit       float64 // mm of path over which it lifts
+	// SteepestPress is how many mm deeper the brush may be pressed a mm of way;
+	// 0 for no limit.
+	SteepestPress float64
 	// Curve gives the press for a width and back, from the swatch or, without
 	// one, from the taper.
 	Curve *brush.Curve
@@ -159,6 +162,19 @@ const (
 	Both
 )
 
+// Entries says how strokes begin and end.
+type Entries int8
+
+// Entries are as drawn, the brush set down and lifted where the stroke begins
+// and ends, and the feed lowered where Z could not follow; or lengthened there
+// instead; or concealed: the brush comes down lightly on what the stroke paints
+// anyway and goes back to its end while it is pressed.
+const (
+	AsDrawn Entries = iota
+	Longer
+	Concealed
+)
+
 // Unit is the unit of a drawing as the recipe says it.
 type Unit struct {
 	Name     string  // "mm", "cm", "in" ...; "" where the recipe is silent
@@ -193,9 +209,7 @@ type Layer struct {
 	WidthPlace        source.Place
 	Tolerance         float64 // mm by which the painted edge may differ from the drawn one; default 0.02
 	Gap               float64 // mm between loose ends that still join; default 0.05
-	// LongerEntries allows the entry and exit of a stroke to be lengthened
-	// where Z could not follow; otherwise the feed is lowered there.
-	LongerEntries bool
+	Entries           Entries
 	// CheckStrip paints three short marks first, in the margin if there is room.
 	CheckStrip bool
 	Place      source.Place

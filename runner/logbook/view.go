@@ -153,11 +153,13 @@ type Layer struct {
 	SafePress  float64
 	Reserve    float64 // of the safe press that is kept, mm
 	// Plunges is the number of strokes that press the brush straight down, Plunge
-	// the longest of these ways in mm, Steepest the greatest change of press in mm
-	// per mm of path.
+	// the longest of these ways in mm, Steepest the greatest growth of press in mm
+	// per mm of path, SteepestPress what the brush allows of that, 0 for any.
 	Plunges          int
 	Plunge, Steepest float64
-	Narrowest        float64 // mark, mm
+	SteepestPress    float64
+	Entries          *Entries // nil if none were to be concealed
+	Narrowest        float64  // mark, mm
 	Widest           float64
 	WidestMark       float64
 	Thinnest         float64 // thinnest line that can be promised
@@ -188,6 +190,13 @@ type Count struct {
 	Layer string // of the drawing, "" if it has none
 	N     int
 	Why   string
+}
+
+// Entries counts the entries and exits of a layer's strokes.
+type Entries struct {
+	Entries, Exits int // concealed
+	Light          int // entries and exits that need no concealing
+	Straight       int // entries and exits as drawn, because there is no room
 }
 
 // RemarkGroup is a reason with the places that it applies to.

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"mahlstick/recipe/model"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/stroke"
 	"mahlstick/runner/vector"
@@ -25,7 +26,7 @@ const entryShare = 0.95
 // fails only further in, nothing is lengthened and the feed is lowered as
 // usual.
 func (m *planner) lengthen(g stroke.Gesture) stroke.Gesture {
-	if !m.layer.LongerEntries || !g.Kind.OfPicture() || len(g.Points) < 2 {
+	if m.layer.Entries != model.Longer || !g.Kind.OfPicture() || len(g.Points) < 2 {
 		return g
 	}
 	f, z := float64(m.paint), m.machine.ZFeed

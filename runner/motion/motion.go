@@ -12,6 +12,7 @@ import (
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
+	"mahlstick/runner/entries"
 	"mahlstick/runner/lagcomp"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/stroke"
@@ -54,7 +55,8 @@ type Plan struct {
 	Safe     int32 // height of rapid moves across, in grid steps
 	Rest     Move  // where the machine waits at pauses and at the end
 	Strokes  []Stroke
-	Remarks  []stroke.Remark // where the feed was lowered or an entry lengthened, by gesture
+	Remarks  []stroke.Remark // on feed, entries, exits and steep presses, by gesture
+	Entries  entries.Tally   // of the picture's strokes
 
 	Painted float64 // mm of path on the paper
 	Travel  float64 // mm of travel, from the place to rest and back
@@ -82,7 +84,8 @@ func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, mac
 		if len(g.Points) == 0 {
 			continue
 		}
-		g = m.lengthen(g)
+		shaped := m.entries.Shape(m.lengthen(g))
+		g = shaped.Gesture
 		n := len(p.Strokes)
 		pause := n > 0 && p.Strokes[n-1].Kind == stroke.Check && g.Kind != stroke.Check
 		away := 0.0 // to the place to rest
@@ -90,7 +93,10 @@ func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, mac
 			away, at = xyDistance(at, rest), rest
 		}
 		path := lagcomp.AxisPath(g.Points, layer.Brush.Lag)
-		s := m.stroke(g, path, at)
+		s := m.stroke(shaped, path, at)
+		if g.Kind != stroke.Check {
+			p.Entries.Add(shaped.Tally)
+		}
 		s.Number, s.Pause = n+1, pause
 		if pause {
 			s.Travel += away
@@ -117,6 +123,7 @@ type planner struct {
 	sheet    *model.Sheet
 	machine  *model.Machine
 	axes     axes
+	entries  *entries.Shaper
 	timer    timer
 	deepest  int32 // grid steps: the deepest press, rounded towards the paper
 	paint    int32 // feed along the path, mm/min
@@ -130,7 +137,7 @@ type planner struct {
 func newPlanner(layer *model.Layer, sheet *model.Sheet, machine *model.Machine) *planner {
 	a := newAxes(layer.Brush, sheet, machine)
 	return &planner{
-		layer: layer, sheet: sheet, machine: machine, axes: a, timer: timer{machine: machine},
+		layer: layer, sheet: sheet, machine: machine, axes: a, entries: entries.New(layer), timer: timer{machine: machine},
 		deepest: a.down(layer.Brush.DeepestPress()),
 		paint:   feed(layer.Feed), lowering: feed(min(machine.LoweringFeed, machine.ZFeed)),
 	}
@@ -144,7 +151,7 @@ func (m *planner) z(press float64) int32 { return -min(m.axes.steps(max(press, 0
 
 // stroke turns the path of the axis into moves; from is where the stroke before
 // it ended.
-func (m *planner) stroke(g stroke.Gesture, path []lagcomp.Step, from Move) Stroke {
+func (m *planner) stroke(g entries.Shaped, path []lagcomp.Step, from Move) Stroke {
 	s := Stroke{Kind: g.Kind, Shape: g.Shape, Place: g.Place, Feed: m.paint,
 		Narrowest: g.Points[0].Width, Widest: g.Points[0].Width}
 	begin := len(m.moves)
@@ -152,10 +159,12 @@ func (m *planner) stroke(g stroke.Gesture, path []lagcomp.Step, from Move) Strok
 	above := Move{X: x, Y: y, Z: m.axes.safe}
 	down := Move{X: x, Y: y, Z: m.z(path[0].Mark.Press), Feed: m.lowering}
 	m.moves = append(m.moves, above, down)
-	slowed := slowing{gesture: g}
+	m.remarks = append(m.remarks, g.Remarks...)
+	slowed := newSlowing(g)
 	at := down
 	for i, step := range path {
 		p := step.Mark
+		slowed.reach(p)
 		s.Narrowest, s.Widest = min(s.Narrowest, p.Width), max(s.Widest, p.Width)
 		if i == 0 {
 			continue

@@ -144,7 +144,7 @@ func gestures(t *rapid.T, b *bench) []stroke.Gesture {
 func TestMovesKeepTheRules(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		b := newBench()
-		b.layer.LongerEntries = rapid.Bool().Draw(t, "longer entries")
+		b.layer.Entries = rapid.SampledFrom([]model.Entries{model.AsDrawn, model.Longer, model.Concealed}).Draw(t, "entries")
 		b.machine.Decimals = rapid.IntRange(3, 4).Draw(t, "decimals")
 		b.sheet.Turned = rapid.IntRange(0, 3).Draw(t, "turned")
 		b.sheet.Lay = model.Corner(rapid.IntRange(0, 3).Draw(t, "lay"))
@@ -230,7 +230,7 @@ func TestSlowedForZ(t *testing.T) {
 
 func TestLongerEntry(t *testing.T) {
 	b := newBench()
-	b.layer.LongerEntries = true
+	b.layer.Entries = model.Longer
 	// Steep to 2 mm within 0.5 mm at both ends; Z follows a slope of
 	// 570/√(900²-570²) = 0.818.
 	path := []stroke.Point{b.at(20, 50, 0), b.at(20.5, 50, 2), b.at(40, 50, 2), b.at(59.5, 50, 2), b.at(60, 50, 0)}
@@ -265,14 +265,14 @@ func TestLongerEntry(t *testing.T) {
 		}
 		return 0
 	}
-	b.layer.LongerEntries = false
+	b.layer.Entries = model.AsDrawn
 	before, _ := b.make(gesture(path...))
 	for x := 20.0; x <= 60; x += 0.1 {
 		if now, planned := press(s.Moves, x), press(before.Strokes[0].Moves, x); now > planned+0.001 {
 			t.Fatalf("at %v the press is %v, planned %v", x, now, planned)
 		}
 	}
-	b.layer.LongerEntries = true
+	b.layer.Entries = model.Longer
 
 	// A stroke too short for it is slowed, and so is a swell inside.
 	for _, points := range [][]stroke.Point{
@@ -395,9 +395,9 @@ func BenchmarkMake(b *testing.B) {
 		}
 		all = append(all, gesture(path...))
 	}
-	for _, longer := range []bool{false, true} {
-		b.Run(fmt.Sprintf("longer entries %v", longer), func(b *testing.B) {
-			k.layer.LongerEntries = longer
+	for _, longer := range []model.Entries{model.AsDrawn, model.Longer, model.Concealed} {
+		b.Run(fmt.Sprintf("entries %d", longer), func(b *testing.B) {
+			k.layer.Entries = longer
 			b.ReportAllocs()
 			for b.Loop() {
 				if _, problems := k.make(all...); problems.HasErrors() {

@@ -99,9 +99,10 @@ func (l *stripLayer) reachable() bool {
 	p.worst, p.moves, p.remarks = violations{}, p.moves[:0], nil
 	at := Move{Z: p.axes.safe}
 	for _, g := range l.gestures() {
-		path := lagcomp.AxisPath(g.Points, p.layer.Brush.Lag)
-		s := p.stroke(g, path, at)
-		p.check(g, path, &s)
+		shaped := p.entries.Shape(g)
+		path := lagcomp.AxisPath(shaped.Points, p.layer.Brush.Lag)
+		s := p.stroke(shaped, path, at)
+		p.check(shaped.Gesture, path, &s)
 	}
 	w := p.worst
 	return max(w.press.by, w.sheet.by, w.ahead.by, w.reach.by, w.depth.by) == 0

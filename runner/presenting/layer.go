@@ -7,6 +7,7 @@ import (
 	"mahlstick/recipe/format"
 	"mahlstick/recipe/model"
 	"mahlstick/runner/drawing"
+	"mahlstick/runner/entries"
 	"mahlstick/runner/logbook"
 	"mahlstick/runner/proof"
 	"mahlstick/runner/region"
@@ -26,6 +27,7 @@ func layerView(l stage.Proven, machine *model.Machine) logbook.Layer {
 		Painted: l.Figures.Length, Travel: read.Travel, Seconds: l.Figures.Seconds, Ahead: ahead(l.Path, m.Brush.Lag),
 		Deepest: max(0, -read.Lowest), SafePress: m.Brush.SafePress, Reserve: m.Brush.Reserve,
 		Plunges: l.Figures.Plunges, Plunge: l.Figures.Plunge, Steepest: l.Figures.Steepest,
+		Entries: entriesView(l.Motion.Entries, m), SteepestPress: m.Brush.SteepestPress,
 		Narrowest: read.Narrowest, Widest: read.Widest, WidestMark: m.Brush.WidestMark, Thinnest: m.Brush.Thinnest, Feed: m.Feed,
 		Drawn: plan.Drawn, Done: l.Painted, Refused: l.Refused,
 		Coverage: l.Cover.Coverage, Spill: l.Cover.Excess,
@@ -56,6 +58,14 @@ func layerView(l stage.Proven, machine *model.Machine) logbook.Layer {
 		v.Marks = append(v.Marks, s)
 	}
 	return v
+}
+
+// entriesView is what was concealed, nil if the layer does not ask for it.
+func entriesView(t entries.Tally, m *model.Layer) *logbook.Entries {
+	if m.Entries != model.Concealed {
+		return nil
+	}
+	return &logbook.Entries{Entries: t.Entries, Exits: t.Exits, Light: t.Light, Straight: t.Straight}
 }
 
 // viewDrawing adds what was read of a drawing.

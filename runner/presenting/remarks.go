@@ -11,13 +11,15 @@ import (
 
 // meanings explain the reasons to a painter.
 var meanings = map[stroke.Reason]string{
-	stroke.TooWide:    "Wider than the brush's widest mark, and not filled: bare paper is left. Draw it narrower, or give the layer a broader brush.",
-	stroke.HeldBack:   "Wider than the brush paints at its deepest press, the safe press less the reserve: one stroke at that press, so that the edges stay bare. Draw it narrower, or give the layer a broader brush.",
-	stroke.TooThin:    "Narrower than the lightest mark of the brush. Draw it wider, or say under hairlines whether it is painted with the lightest touch or left.",
-	stroke.TooSmall:   "Smaller than the tolerance of the job: nothing of it would be seen.",
-	stroke.Unpromised: "Painted, but thinner than can be promised: with this touch-off and this bed the brush may miss the paper here.",
-	stroke.Slowed:     "Painted, with the feed lowered so that Z keeps up as the stroke widens.",
-	stroke.Lengthened: "Painted, with a longer entry or exit than drawn, so that Z keeps up. The recipe allows it.",
+	stroke.TooWide:     "Wider than the brush's widest mark, and not filled: bare paper is left. Draw it narrower, or give the layer a broader brush.",
+	stroke.HeldBack:    "Wider than the brush paints at its deepest press, the safe press less the reserve: one stroke at that press, so that the edges stay bare. Draw it narrower, or give the layer a broader brush.",
+	stroke.TooThin:     "Narrower than the lightest mark of the brush. Draw it wider, or say under hairlines whether it is painted with the lightest touch or left.",
+	stroke.TooSmall:    "Smaller than the tolerance of the job: nothing of it would be seen.",
+	stroke.Unpromised:  "Painted, but thinner than can be promised: with this touch-off and this bed the brush may miss the paper here.",
+	stroke.Slowed:      "Painted, with the feed lowered so that Z keeps up as the stroke widens.",
+	stroke.Lengthened:  "Painted, with a longer entry or exit than drawn, so that Z keeps up. The recipe allows it.",
+	stroke.TooSteep:    "Painted, but narrower than drawn: the mark widens there within less way than the brush's steepest press allows, or the stroke begins there at full press. Concealed entries give it that way where there is room.",
+	stroke.Unconcealed: "Painted as drawn: there is no room inside the stroke's own mark to conceal this entry or exit.",
 }
 
 // maxPlaces is how many places of a reason the page lists.

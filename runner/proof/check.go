@@ -25,6 +25,7 @@ const (
 	PlacedDown  = "lowered only where X and Y are stated"
 	StaysUp     = "never below the safe height"
 	SafePress   = "never below the safe press"
+	SteepPress  = "pressed no steeper than the brush allows"
 	OnSheet     = "every mark within the margins"
 	Ahead       = "the axis leads the mark over the sheet only"
 	WithinReach = "within the machine's reach"
@@ -64,11 +65,14 @@ type Limits struct {
 	SafeHeight          float64 // Z in mm at which the brush travels
 	// Rest is where the machine waits at pauses and at the end; higher is
 	// allowed too.
-	Rest        Point
-	SafePress   float64 // mm below the paper
-	LowestFeed  float64 // mm/min
-	HighestFeed float64 // of a move that goes across, along its path
-	ZFeed       float64 // mm/min that Z can reach
+	Rest      Point
+	SafePress float64 // mm below the paper
+	// SteepestPress is how many mm deeper the brush may be pressed a mm of way
+	// along X and Y; infinite for no limit.
+	SteepestPress float64
+	LowestFeed    float64 // mm/min
+	HighestFeed   float64 // of a move that goes across, along its path
+	ZFeed         float64 // mm/min that Z can reach
 	// TipX, TipY is the position of the mark less that of the machine, mm.
 	TipX, TipY float64
 	Strokes    int
@@ -123,7 +127,7 @@ func Check(p *Path, lim Limits) []Outcome {
 	rules := []func(*Path, *Limits) *verdict{
 		understood, millimetres, absolute, perMinute, fixedZero, noSpindle, noCoolant, noChange,
 		firstLift, feedSet, feedRange, zKeepsUp, liftedTrip, noDrag, slowDown, placedDown,
-		staysUp, safePress, onSheet, ahead, withinReach, arcsClose, noStanding, restPlace, strokeCount, endsLifted, cleanEnd,
+		staysUp, safePress, steepPress, onSheet, ahead, withinReach, arcsClose, noStanding, restPlace, strokeCount, endsLifted, cleanEnd,
 	}
 	out := make([]Outcome, 0, len(rules))
 	for _, rule := range rules {

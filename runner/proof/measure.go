@@ -22,7 +22,7 @@ type Stroke struct {
 	Deepest           float64 // lowest Z, mm
 	Narrowest, Widest float64 // of the mark, mm; 0 without a brush
 	Plunge            float64 // longest press straight down, without a move in X or Y, mm
-	Steepest          float64 // greatest change of press per mm of path along X and Y, mm
+	Steepest          float64 // greatest growth of press per mm of path along X and Y, mm
 	Box               Rect    // of the mark; of the path of the tip without a brush
 }
 

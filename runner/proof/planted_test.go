@@ -1,6 +1,7 @@
 package proof
 
 import (
+	"math"
 	"strings"
 	"testing"
 )
@@ -15,7 +16,7 @@ func goodLimits() Limits {
 		Sheet: Rect{0, 0, 210, 297}, Margin: 8, Slack: 0,
 		Reach: Rect{-1, -1, 300, 400}, ReachLow: -10, ReachHigh: 20,
 		SafeHeight: 5, SafePress: 5, LowestFeed: 300, HighestFeed: 750, ZFeed: 400,
-		Strokes: 3, Brush: brush,
+		Strokes: 3, Brush: brush, SteepestPress: math.Inf(1),
 	}
 }
 
@@ -112,6 +113,7 @@ var faults = []planted{
 	{name: "inverse time", old: "G0 X0 Y0", new: "G93\nG0 X0 Y0", caught: PerMinute},
 	{name: "feed mode not said", old: "G94 ", new: "", caught: PerMinute},
 	{name: "zero shifted", old: "G0 X0 Y0", new: "G0 X0 Y0\nG92 X1 Y1", caught: FixedZero},
+	{name: "driven straight down", limits: func(l *Limits) { l.SteepestPress = 100 }, caught: SteepPress},
 	{name: "off the right margin by a hundredth", old: "X200.5", new: "X201.41", caught: OnSheet},
 	{name: "off the upper margin by a hundredth", old: "Y287.5", new: "Y288.41", caught: OnSheet},
 	{name: "off the left margin", old: "G0 X100 Y100\nG1 Z-2", new: "G0 X8.59 Y100\nG1 Z-2 F300\nG0 Z5\nG0 X100 Y100\nG1 Z-2", caught: OnSheet},
@@ -244,14 +246,14 @@ func TestPlantedLines(t *testing.T) {
 func TestStrictLimits(t *testing.T) {
 	p, _ := Read("good.nc", readFile(t, "good.nc"))
 	names := strings.Join(failed(Check(p, Limits{})), "|")
-	for _, want := range []string{FeedRange, ZKeepsUp, SafePress, OnSheet, WithinReach, StrokeCount} {
+	for _, want := range []string{FeedRange, ZKeepsUp, SafePress, SteepPress, OnSheet, WithinReach, StrokeCount} {
 		if !strings.Contains(names, want) {
 			t.Errorf("%s holds without a limit", want)
 		}
 	}
 	for _, c := range Check(p, Limits{Loose: true, Strokes: -1}) {
 		switch c.Name {
-		case FeedRange, ZKeepsUp, SafePress, OnSheet, WithinReach, StrokeCount:
+		case FeedRange, ZKeepsUp, SafePress, SteepPress, OnSheet, WithinReach, StrokeCount:
 			t.Errorf("%s is checked without a limit", c.Name)
 		default:
 			if !c.OK {

@@ -5,7 +5,7 @@ package proof
 const straightDown = 0.001
 
 // plunges finds how far each stroke presses the brush straight down, and how
-// steeply the press changes along the way. It follows the path of the axis, not
+// steeply the press grows along the way. It follows the path of the axis, not
 // of the mark, because the axis bends the hair.
 func (m *measuring) plunges() {
 	down := 0.0
@@ -20,7 +20,6 @@ func (m *measuring) plunges() {
 			s.Plunge = max(s.Plunge, down)
 			return
 		}
-		// Both ends were rounded to a step of a coordinate.
-		s.Steepest = max(s.Steepest, (abs(press)-straightDown)/c.length)
+		s.Steepest = max(s.Steepest, steepness(c))
 	})
 }

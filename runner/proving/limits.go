@@ -33,6 +33,9 @@ func limits(w stage.Written, job *model.Job, f sheetFrame, b *proof.Brush) proof
 	l := machineLimits(m, f)
 	l.Margin, l.Slack = job.Sheet.Margin, w.Model.Tolerance+gridSlack
 	l.SafePress, l.TipX, l.TipY = mounted.DeepestPress(), mounted.TipX, mounted.TipY
+	if mounted.SteepestPress > 0 {
+		l.SteepestPress = mounted.SteepestPress
+	}
 	l.Strokes, l.Brush, l.Beside = len(w.Gestures), b, boxesBeside(w, f)
 	return l
 }
@@ -42,7 +45,8 @@ func machineLimits(m *model.Machine, f sheetFrame) proof.Limits {
 	return proof.Limits{
 		Sheet: f.box(), Reach: f.reach(m), ReachLow: m.SafeHeight - m.ReachZ, ReachHigh: max(m.RestZ, m.SafeHeight) + lastDecimal,
 		SafeHeight: m.SafeHeight, Rest: proof.Point{X: m.RestX, Y: m.RestY, Z: max(m.RestZ, m.SafeHeight)},
-		LowestFeed: 1, HighestFeed: m.FastestFeed, ZFeed: m.ZFeed,
+		SteepestPress: math.Inf(1),
+		LowestFeed:    1, HighestFeed: m.FastestFeed, ZFeed: m.ZFeed,
 	}
 }
 

@@ -78,7 +78,7 @@ type Figures struct {
 	Seconds    float64 // rapids included, pauses not; in whole ms
 	// Plunges is the number of strokes of the picture that press the brush
 	// straight down by more than leastPlunge, Plunge the longest of these ways in
-	// mm, Steepest the greatest change of press in mm per mm of path.
+	// mm, Steepest the greatest growth of press in mm per mm of path.
 	Plunges          int
 	Plunge, Steepest float64
 }

@@ -66,19 +66,21 @@ type Reason int8
 
 // The reasons, a closed list.
 const (
-	TooWide    Reason = iota // wider than the brush's widest mark, and not filled
-	HeldBack                 // painted, but narrower than drawn: the brush has to keep its reserve of press
-	TooThin                  // narrower than the lightest mark: not painted, or painted with the lightest touch
-	TooSmall                 // smaller than the job's tolerance: not painted, as it would not be seen
-	Unpromised               // painted, but thinner than the thinnest sure line of this brush and machine
-	Slowed                   // painted, but with the feed lowered so that Z keeps up
-	Lengthened               // painted, but with a longer entry or exit, so that Z keeps up
+	TooWide     Reason = iota // wider than the brush's widest mark, and not filled
+	HeldBack                  // painted, but narrower than drawn: the brush has to keep its reserve of press
+	TooThin                   // narrower than the lightest mark: not painted, or painted with the lightest touch
+	TooSmall                  // smaller than the job's tolerance: not painted, as it would not be seen
+	Unpromised                // painted, but thinner than the thinnest sure line of this brush and machine
+	Slowed                    // painted, but with the feed lowered so that Z keeps up
+	Lengthened                // painted, but with a longer entry or exit, so that Z keeps up
+	TooSteep                  // painted, but narrower than drawn: the brush may not be pressed so steeply
+	Unconcealed               // painted as drawn, the entry or exit not concealed
 
 	reasons
 )
 
 func (r Reason) String() string {
-	return [...]string{"too wide", "held back", "too thin", "too small", "not promised", "slowed", "longer entry"}[r]
+	return [...]string{"too wide", "held back", "too thin", "too small", "not promised", "slowed", "longer entry", "too steep", "not concealed"}[r]
 }
 
 // Reasons lists all reasons in their order.

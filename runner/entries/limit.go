@@ -220,7 +220,7 @@ func (s *Shaper) listHeld(h holding, out *Shaped) {
 	// Half a disc more at each end, which for a dab is all of it.
 	for _, i := range [...]int{0, len(points) - 1} {
 		w, now := width(i), points[i].Width
-		r.Area += float64(arith.Pi/8) * (float64(w*w) - float64(now*now))
+		r.Area += float64(float64(arith.Pi/8) * (float64(w*w) - float64(now*now)))
 	}
 	out.Remarks = append(out.Remarks, r)
 }

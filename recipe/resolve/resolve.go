@@ -91,15 +91,6 @@ func (v *Values) Length(d *binding.Definition, word string) float64 {
 	return q.In(quantity.MM)
 }
 
-// Ratio is the value of a row without a unit, 0 if it is not known.
-func (v *Values) Ratio(d *binding.Definition, word string) float64 {
-	q, ok := v.Row(d, word)
-	if !ok {
-		return 0
-	}
-	return q.In(quantity.One)
-}
-
 // Bounds are the value of a row in mm less and with its uncertainty, as it is
 // stated with ±.
 func (v *Values) Bounds(d *binding.Definition, word string) (low, high float64) {

@@ -1,6 +1,7 @@
 package entries
 
 import (
+	"mahlstick/recipe/brush"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/stroke"
 )
@@ -20,6 +21,7 @@ type beyond struct {
 	at     stroke.Point
 	dx, dy float64 // direction, of length 1
 	radius float64 // of the mark, mm; 0 for no room
+	curve  *brush.Curve
 }
 
 // beyond returns the room beyond the end of a path; a lap has none.
@@ -28,7 +30,7 @@ func (s *Shaper) beyond(path []stroke.Point, closed bool) beyond {
 		return beyond{}
 	}
 	n := len(path)
-	b := beyond{at: path[n-1], dx: 1, radius: path[n-1].Width / 2}
+	b := beyond{at: path[n-1], dx: 1, radius: path[n-1].Width / 2, curve: s.curve}
 	for i := n - 2; i >= 0; i-- {
 		if d := between(path[i], b.at); d > 0 {
 			way := b.at.Plane().XY().Minus(path[i].Plane().XY()).Times(1 / (d * plane.PerMM))
@@ -45,12 +47,12 @@ func (b beyond) point(d float64) stroke.Point {
 	return stroke.Point{X: plane.Round(float64(b.at.X) + float64(d*b.dx)), Y: plane.Round(float64(b.at.Y) + float64(d*b.dy))}
 }
 
-// inside reports whether all marks lie inside the one at the end while the
+// holds reports whether all marks lie inside the one at the end while the
 // brush moves from there by reach (mm) and its press falls to nothing.
-func (s *Shaper) inside(b beyond, press, reach float64) bool {
+func (b beyond) holds(press, reach float64) bool {
 	for i := 0.0; i <= places; i++ {
 		d := float64(reach*i) / places
-		if d > 0 && d+s.point(stroke.Point{}, float64(press*(places-i))/places).Width/2 > b.radius+gridStep {
+		if d > 0 && d+withPress(stroke.Point{}, float64(press*(places-i))/places, b.curve).Width/2 > b.radius+gridStep {
 			return false
 		}
 	}

@@ -219,7 +219,7 @@ func (s *Shaper) falling(path []stroke.Point, b beyond, slope, most float64) (wa
 		}
 	}
 	reach := press / slope
-	if !s.inside(b, press, reach) {
+	if !b.holds(press, reach) {
 		return nil, false
 	}
 	return append(way, s.point(b.point(reach), 0)), true
@@ -230,8 +230,12 @@ const stepPress = 1e-9
 
 // point is a point of a way with a press.
 func (s *Shaper) point(p stroke.Point, press float64) stroke.Point {
+	return withPress(p, press, s.curve)
+}
+
+func withPress(p stroke.Point, press float64, curve *brush.Curve) stroke.Point {
 	p.Press = press
-	if w, err := s.curve.WidthAt(min(press, s.curve.SafePress())); err == nil {
+	if w, err := curve.WidthAt(min(press, curve.SafePress())); err == nil {
 		p.Width = w
 	}
 	return p

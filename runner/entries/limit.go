@@ -132,7 +132,7 @@ func (s *Shaper) reach(b body) float64 {
 	low, high := way, way+end.radius
 	for range 30 { // to a billionth
 		w := (low + high) / 2
-		if total := float64(s.limit * w); s.inside(end, min(float64(s.limit*(w-way)), end.at.Press), w-way) && total <= press {
+		if total := float64(s.limit * w); end.holds(min(float64(s.limit*(w-way)), end.at.Press), w-way) && total <= press {
 			low = w
 		} else {
 			high = w

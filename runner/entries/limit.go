@@ -195,7 +195,7 @@ func (s *Shaper) held(points []stroke.Point, start float64) (out []stroke.Point,
 // listHeld adds a remark if a press is less than drawn.
 func (s *Shaper) listHeld(h holding, out *Shaped) {
 	points, drawn := h.once, h.drawn
-	if out.Kind == stroke.Check { // paints no part of a drawing
+	if !out.Kind.OfPicture() { // paints no part of a drawing
 		return
 	}
 	r := stroke.Remark{Reason: stroke.TooSteep, Shape: out.Shape, Place: out.Place}

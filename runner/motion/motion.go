@@ -94,7 +94,7 @@ func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, mac
 		}
 		path := lagcomp.AxisPath(g.Points, layer.Brush.Lag)
 		s := m.stroke(shaped, path, at)
-		if g.Kind != stroke.Check {
+		if g.Kind.OfPicture() {
 			p.Entries.Add(shaped.Tally)
 		}
 		s.Number, s.Pause = n+1, pause

@@ -54,7 +54,7 @@ var arrows = map[string]string{
 	"runner/scribble":      "recipe/arith runner/drawing/dxfwrite runner/vector",
 	"runner/logbook":       "recipe/working recipe/format recipe/model runner/vector",
 	"runner/stage":         "recipe/model runner/drawing runner/register runner/region runner/stroke runner/motion runner/proof",
-	"runner/intake":        "recipe recipe/notebook recipe/source recipe/problem recipe/model runner/drawing runner/drawing/decode runner/template runner/register runner/stage golang.org/x/sync",
+	"runner/intake":        "recipe recipe/notebook recipe/source recipe/problem recipe/model runner/drawing runner/drawing/decode runner/template runner/register runner/stage runner/vector golang.org/x/sync",
 	"runner/proving":       "recipe/problem recipe/format recipe/arith recipe/brush recipe/model runner/plane runner/region runner/stroke runner/proof runner/stage golang.org/x/sync runner/vector",
 	"runner/presenting": "recipe/problem recipe/format recipe/schema recipe/working recipe/arith recipe/brush recipe/model runner/plane runner/drawing runner/register " +
 		"runner/region runner/stroke runner/entries runner/motion runner/proof runner/stage runner/record runner/impression runner/logbook",

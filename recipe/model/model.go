@@ -183,6 +183,26 @@ type Unit struct {
 	Place    source.Place
 }
 
+// Sizing says what decides the size of a drawing on the sheet.
+type Sizing int8
+
+// A drawing has the size that its unit gives, or that the recipe states.
+const (
+	ByUnit    Sizing = iota
+	Wide             // Value is the width in mm
+	High             // Value is the height in mm
+	Factor           // Value is a factor on the size that its unit gives
+	ToMargins        // as large as fits between the margins
+)
+
+// DrawnSize is the size of a drawing on the sheet as the recipe says it.
+type DrawnSize struct {
+	By    Sizing
+	Value float64
+	Text  string // as written
+	Place source.Place
+}
+
 // Layer is one colour: a drawing, a brush, an ink.
 type Layer struct {
 	Name              string
@@ -194,6 +214,7 @@ type Layer struct {
 	Brush             *Brush
 	Ink               Ink
 	Feed              float64
+	DrawnSize         DrawnSize
 	OffsetX           float64
 	OffsetY           float64
 	Inside            Inside

@@ -105,8 +105,12 @@ var Sections = []Section{
 			{Word: "ink", Kind: Ink, Required: true, Example: "ochre", Help: "Colour (#5f6f3a), name of an ink, both, or a link to the ink's notebook."},
 			{Word: "feed", Unit: quantity.MMPerMin, Bound: Above0, Least: slowest, Most: 1_000_000, Default: "900 mm/min", UsualLow: 150, UsualHigh: 3000,
 				Help: "Feed of painting."},
-			{Word: "offset x", Unit: quantity.MM, Most: widestSheet, Default: "0 mm", UsualLow: -20, UsualHigh: 20, Help: "Distance by which the layer is moved to the right."},
-			{Word: "offset y", Unit: quantity.MM, Most: widestSheet, Default: "0 mm", UsualLow: -20, UsualHigh: 20, Help: "Distance by which the layer is moved up."},
+			{Word: "drawn size", Kind: Text, Example: "120 mm wide",
+				Help: "Size of the drawing on the sheet, for one without a unit or of another size: 120 mm wide, 90 mm high, to the margins, or a factor such as 50 %. " +
+					"It is the size of the page or, in a file without one, of all that is drawn. Its lower left corner lies at that of the sheet, moved by the offsets; " +
+					"to the margins centres it between them, and a factor leaves the drawing's zero in its place. A register mark comes first."},
+			{Word: "offset x", Unit: quantity.MM, Default: "0 mm", Help: "Distance by which the layer is moved to the right."},
+			{Word: "offset y", Unit: quantity.MM, Default: "0 mm", Help: "Distance by which the layer is moved up."},
 			{Word: "inside", Kind: Choice, Choices: []string{"holes", "strokes"}, Default: "holes",
 				Help: "Whether a contour inside another is a hole or a stroke of its own."},
 			{Word: "overlap", Unit: quantity.One, Bound: AtLeast0, Most: 0.9, Default: "15 %", UsualLow: 0.05, UsualHigh: 0.5,

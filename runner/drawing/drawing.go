@@ -68,13 +68,16 @@ type Drawing struct {
 	UnitMM     float64 // mm in one unit
 	UnitFrom   string  // where the unit was taken from, for the page
 	UnitInFile bool    // the file states a unit
-	Contours   []Contour
-	Loose      []LooseEnd
-	Read       []Count
-	Skipped    []Count
-	Layers     []string   // names of all layers of the file, sorted
-	Crossings  []LooseEnd // points where an even number of ends meet, followed straight on; the first 10,000
-	LooseEnds  int        // how many loose ends there are; Loose holds the first 10,000
+	// PageWidth and PageHeight (mm) are the size of the page, 0 where the file has
+	// none. Its lower left corner is the drawing's zero.
+	PageWidth, PageHeight float64
+	Contours              []Contour
+	Loose                 []LooseEnd
+	Read                  []Count
+	Skipped               []Count
+	Layers                []string   // names of all layers of the file, sorted
+	Crossings             []LooseEnd // points where an even number of ends meet, followed straight on; the first 10,000
+	LooseEnds             int        // how many loose ends there are; Loose holds the first 10,000
 }
 
 // MaxBytes is the size of the largest file that is read, compressed or not.
@@ -89,6 +92,11 @@ type Options struct {
 	Tolerance  float64      // mm between a curve and its chords. 0 means 0.001; at most 0.005
 	LayerPlace source.Place // where the recipe names the layer
 	Workers    int          // how many processors may be used; 0 means all
+	// Anywhere allows a drawing to lie farther from its zero than any sheet is
+	// large, because it will be moved.
+	Anywhere bool
+	// Measure reads curves roughly: only the size of the drawing is wanted.
+	Measure bool
 }
 
 // FoldName makes names of layers and blocks comparable: they match whatever

@@ -12,6 +12,7 @@ import (
 	"mahlstick/runner/register"
 	"mahlstick/runner/stage"
 	"mahlstick/runner/template"
+	"mahlstick/runner/vector"
 )
 
 // placing is a layer while its drawing is read and placed.
@@ -24,7 +25,19 @@ type placing struct {
 // place reads the layer's drawing and lays it on the sheet.
 func (p *placing) place(file *reading, job *model.Job) {
 	m := p.Model
-	options := drawing.Options{Unit: m.Unit, Layer: m.DrawingLayer, KeepLayers: statedMarkLayers(job), Gap: m.Gap, LayerPlace: m.DrawingLayerPlace}
+	options := drawing.Options{Unit: m.Unit, Layer: m.DrawingLayer, KeepLayers: statedMarkLayers(job), Gap: m.Gap, LayerPlace: m.DrawingLayerPlace,
+		Anywhere: len(job.Marks) > 0 || m.DrawnSize.By != model.ByUnit || m.OffsetX != 0 || m.OffsetY != 0}
+	if m.DrawnSize.By != model.ByUnit {
+		p.placeBySize(file, options, job)
+		return
+	}
+	p.placeAt(file, options, job, vector.XY{})
+}
+
+// placeAt is place for a drawing of a known size. Where no mark decides, the
+// drawing's zero lies at zero on the sheet.
+func (p *placing) placeAt(file *reading, options drawing.Options, job *model.Job, zero vector.XY) {
+	m := p.Model
 	d, found := file.first(options)
 	if m.Width != nil { // a width from the recipe always means round caps
 		found = slices.DeleteFunc(found, func(q problem.Problem) bool { return q.Code == problem.FlatEnds || q.Code == problem.PointedCorners })
@@ -47,7 +60,7 @@ func (p *placing) place(file *reading, job *model.Job) {
 	if p.problems.HasErrors() {
 		return
 	}
-	p.Placement, p.Contours, found = register.Place(d, m, job.Marks, &job.Sheet)
+	p.Placement, p.Contours, found = register.PlaceAt(d, m, job.Marks, &job.Sheet, zero)
 	if m.DrawingLayer != "" && hasCode(found, problem.NoMark) {
 		found = p.placeByAnyLayer(file, options, job, found)
 	}

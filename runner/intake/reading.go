@@ -30,7 +30,7 @@ func newReading(file *source.File, layers []model.Layer, workers int) *reading {
 	for _, l := range layers {
 		if l.Drawing == file.Name {
 			users++
-			r.often = r.often || users > 1 || l.DrawingLayer != ""
+			r.often = r.often || users > 1 || l.DrawingLayer != "" || l.DrawnSize.By != model.ByUnit
 		}
 	}
 	return r

@@ -133,11 +133,11 @@ func (f *finder) ambiguous(marks, shared []int) problem.Problem {
 		Fix:     problem.Advise("give the mark a size that nothing else in the drawing has, or put it on a drawing layer of its own and name that in Registration"),
 		Related: []problem.Related{{Place: m.Place, Note: "the mark as stated"}},
 		Message: fmt.Sprintf("%s has %d squares of %s mm for %s %s; this one is at %s",
-			f.task.file(), len(shared), mm(m.Size), plural(len(marks), "the mark", "the marks"), f.names(marks), xy(first.at)),
+			f.task.file(), len(shared), mm(m.Size), plural(len(marks), "the mark", "the marks"), f.names(marks), f.task.xy(first.at)),
 	}
 	for _, k := range shared[1:min(len(shared), 1+maxRelated)] {
 		s := f.squares[k]
-		p.Related = append(p.Related, problem.Related{Place: f.task.placeOf(s), Note: fmt.Sprintf("another square of %s mm, at %s", mm(s.size), xy(s.at))})
+		p.Related = append(p.Related, problem.Related{Place: f.task.placeOf(s), Note: fmt.Sprintf("another square of %s mm, at %s", mm(s.size), f.task.xy(s.at))})
 	}
 	return p
 }

@@ -37,7 +37,7 @@ func (f *finder) missing(marks, shared []int) problem.Problem {
 		p.Message = fmt.Sprintf("%s has %d closed %s of %s mm, but the marks %s need %d",
 			where, len(shared), plural(len(shared), "square", "squares"), mm(m.Size), f.names(marks), len(marks))
 		for _, k := range shared[:min(len(shared), maxRelated)] {
-			p.Related = append(p.Related, problem.Related{Place: f.task.placeOf(f.squares[k]), Note: "a mark, at " + xy(f.squares[k].at)})
+			p.Related = append(p.Related, problem.Related{Place: f.task.placeOf(f.squares[k]), Note: "a mark, at " + f.task.xy(f.squares[k].at)})
 		}
 	}
 	if layers := f.task.drawing.Layers; m.DrawingLayer != "" && !slices.ContainsFunc(layers, func(l string) bool { return strings.EqualFold(l, m.DrawingLayer) }) {
@@ -102,7 +102,7 @@ func (f *finder) otherSquares(m model.Mark) []miss {
 			note := fmt.Sprintf("the right size, but on drawing layer %q", f.task.drawing.Contours[s.contours[0]].Layer)
 			out = append(out, miss{0, problem.Related{Place: f.task.placeOf(s), Note: note}})
 		} else if !exact && ratio < 1.5 {
-			note := fmt.Sprintf("a square of %s mm at %s", mm(s.size), xy(s.at))
+			note := fmt.Sprintf("a square of %s mm at %s", mm(s.size), f.task.xy(s.at))
 			out = append(out, miss{ratio - 1, problem.Related{Place: f.task.placeOf(s), Note: note}})
 		}
 	}
@@ -128,9 +128,9 @@ func (f *finder) nearlySquares(m model.Mark) []miss {
 		if tooFar > m.Size/4 || area < 0.7*full || area > 1.4*full {
 			continue
 		}
-		note := fmt.Sprintf("nearly: %s x %s mm at %s, but not square", mm(w), mm(h), xy(centre))
+		note := fmt.Sprintf("nearly: %s x %s mm at %s, but not square", mm(w), mm(h), f.task.xy(centre))
 		if _, square := asSquare(c.Points); square && !c.Closed {
-			note = fmt.Sprintf("nearly: a square of %s x %s mm at %s, but not closed", mm(w), mm(h), xy(centre))
+			note = fmt.Sprintf("nearly: a square of %s x %s mm at %s, but not closed", mm(w), mm(h), f.task.xy(centre))
 		}
 		out = append(out, miss{tooFar / m.Size, problem.Related{Place: c.Place, Note: note}})
 	}

@@ -76,8 +76,28 @@ type Contour struct {
 //
 // If the list holds an error, the contours are nil.
 func Place(d *drawing.Drawing, layer *model.Layer, marks []model.Mark, sheet *model.Sheet) (Placement, []Contour, problem.List) {
-	t := &task{d, layer, drawn(d, marks), sheet}
-	p := Placement{Layer: layer.Name, Drawing: t.file(), Cos: 1, DX: layer.OffsetX, DY: layer.OffsetY, LayerPlace: layer.DrawingPlace}
+	return PlaceAt(d, layer, marks, sheet, vector.XY{})
+}
+
+// PlaceAt is Place with the drawing's zero at a place on the sheet (mm) where
+// the recipe has no mark.
+func PlaceAt(d *drawing.Drawing, layer *model.Layer, marks []model.Mark, sheet *model.Sheet, zero vector.XY) (Placement, []Contour, problem.List) {
+	d, far := moveNear(d)
+	t := &task{d, layer, drawn(d, marks), sheet, far}
+	p, contours, problems := t.place(zero)
+	p.DX, p.DY = p.DX-float64(p.Cos*far.X)+float64(p.Sin*far.Y), p.DY-float64(p.Sin*far.X)-float64(p.Cos*far.Y)
+	for i := range p.Marks {
+		p.Marks[i].At = p.Marks[i].At.Plus(far)
+	}
+	return p, contours, problems
+}
+
+// place is Place for a drawing that lies near its zero. The placement is from
+// there.
+func (t *task) place(zero vector.XY) (Placement, []Contour, problem.List) {
+	layer := t.layer
+	p := Placement{Layer: layer.Name, Drawing: t.file(), Cos: 1, LayerPlace: layer.DrawingPlace,
+		DX: layer.OffsetX + (zero.X + t.far.X), DY: layer.OffsetY + (zero.Y + t.far.Y)}
 	problems := checkMarks(t)
 	found, faults := find(t)
 	problems = append(problems, faults...)
@@ -119,7 +139,36 @@ type task struct {
 	layer   *model.Layer
 	marks   []model.Mark
 	sheet   *model.Sheet
+	far     vector.XY // what was taken off the drawing's coordinates
 }
+
+// nearEnough (mm) is how far from its zero a drawing may lie and be placed as it
+// is: as far as sheets reach.
+const nearEnough = 10_000
+
+// moveNear moves a drawing that lies far from its zero near to it, by whole mm,
+// so that no digit of a coordinate is lost when it is turned and placed. far is
+// what it took off.
+func moveNear(d *drawing.Drawing) (near *drawing.Drawing, far vector.XY) {
+	low, high, ok := d.Bounds()
+	if !ok || max(-low.X, -low.Y, high.X, high.Y) <= nearEnough {
+		return d, far
+	}
+	far = vector.XY{X: math.Floor(low.X), Y: math.Floor(low.Y)}
+	out := *d
+	out.Contours = slices.Clone(d.Contours)
+	for i := range out.Contours {
+		c := &out.Contours[i]
+		c.Points = slices.Clone(c.Points)
+		for k, p := range c.Points {
+			c.Points[k] = p.Minus(far)
+		}
+	}
+	return &out, far
+}
+
+// xy writes a place in the drawing.
+func (t *task) xy(p vector.XY) string { return xy(p.Plus(t.far)) }
 
 // file is the name of the drawing file.
 func (t *task) file() string {

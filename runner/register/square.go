@@ -55,6 +55,16 @@ next:
 	return out
 }
 
+// Squares lists the sides (mm) of the closed squares of a drawing, which may be
+// marks, in the drawing's order.
+func Squares(d *drawing.Drawing) []float64 {
+	var out []float64
+	for _, s := range squares(d.Contours) {
+		out = append(out, s.size)
+	}
+	return out
+}
+
 // asSquare compares an outline with the square that has its centre, its area
 // and its farthest corner's direction. Points along the sides do not matter.
 func asSquare(points []vector.XY) (square, bool) {

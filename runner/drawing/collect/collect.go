@@ -67,7 +67,8 @@ func (c *Collector) Declare(n int32, state sink.LayerState) { c.layers.declare(n
 // say.
 func (c *Collector) Unit(file sink.Unit, root func(mm float64) affine.Map) {
 	c.unit = decideUnit(file, &c.opt.Unit, c.notes)
-	c.shapes.measure = c.unit.missing
+	c.unit.pageWidth, c.unit.pageHeight = float64(file.Width*c.unit.mm), float64(file.Height*c.unit.mm)
+	c.shapes.measure = c.unit.missing || c.opt.Measure
 	c.groups.stack[0].m = root(c.unit.mm)
 }
 
@@ -177,6 +178,7 @@ func (c *Collector) Finish(hint string) {
 func (c *Collector) Drawing() (*drawing.Drawing, problem.List) {
 	d := &drawing.Drawing{
 		File: c.notes.file, UnitName: c.unit.name, UnitMM: c.unit.mm, UnitFrom: c.unit.from, UnitInFile: c.unit.inFile,
+		PageWidth: c.unit.pageWidth, PageHeight: c.unit.pageHeight,
 		Layers: c.layers.names(),
 	}
 	if !c.notes.stopped && !c.unit.missing {

@@ -12,7 +12,7 @@ func (c *Collector) Fork() sink.Splitter {
 	layers := c.layers.fork(n)
 	t := &tally{index: map[countKey]int{}, notes: n, layers: layers}
 	s := newShapes(c.opt, n, t, cap(c.shapes.contours)/2)
-	s.measure = c.unit.missing
+	s.measure = c.shapes.measure
 	return &Collector{notes: n, groups: newGroupStack(c.groups.stack[0].m, layers), opt: c.opt, layers: layers, unit: c.unit, tally: t, shapes: s}
 }
 

@@ -21,6 +21,10 @@ const (
 	maxPoints = 8_000_000 // points of all flattened curves
 	maxShapes = 1_200_000 // outlines and loose lines
 	reachMM   = 10_000    // mm from the origin
+	// Mm from the origin of a drawing that will be moved: more than twice around
+	// the Earth, for maps in the coordinates of a country. A coordinate is still
+	// good to 0.00002 mm there.
+	anywhereMM = 1e11
 )
 
 // shapes holds the outlines and loose lines of a drawing, in mm.
@@ -28,6 +32,7 @@ type shapes struct {
 	notes   *notes
 	tally   *tally
 	gap     float64 // mm
+	reach   float64 // mm from the origin
 	measure bool    // only the size is wanted
 
 	pen    flatten.Pen
@@ -46,10 +51,14 @@ type shapes struct {
 }
 
 func newShapes(opt drawing.Options, n *notes, t *tally, outlines int) *shapes {
-	return &shapes{
-		notes: n, tally: t, gap: opt.Gap, pen: flatten.Pen{Tolerance: opt.Tolerance}, bounds: vector.Empty(),
+	s := &shapes{
+		notes: n, tally: t, gap: opt.Gap, reach: reachMM, pen: flatten.Pen{Tolerance: opt.Tolerance}, bounds: vector.Empty(),
 		contours: make([]drawing.Contour, 0, outlines), info: make([]doubles.Info, 0, outlines),
 	}
+	if opt.Anywhere {
+		s.reach = anywhereMM
+	}
+	return s
 }
 
 // flatten lays a curve down as chords with the pen.
@@ -126,7 +135,7 @@ func (s *shapes) withinReach(e *sink.Entity) bool {
 	if len(s.pen.Points) == 0 {
 		return !s.notes.stopped
 	}
-	limit := float64(reachMM)
+	limit := s.reach
 	if s.measure {
 		limit = 1e15
 	}
@@ -134,8 +143,12 @@ func (s *shapes) withinReach(e *sink.Entity) bool {
 	if !(sound && box.Min.X >= -limit && box.Min.Y >= -limit && box.Max.X <= limit && box.Max.Y <= limit) {
 		for _, p := range s.pen.Points {
 			if !(math.Abs(p.X) <= limit && math.Abs(p.Y) <= limit) {
-				s.notes.errorf(problem.BeyondReach, e.At, e.End, problem.Advise("move the drawing near its origin, or check its unit"),
-					"this %s reaches (%s, %s) mm, more than 10 m from the origin", e.What, drawing.Short(p.X), drawing.Short(p.Y))
+				far := "10 m"
+				if s.reach > reachMM {
+					far = "100,000 km"
+				}
+				s.notes.errorf(problem.BeyondReach, e.At, e.End, problem.Advise("move the drawing near its origin, or check its unit; with a register mark it may lie anywhere"),
+					"this %s reaches (%s, %s) mm, more than %s from the origin", e.What, drawing.Short(p.X), drawing.Short(p.Y), far)
 				return false
 			}
 		}

@@ -19,6 +19,8 @@ type unit struct {
 	inFile   bool // the file states one
 	missing  bool // the unit is not known: the drawing is only measured
 	unstated bool // neither the file nor the recipe states one
+
+	pageWidth, pageHeight float64 // mm, 0 where the file has no page
 }
 
 // decideUnit decides on the unit of a drawing from what the file and the recipe
@@ -87,6 +89,6 @@ func reportNoUnit(n *notes, recipe model.Unit, box vector.Box, hint string) {
 			sizes += "if " + u.Name + ": " + drawing.Short(w*u.MM) + " x " + drawing.Short(h*u.MM) + " mm"
 		}
 	}
-	n.report(problem.Problem{Code: problem.NoUnit, Place: unitPlace(n, recipe), Fix: problem.Advise("write the drawing's unit in the recipe: mm, cm, in ..."),
+	n.report(problem.Problem{Code: problem.NoUnit, Place: unitPlace(n, recipe), Fix: problem.Advise("write the drawing's unit in the recipe: mm, cm, in ..., or the size that it is to have in the column drawn size, such as 120 mm wide"),
 		Message: fmt.Sprintf("neither the drawing %s nor the recipe says its unit (%s%s)", n.file.Name, sizes, hint)})
 }

@@ -34,7 +34,7 @@ func newGridIndex(cell float64, n int) *gridIndex {
 	return g
 }
 
-func (g *gridIndex) slot(x, y, layer int32) int {
+func (g *gridIndex) slot(x, y int64, layer int32) int {
 	h := uint64(uint32(x))*0x9E3779B97F4A7C15 ^ uint64(uint32(y))*0xC2B2AE3D27D4EB4F ^ uint64(uint32(layer))*0x165667B19E3779F9
 	h ^= h >> 29
 	h *= 0xBF58476D1CE4E5B9
@@ -42,7 +42,7 @@ func (g *gridIndex) slot(x, y, layer int32) int {
 	return int(h) & (len(g.heads) - 1)
 }
 
-func (g *gridIndex) cellOf(v float64) int32 { return int32(math.Floor(v / g.cell)) }
+func (g *gridIndex) cellOf(v float64) int64 { return int64(math.Floor(v / g.cell)) }
 
 // add takes a point in; points are numbered from 0.
 func (g *gridIndex) add(p vector.XY, layer int32) int32 {

@@ -79,6 +79,9 @@ type Unit struct {
 	At, End int     // where
 	Wrong   bool    // the file states an unknown unit
 	Page    string  // the unit in which the page's size is written, if that is another
+	// Width and Height of the page in the drawing's units, 0 where the file has
+	// none. Its lower left corner is the drawing's zero.
+	Width, Height float64
 }
 
 // LayerState is how a layer is shown.

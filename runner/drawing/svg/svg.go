@@ -79,7 +79,9 @@ func (w *walker) rootViewport(root *node, o *own, s *state) bool {
 	stretch := toPX.Stretch()
 	own, ok := transformOf(w, root, o, s)
 	toPX = toPX.After(&own)
-	w.out.Unit(statedUnit(w.report, root, page, stretch), func(mm float64) affine.Map {
+	unit := statedUnit(w.report, root, page, stretch)
+	unit.Width, unit.Height = width/stretch, height/stretch
+	w.out.Unit(unit, func(mm float64) affine.Map {
 		// mm is the length of a user unit, which is what the file says or what
 		// the recipe says instead.
 		scale := mm / stretch

@@ -20,7 +20,7 @@ const (
 const drawnSizeFix = "write 120 mm wide, 90 mm high, to the margins, or a factor such as 50 %"
 
 // drawnSize reads the size that a drawing has on the sheet.
-func (l *layerReader) drawnSize(c *binding.Cell) bool {
+func drawnSize(l *layerReader, c *binding.Cell) bool {
 	text := strings.TrimSpace(c.Source.String)
 	size := model.DrawnSize{By: model.Factor, Text: text, Place: c.Source.Place}
 	want, dim, most := text, quantity.Dim{}, float64(largestFactor)

@@ -65,7 +65,7 @@ func (a *assembler) layer(record *binding.Record) (layer model.Layer, ok bool) {
 	for _, part := range []struct {
 		word string
 		read func(c *binding.Cell) bool
-	}{{"drawing", l.drawing}, {"unit", l.unit}, {"drawn size", l.drawnSize}, {"ink", l.ink}, {"width", l.width}, {"brush", l.brush}} {
+	}{{"drawing", l.drawing}, {"unit", l.unit}, {"drawn size", func(c *binding.Cell) bool { return drawnSize(l, c) }}, {"ink", l.ink}, {"width", l.width}, {"brush", l.brush}} {
 		if c := record.Cells[part.word]; c != nil && !part.read(c) {
 			l.ok = false
 		}

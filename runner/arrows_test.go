@@ -22,6 +22,7 @@ var arrows = map[string]string{
 	"recipe/quantity":      "recipe/source recipe/problem recipe/arith",
 	"recipe/working":       "recipe/source",
 	"recipe/brush":         "",
+	"recipe/measure":       "recipe/arith recipe/brush",
 	"recipe/section":       "recipe/source recipe/problem recipe/format github.com/yuin/goldmark golang.org/x/text",
 	"recipe/formula":       "recipe/source recipe/problem recipe/arith recipe/quantity recipe/working recipe/brush github.com/expr-lang/expr golang.org/x/text golang.org/x/sync",
 	"recipe/schema":        "recipe/problem recipe/quantity",

@@ -27,6 +27,7 @@ type Curve struct {
 	marks  []Mark    // after the fit, from the touch mark to the widest; press strictly rising, width never falling
 	slope  []float64 // d width / d press at each mark
 	pooled []int     // see Pooled
+	doubt  Doubt
 }
 
 // The reasons for a RangeError.

@@ -62,14 +62,7 @@ func Fit(marks []Mark, safePress, widestMark, touchMark float64) (*Curve, error)
 	}
 
 	inner := marks[first:end]
-	widths, weights := make([]float64, len(inner)), make([]float64, len(inner))
-	for i, u := range uncertainties(inner) {
-		widths[i], weights[i] = inner[i].Width, 1
-		if u > 0 {
-			weights[i] = 1 / float64(u*u)
-		}
-	}
-	isotonic(widths, weights)
+	widths := risingWidths(inner)
 
 	c := &Curve{marks: append(make([]Mark, 0, len(inner)+2), touch)}
 	if first == 1 && marks[0].Width != touchMark {
@@ -176,6 +169,27 @@ func uncertainties(marks []Mark) []float64 {
 		}
 	}
 	return u
+}
+
+// risingWidths are the widths of marks, pooled so that none falls.
+func risingWidths(marks []Mark) []float64 {
+	widths, weights := make([]float64, len(marks)), make([]float64, len(marks))
+	for i, u := range uncertainties(marks) {
+		widths[i], weights[i] = marks[i].Width, 1
+		if u > 0 {
+			weights[i] = 1 / float64(u*u)
+		}
+	}
+	isotonic(widths, weights)
+	return widths
+}
+
+// Pool replaces the widths of marks, which are sorted by press, by the rising ones
+// that are nearest to them, weighted by their uncertainties (Ayer and others 1955).
+func Pool(marks []Mark) {
+	for i, w := range risingWidths(marks) {
+		marks[i].Width = w
+	}
 }
 
 // isotonic replaces y by the never falling sequence with the least weighted

@@ -269,7 +269,7 @@ var explanations = []Explained{
 	{NotAllowed, "A formula uses something that formulas do not have."},
 	{NotCompared, "Too many shapes lie on the same spot to check all of them for doubles."},
 	{NotRead, "A part of the drawing is of an unsupported kind and is not painted."},
-	{NotText, "A notebook is not text in UTF-8."},
+	{NotText, "A notebook or a file of readings is not text in UTF-8, or its quotes do not match."},
 	{NothingToPaint, "The layer's drawing has nothing to paint."},
 	{NumberOutOfRange, "A number is too large or too small."},
 	{OffSheet, "Something lies outside the sheet or its margins."},

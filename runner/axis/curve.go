@@ -57,6 +57,32 @@ func (c *curve) discAt(f float64) disc {
 	return disc{x: c.x + float64(f*c.ux) + float64(side*c.uy), y: c.y + float64(f*c.uy) - float64(side*c.ux), r: r}
 }
 
+// least is the smallest radius on the curve, in its middle.
+func (c *curve) least() float64 {
+	if c.parabola {
+		return c.c / 2
+	}
+	return c.c
+}
+
+// at is the parameter at which the radius is r, on one side of the middle.
+func (c *curve) at(r float64, before bool) float64 {
+	f2 := float64(r*r) - float64(c.c*c.c)
+	if c.parabola {
+		f2 = float64(c.c * (2*r - c.c))
+	}
+	f := math.Sqrt(max(f2, 0))
+	if before {
+		return -f
+	}
+	return f
+}
+
+// along is the parameter of a disc on the curve.
+func (c *curve) along(q *disc) float64 {
+	return float64((q.x-c.x)*c.ux) + float64((q.y-c.y)*c.uy)
+}
+
 // step is how far from f, away from the middle of the curve, a chord may reach. Its
 // error is at most step²/8 times the second derivative of the radius, which is
 // largest at f. For a steep chord of a parabola the error is smaller, by the cosine
@@ -92,7 +118,7 @@ func (d *diagram) rise(h int32) float64 {
 	if !bent {
 		return 0
 	}
-	f := float64((a.x-c.x)*c.ux) + float64((a.y-c.y)*c.uy)
+	f := c.along(a)
 	slope := f / math.Sqrt(float64(f*f)+float64(c.c*c.c))
 	if float64((b.x-a.x)*c.ux)+float64((b.y-a.y)*c.uy) < 0 {
 		return -slope
@@ -111,8 +137,7 @@ func (tr *tracer) addCurvePoints(d *diagram, h int32, origin plane.Point) {
 		return
 	}
 	a, b := &d.discs[h>>2], &d.discs[cell.link[k]>>2]
-	fa := float64((a.x-c.x)*c.ux) + float64((a.y-c.y)*c.uy)
-	fb := float64((b.x-c.x)*c.ux) + float64((b.y-c.y)*c.uy)
+	fa, fb := c.along(a), c.along(b)
 	first := len(tr.pts)
 	low, high := min(fa, fb), max(fa, fb)
 	if low < 0 && high > 0 {

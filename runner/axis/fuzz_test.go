@@ -67,7 +67,7 @@ func FuzzPolygon(f *testing.F) {
 		if g, err := axis.Medial(regionOf(outlines...), tolerance); err == nil {
 			valid(t, g)
 		}
-		clean, ok := region.Positive(outlines)
+		clean, ok := region.Positive(outlines, 1<<28)
 		if !ok {
 			return
 		}

@@ -82,7 +82,7 @@ func shapes(t *rapid.T) []region.Region {
 		}
 		outlines = append(outlines, r)
 	}
-	clean, ok := region.Positive(outlines)
+	clean, ok := region.Positive(outlines, 1<<28)
 	if !ok {
 		t.Fatalf("%d outlines are too tangled to clean", len(outlines))
 	}

@@ -315,19 +315,16 @@ func (b *builder) result() *Result {
 
 // Positive finds the regions that rings wind around more often counter-clockwise
 // than clockwise. The rings may cross and touch each other and themselves; their
-// points are as in Contour, within plane.Limit. It returns false if they are more
-// tangled than Build accepts.
-func Positive(rings [][]plane.Point) ([]Region, bool) {
-	b := &builder{}
+// points are as in Contour, within plane.Limit. It returns false if more pairs of
+// edges had to be compared than work allows.
+func Positive(rings [][]plane.Point, work int) ([]Region, bool) {
+	b := &builder{work: budget{work}}
 	var clean [][]plane.Point
-	n := 0
 	for _, ring := range rings {
 		if ring, _ := tidy(ring); ring != nil {
 			clean = append(clean, ring)
-			n += len(ring)
 		}
 	}
-	b.work = newBudget(n)
 	faces, ok := b.arrange(clean, positive)
 	if !ok {
 		return nil, false

@@ -25,30 +25,54 @@ func (p regionPlanner) filling() filling {
 }
 
 // fill makes lanes where a region is wider than the brush, at full width, the
-// outermost along the edge. It returns false if they could not be made.
-func (p regionPlanner) fill(r region.Region, wide *graph) ([]Gesture, bool) {
-	f := p.filling()
-	peaks := wide.peaks()
-	parts, ok := inset(thinnedRegion(r), f.first)
+// outermost along the edge. b has made the region's axis.
+func (p regionPlanner) fill(r region.Region, wide *graph, b *axis.Builder) []Gesture {
+	l := lanes{press: p.press, filling: p.filling(), of: r}
+	rings, ok := p.insetRings(r, wide)
 	if !ok {
-		return nil, false
+		rings = p.offsetRings(b)
 	}
-	// A narrow place that is hardly wider than the brush is painted along its
-	// axis.
-	parts = reaching(parts, peaks, f.first+p.limits.slackBroad)
-	l := lanes{press: p.press, filling: f, of: r}
-	switch p.layer.Lanes {
-	case model.Straight:
-		return l.hatched(parts, p.layer.LaneAngle)
-	case model.Both:
-		straight, ok := l.straight(parts, p.layer.LaneAngle)
-		if !ok {
-			return nil, false
+	var out []Gesture
+	if p.layer.Lanes != model.Follow {
+		out = l.straight(rings.inner, p.layer.LaneAngle)
+	}
+	if p.layer.Lanes == model.Straight {
+		return append(out, l.laps(rings.levels[:min(1, len(rings.levels))])...)
+	}
+	for _, c := range l.filling.gaps(wide) {
+		out = append(out, l.gesture(c.points, l.inner()))
+	}
+	return append(out, l.laps(rings.levels)...)
+}
+
+// laneRings are the paths of the lanes of a region.
+type laneRings struct {
+	levels [][][]plane.Point // closed lanes by their depth, the outermost first
+	inner  [][][]plane.Point // by part of the region: the rings between which straight lanes run
+}
+
+// offsetRings takes the lanes from the diagram that the region's axis was made
+// of.
+func (p regionPlanner) offsetRings(b *axis.Builder) laneRings {
+	var out laneRings
+	f, offsets := p.filling(), b.Offsets()
+	// A place that is hardly wider than the brush, or is held back, is painted
+	// along its axis.
+	least := max(f.first, p.limits.held) + p.limits.slackBroad
+	sag := mul(p.press.within/4, plane.PerMM)
+	for depth := f.first; ; depth += f.pitch {
+		rings := offsets.At(depth, least, sag)
+		if len(rings) == 0 {
+			return out
 		}
-		follow, ok := l.followed(parts, wide, peaks)
-		return append(straight, follow...), ok
+		out.levels = append(out.levels, rings)
+		if p.layer.Lanes != model.Follow && len(out.levels) == 1 {
+			out.inner = [][][]plane.Point{offsets.At(depth+f.overlap, least, sag)}
+		}
+		if p.layer.Lanes == model.Straight {
+			return out
+		}
 	}
-	return l.followed(parts, wide, peaks)
 }
 
 // lanes makes gestures of the lanes of one region.
@@ -69,89 +93,27 @@ func (l *lanes) gesture(points []axis.Point, within float64) Gesture {
 func (l *lanes) outer() float64 { return l.press.within / 2 }
 func (l *lanes) inner() float64 { return l.press.within * 2 }
 
-// hatched fills parts with straight lanes, and adds a lane along each edge.
-func (l *lanes) hatched(parts []region.Region, degrees float64) ([]Gesture, bool) {
-	out, ok := l.straight(parts, degrees)
-	if !ok {
-		return nil, false
-	}
-	for _, part := range parts {
-		for _, ring := range part.Rings {
-			out = append(out, l.gesture(l.filling.lap(ring), l.outer()))
-		}
-	}
-	return out, true
-}
-
-// straight fills the inside of parts with straight lanes.
-func (l *lanes) straight(parts []region.Region, degrees float64) ([]Gesture, bool) {
+// straight fills the inside of each part with straight lanes.
+func (l *lanes) straight(parts [][][]plane.Point, degrees float64) []Gesture {
 	var out []Gesture
-	for _, part := range parts {
-		lines, ok := l.filling.hatch(part, degrees)
-		if !ok {
-			return nil, false
-		}
-		for _, points := range lines {
+	for _, rings := range parts {
+		for _, points := range l.filling.hatch(rings, degrees) {
 			out = append(out, l.gesture(points, l.inner()))
 		}
-	}
-	return out, true
-}
-
-// followed fills parts with lanes that follow the edge, the innermost first.
-// Before them come strokes along the ridges that no lane reaches.
-func (l *lanes) followed(parts []region.Region, wide *graph, peaks []axis.Point) ([]Gesture, bool) {
-	var out []Gesture
-	for _, c := range l.filling.gaps(wide) {
-		out = append(out, l.gesture(c.points, l.inner()))
-	}
-	var rows [][]Gesture
-	within := l.outer()
-	for depth := l.filling.first; len(parts) > 0; depth += l.filling.pitch {
-		var row []Gesture
-		for _, part := range parts {
-			for _, ring := range part.Rings {
-				row = append(row, l.gesture(l.filling.lap(ring), within))
-			}
-		}
-		rows = append(rows, row)
-		within = l.inner()
-		var next []region.Region
-		for _, part := range reaching(parts, peaks, depth+l.filling.pitch) {
-			inner, ok := inset(thinnedRegion(part), l.filling.pitch)
-			if !ok {
-				return nil, false
-			}
-			next = append(next, inner...)
-		}
-		parts = next
-	}
-	for i := len(rows) - 1; i >= 0; i-- {
-		out = append(out, rows[i]...)
-	}
-	return out, true
-}
-
-// thinnedRegion is a region with fewer points: its edge moves by no more than 0.001 mm.
-func thinnedRegion(r region.Region) region.Region {
-	out := region.Region{}
-	for _, ring := range r.Rings {
-		out.Rings = append(out.Rings, thinOut(ring, plane.PerMM/1000))
 	}
 	return out
 }
 
-// reaching keeps the parts that contain one of the peaks with more than the
-// given radius.
-func reaching(parts []region.Region, peaks []axis.Point, radius float64) []region.Region {
-	var out []region.Region
-	for _, part := range parts {
-		box := plane.Bounds(part.Rings[0])
-		for _, p := range peaks {
-			if float64(p.R) > radius && box.Has(p.Plane()) && plane.Inside(p.Plane(), part.Rings...) {
-				out = append(out, part)
-				break
-			}
+// laps are lanes that follow the edge, the innermost first.
+func (l *lanes) laps(levels [][][]plane.Point) []Gesture {
+	var out []Gesture
+	for i := len(levels) - 1; i >= 0; i-- {
+		within := l.inner()
+		if i == 0 {
+			within = l.outer()
+		}
+		for _, ring := range levels[i] {
+			out = append(out, l.gesture(l.filling.lap(ring), within))
 		}
 	}
 	return out

@@ -7,25 +7,16 @@ import (
 	"mahlstick/recipe/arith"
 	"mahlstick/runner/axis"
 	"mahlstick/runner/plane"
-	"mahlstick/runner/region"
 )
 
-// hatch returns straight lanes inside a part of a filled place. Another lane
-// runs along the part's edge.
+// hatch returns straight lanes between rings that lie inside a filled place's
+// outermost lane by the overlap.
 //
-// The lanes are on lines one pitch apart, counted from the sheet's corner, and
-// end before the edge by the overlap. Together with the lane along the edge
-// they leave nothing bare: the nearest line is at most half a pitch from any
-// point, and either the foot of the perpendicular is on a lane, or the edge,
-// and with it the lane along it, is nearer.
-func (f filling) hatch(part region.Region, degrees float64) ([][]axis.Point, bool) {
-	inner := []region.Region{part}
-	if f.overlap > 0 {
-		var ok bool
-		if inner, ok = inset(thinnedRegion(part), f.overlap); !ok {
-			return nil, false
-		}
-	}
+// The lanes are on lines one pitch apart, counted from the sheet's corner. Together
+// with the outermost lane they leave nothing bare: the nearest line is at most
+// half a pitch from any point, and either the foot of the perpendicular is on a
+// lane, or the edge, and with it the lane along it, is nearer.
+func (f filling) hatch(rings [][]plane.Point, degrees float64) [][]axis.Point {
 	sin, cos := arith.SinCosDegrees(degrees)
 	across := func(p plane.Point) float64 { return mul(cos, float64(p.Y)) - mul(sin, float64(p.X)) }
 	forth := func(p axis.Point) float64 { return mul(cos, float64(p.X)) + mul(sin, float64(p.Y)) }
@@ -36,19 +27,17 @@ func (f filling) hatch(part region.Region, degrees float64) ([][]axis.Point, boo
 		at    axis.Point
 	}
 	var crossings []crossing
-	for _, r := range inner {
-		for _, ring := range r.Rings {
-			p := ring[len(ring)-1]
-			for _, q := range ring {
-				a, b := across(p)/f.pitch, across(q)/f.pitch
-				// A line exactly through a corner counts as below it, for every
-				// edge, so that crossings come in pairs.
-				for k := int64(math.Floor(min(a, b))) + 1; float64(k) <= max(a, b); k++ {
-					at := between(axis.Point{X: p.X, Y: p.Y}, axis.Point{X: q.X, Y: q.Y}, (float64(k)-a)/(b-a))
-					crossings = append(crossings, crossing{k, forth(at), at})
-				}
-				p = q
+	for _, ring := range rings {
+		p := ring[len(ring)-1]
+		for _, q := range ring {
+			a, b := across(p)/f.pitch, across(q)/f.pitch
+			// A line exactly through a corner counts as below it, for every
+			// edge, so that crossings come in pairs.
+			for k := int64(math.Floor(min(a, b))) + 1; float64(k) <= max(a, b); k++ {
+				at := between(axis.Point{X: p.X, Y: p.Y}, axis.Point{X: q.X, Y: q.Y}, (float64(k)-a)/(b-a))
+				crossings = append(crossings, crossing{k, forth(at), at})
 			}
+			p = q
 		}
 	}
 	slices.SortFunc(crossings, func(a, b crossing) int {
@@ -72,5 +61,5 @@ func (f filling) hatch(part region.Region, degrees float64) ([][]axis.Point, boo
 		}
 		out = append(out, []axis.Point{a, b})
 	}
-	return out, true
+	return out
 }

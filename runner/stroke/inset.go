@@ -1,12 +1,93 @@
 package stroke
 
 import (
-	"math"
-
+	"mahlstick/recipe/model"
+	"mahlstick/runner/axis"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/region"
 	"mahlstick/runner/vector"
 )
+
+// mostInset is how many corners a region may have whose lanes are made by
+// moving its outline inwards. Richer ones take theirs from the diagram.
+const mostInset = 4096
+
+// insetRings makes the rings of lanes by moving the outline inwards again and
+// again. It returns false if the outline is too rich for that: the work grows
+// with the square of the corners that lie within a lane's depth.
+func (p regionPlanner) insetRings(r region.Region, wide *graph) (laneRings, bool) {
+	var out laneRings
+	corners := 0
+	for _, ring := range r.Rings {
+		corners += len(ring)
+	}
+	if corners > mostInset {
+		return out, false
+	}
+	f, peaks := p.filling(), wide.peaks()
+	parts, ok := inset(r, f.first)
+	// A narrow place that is hardly wider than the brush is painted along its
+	// axis.
+	parts = reaching(parts, peaks, f.first+p.limits.slackBroad)
+	if p.layer.Lanes != model.Follow {
+		for _, part := range parts {
+			inner := []region.Region{part}
+			if f.overlap > 0 && ok {
+				inner, ok = inset(part, f.overlap)
+			}
+			out.inner = append(out.inner, ringsOf(inner))
+		}
+	}
+	for depth := f.first; ok && len(parts) > 0; depth += f.pitch {
+		out.levels = append(out.levels, ringsOf(parts))
+		if p.layer.Lanes == model.Straight {
+			break
+		}
+		var next []region.Region
+		for _, part := range reaching(parts, peaks, depth+f.pitch) {
+			var inner []region.Region
+			if inner, ok = inset(part, f.pitch); !ok {
+				break
+			}
+			next = append(next, inner...)
+		}
+		parts = next
+	}
+	return out, ok
+}
+
+func ringsOf(regions []region.Region) [][]plane.Point {
+	var out [][]plane.Point
+	for _, r := range regions {
+		out = append(out, r.Rings...)
+	}
+	return out
+}
+
+// thinnedRegion is a region with fewer points: its edge moves by no more than 0.001 mm.
+func thinnedRegion(r region.Region) region.Region {
+	out := region.Region{}
+	for _, ring := range r.Rings {
+		out.Rings = append(out.Rings, thinOut(ring, plane.PerMM/1000))
+	}
+	return out
+}
+
+// reaching keeps the parts that contain one of the peaks with more than the
+// given radius.
+func reaching(parts []region.Region, peaks []axis.Point, radius float64) []region.Region {
+	var out []region.Region
+	for _, part := range parts {
+		box := plane.Bounds(part.Rings[0])
+		for _, p := range peaks {
+			if float64(p.R) > radius && box.Has(p.Plane()) && plane.Inside(p.Plane(), part.Rings...) {
+				out = append(out, part)
+				break
+			}
+		}
+	}
+	return out
+}
 
 // inset returns the part of a region that lies at least depth (grid steps) from
 // its edge.
@@ -20,16 +101,12 @@ import (
 // winding numbers", ASME DETC 2005, 85513).
 func inset(r region.Region, depth float64) ([]region.Region, bool) {
 	rings := make([][]plane.Point, 0, len(r.Rings))
-	for _, ring := range r.Rings {
+	corners := 0
+	for _, ring := range thinnedRegion(r).Rings {
+		corners += len(ring)
 		rings = append(rings, moved(ring, depth))
 	}
-	return region.Positive(rings)
-}
-
-// direction is v with the length 1, or nearly so.
-func direction(v vector.XY) vector.XY {
-	d := math.Sqrt(v.Dot(v))
-	return vector.XY{X: v.X / d, Y: v.Y / d}
+	return region.Positive(rings, 1<<18+1<<9*corners)
 }
 
 // along is the point at a distance from p in the direction v.
@@ -52,7 +129,7 @@ func moved(ring []plane.Point, depth float64) []plane.Point {
 	for i, p := range ring {
 		q := ring[(i+1)%n]
 		long[i] = plane.Distance(p, q)
-		dir[i] = direction(q.XY().Minus(p.XY()))
+		dir[i] = q.XY().Minus(p.XY()).Unit()
 	}
 	// By how much a corner that turns left shortens the moved edges that meet
 	// there.
@@ -86,28 +163,9 @@ func moved(ring []plane.Point, depth float64) []plane.Point {
 			out = append(out, along(p, u.Left(), depth), p, along(p, v.Left(), depth))
 		default:
 			out = append(out, along(p, u.Left(), depth))
-			out = addArc(out, p, u.Left(), v.Left(), depth, step)
+			vector.Arc(u.Left(), v.Left(), step, func(m vector.XY) { out = append(out, along(p, m, depth)) })
 			out = append(out, along(p, v.Left(), depth))
 		}
 	}
 	return out
-}
-
-// addArc adds points around p between the directions a and b, clockwise by less
-// than half a turn.
-func addArc(out []plane.Point, p plane.Point, a, b vector.XY, radius, step float64) []plane.Point {
-	// Half the angle between a and b has the cosine sqrt((1+a·b)/2).
-	if math.Sqrt(max(0, (1+a.Dot(b))/2)) >= step {
-		return out
-	}
-	// The direction halfway between them: their sum, or, if they are nearly
-	// opposite, a right angle to their difference.
-	middle := a.Plus(b)
-	if a.Dot(b) < 0 {
-		middle = vector.XY{X: a.Y - b.Y, Y: b.X - a.X}
-	}
-	m := direction(middle)
-	out = addArc(out, p, a, m, radius, step)
-	out = append(out, along(p, m, radius))
-	return addArc(out, p, m, b, radius, step)
 }

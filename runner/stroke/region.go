@@ -62,12 +62,7 @@ func (p regionPlanner) plan(r region.Region, b *axis.Builder) outcome {
 	}
 	fill := len(c.wide.links) > 0 || float64(largest.R) > p.limits.held+p.limits.slackBroad
 	if fill {
-		lanes, ok := p.fill(r, &c.wide)
-		if !ok {
-			remark(TooWide, largest, area, 0)
-			return out
-		}
-		out.gestures = append(out.gestures, lanes...)
+		out.gestures = append(out.gestures, p.fill(r, &c.wide, b)...)
 	}
 	chains := c.fit.chains()
 	if len(medial.Edges) == 0 && !fill { // a disc

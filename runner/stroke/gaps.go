@@ -1,6 +1,7 @@
 package stroke
 
 import (
+	"container/heap"
 	"math"
 	"slices"
 
@@ -31,10 +32,16 @@ func (f filling) gaps(wide *graph) []chain {
 	}
 	g.next = append(g.next, make([]bool, len(g.graph.nodes)-len(g.next))...)
 	var out []chain
+	far := g.distances()
+	gone := make([]bool, len(g.graph.links))
 	for _, part := range g.graph.parts() {
 		if i := part[0]; len(g.graph.nodes[i].ends) > 0 {
-			if g.reached(part) {
-				g.graph.remove(part)
+			if g.reached(part, far) {
+				for _, i := range part {
+					for _, e := range g.graph.nodes[i].ends {
+						gone[e.link()] = true
+					}
+				}
 			}
 		} else if len(wide.links) == 0 && int(i) < len(wide.nodes) {
 			// The middle of a round place.
@@ -43,6 +50,7 @@ func (f filling) gaps(wide *graph) []chain {
 			}
 		}
 	}
+	g.graph.remove(gone)
 	return append(out, g.graph.chains()...)
 }
 
@@ -125,25 +133,58 @@ func (f filling) stops(a, b float64) []float64 {
 	return out
 }
 
-// reached reports whether every point of a part is so near to a place where the
-// next lane begins that the marks of that lane cover it.
-func (g *gaps) reached(part []int32) bool {
-	far := map[int32]float64{} // along the graph to the nearest such place
-	for _, i := range part {
+// distances lists for each node how far it is, along the graph, from the
+// nearest place where the next lane begins (E. W. Dijkstra, "A note on two problems
+// in connexion with graphs", Numerische Mathematik 1, 1959, 269-271).
+func (g *gaps) distances() []float64 {
+	far := make([]float64, len(g.graph.nodes))
+	var open nearestFirst
+	for i := range far {
 		if far[i] = math.Inf(1); g.next[i] {
 			far[i] = 0
+			open = append(open, reach{int32(i), 0}) // all are equal: this is a heap
 		}
 	}
-	for changed := true; changed; {
-		changed = false
-		for _, i := range part {
-			for _, e := range g.graph.nodes[i].ends {
-				if d := far[g.graph.node(e.other())] + g.graph.links[e.link()].length; d < far[i] {
-					far[i], changed = d, true
-				}
+	for len(open) > 0 {
+		from := heap.Pop(&open).(reach)
+		if from.distance > far[from.node] {
+			continue // it was reached from nearer
+		}
+		for _, e := range g.graph.nodes[from.node].ends {
+			to := g.graph.node(e.other())
+			if d := from.distance + g.graph.links[e.link()].length; d < far[to] {
+				far[to] = d
+				heap.Push(&open, reach{to, d})
 			}
 		}
 	}
+	return far
+}
+
+// reach is a node and its distance from where a search began.
+type reach struct {
+	node     int32
+	distance float64
+}
+
+// nearestFirst is a heap of the nodes that a search is about to visit.
+type nearestFirst []reach
+
+func (h nearestFirst) Len() int           { return len(h) }
+func (h nearestFirst) Less(i, j int) bool { return h[i].distance < h[j].distance }
+func (h nearestFirst) Swap(i, j int)      { h[i], h[j] = h[j], h[i] }
+func (h *nearestFirst) Push(x any)        { *h = append(*h, x.(reach)) }
+func (h *nearestFirst) Pop() any {
+	n := len(*h) - 1
+	last := (*h)[n]
+	*h = (*h)[:n]
+	return last
+}
+
+// reached reports whether every point of a part is so near to a place where the
+// next lane begins that the marks of that lane cover it. far are the distances
+// of the nodes.
+func (g *gaps) reached(part []int32, far []float64) bool {
 	for _, i := range part {
 		for _, e := range g.graph.nodes[i].ends {
 			// The farthest point of a link lies between its ends. The factor is a

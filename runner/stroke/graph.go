@@ -115,14 +115,8 @@ func (g *graph) parts() [][]int32 {
 	return out
 }
 
-// remove takes the links of a part out of the graph.
-func (g *graph) remove(part []int32) {
-	gone := make([]bool, len(g.links))
-	for _, i := range part {
-		for _, e := range g.nodes[i].ends {
-			gone[e.link()] = true
-		}
-	}
+// remove takes links out of the graph.
+func (g *graph) remove(gone []bool) {
 	old := g.links
 	g.links = nil
 	for i := range g.nodes {

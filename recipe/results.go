@@ -49,7 +49,7 @@ func stripReading(r *binding.Record, values *resolve.Values) (model.StripReading
 	asked, ok1 := values.Quantity(r.Cells["asked"])
 	measured, ok2 := values.Quantity(r.Cells["measured"])
 	return model.StripReading{Mark: r.Cells["strip"].Source.String, Place: r.Row.Place,
-		Asked: asked.In(quantity.MM), Measured: measured.In(quantity.MM)}, ok1 && ok2
+		Asked: asked.In(quantity.MM), Measured: measured.In(quantity.MM), U: measured.U(quantity.MM)}, ok1 && ok2
 }
 
 // stripLayer is the name of the layer, of those with a check strip, that a

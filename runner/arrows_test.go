@@ -58,7 +58,8 @@ var arrows = map[string]string{
 	"runner/stage":         "recipe/model runner/drawing runner/register runner/region runner/stroke runner/motion runner/proof",
 	"runner/intake":        "recipe recipe/notebook recipe/source recipe/problem recipe/model runner/drawing runner/drawing/decode runner/template runner/register runner/stage runner/vector golang.org/x/sync",
 	"runner/proving":       "recipe/problem recipe/format recipe/arith recipe/brush recipe/model runner/plane runner/region runner/stroke runner/proof runner/stage golang.org/x/sync runner/vector",
-	"runner/presenting": "recipe/problem recipe/format recipe/schema recipe/working recipe/arith recipe/brush recipe/model runner/plane runner/drawing runner/register " +
+	"runner/checkstrip":    "recipe/arith recipe/brush recipe/format recipe/model",
+	"runner/presenting": "runner/checkstrip recipe/problem recipe/format recipe/schema recipe/working recipe/arith recipe/brush recipe/model runner/plane runner/drawing runner/register " +
 		"runner/region runner/stroke runner/entries runner/motion runner/proof runner/stage runner/record runner/impression runner/logbook",
 	"runner":               "recipe recipe/* runner/* golang.org/x/sync",
 	"notebooks":            "",

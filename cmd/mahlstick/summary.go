@@ -3,11 +3,13 @@ package main
 import (
 	"fmt"
 	"io"
+	"slices"
 	"text/tabwriter"
 
 	"mahlstick/recipe/format"
 	"mahlstick/recipe/model"
 	"mahlstick/runner"
+	"mahlstick/runner/checkstrip"
 	"mahlstick/runner/stage"
 	"mahlstick/runner/stroke"
 )
@@ -33,6 +35,7 @@ func summary(w io.Writer, r *runner.Result) {
 			}
 		}
 	}
+	printStrips(w, r.Job)
 	held := 0
 	for _, c := range r.Checks {
 		if c.OK {
@@ -40,6 +43,21 @@ func summary(w io.Writer, r *runner.Result) {
 		}
 	}
 	fmt.Fprintf(w, "Read back: %d of %d rules hold.\n", held, len(r.Checks))
+}
+
+// printStrips prints what the check strips measured last mean.
+func printStrips(w io.Writer, job *model.Job) {
+	for _, result := range slices.Backward(job.Results) {
+		if len(result.Strip) == 0 {
+			continue
+		}
+		for _, s := range checkstrip.Judge(result.Strip, job) {
+			if said := s.Sentence(format.Plain); said != "" {
+				fmt.Fprintf(w, "  %s, check strip of %q: %s\n", s.Layer, result.Heading, said)
+			}
+		}
+		return
+	}
 }
 
 // printPlunges prints how many strokes of a layer press the brush straight down.

@@ -325,5 +325,6 @@ type StripReading struct {
 	Layer           string // whose check strip it is, "" where that is not known
 	Mark            string
 	Asked, Measured float64
+	U               float64 // standard uncertainty of the measuring, 0 where none is stated
 	Place           source.Place
 }

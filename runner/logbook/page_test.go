@@ -38,6 +38,7 @@ func sample() *Page {
 			Places: []Place{{X: 70, Y: 120, Width: 0.11, Length: 30, From: "reeds.dxf:1482"}}}},
 		Marks:  []Stroke{blade(60, 40, 3.4), blade(90, -20, 2.6), blade(130, 25, 3)},
 		Before: 2, Strip: []StripMark{{"a", 1.2, 0.6, 0.05}, {"b", 3, 1.4, 0.08}},
+		StripScale:   []ScaleMark{{1.3, -0.22}, {1.4, 0}, {1.5, 0.219}},
 		Brushstrokes: []StrokeRow{{1, 14, 60, 30, 204, 4.2, 3.4, 18}},
 	}
 	bird := reeds
@@ -74,7 +75,7 @@ func sample() *Page {
 		Notes:   []Note{{"warning", "pond/pond.md:12:3", "a feed of 9000 mm/min is unusual", "usual is 300 to 3000 mm/min"}},
 		Inputs:  []FileHash{{Name: "pond/pond.md", Size: 812, Hash: strings.Repeat("cd", 32)}},
 		Outputs: []FileHash{{Name: "1-reeds.nc", Link: "1-reeds.nc", Size: 24000, Hash: strings.Repeat("ef", 32)}},
-		Results: []Result{{Heading: "Impression 1", HTML: "<p>A little heavy.</p>", Strips: []Strip{{"reeds", []StripReading{{"a", 0.6, 0.71, 0.05}, {"b", 1.4, 1.38, 0.08}}, "Raise Z zero by 0.15 mm."}, {"", []StripReading{{"a", 0.6, 0.66, 0}}, ""}}}},
+		Results: []Result{{Heading: "Impression 1", HTML: "<p>A little heavy.</p>", Strips: []Strip{{"reeds", []StripReading{{"a", 0.6, 0.71, 0.05}, {"b", 1.4, 1.38, 0.08}}, "Raise Z zero by 0.15 mm.", "| press | width |\n"}, {"", []StripReading{{"a", 0.6, 0.66, 0}}, "", ""}}}},
 	}
 }
 

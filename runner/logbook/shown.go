@@ -37,6 +37,14 @@ func newShown(p *Page) *shown {
 	return s
 }
 
+// MiddleMark is the name of the middle mark of the check strip.
+func (l Layer) MiddleMark() string {
+	if len(l.Strip) == 0 {
+		return ""
+	}
+	return l.Strip[len(l.Strip)/2].Name
+}
+
 // Measured reports whether the program was compared with the drawing.
 func (l Layer) Measured() bool { return !math.IsNaN(l.Coverage) }
 

@@ -170,8 +170,8 @@ type Layer struct {
 	Remarks              []RemarkGroup
 	Marks                []Stroke // the marks of the program, read back
 	Strip                []StripMark
-	StripAt              string  // where it is on the sheet, in words
-	StripDepth           float64 // mm of press that make its middle mark 0.1 mm wider
+	StripAt              string // where it is on the sheet, in words
+	StripScale           []ScaleMark
 	Brushstrokes         []StrokeRow
 }
 
@@ -269,7 +269,12 @@ type Strip struct {
 	Layer    string // "" if unknown
 	Readings []StripReading
 	Advice   string // what to do about it
+	Rows     string // new rows for the brush's swatch, ready to paste; "" for none
 }
+
+// ScaleMark is a width that a mark may have been measured with, and by how much
+// Z zero has to be raised then, in mm; negative to lower it.
+type ScaleMark struct{ Measured, Raise float64 }
 
 // StripReading is a mark of a strip as asked and as measured, in mm.
 type StripReading struct {

@@ -32,7 +32,7 @@ func layerView(l stage.Proven, machine *model.Machine) logbook.Layer {
 		Drawn: plan.Drawn, Done: l.Painted, Refused: l.Refused,
 		Coverage: l.Cover.Coverage, Spill: l.Cover.Excess,
 		Remarks: remarkGroups(l.Remarks),
-		StripAt: stripAt(l.Strip), StripDepth: stripDepth(l.Strip, m.Brush),
+		StripAt: stripAt(l.Strip), StripScale: stripScale(l.Strip, m.Brush),
 		Brushstrokes: strokeRows(l),
 	}
 	v.Program.Hash = l.Hash

@@ -7,6 +7,7 @@ import (
 	"mahlstick/recipe/arith"
 	"mahlstick/recipe/format"
 	"mahlstick/recipe/model"
+	"mahlstick/runner/checkstrip"
 	"mahlstick/runner/logbook"
 	"mahlstick/runner/motion"
 )
@@ -33,19 +34,6 @@ func heightUncertainty(b *model.Brush, bed float64) float64 {
 	return arith.Hypot(b.Touch, bed/math.Sqrt(3))
 }
 
-// stripDepth is how much more press (mm) makes the strip's middle mark 0.1 mm
-// wider.
-func stripDepth(strip []motion.StripMark, b *model.Brush) float64 {
-	if len(strip) == 0 {
-		return 0
-	}
-	slope, err := b.Curve.Slope(strip[len(strip)/2].Press)
-	if err != nil || slope <= 0 {
-		return 0
-	}
-	return 0.1 / slope
-}
-
 // stripAt describes where the check strip is.
 func stripAt(strip []motion.StripMark) string {
 	if len(strip) == 0 {
@@ -60,66 +48,47 @@ func stripAt(strip []motion.StripMark) string {
 // stripViews are the measured check strips of one impression, by layer.
 func stripViews(readings []model.StripReading, job *model.Job) []logbook.Strip {
 	var out []logbook.Strip
-	for _, q := range readings {
-		if n := len(out); n == 0 || out[n-1].Layer != q.Layer {
-			out = append(out, logbook.Strip{Layer: q.Layer})
-		}
-		s := &out[len(out)-1]
-		s.Readings = append(s.Readings, logbook.StripReading{Mark: q.Mark, Asked: q.Asked, Measured: q.Measured})
-	}
-	for i := range out {
-		for k := range job.Layers {
-			if l := &job.Layers[k]; l.Name == out[i].Layer {
-				adviseOnStrip(&out[i], l.Brush, job.Machine.Bed)
+	for _, m := range checkstrip.Judge(readings, job) {
+		s := logbook.Strip{Layer: m.Layer, Advice: m.Sentence(format.Page), Rows: m.Rows()}
+		for _, q := range m.Readings {
+			r := logbook.StripReading{Mark: q.Mark, Asked: q.Asked, Measured: q.Measured}
+			if m.Brush != nil {
+				if press, err := m.Brush.Curve.PressFor(q.Asked); err == nil {
+					r.Limit = stripTolerance(press, m.Brush, job.Machine.Bed)
+				}
 			}
+			s.Readings = append(s.Readings, r)
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// stripScale is what a measured width of the strip's middle mark says about Z
+// zero: for the job card, so that no computer is needed at the machine.
+func stripScale(strip []motion.StripMark, b *model.Brush) []logbook.ScaleMark {
+	if len(strip) == 0 {
+		return nil
+	}
+	const steps = 3
+	middle := strip[len(strip)/2]
+	step := scaleStep
+	if slope, err := b.Curve.Slope(middle.Press); err == nil && slope > 0.75 {
+		step *= 2
+	}
+	var out []logbook.ScaleMark
+	for i := -steps; i <= steps; i++ {
+		measured := middle.Width + float64(float64(i)*step)
+		if measured <= 0 {
+			continue
+		}
+		if by, ok := checkstrip.Correction(middle.Width, measured, b.Curve); ok {
+			out = append(out, logbook.ScaleMark{Measured: measured, Raise: by})
 		}
 	}
 	return out
 }
 
-// adviseOnStrip adds the limits of the marks, and what to do. An error of the
-// brush's height is the same for all marks of its strip; so if the marks
-// disagree about it, the brush is no longer as its swatch.
-func adviseOnStrip(s *logbook.Strip, b *model.Brush, bed float64) {
-	good := true
-	var tooDeep []float64 // mm, for each mark
-	for i := range s.Readings {
-		r := &s.Readings[i]
-		press, err := b.Curve.PressFor(r.Asked)
-		slope, bad := b.Curve.Slope(press)
-		if err != nil || bad != nil || slope <= 0 {
-			s.Advice = fmt.Sprintf("The brush as measured now does not make a mark of %s: were these marks made with another brush?", format.Page.Length(r.Asked))
-			return
-		}
-		r.Limit = stripTolerance(press, b, bed)
-		good = good && r.Good()
-		tooDeep = append(tooDeep, pressedTooDeep(r, b, press, slope))
-	}
-	least, most, sum := math.Inf(1), math.Inf(-1), 0.0
-	for _, d := range tooDeep {
-		least, most, sum = min(least, d), max(most, d), sum+d
-	}
-	mean := sum / float64(len(tooDeep))
-	switch {
-	case good:
-		s.Advice = "All marks are within their limits: leave Z zero as it is."
-	case most-least > 4*heightUncertainty(b, bed):
-		s.Advice = fmt.Sprintf("The marks disagree: the brush seems to be between %s and %s lower than it should be. Measure its swatch again.", signedLength(least), signedLength(most))
-	case mean > 0:
-		s.Advice = fmt.Sprintf("The marks are too wide: raise Z zero by %s.", format.Page.Length(mean))
-	default:
-		s.Advice = fmt.Sprintf("The marks are too thin: lower Z zero by %s.", format.Page.Length(-mean))
-	}
-}
-
-// pressedTooDeep is by how much (mm) a mark was pressed deeper than asked.
-func pressedTooDeep(r *logbook.StripReading, b *model.Brush, asked, slope float64) float64 {
-	if press, err := b.Curve.PressFor(r.Measured); err == nil {
-		return press - asked
-	}
-	return r.Off() / slope
-}
-
-func signedLength(mm float64) string {
-	return format.Page.Unit(format.Page.Signed(mm, 2), "mm")
-}
+// scaleStep (mm) is how far apart the widths of the card's scale are, for brushes
+// that widen slowly.
+const scaleStep = 0.1

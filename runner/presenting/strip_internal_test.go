@@ -20,7 +20,7 @@ func straightBrush(t *testing.T) *model.Brush {
 	return &model.Brush{Title: "cone", Curve: curve, SafePress: 6, WidestMark: 3, Touch: 0.1}
 }
 
-// The advice is checked by hand: at 0.5 mm of width for a mm of press, a mark
+// The sentences are checked by hand: at 0.5 mm of width for a mm of press, a mark
 // that is 0.2 mm too wide was pressed 0.4 mm too deep.
 func TestStripAdvice(t *testing.T) {
 	job := &model.Job{Layers: []model.Layer{{Name: "reeds", Brush: straightBrush(t)}, {Name: "bird", Brush: straightBrush(t)}}}
@@ -34,10 +34,12 @@ func TestStripAdvice(t *testing.T) {
 		readings []model.StripReading
 		want     string
 	}{
-		{strip("reeds", 0.52, 1.03, 1.45), "leave Z zero"},
-		{strip("reeds", 0.7, 1.2, 1.7), "too wide: raise Z zero by 0.40\u00a0mm"},
-		{strip("bird", 0.35, 0.85, 1.35), "too thin: lower Z zero by 0.30\u00a0mm"},
-		{strip("bird", 0.5, 1, 1.9), "disagree: the brush seems to be between 0.00\u00a0mm and +0.80\u00a0mm lower"},
+		{strip("reeds", 0.52, 1.03, 1.45), "Nothing to do: the marks are as wide as asked, and Z zero is right to 0.12\u00a0mm"},
+		{strip("reeds", 0.7, 1.2, 1.7), "too wide: raise Z zero by 0.40\u00a0mm ± 0.06\u00a0mm"},
+		{strip("bird", 0.35, 0.85, 1.35), "too thin: lower Z zero by 0.30\u00a0mm ± 0.06\u00a0mm"},
+		{strip("bird", 0.5, 1, 1.9), "Measure again"},
+		{strip("bird", 0.4, 0.8, 1.2), "Cannot tell"},
+		{strip("bird", 0.3, 0.6, 0.9), "its marks are 60.00\u00a0% of the width asked, in proportion"},
 		{strip("", 0.9, 1, 1.9), ""},
 	} {
 		got := stripViews(c.readings, job)

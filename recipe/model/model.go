@@ -170,7 +170,7 @@ type Entries int8
 // instead; or concealed: the brush comes down lightly on what the stroke paints
 // anyway and goes back to its end while it is pressed.
 const (
-	AsDrawn Entries = iota
+	EntriesAsDrawn Entries = iota
 	Longer
 	Concealed
 )

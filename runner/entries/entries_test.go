@@ -55,7 +55,7 @@ func TestShape(t *testing.T) {
 		tally entries.Tally
 		notes []stroke.Reason
 	}{
-		{"as drawn", 0, model.AsDrawn, bar, " 0.000,0.000:3.000 20.000,0.000:3.000", entries.Tally{}, nil},
+		{"as drawn", 0, model.EntriesAsDrawn, bar, " 0.000,0.000:3.000 20.000,0.000:3.000", entries.Tally{}, nil},
 		{"concealed", 0, model.Concealed, bar, " 3.000,0.000:0.000 0.000,0.000:3.000 20.000,0.000:3.000 17.000,0.000:0.000",
 			entries.Tally{Entries: 1, Exits: 1}, nil},
 		// The press falls to that of the narrow place, and from there on.
@@ -72,7 +72,7 @@ func TestShape(t *testing.T) {
 		// may lie 0.75 mm from its middle.
 		{"dab", 0, model.Concealed, gesture(at(0, 0, 3)), " 0.750,0.000:0.000 0.000,0.000:3.000 0.750,0.000:0.000", entries.Tally{Entries: 1, Exits: 1}, nil},
 		// A limit of 2 mm a mm, of which 1.9 are used: 3 mm of press need 1.579 mm.
-		{"held back", 2, model.AsDrawn, bar, " 0.000,0.000:0.000 1.579,0.000:3.000 20.000,0.000:3.000", entries.Tally{}, []stroke.Reason{stroke.TooSteep}},
+		{"held back", 2, model.EntriesAsDrawn, bar, " 0.000,0.000:0.000 1.579,0.000:3.000 20.000,0.000:3.000", entries.Tally{}, []stroke.Reason{stroke.TooSteep}},
 		{"swells too quickly", 1, model.Concealed, gesture(at(0, 0, 0), at(1, 0, 3), at(20, 0, 3)),
 			" 0.000,0.000:0.000 1.000,0.000:0.950 3.158,0.000:3.000 1.000,0.000:3.000 0.000,0.000:0.000 1.000,0.000:0.950 3.158,0.000:3.000 20.000,0.000:3.000 16.842,0.000:0.000",
 			entries.Tally{Exits: 1, Light: 1}, nil},
@@ -233,7 +233,7 @@ func TestLimitIsKept(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		g := wild(t)
 		limit := rapid.Float64Range(0.1, 5).Draw(t, "limit")
-		kind := rapid.SampledFrom([]model.Entries{model.AsDrawn, model.Concealed}).Draw(t, "kind")
+		kind := rapid.SampledFrom([]model.Entries{model.EntriesAsDrawn, model.Concealed}).Draw(t, "kind")
 		got := entries.New(bench(limit, kind)).Shape(g)
 		checkSteep(t, got.Points, limit)
 		checkInside(t, g.Points, got.Points, 0.02)

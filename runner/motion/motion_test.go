@@ -144,7 +144,7 @@ func gestures(t *rapid.T, b *bench) []stroke.Gesture {
 func TestMovesKeepTheRules(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		b := newBench()
-		b.layer.Entries = rapid.SampledFrom([]model.Entries{model.AsDrawn, model.Longer, model.Concealed}).Draw(t, "entries")
+		b.layer.Entries = rapid.SampledFrom([]model.Entries{model.EntriesAsDrawn, model.Longer, model.Concealed}).Draw(t, "entries")
 		b.machine.Decimals = rapid.IntRange(3, 4).Draw(t, "decimals")
 		b.sheet.Turned = rapid.IntRange(0, 3).Draw(t, "turned")
 		b.sheet.Lay = model.Corner(rapid.IntRange(0, 3).Draw(t, "lay"))
@@ -265,7 +265,7 @@ func TestLongerEntry(t *testing.T) {
 		}
 		return 0
 	}
-	b.layer.Entries = model.AsDrawn
+	b.layer.Entries = model.EntriesAsDrawn
 	before, _ := b.make(gesture(path...))
 	for x := 20.0; x <= 60; x += 0.1 {
 		if now, planned := press(s.Moves, x), press(before.Strokes[0].Moves, x); now > planned+0.001 {
@@ -395,7 +395,7 @@ func BenchmarkMake(b *testing.B) {
 		}
 		all = append(all, gesture(path...))
 	}
-	for _, longer := range []model.Entries{model.AsDrawn, model.Longer, model.Concealed} {
+	for _, longer := range []model.Entries{model.EntriesAsDrawn, model.Longer, model.Concealed} {
 		b.Run(fmt.Sprintf("entries %d", longer), func(b *testing.B) {
 			k.layer.Entries = longer
 			b.ReportAllocs()

@@ -64,7 +64,11 @@ func printStrips(w io.Writer, job *model.Job) {
 func printPlunges(w io.Writer, l stage.Proven) {
 	m := l.Figures
 	if e := l.Motion.Entries; l.Model.Entries == model.Concealed {
-		fmt.Fprintf(w, "  %s: %s and %s concealed\n", l.Model.Name, format.Count(e.Entries, "entry"), format.Count(e.Exits, "exit"))
+		fmt.Fprintf(w, "  %s: %s and %s concealed", l.Model.Name, format.Count(e.Entries, "entry"), format.Count(e.Exits, "exit"))
+		if e.Light > 0 {
+			fmt.Fprintf(w, ", %d as drawn, as light as a touch", e.Light)
+		}
+		fmt.Fprintln(w)
 	}
 	if m.Plunges == 0 {
 		return

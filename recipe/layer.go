@@ -52,6 +52,8 @@ func (a *assembler) layer(record *binding.Record) (layer model.Layer, ok bool) {
 	}
 	layer.LaneAngle, layer.LaneMargin = l.number("lane angle", quantity.Degree), l.number("lane margin", quantity.MM)
 	layer.EdgesFirst = l.word("edges") == "first"
+	layer.Order = map[string]model.Order{"as drawn": model.ByDrawing, "written": model.ByHand}[l.word("order")]
+	layer.LeftHand = l.word("hand") == "left"
 	layer.Hairlines = l.word("hairlines") == "paint"
 	layer.Entries = map[string]model.Entries{"longer": model.Longer, "concealed": model.Concealed}[l.word("entries")]
 	layer.Bare = map[string]model.Bare{"allow": model.AllowBare, "refuse": model.RefuseBare}[l.word("bare")]

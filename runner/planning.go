@@ -77,7 +77,10 @@ func move(layers []stage.Planned, job *model.Job) ([]stage.Moved, problem.List) 
 			gestures = append(strip, gestures...)
 			occupy(strip)
 		}
-		m.Gestures = order.Sort(gestures, order.Options{Start: motion.RestOnSheet(l.Model.Brush, sheet, machine), Return: true, EdgesFirst: l.Model.EdgesFirst})
+		m.Gestures = order.Sort(gestures, order.Options{
+			Start: motion.RestOnSheet(l.Model.Brush, sheet, machine), Return: true,
+			By: l.Model.Order, LeftHand: l.Model.LeftHand, EdgesFirst: l.Model.EdgesFirst,
+		})
 		moves, found := motion.Make(m.Gestures, l.Model, sheet, machine)
 		m.Motion = moves
 		problems = append(problems, found...)

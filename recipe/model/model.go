@@ -175,6 +175,18 @@ const (
 	Concealed
 )
 
+// Order says which gesture of a layer comes next, and from which end it is
+// painted.
+type Order int8
+
+// The next gesture is the one to which the brush travels least; or the next of
+// the drawing; or the one that a writing hand would paint next.
+const (
+	ByTravel Order = iota
+	ByDrawing
+	ByHand
+)
+
 // Unit is the unit of a drawing as the recipe says it.
 type Unit struct {
 	Name     string  // "mm", "cm", "in" ...; "" where the recipe is silent
@@ -222,8 +234,10 @@ type Layer struct {
 	Lanes             Lanes   // how a place wider than the brush is filled
 	LaneAngle         float64 // of straight lanes, counter-clockwise from x to the right
 	LaneMargin        float64 // mm by which lanes are narrower than the widest mark
-	EdgesFirst        bool    // what is nearer the edge than lanes, and corners, before the lanes
-	Hairlines         bool    // paint what is narrower than the lightest mark with the lightest touch; false leaves it
+	Order             Order
+	LeftHand          bool // AsDrawn and Written as a left hand does it: mirrored
+	EdgesFirst        bool // what is nearer the edge than lanes, and corners, before the lanes
+	Hairlines         bool // paint what is narrower than the lightest mark with the lightest touch; false leaves it
 	Bare              Bare
 	BarePlace         source.Place
 	Width             WidthFunc // width of open lines by formula; nil where the recipe states none

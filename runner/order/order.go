@@ -1,5 +1,6 @@
-// Package order decides which gesture comes next, so that the lifted brush
-// travels little.
+// Package order decides which gesture comes next and from which end it is
+// painted: so that the lifted brush travels little, as the drawing has it, or as
+// a hand writes.
 //
 // A first tour always continues at the nearest end. It is improved by reversing
 // stretches (2-opt: G. A. Croes, Operations Research 6, 1958, 791-812) and by
@@ -12,8 +13,10 @@
 package order
 
 import (
+	"cmp"
 	"slices"
 
+	"mahlstick/recipe/model"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/stroke"
 )
@@ -24,6 +27,11 @@ type Options struct {
 	Start plane.Point // where the brush is before the first gesture
 	// Return counts the way back to Start as travel.
 	Return bool
+	// By says what decides. With ByDrawing and ByHand the hand decides on the
+	// directions, too: from left to right, from above to below, else from the thick
+	// end. LeftHand mirrors that.
+	By       model.Order
+	LeftHand bool
 	// EdgesFirst paints a shape's other gestures before its lanes, not after
 	// them.
 	EdgesFirst bool
@@ -40,7 +48,9 @@ type Options struct {
 //     pulled into the corner.
 //  4. A shape with lanes is painted without interruption, its lanes first, or
 //     last with EdgesFirst.
-//  5. The same list gives the same order on every processor.
+//  5. ByDrawing keeps the order of the shapes, and open lines as they are. What is
+//     left to choose goes by travel.
+//  6. The same list gives the same order on every processor.
 func Sort(gestures []stroke.Gesture, o Options) []stroke.Gesture {
 	gestures = slices.DeleteFunc(slices.Clone(gestures), func(g stroke.Gesture) bool { return len(g.Points) == 0 })
 	var out, rest []stroke.Gesture
@@ -55,16 +65,64 @@ func Sort(gestures []stroke.Gesture, o Options) []stroke.Gesture {
 	if len(out) > 0 {
 		t.start, t.returns = last(out[len(out)-1]), false
 	}
-	units := group(rest, o)
+	var units []unit
+	switch o.By {
+	case model.ByDrawing:
+		units = inOrder(group(direct(rest, o), o), t.start, asDrawn)
+	case model.ByHand:
+		units = written(group(direct(rest, o), o), hand{o.LeftHand})
+	default:
+		units = shortest(group(rest, o), t)
+	}
+	for _, u := range units {
+		out = u.paint(out)
+	}
+	return out
+}
+
+// shortest puts units in the order of a short tour.
+func shortest(units []unit, t tour) []unit {
 	for _, u := range units {
 		t.ends = append(t.ends, [2]plane.Point{u.first(), u.last()})
 		t.fixed = append(t.fixed, u.fixed)
 	}
 	t.plan()
+	out := make([]unit, len(units))
 	for k, i := range t.order {
-		out = units[i].paint(out, t.flip[i], t.out(k-1))
+		out[k] = units[i]
+		out[k].turned = t.flip[i]
 	}
 	return out
+}
+
+// inOrder puts units in the order of a comparison; equal ones come one after the
+// other by a short tour, each from its first end. at is where the brush is before.
+func inOrder(units []unit, at plane.Point, compare func(a, b *unit) int) []unit {
+	slices.SortStableFunc(units, func(a, b unit) int { return compare(&a, &b) })
+	for from := 0; from < len(units); {
+		to := from + 1
+		for to < len(units) && compare(&units[from], &units[to]) == 0 {
+			to++
+		}
+		if to > from+1 {
+			equal := slices.Clone(units[from:to])
+			for i := range equal {
+				equal[i].fixed = true
+			}
+			copy(units[from:to], shortest(equal, tour{start: at}))
+		}
+		at, from = units[to-1].last(), to
+	}
+	return units
+}
+
+// asDrawn compares units by when they were drawn. An open line that is painted
+// in several gestures keeps their order.
+func asDrawn(a, b *unit) int {
+	if shapes := cmp.Compare(a.body[0].Shape, b.body[0].Shape); shapes != 0 || a.body[0].Kind != stroke.Line || b.body[0].Kind != stroke.Line {
+		return shapes
+	}
+	return cmp.Compare(a.number, b.number)
 }
 
 // Travel is how far the lifted brush goes, in mm, if the gestures are painted

@@ -12,6 +12,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"mahlstick/recipe/model"
 	"mahlstick/runner/order"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/stroke"
@@ -226,7 +227,10 @@ func key(g stroke.Gesture, all []stroke.Gesture) (number int, turned bool) {
 func TestGuarantees(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		all := gestures(t, 14)
-		o := order.Options{Return: rapid.Bool().Draw(t, "return"), EdgesFirst: rapid.Bool().Draw(t, "edges first")}
+		o := order.Options{
+			Return: rapid.Bool().Draw(t, "return"), EdgesFirst: rapid.Bool().Draw(t, "edges first"), LeftHand: rapid.Bool().Draw(t, "left hand"),
+			By: rapid.SampledFrom([]model.Order{model.ByTravel, model.ByDrawing, model.ByHand}).Draw(t, "order"),
+		}
 		before := fmt.Sprint(all)
 		sorted := order.Sort(all, o)
 		if fmt.Sprint(all) != before {
@@ -423,15 +427,17 @@ func many(n int) []stroke.Gesture {
 func BenchmarkSort(b *testing.B) {
 	for _, n := range []int{100, 1000, 10_000, 100_000} {
 		all := many(n)
-		b.Run(fmt.Sprint(n), func(b *testing.B) {
-			b.ReportAllocs()
-			var sorted []stroke.Gesture
-			for b.Loop() {
-				sorted = order.Sort(all, order.Options{Return: true})
-			}
-			b.ReportMetric(order.Travel(sorted, order.Options{Return: true}), "mm-travel")
-			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/gesture")
-		})
+		for by, name := range map[model.Order]string{model.ByTravel: "short", model.ByHand: "written"} {
+			b.Run(fmt.Sprint(n, "-", name), func(b *testing.B) {
+				b.ReportAllocs()
+				var sorted []stroke.Gesture
+				for b.Loop() {
+					sorted = order.Sort(all, order.Options{Return: true, By: by})
+				}
+				b.ReportMetric(order.Travel(sorted, order.Options{Return: true}), "mm-travel")
+				b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/gesture")
+			})
+		}
 	}
 }
 

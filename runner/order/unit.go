@@ -1,6 +1,7 @@
 package order
 
 import (
+	"mahlstick/recipe/model"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/stroke"
 )
@@ -11,6 +12,8 @@ type unit struct {
 	body    []stroke.Gesture   // one gesture, or all those of a shape with lanes, in order
 	touches [][]stroke.Gesture // corner touches after each gesture of the body
 	fixed   bool               // may not be painted from its other end
+	turned  bool               // is painted from its other end
+	number  int                // its place in the order of first gestures
 }
 
 func (u *unit) first() plane.Point { return first(u.body[0]) }
@@ -38,7 +41,7 @@ func group(gestures []stroke.Gesture, o Options) []unit {
 		default:
 			ofShape[g.Shape] = len(units)
 			fixed := g.Kind == stroke.Corner || hasLanes[g.Shape]
-			units = append(units, unit{body: gestures[i : i+1 : i+1], touches: make([][]stroke.Gesture, 1), fixed: fixed})
+			units = append(units, unit{body: gestures[i : i+1 : i+1], touches: make([][]stroke.Gesture, 1), fixed: fixed, number: len(units)})
 		}
 	}
 	for i := range units {
@@ -67,13 +70,16 @@ func (u *unit) inStages(o Options) {
 			continue
 		}
 		t := tour{start: first(u.body[stage[0]])}
-		if len(body) > 0 {
+		switch {
+		case len(body) > 0:
 			t.start = last(body[len(body)-1])
+		case o.By != model.ByTravel:
+			t.start = hand{o.LeftHand}.corner(u.body)
 		}
 		for _, i := range stage {
 			g := u.body[i]
 			t.ends = append(t.ends, [2]plane.Point{first(g), last(g)})
-			t.fixed = append(t.fixed, g.Kind == stroke.Corner)
+			t.fixed = append(t.fixed, g.Kind == stroke.Corner || o.By != model.ByTravel)
 		}
 		t.plan()
 		for _, k := range t.order {
@@ -87,12 +93,12 @@ func (u *unit) inStages(o Options) {
 	u.body, u.touches = body, touches
 }
 
-// paint appends the unit's gestures. flip is set only for a unit of one gesture:
-// one of several is fixed. The touches after a gesture come by
+// paint appends the unit's gestures. Only a unit of one gesture is turned: one
+// of several is fixed. The touches after a gesture come by
 // distance, the nearest first.
-func (u *unit) paint(out []stroke.Gesture, flip bool, from plane.Point) []stroke.Gesture {
+func (u *unit) paint(out []stroke.Gesture) []stroke.Gesture {
 	for i, g := range u.body {
-		if flip {
+		if u.turned {
 			g = reversed(g)
 		}
 		out = append(out, g)

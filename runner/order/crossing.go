@@ -3,45 +3,73 @@ package order
 import "mahlstick/runner/plane"
 
 // passes is the share of its way, in percent, before which a stroke must meet
-// another to pass it; later, it ends there.
+// another to pass through it; later, it ends there.
 const passes = 85
 
-// crossings holds which of a few glyphs cross, by their seats.
+// relation is how a glyph meets another.
+type relation int8
+
+const (
+	apart relation = iota
+	crosses
+	goesBefore // crosses it, and is to be written before it
+)
+
+// crossings holds how a few glyphs meet, by their seats.
 type crossings struct {
-	n int
-	// where is, for a pair of glyphs, the share of the first one's way at which it
-	// crosses the second, in percent; 0 if it does not.
-	where []int8
+	n         int
+	relations []relation
 }
 
 // crossingsOf gives the glyphs their seats and finds where they cross.
-func crossingsOf(glyphs []*glyph) *crossings {
-	c := &crossings{n: len(glyphs), where: make([]int8, len(glyphs)*len(glyphs))}
-	for i := range glyphs {
-		glyphs[i].seat = i
-		for j := range i {
-			a, b, cross := meet(glyphs[i], glyphs[j])
-			if cross {
-				c.where[i*c.n+j], c.where[j*c.n+i] = a, b
+func crossingsOf(glyphs []*glyph, h hand) *crossings {
+	c := &crossings{n: len(glyphs), relations: make([]relation, len(glyphs)*len(glyphs))}
+	for i, a := range glyphs {
+		a.seat = i
+		for _, b := range glyphs[:i] {
+			onA, onB, cross := meet(a, b)
+			if !cross {
+				continue
+			}
+			levelA, levelB := a.level(onA, h), b.level(onB, h)
+			*c.of(a, b), *c.of(b, a) = crosses, crosses
+			switch {
+			case levelA && !levelB && b.passesAt(onB):
+				*c.of(a, b) = goesBefore
+			case levelB && !levelA && a.passesAt(onA):
+				*c.of(b, a) = goesBefore
 			}
 		}
 	}
 	return c
 }
 
-// meet finds the first place on a's way where it crosses b, in percent of the
-// chords of both.
-func meet(a, b *glyph) (onA, onB int8, cross bool) {
+// of is how a meets b.
+func (c *crossings) of(a, b *glyph) *relation { return &c.relations[a.seat*c.n+b.seat] }
+
+// between reports whether a glyph of one part crosses one of the other.
+func (c *crossings) between(a, b []*glyph) bool {
+	for _, g := range a {
+		for _, h := range b {
+			if *c.of(g, h) != apart {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// meet finds the first chord of a that crosses one of b.
+func meet(a, b *glyph) (onA, onB int, cross bool) {
 	for axis := range 2 {
 		if a.high[axis] < b.low[axis] || b.high[axis] < a.low[axis] {
 			return 0, 0, false
 		}
 	}
-	percent := func(k int, g *glyph) int8 { return int8((100*k + 50) / (len(g.chords) - 1)) }
 	for i := 1; i < len(a.chords); i++ {
 		for j := 1; j < len(b.chords); j++ {
 			if crossed(a.chords[i-1], a.chords[i], b.chords[j-1], b.chords[j]) {
-				return percent(i-1, a), percent(j-1, b), true
+				return i, j, true
 			}
 		}
 	}
@@ -55,21 +83,14 @@ func crossed(p, q, r, s plane.Point) bool {
 	return (a < 0) != (b < 0) && a != 0 && b != 0 && (c < 0) != (d < 0) && c != 0 && d != 0
 }
 
-// between reports whether a glyph of one part crosses one of the other.
-func (c *crossings) between(a, b []*glyph) bool {
-	for i := range a {
-		for j := range b {
-			if c.where[a[i].seat*c.n+b[j].seat] > 0 {
-				return true
-			}
-		}
-	}
-	return false
+// level reports whether a stroke runs in the direction of writing at a chord.
+func (g *glyph) level(chord int, h hand) bool {
+	p, q := h.at(g.chords[chord-1]), h.at(g.chords[chord])
+	run, fall := q[along]-p[along], q[down]-p[down]
+	return 2*max(fall, -fall) < run
 }
 
-// before reports whether a has to be written before b because of how they cross:
-// a level stroke before one that passes through it.
-func (c *crossings) before(a, b *glyph) bool {
-	at := c.where[b.seat*c.n+a.seat]
-	return at > 0 && at < passes && a.level() && !b.level()
+// passesAt reports whether a stroke goes on well beyond a chord.
+func (g *glyph) passesAt(chord int) bool {
+	return 100*(2*chord-1) < 2*passes*(len(g.chords)-1)
 }

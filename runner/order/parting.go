@@ -35,7 +35,7 @@ func parting(glyphs []*glyph, c *crossings) []int {
 	}
 	ways := []finder{gaps, narrowly}
 	if c == nil {
-		ways = []finder{gaps, inRows, sparsely}
+		ways = []finder{wideGaps, inRows, gaps, sparsely}
 	}
 	for _, find := range ways {
 		cuts, worth := find(sorted[down], down, c)
@@ -73,13 +73,20 @@ func clearances(glyphs []*glyph, axis int) []int64 {
 	return out
 }
 
-// gaps parts glyphs where there is room between them all the way across. In a
-// crowd, columns are no closer than strokes are large: there will be places where
-// words of all rows happen to end.
-func gaps(glyphs []*glyph, axis int, c *crossings) (cuts []int, worth int64) {
+// wideGaps parts a crowd at gaps, columns only if they are farther apart than
+// strokes are large: narrow gaps may be where words of all rows happen to end.
+func wideGaps(glyphs []*glyph, axis int, c *crossings) (cuts []int, worth int64) {
+	if axis == along && slices.Max(clearances(glyphs, axis)[1:]) < meanSize(glyphs) {
+		return nil, 0
+	}
+	return gaps(glyphs, axis, c)
+}
+
+// gaps parts glyphs where there is room between them all the way across.
+func gaps(glyphs []*glyph, axis int, _ *crossings) (cuts []int, worth int64) {
 	clear := clearances(glyphs, axis)
 	widest := slices.Max(clear[1:])
-	if widest <= 0 || c == nil && axis == along && widest < meanSize(glyphs) {
+	if widest <= 0 {
 		return nil, 0
 	}
 	for k, gap := range clear {

@@ -44,7 +44,7 @@ func (h hand) corner(gestures []stroke.Gesture) plane.Point {
 // published strokes of these kinds lie; see the tests.
 const (
 	flatTenths  = 3
-	steepTenths = 6
+	steepTenths = 4
 )
 
 // pulled returns the gesture in the direction in which a hand paints it.

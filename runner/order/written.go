@@ -9,9 +9,10 @@ import (
 
 // The order of writing: what lies apart is written part by part, rows from above
 // and in a row from left to right; what belongs together is written from its upper
-// left, and a level stroke before one that crosses it (common practice, no
-// source). The numbers below and in parting.go were chosen with 599 published
-// characters; .ci/written measures on others how often they hold.
+// left, and a stroke that runs level where another passes down through it before
+// that one (common practice, no source). The numbers below and in parting.go were
+// chosen with 599 published characters; .ci/written measures on others how often
+// they hold.
 const (
 	// A part of at most so many units is looked at pair by pair.
 	fewUnits = 48
@@ -68,12 +69,6 @@ func (g *glyph) key() int64 {
 	return 2*g.start[along] + g.middle(along) + 2*g.start[down] + g.middle(down)
 }
 
-// level reports whether a stroke runs in the direction of writing.
-func (g *glyph) level() bool {
-	run, fall := g.end[along]-g.start[along], g.end[down]-g.start[down]
-	return 2*max(fall, -fall) < run && 5*(g.high[down]-g.low[down]) < 3*(g.high[along]-g.low[along])
-}
-
 // side is the larger side of the box around glyphs.
 func side(glyphs []*glyph) int64 {
 	low, high := glyphs[0].low, glyphs[0].high
@@ -91,7 +86,7 @@ func written(units []unit, h hand) []unit {
 	for i := range units {
 		glyphs[i] = glyphOf(&units[i], i, h)
 	}
-	w := writer{out: make([]int, 0, len(units))}
+	w := writer{hand: h, out: make([]int, 0, len(units))}
 	w.part(glyphs, nil, 0)
 	out := make([]unit, len(units))
 	for k, i := range w.out {
@@ -102,8 +97,9 @@ func written(units []unit, h hand) []unit {
 
 // writer lists units in the order of writing.
 type writer struct {
-	out []int
-	at  [2]int64 // where the last one ends
+	hand hand
+	out  []int
+	at   [2]int64 // where the last one ends
 }
 
 func (w *writer) write(g *glyph) {
@@ -117,7 +113,7 @@ func (w *writer) part(glyphs []*glyph, c *crossings, depth int) {
 		return
 	}
 	if c == nil && len(glyphs) <= fewUnits {
-		c = crossingsOf(glyphs)
+		c = crossingsOf(glyphs, w.hand)
 	}
 	var cuts []int
 	if len(glyphs) > 1 && depth < mostParting {
@@ -165,7 +161,7 @@ func (w *writer) next(left []*glyph, c *crossings, slack int64) int {
 		if best >= 0 && left[i].key() > least+slack {
 			break
 		}
-		if slices.ContainsFunc(left, func(other *glyph) bool { return c.before(other, left[i]) }) {
+		if slices.ContainsFunc(left, func(other *glyph) bool { return *c.of(other, left[i]) == goesBefore }) {
 			continue
 		}
 		if best < 0 {

@@ -51,6 +51,7 @@ func (a *assembler) assemble(name string) *model.Job {
 	}
 	a.marks()
 	a.layers()
+	a.trials()
 	machine.checkSafeHeight(a.job.Brushes)
 	a.checkUnusedBrushes()
 	a.job.Facts = a.facts.facts
@@ -184,6 +185,7 @@ func (a *assembler) brush(d *binding.Definition) *model.Brush {
 		Name: d.Name, Title: d.Title, File: d.Notebook.File.Name, Place: d.Place, Curve: curve,
 		WidestMark: length("widest mark"), SafePress: length("safe press"), Touch: length("touch"), TouchMark: length("touch mark"),
 		Lag: lag, TipX: length("tip offset x"), TipY: length("tip offset y"), Entry: length("entry"), Exit: length("exit"),
+		Hair: length("hair"),
 	}
 	if q, ok := a.values.Row(d, "steepest press"); ok {
 		m.SteepestPress = q.In(quantity.One)
@@ -215,6 +217,9 @@ func (a *assembler) formulaName(d *binding.Definition) string {
 // checkUnusedBrushes checks that all brushes are complete, also those that no
 // layer uses. A brush that another one builds on may leave rows to that one.
 func (a *assembler) checkUnusedBrushes() {
+	if len(a.recipe.Trials) > 0 {
+		return // they are about to be measured
+	}
 	completed := map[*binding.Definition]bool{}
 	for _, nb := range a.recipe.Notebooks {
 		for _, d := range nb.Definitions {
@@ -230,14 +235,14 @@ func (a *assembler) checkUnusedBrushes() {
 	}
 }
 
-// checkComplete is a last check: no layer and no mark is left out without an
-// error.
+// checkComplete is a last check: no layer, no trial and no mark is left out
+// without an error.
 func (a *assembler) checkComplete() {
-	if a.problems.HasErrors() || len(a.job.Layers) == len(a.recipe.Layers) && len(a.job.Marks) == len(a.recipe.RegisterMarks) {
+	if a.problems.HasErrors() || len(a.job.Layers) == len(a.recipe.Layers) && len(a.job.Trials) == len(a.recipe.Trials) && len(a.job.Marks) == len(a.recipe.RegisterMarks) {
 		return
 	}
-	for _, r := range slices.Concat(a.recipe.Layers, a.recipe.RegisterMarks) {
-		a.problems.Errorf(problem.LostLine, r.Row.Place, problem.Advise("fix what the warnings say"), "a layer or a mark could not be read")
+	for _, r := range slices.Concat(a.recipe.Layers, a.recipe.Trials, a.recipe.RegisterMarks) {
+		a.problems.Errorf(problem.LostLine, r.Row.Place, problem.Advise("fix what the warnings say"), "a layer, a trial or a mark could not be read")
 	}
 }
 

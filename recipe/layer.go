@@ -35,7 +35,7 @@ func (a *assembler) layer(record *binding.Record) (layer model.Layer, ok bool) {
 	layer = model.Layer{Name: norm.NFC.String(name.String), Place: name.Place}
 	l := &layerReader{a: a, record: record, layer: &layer, ok: true}
 	layer.Feed = l.number("feed", quantity.MMPerMin)
-	if list := checkFeed(&layer, record.Cells["feed"], &a.job.Machine); len(list) > 0 {
+	if list := checkFeed("layer", &layer, record.Cells["feed"], &a.job.Machine); len(list) > 0 {
 		a.problems, l.ok = append(a.problems, list...), false
 	}
 	layer.OffsetX, layer.OffsetY = l.number("offset x", quantity.MM), l.number("offset y", quantity.MM)

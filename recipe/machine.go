@@ -218,9 +218,9 @@ func (r *machineReader) derive(word string, q quantity.Quantity) {
 	r.a.facts.derived[r.d.Schema.Find(word)] = q.String()
 }
 
-// checkFeed reports a layer's feed that the machine cannot move at; the cell is
-// nil if no feed is stated.
-func checkFeed(layer *model.Layer, c *binding.Cell, m *model.Machine) problem.List {
+// checkFeed reports a feed of a layer or a trial, as what says, that the machine
+// cannot move at; the cell is nil if no feed is stated.
+func checkFeed(what string, layer *model.Layer, c *binding.Cell, m *model.Machine) problem.List {
 	if m.FastestFeed == 0 || layer.Feed <= m.FastestFeed { // 0 if the machine has problems
 		return nil
 	}
@@ -230,7 +230,7 @@ func checkFeed(layer *model.Layer, c *binding.Cell, m *model.Machine) problem.Li
 	}
 	fastest := quantity.New(m.FastestFeed, quantity.MMPerMin).Short()
 	return problem.List{{Code: problem.TooFast, Place: place,
-		Message: fmt.Sprintf("the layer %q would be painted at %s, and the machine moves at most at %s", layer.Name, quantity.New(layer.Feed, quantity.MMPerMin).Short(), fastest),
+		Message: fmt.Sprintf("the %s %q would be painted at %s, and the machine moves at most at %s", what, layer.Name, quantity.New(layer.Feed, quantity.MMPerMin).Short(), fastest),
 		Fix:     problem.Advise("write at most " + fastest + ", or state the machine's fastest feed"),
 		Related: []problem.Related{{Place: m.Place, Note: "the machine"}}}}
 }

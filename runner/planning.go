@@ -1,17 +1,84 @@
 package runner
 
 import (
+	"io/fs"
 	"slices"
 
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
+	"mahlstick/recipe/source"
+	"mahlstick/runner/drawing"
+	"mahlstick/runner/intake"
 	"mahlstick/runner/motion"
 	"mahlstick/runner/order"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/region"
 	"mahlstick/runner/stage"
 	"mahlstick/runner/stroke"
+	"mahlstick/runner/trial"
 )
+
+// task is a job on its way to moves.
+type task struct {
+	studio      fs.FS
+	job         *model.Job
+	workers     int
+	progress    func(format string, args ...any)
+	drawings    []*source.File // read on the way
+	attachments []*source.File
+}
+
+// moved takes a job from its drawings, or its trials, to moves. Where the list
+// holds an error, the moves must not be used.
+func (t *task) moved() ([]stage.Moved, problem.List) {
+	t.progress("drawings")
+	drawings, problems := intake.Read(t.studio, t.job, t.workers)
+	t.drawings = drawings.Files
+	attachments, found := intake.Attachments(t.studio, t.job, drawings.Files)
+	t.attachments = attachments
+	problems = append(problems, found...)
+	if problems.HasErrors() {
+		return nil, problems
+	}
+	if len(t.job.Trials) > 0 {
+		t.progress("marks")
+		moved, found := moveTrials(t.job)
+		return moved, append(problems, found...)
+	}
+	var planned []stage.Planned
+	for _, l := range drawings.Layers {
+		t.progress("layer %d of %d, strokes", l.Number, len(drawings.Layers))
+		p, found := plan(l, t.workers)
+		planned = append(planned, p)
+		problems = append(problems, found...)
+	}
+	if problems.HasErrors() {
+		return nil, problems
+	}
+	moved, found := move(planned, t.job)
+	return moved, append(problems, found...)
+}
+
+// moveTrials lays out the trials of a swatch sheet, and turns them into moves of
+// the machine in the order in which they were laid out.
+func moveTrials(job *model.Job) ([]stage.Moved, problem.List) {
+	swatch, problems := trial.LayOut(job)
+	if problems.HasErrors() {
+		return nil, problems
+	}
+	var out []stage.Moved
+	for i := range swatch.Programs {
+		p := &swatch.Programs[i]
+		m := stage.Moved{Gestures: p.Gestures}
+		m.Number, m.Model, m.Trial = i+1, &p.Layer, p
+		m.Drawing, m.Regions, m.Plan = &drawing.Drawing{}, &region.Result{}, &stroke.Plan{}
+		moves, found := motion.Make(p.Gestures, m.Model, &job.Sheet, &job.Machine)
+		m.Motion = moves
+		problems = append(problems, found...)
+		out = append(out, m)
+	}
+	return out, problems
+}
 
 // plan makes the gestures of a layer that lies on the sheet. Where the list
 // holds an error the plan is nil.

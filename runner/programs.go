@@ -32,7 +32,7 @@ func write(layers []stage.Moved, job *model.Job, workers int) ([]stage.Written, 
 		pool.Go(func() error {
 			file := programName(l.Number, l.Model.Name)
 			head := programHead(job, l.Model.Name, l.Model.Brush.Title, l.Model.Ink.Name)
-			head.Number, head.Strip, head.Crosses = l.Number, l.Strip, l.Crosses
+			head.Number, head.Of, head.Strip, head.Crosses = l.Number, len(layers), l.Strip, l.Crosses
 			figures, err := proving.Figures(l, file, program.Layer(head, l.Motion), job)
 			if err != nil {
 				return err
@@ -62,7 +62,7 @@ func writeWalk(layers []stage.Moved, job *model.Job) presenting.Program {
 
 func programHead(job *model.Job, layer, brush, ink string) program.Head {
 	t := proving.Timing(&job.Machine)
-	return program.Head{Job: job.Name, Title: job.Title, Of: len(job.Layers), Layer: layer, Brush: brush, Ink: ink,
+	return program.Head{Job: job.Name, Title: job.Title, Layer: layer, Brush: brush, Ink: ink,
 		Figures: program.Figures{Travel: t.Travel, ZFeed: t.ZFeed, Acceleration: t.Acceleration, Corner: t.Corner}}
 }
 

@@ -11,8 +11,10 @@ import (
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
+	"mahlstick/runner/motion"
 	"mahlstick/runner/presenting"
 	"mahlstick/runner/record"
+	"mahlstick/runner/trial"
 )
 
 const (
@@ -36,6 +38,9 @@ func (r *Result) present(signed *record.Impression, asRun ...record.Output) erro
 		Job: r.Job, Layers: r.Layers, Walk: r.walk, Checks: r.Checks, Problems: r.problems, Inputs: rec.Inputs, Signed: signed,
 	})
 	outputs := append(r.programs(), record.Output{Name: pictureName, Data: page.Picture()})
+	if rows := r.toMeasure(); len(rows) > 0 {
+		outputs = append(outputs, record.Output{Name: trial.ToMeasureName, Data: trial.ToMeasure(rows)})
+	}
 	page.Outputs = presenting.Outputs(outputs)
 	html, err := page.Render()
 	if err != nil {
@@ -48,6 +53,33 @@ func (r *Result) present(signed *record.Impression, asRun ...record.Output) erro
 	r.Record = rec
 	r.Outputs = append(outputs, record.Output{Name: record.RecordName, Data: rec.JSON()})
 	return nil
+}
+
+// toMeasure are the lengths to measure after painting: those of a swatch sheet,
+// and of the check strips.
+func (r *Result) toMeasure() []trial.Reading {
+	var out []trial.Reading
+	for _, l := range r.Layers {
+		if l.Trial != nil {
+			out = append(out, l.Trial.Readings...)
+		}
+		for _, m := range l.Strip {
+			out = append(out, stripReading(l.Model, m, len(out)+1))
+		}
+	}
+	return out
+}
+
+// stripReading is what is to be measured on a mark of a layer's check strip.
+func stripReading(l *model.Layer, m motion.StripMark, number int) trial.Reading {
+	x0, y0 := m.From.MM()
+	x1, y1 := m.To.MM()
+	across := 90.0
+	if x0 == x1 { // the mark is upright
+		across = 0
+	}
+	return trial.Reading{Number: number, Trial: l.Name + " " + m.Name, X: (x0 + x1) / 2, Y: (y0 + y1) / 2, Across: across,
+		Press: m.Press, Feed: l.Feed, Expected: m.Width}
 }
 
 // programs are the margin walk and the layers' programs as files.

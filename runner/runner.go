@@ -80,25 +80,8 @@ func RunIn(studio *recipe.Studio, name string, opt Options) (*Result, problem.Li
 		return nil, problems, nil
 	}
 	problems = append(problems, checkName(studio.FS, job)...)
-	progress("drawings")
-	drawings, found := intake.Read(studio.FS, job, opt.Workers)
-	problems = append(problems, found...)
-	attachments, found := intake.Attachments(studio.FS, job, drawings.Files)
-	problems = append(problems, found...)
-	if problems.HasErrors() {
-		return nil, problems, nil
-	}
-	var planned []stage.Planned
-	for _, l := range drawings.Layers {
-		progress("layer %d of %d, strokes", l.Number, len(drawings.Layers))
-		p, found := plan(l, opt.Workers)
-		planned = append(planned, p)
-		problems = append(problems, found...)
-	}
-	if problems.HasErrors() {
-		return nil, problems, nil
-	}
-	moved, found := move(planned, job)
+	t := task{studio: studio.FS, job: job, workers: opt.Workers, progress: progress}
+	moved, found := t.moved()
 	problems = append(problems, found...)
 	if problems.HasErrors() {
 		return nil, problems, nil
@@ -118,7 +101,7 @@ func RunIn(studio *recipe.Studio, name string, opt Options) (*Result, problem.Li
 	}
 	progress("page")
 	r := &Result{Studio: studio.Dir, Job: job, Layers: proven, walk: writeWalk(moved, job), problems: problems}
-	r.inputs = inputFiles(job.Files, drawings.Files, attachments)
+	r.inputs = inputFiles(job.Files, t.drawings, t.attachments)
 	r.Checks = r.checks(proving.Walk(r.walk.File, r.walk.Text, job))
 	if err := r.present(opt.Impression); err != nil {
 		return nil, problems, err

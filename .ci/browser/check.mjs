@@ -52,6 +52,13 @@ for (const file of process.argv.slice(2)) {
   await page.goto(url);
   const pdf = await page.pdf({preferCSSPageSize: true, format: 'A4'});
   check(`${name}: prints`, pdf.length > 10000, `${pdf.length} bytes`);
+  if (await page.locator('.measure').count() > 0) {
+    for (const format of ['A4', 'Letter']) {
+      const sheet = (await page.pdf({format})).toString('latin1');
+      const pages = [...sheet.matchAll(/\/Type\s*\/Page\b/g)].length;
+      check(`${name}: the measuring sheet is one page on ${format}`, pages === 1, `${pages} pages`);
+    }
+  }
   await context.close();
 }
 await browser.close();

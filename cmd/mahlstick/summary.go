@@ -19,6 +19,11 @@ func summary(w io.Writer, r *runner.Result) {
 	fmt.Fprintf(w, "%s, %s\n", r.Job.Title, r.Job.Sheet.Size)
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	for _, l := range r.Layers {
+		if l.Trial != nil {
+			fmt.Fprintf(t, "  %d %s\t%s\t%s\t%s\t%s to measure\n", l.Number, l.Model.Name, format.Count(l.Figures.Strokes, "mark"),
+				format.Plain.Length(l.Figures.Length), format.Plain.Duration(l.Figures.Seconds), format.Count(len(l.Trial.Readings), "length"))
+			continue
+		}
 		fmt.Fprintf(t, "  %d %s\t%s\t%s\t%s\tdrawn %s = painted %s + not painted %s mm²\tcovers %s, %s outside the drawing\n",
 			l.Number, l.Model.Name, format.Strokes(l.Figures.Strokes, l.Figures.CheckMarks, l.Figures.Crosses), format.Plain.Length(l.Figures.Length), format.Plain.Duration(l.Figures.Seconds),
 			area(l.Plan.Drawn), area(l.Painted), area(l.Refused), format.Plain.Share(l.Cover.Coverage), format.Plain.Share(l.Cover.Excess))
@@ -70,7 +75,7 @@ func printPlunges(w io.Writer, l stage.Proven) {
 		}
 		fmt.Fprintln(w)
 	}
-	if m.Plunges == 0 {
+	if m.Plunges == 0 || l.Trial != nil {
 		return
 	}
 	fmt.Fprintf(w, "  %s: %s pressed straight down, up to %s mm; steepest press %s mm per mm of path\n",

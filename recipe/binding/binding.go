@@ -44,10 +44,11 @@ type Recipe struct {
 	Sheet         *Definition // nil where it is missing, as is Machine
 	Machine       *Definition
 	Layers        []*Record
+	Trials        []*Record
 	RegisterMarks []*Record
 	Inert         []*Record // of sections that change no program
 	Results       []Result
-	// MissingBrushes holds the brushes that layers name and that do not exist,
+	// MissingBrushes holds the brushes that layers and trials name and that do not exist,
 	// as formulas write their names.
 	MissingBrushes map[string]bool
 }
@@ -89,6 +90,7 @@ func Bind(set *notebook.Set) (*Recipe, problem.List) {
 	b.records()
 	out.MissingBrushes = out.missingBrushes()
 	b.checkNames(out.Layers, "layer")
+	b.checkNames(out.Trials, "trial")
 	b.checkNames(out.RegisterMarks, "mark")
 	b.results()
 	problems = append(problems, b.tables.problems...)
@@ -179,6 +181,8 @@ func (b *recipeBinder) records() {
 		switch s.Word {
 		case schema.Layers:
 			b.recipe.Layers = append(b.recipe.Layers, records...)
+		case schema.Trials:
+			b.recipe.Trials = append(b.recipe.Trials, records...)
 		case schema.Registration:
 			b.recipe.RegisterMarks = append(b.recipe.RegisterMarks, records...)
 		default:
@@ -223,13 +227,13 @@ func (b *recipeBinder) checkNames(records []*Record, word string) {
 	}
 }
 
-// missingBrushes finds the brushes that layers name and that do not exist.
+// missingBrushes finds the brushes that layers and trials name and that do not exist.
 func (r *Recipe) missingBrushes() map[string]bool {
 	own, linked := r.Brushes()
 	known := slices.Concat(own, linked)
 	missing := map[string]bool{}
-	for _, layer := range r.Layers {
-		c := layer.Cells["brush"]
+	for _, record := range slices.Concat(r.Layers, r.Trials) {
+		c := record.Cells["brush"]
 		if c == nil {
 			continue
 		}

@@ -71,11 +71,11 @@ func checkHeadings(recipe *Recipe) problem.List {
 	} else if !recipe.Has(schema.Machine) {
 		h.reportSynonym(schema.Machine) // the studio's machine would be taken instead
 	}
-	if !recipe.Has(schema.Registration) {
+	if !recipe.Has(schema.Registration) && !recipe.Has(schema.Trials) {
 		// Without marks, the drawing has the sheet's own coordinates.
 		h.reportMisspelt(schema.Registration)
 	}
-	if !recipe.Has(schema.Layers) {
+	if !recipe.Has(schema.Layers) && !recipe.Has(schema.Trials) {
 		h.missing(schema.Layers)
 	}
 	if len(recipe.RegisterMarks) == 0 {
@@ -84,11 +84,27 @@ func checkHeadings(recipe *Recipe) problem.List {
 	if len(recipe.Layers) == 0 {
 		h.empty(schema.Layers)
 	}
+	if len(recipe.Trials) == 0 {
+		h.empty(schema.Trials)
+	}
+	h.oneKindOfJob()
 	for _, nb := range recipe.Notebooks {
 		h.hiddenTables(nb)
 		h.stray(nb)
 	}
 	return h.problems
+}
+
+// oneKindOfJob refuses a recipe with both layers and trials: their marks would
+// lie on each other.
+func (h *headings) oneKindOfJob() {
+	if len(h.recipe.Layers) == 0 || len(h.recipe.Trials) == 0 {
+		return
+	}
+	h.problems.Add(problem.Problem{Code: problem.TwoSources, Place: h.recipe.Trials[0].Row.Place,
+		Fix:     problem.Advise("put the trials into a recipe of their own"),
+		Message: "a recipe has Layers or Trials, not both",
+		Related: []problem.Related{{Place: h.recipe.Layers[0].Row.Place, Note: "the first layer"}}})
 }
 
 // missing reports a required section that is missing, or the heading that was
@@ -273,7 +289,7 @@ func (h *headings) empty(word string) {
 func (h *headings) hiddenTables(nb *Notebook) {
 	for _, s := range nb.Doc.Sections {
 		severity := problem.Warning
-		if nb.IsRecipe && len(s.Tables) == 0 && (s.Word == schema.Layers || s.Word == schema.Registration) {
+		if nb.IsRecipe && len(s.Tables) == 0 && (s.Word == schema.Layers || s.Word == schema.Trials || s.Word == schema.Registration) {
 			severity = problem.Error
 		}
 		for _, hidden := range s.Hidden {

@@ -23,7 +23,8 @@ type Job struct {
 	Sheet    Sheet
 	Machine  Machine
 	Brushes  []*Brush // in the order in which the layers first use them
-	Layers   []Layer  // in the order of painting
+	Layers   []Layer  // in the order of painting; none where there are trials
+	Trials   []Trial  // of a swatch sheet, in the order of the recipe
 	Marks    []Mark
 	Facts    []Fact            // every row and cell that counts, stated or by default
 	Workings []working.Working // every formula, in the order of the text
@@ -93,6 +94,7 @@ type Brush struct {
 	Reserve   float64
 	Touch     float64 // standard uncertainty of touching off
 	TouchMark float64 // width at the lightest touch
+	Hair      float64 // length outside the ferrule; 0 if it is not stated
 	// Lag is how far the mark trails behind the axis; the zero Lag where it was
 	// not measured.
 	Lag        brush.Lag
@@ -268,8 +270,8 @@ type Mark struct {
 	Place        source.Place
 }
 
-// Section is a data section of a recipe or notebook; for Layers and
-// Registration it is one line of its table.
+// Section is a data section of a recipe or notebook; for Layers,
+// Trials and Registration it is one line of its table.
 type Section struct {
 	Word string // as in the schema: "Brush", "Layers"
 	Name string // of the brush, the layer ...: "fine sable"; "" where there is none
@@ -283,6 +285,8 @@ func (s Section) String() string {
 		return word
 	case word == "Layers":
 		word = "Layer"
+	case word == "Trials":
+		word = "Trial"
 	case word == "Registration":
 		word = "Mark"
 	}

@@ -86,6 +86,7 @@ const (
 	NoPromise         Code = "no-promise"
 	NoRegistration    Code = "no-registration"
 	NoRoomForStrip    Code = "no-room-for-strip"
+	NoRoomForTrial    Code = "no-room-for-trial"
 	NoSuchBlock       Code = "no-such-block"
 	NoSuchLayer       Code = "no-such-layer"
 	NoSuchStrip       Code = "no-such-strip"
@@ -257,6 +258,7 @@ var explanations = []Explained{
 	{NoPromise, "Touching off and the bed are too uncertain for any line to be sure."},
 	{NoRegistration, "Several drawings have no register mark by which to align them."},
 	{NoRoomForStrip, "The sheet has no free place for the check strip."},
+	{NoRoomForTrial, "The sheet has no room for a trial inside its margins and within the reach of the machine."},
 	{NoSuchBlock, "The drawing copies a block that it does not contain."},
 	{NoSuchLayer, "The drawing has no layer of that name."},
 	{NoSuchStrip, "No layer of that name has a check strip."},

@@ -237,6 +237,7 @@ const (
 	Machine      = "Machine"
 	Registration = "Registration"
 	Layers       = "Layers"
+	Trials       = "Trials"
 	Brush        = "Brush"
 	Swatch       = "Swatch"
 	InkSection   = "Ink"

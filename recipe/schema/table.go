@@ -144,6 +144,25 @@ var Sections = []Section{
 		},
 	},
 	{
+		Word: "Trials",
+		Help: "The marks of a swatch sheet, by which a brush is measured. One row for each trial, in the order of painting. A recipe has Trials or Layers.",
+		Columns: []Field{
+			{Word: "trial", Kind: Name, Required: true, Example: "ladder", Help: "Name of the trial."},
+			{Word: "kind", Kind: Choice, Required: true, Example: "ladder",
+				Choices: []string{"ladder", "ramp", "rings", "corners", "feeds", "dwell", "run-out", "touches", "tips", "set-off"},
+				Help:    "What is painted. A ladder: marks of rising press. A ramp: press up and down along one stroke. Rings and corners: how far the mark trails. Feeds: one press at doubling feeds. Dwell: dots held for 0 s up to the time in \"held\". Run-out: one load to its end. Touches: ten touch-offs. Tips: where the tip of each mounted brush is. Set-off: short marks for the blotter."},
+			{Word: "brush", Kind: Notebook, Required: true, Example: "[fine sable](../brushes/fine-sable.md)", Help: "Link to the brush's notebook, or the name of a brush in this recipe. Its widest mark and its safe press may be unknown."},
+			{Word: "ink", Kind: Ink, Required: true, Example: "ochre", Help: "Colour (#5f6f3a), name of an ink, both, or a link to the ink's notebook."},
+			{Word: "feed", Unit: quantity.MMPerMin, Bound: Above0, Least: slowest, Most: 1_000_000, Default: "900 mm/min", UsualLow: 150, UsualHigh: 3000,
+				Help: "Feed of painting; the slowest, for the kind feeds."},
+			{Word: "press", Unit: quantity.MM, Bound: Above0, Most: deepest, Required: true, UsualLow: 0.1, UsualHigh: 20, Example: "4 mm",
+				Measure: "by hand, press the wet brush slowly on scrap beside a ruler and lift it again; choose a press from which the tip still springs back to its point, well before the hair lies flat up to the ferrule",
+				Help:    "The greatest press of the trial; the brush is never pressed deeper."},
+			{Word: "repeats", Kind: Count, Bound: Above0, Most: 20, Default: "3", Help: "How often each mark is painted."},
+			{Word: "held", Unit: quantity.Second, Bound: Above0, Most: 60, Default: "4 s", UsualLow: 0.5, UsualHigh: 20, Help: "Longest time that a dot of the kind dwell is held."},
+		},
+	},
+	{
 		Word: "Brush", Named: true,
 		Help: "One brush, measured on the paper and with the ink of the job.",
 		Rows: []Field{

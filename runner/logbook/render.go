@@ -17,6 +17,11 @@ var pageCSS string
 //go:embed page.tmpl
 var pageTemplate string
 
+// measureTemplate holds what only the page of a swatch sheet shows.
+//
+//go:embed measure.tmpl
+var measureTemplate string
+
 // Render returns the job's page as one HTML file. The same Page gives the same
 // bytes.
 func (p *Page) Render() ([]byte, error) {
@@ -43,7 +48,7 @@ var pages = template.Must(template.New("page").Funcs(template.FuncMap{
 	"short":  func(s string) string { return s[:min(12, len(s))] },
 	"add":    func(a, b int) int { return a + b },
 
-	"defs": defs, "painting": painting, "layerPicture": layerPicture, "bed": bed, "chart": chart,
+	"defs": defs, "painting": painting, "layerPicture": layerPicture, "bed": bed, "chart": chart, "swatchSheet": swatchSheet,
 
 	"plain":    func(v float64) string { return format.Plain.Number(v, 2) },
 	"zero":     zeroBy,
@@ -58,7 +63,7 @@ var pages = template.Must(template.New("page").Funcs(template.FuncMap{
 	"feed":     format.Page.Feed,
 	"count":    format.Count,
 	"strokes":  format.Strokes,
-}).Parse(pageTemplate))
+}).Parse(pageTemplate + measureTemplate))
 
 // cell shows the value of a table's cell. A formula that is evaluated along the
 // stroke has no single value, so it is shown as written.

@@ -37,6 +37,9 @@ func (p *Page) Picture() []byte {
 	template.HTMLEscape(&s, []byte(p.Title))
 	s.WriteString("</title>\n" + `<rect width="` + w + `" height="` + h + `" fill="#fffdf7"/>` + "\n")
 	for _, l := range p.Layers {
+		if l.Sheet > 1 {
+			continue
+		}
 		s.WriteString(`<g fill="` + string(hexColour(l.Hex)) + `" style="mix-blend-mode:multiply">` + "\n")
 		for _, stroke := range l.Marks[min(l.Before, len(l.Marks)):] {
 			s.WriteString(`<path d="`)
@@ -68,7 +71,8 @@ func (s Sheet) viewBox() string {
 	return "0 0 " + mm(s.Width) + " " + mm(s.Height)
 }
 
-// painting is all layers in their inks, without check strips and register marks.
+// painting is all layers in their inks, without check strips and register marks;
+// of a swatch, the first sheet.
 func painting(p *Page) template.HTML {
 	s := svg{height: p.Sheet.Height}
 	s.WriteString(`<svg class="sheet" viewBox="` + p.Sheet.viewBox() + `" role="img"><title>`)
@@ -76,7 +80,9 @@ func painting(p *Page) template.HTML {
 	s.WriteString(`</title>`)
 	s.paper(p.Sheet)
 	for _, l := range p.Layers {
-		s.use("marks", l)
+		if l.Sheet <= 1 {
+			s.use("marks", l)
+		}
 	}
 	s.WriteString(`</svg>`)
 	return template.HTML(s.String())

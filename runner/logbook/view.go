@@ -35,6 +35,7 @@ type Page struct {
 	Inputs   []FileHash
 	Outputs  []FileHash
 	Results  []Result
+	Swatch   *Swatch // of a swatch sheet, else nil
 	// Promise is the sentence on the job card about what the machine and
 	// touch-off allow.
 	Machine Machine
@@ -120,6 +121,7 @@ type Table struct {
 // Layer is one colour.
 type Layer struct {
 	Number         int
+	Sheet          int // of a swatch, from 1; 0 for a picture
 	Name           string
 	Ink, Hex       string
 	Brush          string

@@ -90,3 +90,16 @@ func RestOnSheet(brush *model.Brush, sheet *model.Sheet, machine *model.Machine)
 	a := newAxes(brush, sheet, machine)
 	return a.frame.ToSheet(plane.Point{X: a.rest.X + a.tipX, Y: a.rest.Y + a.tipY})
 }
+
+// Reachable is the part of the plane of the sheet, on it and beside it, that the
+// tip of a brush can reach.
+func Reachable(brush *model.Brush, sheet *model.Sheet, machine *model.Machine) plane.Box {
+	a := newAxes(brush, sheet, machine)
+	r := a.frame.reach(machine.ReachX, machine.ReachY)
+	tip := plane.Point{X: a.tipX, Y: a.tipY}
+	corner := func(p plane.Point) plane.Point { return a.frame.ToSheet(plane.Point{X: p.X + tip.X, Y: p.Y + tip.Y}) }
+	// A step of the last decimal less, because coordinates are rounded.
+	return plane.Bounds([]plane.Point{
+		corner(plane.Point{X: r.Min.X + a.step, Y: r.Min.Y + a.step}), corner(plane.Point{X: r.Max.X - a.step, Y: r.Max.Y - a.step}),
+	})
+}

@@ -31,9 +31,11 @@ type Stroke struct {
 	Number int // from 1, in the order of painting
 	Kind   stroke.Kind
 	Shape  int
-	// Pause reports that this is the first stroke after the check strip: before
-	// it the lifted brush goes to its place to rest and waits.
-	Pause bool
+	// Pause says what the painter does before this stroke, while the lifted brush
+	// waits at its place to rest; "" to go on without a pause.
+	Pause string
+	Name  string  // of a mark of a swatch sheet; "" for others
+	Wait  float64 // s that the brush stays down at the end
 	// Moves begins with the travel to above the first point and ends with the
 	// lift to the safe height.
 	Moves []Move
@@ -63,6 +65,9 @@ type Plan struct {
 	Seconds float64 // estimated
 }
 
+// stripDone is what the painter does after a check strip.
+const stripDone = "check strip done: measure it, then resume"
+
 // Make turns the gestures of a layer, in the order of painting, into moves.
 // Each gesture with points becomes one stroke of the plan.
 //
@@ -87,9 +92,16 @@ func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, mac
 		shaped := m.entries.Shape(m.lengthen(g))
 		g = shaped.Gesture
 		n := len(p.Strokes)
-		pause := n > 0 && p.Strokes[n-1].Kind == stroke.Check && g.Kind != stroke.Check
+		pause := ""
+		if n > 0 && p.Strokes[n-1].Kind == stroke.Check && g.Kind != stroke.Check {
+			pause = stripDone
+		}
+		m.paint = feed(layer.Feed)
+		if g.Trial != nil {
+			pause, m.paint = g.Trial.Pause, feed(g.Trial.Feed)
+		}
 		away := 0.0 // to the place to rest
-		if pause {
+		if pause != "" {
 			away, at = xyDistance(at, rest), rest
 		}
 		path := lagcomp.AxisPath(g.Points, layer.Brush.Lag)
@@ -98,7 +110,11 @@ func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, mac
 			p.Entries.Add(shaped.Tally)
 		}
 		s.Number, s.Pause = n+1, pause
-		if pause {
+		if g.Trial != nil {
+			s.Name, s.Wait = g.Trial.Name, g.Trial.Wait
+			s.Seconds += s.Wait
+		}
+		if pause != "" {
 			s.Travel += away
 			s.Seconds += m.timer.travel(away)
 		}
@@ -146,8 +162,9 @@ func newPlanner(layer *model.Layer, sheet *model.Sheet, machine *model.Machine) 
 // feed rounds a feed down to whole mm/min, from 1 to a million.
 func feed(v float64) int32 { return int32(max(1, math.Floor(min(v, 1e6)))) }
 
-// z is the Z coordinate for a press, in grid steps.
-func (m *planner) z(press float64) int32 { return -min(m.axes.steps(max(press, 0)), m.deepest) }
+// z is the Z coordinate for a press, in grid steps; above the paper for a press
+// below 0.
+func (m *planner) z(press float64) int32 { return -min(m.axes.steps(press), m.deepest) }
 
 // stroke turns the path of the axis into moves; from is where the stroke before
 // it ended.

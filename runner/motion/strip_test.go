@@ -26,7 +26,7 @@ func TestPauseAfterTheStrip(t *testing.T) {
 		t.Fatal(problems)
 	}
 	for i, s := range p.Strokes {
-		if s.Pause != (i == 3) {
+		if (s.Pause != "") != (i == 3) {
 			t.Errorf("pause before stroke %d: %v", s.Number, s.Pause)
 		}
 	}

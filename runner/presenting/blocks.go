@@ -14,6 +14,7 @@ const (
 	brushSection   = "Brush"
 	swatchSection  = "Swatch"
 	layersSection  = "Layers"
+	trialsSection  = "Trials"
 	marksSection   = "Registration"
 	resultsSection = "Results"
 )
@@ -59,7 +60,7 @@ func viewBlocks(job *model.Job) (blocks []logbook.Block, derived []string) {
 		if v.shown[s] {
 			continue
 		}
-		if s.Word == layersSection || s.Word == marksSection {
+		if isTable(s.Word) {
 			s.Name = ""
 		}
 		v.section(s, s.String(), "")
@@ -116,13 +117,19 @@ func (v *blockView) section(s model.Section, heading, html string) *logbook.Bloc
 			v.shown[other] = true
 		}
 	}
-	if s.Word == layersSection || s.Word == marksSection {
+	if isTable(s.Word) {
 		b.Table, b.Unstated = tableOf(groups)
 	} else {
 		b.Facts, b.Unstated = rowsOf(slices.Concat(groups...))
 	}
 	v.blocks = append(v.blocks, b)
 	return &v.blocks[len(v.blocks)-1]
+}
+
+// isTable reports whether a section is shown as one table with a row for each
+// layer, trial or mark.
+func isTable(word string) bool {
+	return word == layersSection || word == trialsSection || word == marksSection
 }
 
 // holds reports whether the facts of one section belong to another. Brushes,
@@ -139,7 +146,10 @@ func holds(s, facts model.Section) bool {
 // has none.
 func (v *blockView) brush(m *model.Brush, s model.Section, html string) {
 	b := v.section(s, s.String(), html)
-	b.Name, b.Chart = m.Name, chartOf(m)
+	b.Name = m.Name
+	if m.Curve != nil {
+		b.Chart = chartOf(m)
+	}
 	if swatch := (model.Section{Word: swatchSection, Name: m.Title}); !v.own[swatch] {
 		facts, _ := rowsOf(v.facts[swatch])
 		b.Facts = append(b.Facts, facts...)

@@ -36,6 +36,9 @@ func layerView(l stage.Proven, machine *model.Machine) logbook.Layer {
 		Brushstrokes: strokeRows(l),
 	}
 	v.Program.Hash = l.Hash
+	if l.Trial != nil {
+		v.Sheet = l.Trial.Sheet
+	}
 	viewDrawing(&v, l.Drawing)
 	for _, s := range l.Regions.Shapes {
 		v.Holes += len(s.Holes)

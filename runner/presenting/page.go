@@ -65,6 +65,7 @@ func Page(j Job) *logbook.Page {
 	for _, l := range j.Layers {
 		p.Layers = append(p.Layers, layerView(l, &j.Machine))
 	}
+	p.Swatch = swatchView(j)
 	if len(j.Layers) > 1 && !slices.ContainsFunc(j.Marks, func(m model.Mark) bool { return m.Painted != "" }) {
 		p.Sheet.FirstLayer, p.Sheet.Free = j.Layers[0].Model.Name, freeMarks(j)
 	}

@@ -5,7 +5,7 @@
 //
 // A program has no word for a spindle or coolant, not even one that switches it
 // off: a brush needs neither. The words used are G0 G1 G17 G21 G40 G49 G90 G94
-// M0 M2 F X Y Z.
+// M0 M2 F X Y Z and, for dots that are held on a swatch sheet, G4 P.
 package program
 
 import (
@@ -84,15 +84,18 @@ func Layer(h Head, p motion.Plan) []byte {
 	w.setup()
 	w.lift(p.Safe)
 	for _, s := range p.Strokes {
-		if s.Pause {
-			w.comment("check strip done: measure it, then resume")
+		if s.Pause != "" {
+			w.comment(s.Pause)
 			w.rest(p.Rest)
 			w.pause()
 			w.lift(p.Safe)
 		}
 		w.comment(strokeName(s, h))
 		w.forget()
-		for _, m := range s.Moves {
+		for i, m := range s.Moves {
+			if i == len(s.Moves)-1 {
+				w.wait(s.Wait)
+			}
 			w.move(m)
 		}
 	}
@@ -134,6 +137,9 @@ func strokeName(s motion.Stroke, h Head) string {
 	name := "stroke " + strconv.Itoa(s.Number)
 	if s.Number <= len(h.Strip) {
 		return name + ", check mark " + h.Strip[s.Number-1].Name
+	}
+	if s.Name != "" {
+		return name + ", " + s.Name
 	}
 	if arm := s.Number - 1 - len(h.Strip); arm < len(h.Crosses)*stroke.CrossArms {
 		name += ", arm " + strconv.Itoa(arm%stroke.CrossArms+1) + " of register mark " + h.Crosses[arm/stroke.CrossArms]

@@ -114,3 +114,11 @@ func (w *writer) pause() {
 
 // forget makes the next move set its motion, X, Y and feed again.
 func (w *writer) forget() { w.known, w.feed, w.motion = false, 0, "" }
+
+// wait stays where the axes are for some seconds (NISTIR 6556, 3.5.4); 0 is no
+// wait.
+func (w *writer) wait(seconds float64) {
+	if seconds > 0 {
+		w.line("G4 P" + fixed(seconds, 2))
+	}
+}

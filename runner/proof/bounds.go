@@ -334,16 +334,46 @@ func arcsClose(p *Path, _ *Limits) *verdict {
 func noStanding(p *Path, lim *Limits) *verdict {
 	c := &verdict{name: NoStanding, allowed: "dwells above the paper, pauses at the safe height", kept: "none lower",
 		why: "a brush that rests on the paper blots, and nobody should reach under a lowered one"}
+	if n := len(lim.Waits); n > 0 {
+		c.allowed += fmt.Sprintf("; dwells on the paper in %d stated places only", n)
+	}
+	waits := 0
 	for i := range p.Moves {
 		m := &p.Moves[i]
 		switch {
 		case m.Kind == Dwell && m.To.Z <= 0 && m.Seconds > 0:
-			c.breaks(m.Line, "a dwell at Z %s", mm(m.To.Z))
+			if lim.waits(p, i) {
+				waits++
+				continue
+			}
+			c.breaks(m.Line, "a dwell of %s s at X %s Y %s Z %s", plain(m.Seconds), mm(m.To.X), mm(m.To.Y), mm(m.To.Z))
 		case m.Kind == Pause && (m.To.Z < lim.SafeHeight-coordTolerance || m.Unknown&Z != 0):
 			c.breaks(m.Line, "a pause at Z %s", mm(m.To.Z))
 		}
 	}
+	if waits > 0 {
+		c.kept = fmt.Sprintf("%d on the paper, each in its place", waits)
+	}
 	return c
+}
+
+// waits reports whether a dwell on the paper is in a place where that is
+// allowed: not too deep and, together with those right before it, not too long.
+func (lim *Limits) waits(p *Path, dwell int) bool {
+	m := &p.Moves[dwell]
+	if m.Unknown != 0 {
+		return false
+	}
+	seconds := 0.0
+	for i := dwell; i >= 0 && p.Moves[i].Kind == Dwell; i-- {
+		seconds += p.Moves[i].Seconds
+	}
+	for _, w := range lim.Waits {
+		if w.Rect.outside(m.To.X, m.To.Y, 0) <= coordTolerance && -m.To.Z <= w.Depth+coordTolerance && seconds <= w.Seconds+coordTolerance {
+			return true
+		}
+	}
+	return false
 }
 
 // restTolerance is how far (mm) from its place to rest the machine may wait: the

@@ -76,12 +76,21 @@ type Limits struct {
 	// TipX, TipY is the position of the mark less that of the machine, mm.
 	TipX, TipY float64
 	Strokes    int
-	Lifted     bool   // it paints nothing and never goes below the safe height
-	Brush      *Brush // for the widths of the marks; if nil, the path of the tip counts
+	// Waits are where the brush may stay on the paper; nowhere else.
+	Waits  []Wait
+	Lifted bool   // it paints nothing and never goes below the safe height
+	Brush  *Brush // for the widths of the marks; if nil, the path of the tip counts
 	// Loose is for a program whose limits are not known: a rule whose limit is
 	// 0 (for the strokes: less than 0) is skipped, and words that only switch
 	// spindle or coolant off are allowed.
 	Loose bool
+}
+
+// Wait is a place where the brush may stay on the paper for some time.
+type Wait struct {
+	Rect    Rect    // of the machine's X and Y, in programmed coordinates
+	Depth   float64 // mm below the paper that it may be pressed meanwhile
+	Seconds float64 // that one wait may take
 }
 
 // coordTolerance is how much equal coordinates may differ, mm: less than the

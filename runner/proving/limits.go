@@ -3,12 +3,14 @@ package proving
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"mahlstick/recipe/brush"
 	"mahlstick/recipe/model"
 	"mahlstick/runner/proof"
 	"mahlstick/runner/stage"
 	"mahlstick/runner/stroke"
+	"mahlstick/runner/trial"
 )
 
 const (
@@ -37,7 +39,30 @@ func limits(w stage.Written, job *model.Job, f sheetFrame, b *proof.Brush) proof
 		l.SteepestPress = mounted.SteepestPress
 	}
 	l.Strokes, l.Brush, l.Beside = len(w.Gestures), b, boxesBeside(w, f)
+	if w.Trial != nil {
+		l.Strokes, l.Waits = len(touching(w.Gestures)), waits(w.Trial, mounted, f)
+	}
 	return l
+}
+
+// touching are the gestures that touch the paper.
+func touching(gestures []stroke.Gesture) []stroke.Gesture {
+	return slices.DeleteFunc(slices.Clone(gestures), func(g stroke.Gesture) bool {
+		return !slices.ContainsFunc(g.Points, func(p stroke.Point) bool { return p.Press >= 0 })
+	})
+}
+
+// waits are where the brush may stay on the paper, in the coordinates of the
+// program.
+func waits(t *trial.Program, mounted *model.Brush, f sheetFrame) []proof.Wait {
+	var out []proof.Wait
+	for _, w := range t.Waits {
+		x0, y0 := f.onBed(w.Box.Min.MM())
+		x1, y1 := f.onBed(w.Box.Max.MM())
+		out = append(out, proof.Wait{Depth: w.Depth, Seconds: w.Seconds, Rect: proof.Rect{
+			MinX: min(x0, x1) - mounted.TipX, MinY: min(y0, y1) - mounted.TipY, MaxX: max(x0, x1) - mounted.TipX, MaxY: max(y0, y1) - mounted.TipY}})
+	}
+	return out
 }
 
 // machineLimits are the limits that all programs of a job share.

@@ -83,6 +83,9 @@ func proveLayer(w stage.Written, job *model.Job) (stage.Proven, error) {
 	if err != nil {
 		return l, err
 	}
+	if w.Trial != nil {
+		drawn = touching(w.Gestures) // what the swatch sheet is to hold
+	}
 	if l.Cover, err = c.with(l.Path, w.Moved, drawn); err != nil {
 		return l, err
 	}

@@ -11,6 +11,7 @@ import (
 	"mahlstick/runner/region"
 	"mahlstick/runner/register"
 	"mahlstick/runner/stroke"
+	"mahlstick/runner/trial"
 	"math"
 )
 
@@ -21,6 +22,9 @@ type Placed struct {
 	Drawing   *drawing.Drawing // nil if it could not be read
 	Placement register.Placement
 	Contours  []register.Contour // to be painted; nil if the drawing could not be placed
+	// Trial is the program of a swatch sheet, which has no drawing; nil for a layer
+	// of a picture.
+	Trial *trial.Program
 }
 
 // Planned is a layer as strokes of a brush.

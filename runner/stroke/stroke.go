@@ -33,19 +33,20 @@ type Kind int8
 
 // The kinds of gesture.
 const (
-	Main     Kind = iota // a stroke along the axis of a shape
-	Corner               // a touch that squares a corner, shorter than the mark is wide there
-	Lane                 // a pass that fills a place wider than the brush
-	Line                 // an open centre line as drawn
-	Check                // a mark of the check strip
-	Register             // an arm of a painted register mark
+	Main      Kind = iota // a stroke along the axis of a shape
+	Corner                // a touch that squares a corner, shorter than the mark is wide there
+	Lane                  // a pass that fills a place wider than the brush
+	Line                  // an open centre line as drawn
+	Check                 // a mark of the check strip
+	Register              // an arm of a painted register mark
+	TrialMark             // a mark of a swatch sheet, painted as it is given
 )
 
 // CrossArms is how many strokes a painted register mark has.
 const CrossArms = 4
 
 func (k Kind) String() string {
-	return [...]string{"stroke", "corner", "lane", "line", "check mark", "register mark"}[k]
+	return [...]string{"stroke", "corner", "lane", "line", "check mark", "register mark", "trial mark"}[k]
 }
 
 // Gesture is one contact of brush and paper, from press to lift.
@@ -56,6 +57,16 @@ type Gesture struct {
 	// point is a dab; a path that ends where it began is a closed one.
 	Points []Point
 	Place  source.Place // the shape in its drawing file
+	Trial  *Trial       // of a TrialMark, else nil
+}
+
+// Trial is how a mark of a swatch sheet is painted. Its presses may be less than
+// 0: then the brush moves above the paper.
+type Trial struct {
+	Name  string
+	Feed  float64 // mm/min
+	Wait  float64 // s that the brush stays at the last point
+	Pause string  // what the painter does before this mark, while the machine waits at its place to rest; "" to go on
 }
 
 // OfPicture reports whether gestures of the kind belong to what was drawn.

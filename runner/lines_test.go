@@ -9,20 +9,20 @@ import (
 	"mahlstick/runner"
 )
 
-// Lines wider than the brush, and some too thin for it: the proof holds the
-// marks against the widths that were drawn, not against those that were planned.
+// A line wider than the brush, one that is held back, and one too thin: the
+// proof holds the marks against the widths that were drawn, not against those that were planned.
 func TestProofOfLinesHoldsWhatWasDrawn(t *testing.T) {
 	studio, _ := pond(t)
 	recipe := oneLayer(t, studio, "lines", "leave",
-		`<g fill="none" stroke="black" stroke-linecap="round"><path d="M20.013 20.031 h50" stroke-width="6"/><path d="M20.013 40.007 h50" stroke-width="0.2"/></g>`)
+		`<g fill="none" stroke="black" stroke-linecap="round"><path d="M20.013 20.031 h50" stroke-width="6"/><path d="M20.013 30.007 h50" stroke-width="3.99"/><path d="M20.013 40.007 h50" stroke-width="0.2"/></g>`)
 	r := mustRun(t, recipe, runner.Options{})
 	l := r.Layers[0]
 	if r.Failed() {
-		t.Errorf("%+v, refused %g", l.Cover, l.Refused)
+		t.Errorf("%+v, refused %g, checks %v", l.Cover, l.Refused, r.Checks)
 	}
 	// J. Steiner's formula for the area round a curve: L·w + π(w/2)².
 	around := func(long, wide float64) float64 { return long*wide + math.Pi*wide*wide/4 }
-	drawn, painted := around(50, 6)+around(50, 0.2), around(50, l.Model.Brush.WidestPainted())
+	drawn, painted := around(50, 6)+around(50, 3.99)+around(50, 0.2), around(50, 6)+around(50, l.Model.Brush.WidestPainted())
 	for _, c := range []struct {
 		what      string
 		got, want float64

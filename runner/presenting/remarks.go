@@ -11,7 +11,6 @@ import (
 
 // meanings explain the reasons to a painter.
 var meanings = map[stroke.Reason]string{
-	stroke.TooWide:     "Wider than the brush's widest mark, and not filled: bare paper is left. Draw it narrower, or give the layer a broader brush.",
 	stroke.HeldBack:    "Wider than the brush paints at its deepest press, the safe press less the reserve: one stroke at that press, so that the edges stay bare. Draw it narrower, or give the layer a broader brush.",
 	stroke.TooThin:     "Narrower than the lightest mark of the brush. Draw it wider, or say under hairlines whether it is painted with the lightest touch or left.",
 	stroke.TooSmall:    "Smaller than the tolerance of the job: nothing of it would be seen.",

@@ -63,7 +63,6 @@ func bareLayer(l stage.Proven) problem.Problem {
 
 // fixes say what to do about bare paper, by its reason.
 var fixes = map[stroke.Reason]string{
-	stroke.TooWide:    "draw it narrower, or give the layer a broader brush",
 	stroke.HeldBack:   "draw it narrower, give the layer a broader brush, or measure the height of the paper more exactly and state a smaller reserve for the brush",
 	stroke.TooThin:    "draw it wider, or write paint in the column hairlines of this layer",
 	stroke.TooSteep:   "write concealed in the column entries of this layer, or state a greater steepest press if the brush takes it",

@@ -94,7 +94,7 @@ func proveLayer(w stage.Written, job *model.Job) (stage.Proven, error) {
 	l.Refused = refused(w.Plan, l.Remarks)
 	l.Painted = w.Plan.Drawn - l.Refused
 	compared := l.Cover
-	if lines := gesturesOf(w.Plan, stroke.Line); len(lines) > 0 && l.Refused > 0 {
+	if lines := gesturesOf(w.Lines, w.Plan); len(lines) > 0 && l.Refused > 0 {
 		// Lines that the brush cannot paint at full width are compared with
 		// what was planned, not with what was drawn.
 		if compared, err = c.with(l.Path, w.Moved, lines); err != nil {
@@ -117,11 +117,15 @@ func marksOnSheet(path *proof.Path, brush *proof.Brush, mounted *model.Brush, f 
 	return strokes
 }
 
-// gesturesOf returns the planned gestures of a kind.
-func gesturesOf(p *stroke.Plan, kind stroke.Kind) []stroke.Gesture {
+// gesturesOf returns the planned gestures of the given lines, lanes included.
+func gesturesOf(lines []stroke.OpenLine, p *stroke.Plan) []stroke.Gesture {
+	ofLine := map[int]bool{}
+	for _, l := range lines {
+		ofLine[l.Shape] = true
+	}
 	var out []stroke.Gesture
 	for _, g := range p.Gestures {
-		if g.Kind == kind {
+		if ofLine[g.Shape] {
 			out = append(out, g)
 		}
 	}

@@ -22,12 +22,16 @@ type OpenLine struct {
 // mistakes.
 const widestLine = 1000.0
 
-// linePlanner plans gestures along open lines.
-type linePlanner struct{ *painter }
+// linePlanner plans gestures along open lines. Where a line is wider than the
+// brush, the area under it is filled as that of a region is.
+type linePlanner struct {
+	*painter
+	regions regionPlanner
+}
 
 // plan plans one open line. A width formula of the layer comes before the
 // widths of the drawing.
-func (p linePlanner) plan(l OpenLine) outcome {
+func (p linePlanner) plan(l OpenLine, b *axis.Builder) outcome {
 	var out outcome
 	t := newTrack(l.Points)
 	if t == nil {
@@ -46,7 +50,7 @@ func (p linePlanner) plan(l OpenLine) outcome {
 		}
 	}
 	p.taper(points, t.length)
-	p.paint(&out, l, points, span{entry, t.length - exit})
+	p.paint(&out, l, points, span{entry, t.length - exit}, b)
 	return out
 }
 
@@ -70,20 +74,28 @@ func (p linePlanner) badWidth(l OpenLine, err error) problem.Problem {
 // paint adds the gestures of a line whose widths are known, and remarks and
 // areas for what is not painted as drawn. inside is the part between entry and
 // exit.
-func (p linePlanner) paint(out *outcome, l OpenLine, points []axis.Point, inside span) {
+func (p linePlanner) paint(out *outcome, l OpenLine, points []axis.Point, inside span, b *axis.Builder) {
 	closed := len(points) > 1 && points[0].Plane() == points[len(points)-1].Plane()
 	runs := p.limits.runs(points)
 	if len(points) == 1 {
 		runs = p.limits.settle([]run{{p.limits.level(float64(points[0].R)), points}})
 	}
-	var current, whole []axis.Point
-	painted, walked := 0.0, 0.0
-	flush := func() {
+	// What one gesture paints; what is painted without a break, lanes included;
+	// what all would paint; what was drawn.
+	var current, painted, within, whole []axis.Point
+	covered, walked := 0.0, 0.0
+	lift := func() {
 		if len(current) > 0 {
-			painted += markArea(p.clamped(current), closed && len(current) == len(whole))
 			out.gestures = append(out.gestures, Gesture{Kind: Line, Shape: l.Shape, Points: p.press.path(current), Place: l.Place})
 		}
 		current = nil
+	}
+	pause := func() {
+		lift()
+		if len(painted) > 0 {
+			covered += markArea(painted, closed && len(painted) == len(whole))
+		}
+		painted = nil
 	}
 	for _, r := range runs {
 		// The brush comes down and lifts over its entry and exit: a thin mark is
@@ -91,27 +103,66 @@ func (p linePlanner) paint(out *outcome, l OpenLine, points []axis.Point, inside
 		inBody := walked+length(r.points) > inside.from && walked < inside.to || len(points) == 1
 		walked += length(r.points)
 		whole = extend(whole, r.points)
+		marks := p.clamped(r.points)
 		switch {
+		case r.level == wide && p.fills(r):
+			lift()
+			out.gestures = append(p.lanes(out, r, l, b), out.gestures...)
+			within, painted = extend(within, r.points), extend(painted, r.points)
+			continue
 		case r.level == wide:
-			out.remarks = append(out.remarks, p.wideRemarks(r, l)...)
+			out.remarks = append(out.remarks, p.heldRemark(r, l))
 		case r.level == thin && inBody:
 			out.remarks = append(out.remarks, p.tooThinRemark(r, l))
 			if !p.layer.Hairlines {
-				flush()
+				within = extend(within, marks)
+				pause()
 				continue
 			}
 		}
-		current = extend(current, r.points)
+		within, painted, current = extend(within, marks), extend(painted, marks), extend(current, r.points)
 	}
-	flush()
+	pause()
 	// If a line crosses itself, the sum of its discs may be more than that of the
 	// wider ones that contain them.
 	all := markArea(whole, closed)
-	within := min(markArea(p.clamped(whole), closed), all)
-	painted = min(painted, within)
+	most := min(markArea(within, closed), all)
+	covered = min(covered, most)
 	out.drawn = squareMM(all)
-	out.apportion(squareMM(all-within), TooWide, HeldBack)
-	out.apportion(squareMM(within-painted), TooThin)
+	out.apportion(squareMM(all-most), HeldBack)
+	out.apportion(squareMM(most-covered), TooThin)
+}
+
+// fills reports whether a wide stretch is too wide to be held back.
+func (p linePlanner) fills(r run) bool {
+	most := int32(0)
+	for _, q := range r.points {
+		most = max(most, q.R)
+	}
+	return float64(most) > max(p.limits.held, p.limits.broad)+p.limits.slackBroad
+}
+
+// lanes fills the area under a stretch that is wider than the brush.
+func (p linePlanner) lanes(out *outcome, r run, l OpenLine, b *axis.Builder) []Gesture {
+	parts, ok := sweptRegions(r.points)
+	var lanes []Gesture
+	for _, part := range parts {
+		part.Shape, part.Place = l.Shape, l.Place
+		medial, err := b.Medial(part, p.tolerance())
+		if err != nil {
+			ok = false
+			break
+		}
+		c := p.regions.limits.cut(medial, p.layer.Hairlines)
+		lanes = append(lanes, p.regions.fill(part, &c.wide, b)...)
+	}
+	if !ok {
+		x, y := r.points[0].Plane().MM()
+		out.problems.Errorf(problem.ContourTangled, l.Place, problem.Advise("draw it with fewer points, or narrower"),
+			"%.0f mm² under this line, from (%.2f, %.2f) mm on the sheet, are wider than the brush and cannot be filled: too many edges lie on each other",
+			squareMM(markArea(r.points, false)), x, y)
+	}
+	return lanes
 }
 
 // extend appends a run to a path; the run begins at the last point of the path.
@@ -131,33 +182,9 @@ func (p *painter) clamped(points []axis.Point) []axis.Point {
 	return out
 }
 
-// wideRemarks are the remarks for a stretch wider than what is painted: for the
-// parts up to the widest mark, which are held back, and for those beyond.
-func (p linePlanner) wideRemarks(r run, l OpenLine) []Remark {
-	if p.limits.held <= p.limits.broad {
-		return []Remark{p.wideRemark(TooWide, r, l)}
-	}
-	if len(r.points) == 1 { // a dab
-		if float64(r.points[0].R) <= p.limits.held+p.limits.slackBroad {
-			return []Remark{p.wideRemark(HeldBack, r, l)}
-		}
-		return []Remark{p.wideRemark(TooWide, r, l)}
-	}
-	beyond := p.limits
-	beyond.narrow, beyond.slackNarrow, beyond.broad = 0, 0, p.limits.held
-	var out []Remark
-	for _, part := range beyond.runs(r.points) {
-		reason := HeldBack
-		if part.level == wide {
-			reason = TooWide
-		}
-		out = append(out, p.wideRemark(reason, part, l))
-	}
-	return out
-}
-
-func (p linePlanner) wideRemark(reason Reason, r run, l OpenLine) Remark {
-	out := Remark{Reason: reason, Shape: l.Shape, Place: l.Place, Length: length(r.points) / plane.PerMM}
+// heldRemark is the remark for a stretch that is painted narrower than drawn.
+func (p linePlanner) heldRemark(r run, l OpenLine) Remark {
+	out := Remark{Reason: HeldBack, Shape: l.Shape, Place: l.Place, Length: length(r.points) / plane.PerMM}
 	for _, q := range r.points {
 		if w := 2 * float64(q.R) / plane.PerMM; w > out.Width {
 			out.Width, out.At = w, q.Plane()

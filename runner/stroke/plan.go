@@ -48,13 +48,14 @@ func Make(drawn Drawn, layer *model.Layer, opt Options) (*Plan, problem.List) {
 		closed = *drawn.Closed
 	}
 	// Open lines state their widths, so no margin is taken off them.
-	regions, lines := regionPlanner{newPainter(layer, layer.LaneMargin)}, linePlanner{newPainter(layer, 0)}
+	regions := regionPlanner{newPainter(layer, layer.LaneMargin)}
+	lines := linePlanner{newPainter(layer, 0), regions}
 	outcomes := make([]outcome, len(closed.Regions)+len(drawn.Lines))
 	forEach(len(outcomes), opt.Workers, func(b *axis.Builder, i int) {
 		if i < len(closed.Regions) {
 			outcomes[i] = regions.plan(closed.Regions[i], b)
 		} else {
-			outcomes[i] = lines.plan(drawn.Lines[i-len(closed.Regions)])
+			outcomes[i] = lines.plan(drawn.Lines[i-len(closed.Regions)], b)
 		}
 	})
 	for _, s := range closed.Shapes {

@@ -77,8 +77,7 @@ type Reason int8
 
 // The reasons, a closed list.
 const (
-	TooWide     Reason = iota // wider than the brush's widest mark, and not filled
-	HeldBack                  // painted, but narrower than drawn: the brush has to keep its reserve of press
+	HeldBack    Reason = iota // painted, but narrower than drawn: the brush has to keep its reserve of press
 	TooThin                   // narrower than the lightest mark: not painted, or painted with the lightest touch
 	TooSmall                  // smaller than the job's tolerance: not painted, as it would not be seen
 	Unpromised                // painted, but thinner than the thinnest sure line of this brush and machine
@@ -91,7 +90,7 @@ const (
 )
 
 func (r Reason) String() string {
-	return [...]string{"too wide", "held back", "too thin", "too small", "not promised", "slowed", "longer entry", "too steep", "not concealed"}[r]
+	return [...]string{"held back", "too thin", "too small", "not promised", "slowed", "longer entry", "too steep", "not concealed"}[r]
 }
 
 // Reasons lists all reasons in their order.

@@ -217,6 +217,18 @@ type DrawnSize struct {
 	Place source.Place
 }
 
+// CutTo says where what is drawn is cut off.
+type CutTo int8
+
+// A drawing is not cut; or at the clips that its file states; or at these and at
+// its page, or at the margins of the sheet.
+const (
+	Uncut CutTo = iota
+	AtClips
+	AtPage
+	AtMargins
+)
+
 // Layer is one colour: a drawing, a brush, an ink.
 type Layer struct {
 	Name              string
@@ -231,6 +243,8 @@ type Layer struct {
 	DrawnSize         DrawnSize
 	OffsetX           float64
 	OffsetY           float64
+	CutTo             CutTo
+	CutToPlace        source.Place
 	Inside            Inside
 	Overlap           float64 // share of a lane's width, 0 to 0.9; default 0.15
 	Lanes             Lanes   // how a place wider than the brush is filled

@@ -83,6 +83,7 @@ const (
 	NoDrawing         Code = "no-drawing"
 	NoLink            Code = "no-link"
 	NoMark            Code = "no-mark"
+	NoPage            Code = "no-page"
 	NoPromise         Code = "no-promise"
 	NoRegistration    Code = "no-registration"
 	NoRoomForStrip    Code = "no-room-for-strip"
@@ -255,6 +256,7 @@ var explanations = []Explained{
 	{NoDrawing, "The layer has no drawing."},
 	{NoLink, "A drawing is named but not linked."},
 	{NoMark, "The drawing has no register mark of the size in the recipe."},
+	{NoPage, "A layer is to be cut to the page of its drawing, which has none."},
 	{NoPromise, "Touching off and the bed are too uncertain for any line to be sure."},
 	{NoRegistration, "Several drawings have no register mark by which to align them."},
 	{NoRoomForStrip, "The sheet has no free place for the check strip."},

@@ -111,6 +111,8 @@ var Sections = []Section{
 					"to the margins centres it between them, and a factor leaves the drawing's zero in its place. A register mark comes first."},
 			{Word: "offset x", Unit: quantity.MM, Default: "0 mm", Help: "Distance by which the layer is moved to the right."},
 			{Word: "offset y", Unit: quantity.MM, Default: "0 mm", Help: "Distance by which the layer is moved up."},
+			{Word: "cut to", Kind: Choice, Choices: []string{"page", "clip", "margins"}, Example: "page",
+				Help: "Where shapes and lines are cut off: clip at the clip paths of the drawing, page there and at its page, margins there and at the margins of the sheet; without one they are whole."},
 			{Word: "inside", Kind: Choice, Choices: []string{"holes", "strokes"}, Default: "holes",
 				Help: "Whether a contour inside another is a hole or a stroke of its own."},
 			{Word: "overlap", Unit: quantity.One, Bound: AtLeast0, Most: 0.9, Default: "15 %", UsualLow: 0.05, UsualHigh: 0.5,

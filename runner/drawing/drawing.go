@@ -26,7 +26,53 @@ type Contour struct {
 	Points []vector.XY // the last point of a closed contour does not repeat the first
 	Closed bool
 	Widths []float64 // mm, one a point, where the drawing gives a width; else nil
+	Clips  []*Clip   // at which it is cut off
 	Layer  string    // of an SVG: the name of the group that was asked for, else of the outermost one that has a name
+}
+
+// Clip is an area at which contours are cut off: what lies within any of its
+// shapes.
+type Clip struct{ Shapes []ClipShape }
+
+// ClipShape is a shape of a Clip: closed rings (mm) with a fill rule.
+type ClipShape struct {
+	Rings [][]vector.XY
+	Rule  contour.FillRule
+}
+
+// Bounds is the box around a clip.
+func (c *Clip) Bounds() vector.Box {
+	box := vector.Empty()
+	for _, s := range c.Shapes {
+		for _, ring := range s.Rings {
+			box = box.Union(vector.Bounds(ring))
+		}
+	}
+	return box
+}
+
+// Map is a clip whose points are mapped.
+func (c *Clip) Map(f func(vector.XY) vector.XY) *Clip {
+	out := &Clip{}
+	for _, s := range c.Shapes {
+		mapped := ClipShape{Rule: s.Rule}
+		for _, ring := range s.Rings {
+			points := make([]vector.XY, len(ring))
+			for i, p := range ring {
+				points[i] = f(p)
+			}
+			mapped.Rings = append(mapped.Rings, points)
+		}
+		out.Shapes = append(out.Shapes, mapped)
+	}
+	return out
+}
+
+// ClipToBox is a clip that is an upright rectangle.
+func ClipToBox(box vector.Box) *Clip {
+	return &Clip{Shapes: []ClipShape{{Rule: contour.NonZero, Rings: [][]vector.XY{{
+		box.Min, {X: box.Max.X, Y: box.Min.Y}, box.Max, {X: box.Min.X, Y: box.Max.Y},
+	}}}}}
 }
 
 // Why something is skipped, where somebody asks for the reason.
@@ -95,6 +141,8 @@ type Options struct {
 	// Anywhere allows a drawing to lie farther from its zero than any sheet is
 	// large, because it will be moved.
 	Anywhere bool
+	// Cut keeps with each contour the clips at which it is cut off.
+	Cut bool
 	// Measure reads curves roughly: only the size of the drawing is wanted.
 	Measure bool
 }

@@ -26,6 +26,7 @@ type placing struct {
 func (p *placing) place(file *reading, job *model.Job) {
 	m := p.Model
 	options := drawing.Options{Unit: m.Unit, Layer: m.DrawingLayer, KeepLayers: statedMarkLayers(job), Gap: m.Gap, LayerPlace: m.DrawingLayerPlace,
+		Cut:      m.CutTo != model.Uncut,
 		Anywhere: len(job.Marks) > 0 || m.DrawnSize.By != model.ByUnit || m.OffsetX != 0 || m.OffsetY != 0}
 	if m.DrawnSize.By != model.ByUnit {
 		p.placeBySize(file, options, job)

@@ -3,6 +3,7 @@ package register
 import (
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
+	"mahlstick/runner/drawing"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/vector"
 )
@@ -12,6 +13,7 @@ type laid struct {
 	Contour
 	exact []vector.XY // mm
 	layer string      // its drawing layer
+	clips []*drawing.Clip
 }
 
 // lay places on the sheet the contours that are to be painted.
@@ -29,7 +31,12 @@ func lay(t *task, found []square, p *Placement) ([]Contour, problem.List) {
 		}
 		identity := c.Identity
 		identity.Shape = len(contours)
-		contours = append(contours, laid{Contour{Identity: identity, Closed: c.Closed, Widths: c.Widths}, exact, c.Layer})
+		contours = append(contours, laid{Contour{Identity: identity, Closed: c.Closed, Widths: c.Widths}, exact, c.Layer, c.Clips})
+	}
+	contours, faults := cut(t, contours, p)
+	problems = append(problems, faults...)
+	if faults.HasErrors() {
+		return nil, problems
 	}
 	if len(contours) == 0 {
 		problems.Errorf(problem.NothingToPaint, t.layer.DrawingPlace, problem.Advise("draw the layer's shapes, or name the drawing layer they are on"),

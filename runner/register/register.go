@@ -30,6 +30,9 @@ type Placement struct {
 	Marks    []Found // in the order of the recipe
 	RMS      float64 // mm, root of the mean squared distance of the marks from their places
 	MarksOut int     // contours that belong to marks and are not painted
+	// Cut and CutAway count the contours that were cut, and those of which nothing
+	// is left.
+	Cut, CutAway int
 	// LayerPlace is the cell of the recipe that names the drawing.
 	LayerPlace source.Place
 }
@@ -157,8 +160,16 @@ func moveNear(d *drawing.Drawing) (near *drawing.Drawing, far vector.XY) {
 	far = vector.XY{X: math.Floor(low.X), Y: math.Floor(low.Y)}
 	out := *d
 	out.Contours = slices.Clone(d.Contours)
+	moved := map[*drawing.Clip]*drawing.Clip{}
 	for i := range out.Contours {
 		c := &out.Contours[i]
+		c.Clips = slices.Clone(c.Clips)
+		for k, clip := range c.Clips {
+			if moved[clip] == nil {
+				moved[clip] = clip.Map(func(p vector.XY) vector.XY { return p.Minus(far) })
+			}
+			c.Clips[k] = moved[clip]
+		}
 		c.Points = slices.Clone(c.Points)
 		for k, p := range c.Points {
 			c.Points[k] = p.Minus(far)

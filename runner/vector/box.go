@@ -35,3 +35,18 @@ func (b Box) Union(c Box) Box {
 	b.Max.X, b.Max.Y = max(b.Max.X, c.Max.X), max(b.Max.Y, c.Max.Y)
 	return b
 }
+
+// Grown is the box with all sides moved outwards.
+func (b Box) Grown(by float64) Box {
+	return Box{XY{b.Min.X - by, b.Min.Y - by}, XY{b.Max.X + by, b.Max.Y + by}}
+}
+
+// Overlaps reports whether two boxes have a point in common.
+func (b Box) Overlaps(c Box) bool {
+	return b.Min.X <= c.Max.X && c.Min.X <= b.Max.X && b.Min.Y <= c.Max.Y && c.Min.Y <= b.Max.Y
+}
+
+// Holds reports whether a box lies within b.
+func (b Box) Holds(c Box) bool {
+	return c.Min.X >= b.Min.X && c.Min.Y >= b.Min.Y && c.Max.X <= b.Max.X && c.Max.Y <= b.Max.Y
+}

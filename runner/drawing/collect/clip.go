@@ -4,12 +4,19 @@ import (
 	"slices"
 
 	"mahlstick/recipe/problem"
+	"mahlstick/runner/contour"
+	"mahlstick/runner/drawing"
+	"mahlstick/runner/drawing/flatten"
 	"mahlstick/runner/drawing/sink"
 	"mahlstick/runner/vector"
 )
 
-// clip is a parallelogram in mm that cuts off what lies outside.
-type clip [4]vector.XY
+// clip cuts off what lies outside: of a parallelogram in mm, or of an area.
+type clip struct {
+	corners [4]vector.XY
+	area    *drawing.Clip // as an area; nil where nothing is cut
+	any     bool          // the area is no parallelogram
+}
 
 // Where a shape lies as seen from a clip.
 type side int8
@@ -23,20 +30,24 @@ const (
 // sideOf says where a line of a width (mm) along points lies, seen from a clip.
 // A shape around a corner may be called crossing where it is outside.
 func (c *clip) sideOf(points []vector.XY, width float64) side {
+	if c.any {
+		return c.sideOfBox(vector.Bounds(points), width)
+	}
+	at := &c.corners
 	turn := 1.0 // the clip's corners run counter-clockwise, or clockwise
-	if c[1].Minus(c[0]).Cross(c[2].Minus(c[1])) < 0 {
+	if at[1].Minus(at[0]).Cross(at[2].Minus(at[1])) < 0 {
 		turn = -1
 	}
 	result := inside
-	for i := range c {
-		along := c[(i+1)%4].Minus(c[i])
+	for i := range at {
+		along := at[(i+1)%4].Minus(at[i])
 		length := along.Length()
 		if length == 0 {
 			return outside // it shows nothing
 		}
 		allIn, allOut := true, true
 		for _, p := range points {
-			d := float64(turn * along.Cross(p.Minus(c[i])) / length) // mm inside this side
+			d := float64(turn * along.Cross(p.Minus(at[i])) / length) // mm inside this side
 			allIn = allIn && d >= width/2-clipSlack
 			allOut = allOut && d <= -width/2+clipSlack
 		}
@@ -50,31 +61,79 @@ func (c *clip) sideOf(points []vector.XY, width float64) side {
 	return result
 }
 
+// sideOfBox is sideOf for an area of any form: what lies within the box around it
+// may cross its edge.
+func (c *clip) sideOfBox(b vector.Box, width float64) side {
+	a, half := c.area.Bounds(), width/2
+	if b.Min.X-half >= a.Max.X || b.Min.Y-half >= a.Max.Y || b.Max.X+half <= a.Min.X || b.Max.Y+half <= a.Min.Y {
+		return outside
+	}
+	return crossing
+}
+
 // clipSlack is how far (mm) a shape may be beyond a clip that it touches.
 const clipSlack = 0.001
 
-// sideOfAll says where the curve that was laid down lies, seen from all clips.
-func sideOfAll(clips []clip, points []vector.XY, widths []float64) side {
+// Clip cuts what the current group holds off at the sides of a parallelogram.
+func (s *groupStack) Clip(corners [4]vector.XY) {
+	g := s.top()
+	var c clip
+	for i, p := range corners {
+		c.corners[i] = g.m.At(vector.XYZ{X: p.X, Y: p.Y})
+	}
+	if s.cut {
+		c.area = &drawing.Clip{Shapes: []drawing.ClipShape{{Rings: [][]vector.XY{slices.Clone(c.corners[:])}, Rule: contour.NonZero}}}
+	}
+	g.clips = append(g.clips[:len(g.clips):len(g.clips)], c)
+}
+
+// ClipTo cuts what the current group holds off at an area, where the recipe asks
+// for cutting.
+func (s *groupStack) ClipTo(area []sink.ClipShape) {
+	if !s.cut {
+		return
+	}
+	g := s.top()
+	c := clip{area: &drawing.Clip{}, any: true}
+	for i := range area {
+		shape := drawing.ClipShape{Rule: area[i].Rule}
+		m := g.m.After(&area[i].Map)
+		for _, curve := range area[i].Curves {
+			pen := flatten.Pen{Tolerance: s.tolerance, Room: maxPoints}
+			if curve.Flatten(&m, &pen); len(pen.Points) > 2 {
+				shape.Rings = append(shape.Rings, pen.Points)
+			}
+		}
+		c.area.Shapes = append(c.area.Shapes, shape)
+	}
+	g.clips = append(g.clips[:len(g.clips):len(g.clips)], c)
+}
+
+// shows says whether clips leave anything of the curve that was laid down, and
+// which of them it may cross.
+func (s *shapes) shows(e *sink.Entity, layer int32, clips []clip) (crossed []*drawing.Clip, ok bool) {
 	width := 0.0
-	if len(widths) > 0 {
-		width = slices.Max(widths)
+	if len(s.pen.Widths) > 0 {
+		width = slices.Max(s.pen.Widths)
 	}
 	result := inside
 	for i := range clips {
-		result = max(result, clips[i].sideOf(points, width))
+		at := clips[i].sideOf(s.pen.Points, width)
+		if at == crossing && clips[i].area != nil {
+			crossed = append(crossed, clips[i].area)
+		}
+		result = max(result, at)
 	}
-	return result
-}
-
-// shows says whether clips leave anything of the curve that was laid down.
-func (s *shapes) shows(e *sink.Entity, layer int32, clips []clip) bool {
-	switch sideOfAll(clips, s.pen.Points, s.pen.Widths) {
-	case outside:
+	switch {
+	case result == outside:
 		s.tally.count(e.What, layer, "cut off by the edge of its group", e.At, e.End)
-		return false
-	case crossing:
-		s.notes.warnOnce(problem.ClippedShape, e.At, e.End, problem.Advise("cut the shapes in the drawing program if what is cut off should not be painted"),
+		return nil, false
+	case result == crossing && len(crossed) == 0:
+		s.notes.warnOnce(problem.ClippedShape, e.At, e.End, problem.Advise(cutFix),
 			"this %s is cut off by the edge of its group, which is not applied: it is read whole", e.What)
 	}
-	return true
+	return crossed, true
 }
+
+// cutFix says how to have clips applied.
+const cutFix = "write clip in the column cut to if what is cut off should not be painted"

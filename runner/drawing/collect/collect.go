@@ -38,12 +38,12 @@ func New(f *source.File, opt drawing.Options) *Collector {
 		opt.Tolerance = defaultTolerance
 	}
 	opt.Tolerance = min(opt.Tolerance, maxTolerance)
-	n := &notes{file: f, once: map[string]bool{}}
+	n := &notes{file: f, cut: opt.Cut, once: map[string]bool{}}
 	layers := newLayerTable(opt, n)
 	t := &tally{index: map[countKey]int{}, notes: n, layers: layers}
 	outlines := min(len(f.Data)/800, 100_000) // a guess; only memory depends on it
 	return &Collector{
-		notes: n, groups: newGroupStack(affine.Scale(1), layers), opt: opt, layers: layers, tally: t,
+		notes: n, groups: newGroupStack(affine.Scale(1), layers, &opt), opt: opt, layers: layers, tally: t,
 		shapes: newShapes(opt, n, t, outlines),
 	}
 }
@@ -124,14 +124,22 @@ func (c *Collector) Add(e *sink.Entity, o sink.Outline) {
 	if o.Width > 0 {
 		c.shapes.pen.SetWidth(float64(o.Width * m.Stretch()))
 	}
-	if clips := c.groups.top().clips; len(clips) > 0 && !c.shapes.shows(e, layerOf(c, e), clips) {
-		return
+	var crossed []*drawing.Clip
+	if clips := c.groups.top().clips; len(clips) > 0 {
+		var shows bool
+		if crossed, shows = c.shapes.shows(e, layerOf(c, e), clips); !shows {
+			return
+		}
 	}
 	closed := o.Closing == sink.Closed || o.Closing == sink.ClosedIfMeeting && c.shapes.endsMeet()
 	if o.Pointed {
 		c.shapes.sayPointed(e, closed)
 	}
+	before := len(c.shapes.contours)
 	kept := c.shapes.keepCurve(e, layerOf(c, e), closed, o.Rule)
+	if n := len(c.shapes.contours); n > before { // else it is a loose line
+		c.shapes.contours[n-1].Clips = crossed
+	}
 	if kept && closed && o.Width == 0 {
 		c.shapes.thin.check(e, &c.shapes.contours[len(c.shapes.contours)-1])
 	}

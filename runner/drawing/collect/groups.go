@@ -1,15 +1,19 @@
 package collect
 
 import (
+	"mahlstick/runner/drawing"
 	"mahlstick/runner/drawing/affine"
 	"mahlstick/runner/drawing/sink"
-	"mahlstick/runner/vector"
 )
 
 // groupStack holds the groups that were entered, the innermost last.
 type groupStack struct {
 	stack []group
 	table *layerTable
+	// cut keeps the areas of clips, whose curves are laid down with a tolerance in
+	// mm.
+	cut       bool
+	tolerance float64
 }
 
 type group struct {
@@ -20,8 +24,8 @@ type group struct {
 	clips     []clip
 }
 
-func newGroupStack(m affine.Map, table *layerTable) groupStack {
-	return groupStack{[]group{{m: m, layer: -1}}, table}
+func newGroupStack(m affine.Map, table *layerTable, opt *drawing.Options) groupStack {
+	return groupStack{stack: []group{{m: m, layer: -1}}, table: table, cut: opt.Cut, tolerance: opt.Tolerance}
 }
 
 func (s *groupStack) top() *group { return &s.stack[len(s.stack)-1] }
@@ -45,16 +49,6 @@ func (s *groupStack) Enter(g sink.Group) {
 func (s *groupStack) Transform(m *affine.Map) {
 	g := s.top()
 	g.m = g.m.After(m)
-}
-
-// Clip cuts what the current group holds off at the sides of a parallelogram.
-func (s *groupStack) Clip(corners [4]vector.XY) {
-	g := s.top()
-	var c clip
-	for i, p := range corners {
-		c[i] = g.m.At(vector.XYZ{X: p.X, Y: p.Y})
-	}
-	g.clips = append(g.clips[:len(g.clips):len(g.clips)], c)
 }
 
 // Leave ends a group.

@@ -8,12 +8,12 @@ import (
 
 // Fork makes a second collector with the same layers and the same unit.
 func (c *Collector) Fork() sink.Splitter {
-	n := &notes{file: c.notes.file, once: maps.Clone(c.notes.once)}
+	n := &notes{file: c.notes.file, cut: c.notes.cut, once: maps.Clone(c.notes.once)}
 	layers := c.layers.fork(n)
 	t := &tally{index: map[countKey]int{}, notes: n, layers: layers}
 	s := newShapes(c.opt, n, t, cap(c.shapes.contours)/2)
 	s.measure = c.shapes.measure
-	return &Collector{notes: n, groups: newGroupStack(c.groups.stack[0].m, layers), opt: c.opt, layers: layers, unit: c.unit, tally: t, shapes: s}
+	return &Collector{notes: n, groups: newGroupStack(c.groups.stack[0].m, layers, &c.opt), opt: c.opt, layers: layers, unit: c.unit, tally: t, shapes: s}
 }
 
 // Join adds what a fork has collected. It returns false and adds nothing if one

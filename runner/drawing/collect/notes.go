@@ -17,11 +17,15 @@ type notes struct {
 	list    problem.List
 	once    map[string]bool // kinds of messages that are shown only once and were shown
 	stopped bool            // the rest of the file is not read
+	cut     bool            // clips are applied
 }
 
 func (n *notes) place(at, end int) source.Place { return n.file.Place(at, end) }
 
 func (n *notes) say(m sink.Message) {
+	if m.Uncut && n.cut {
+		return
+	}
 	if m.Once {
 		key := string(m.Code) + " " + m.About
 		if n.once[key] || len(n.once) >= maxProblems {

@@ -106,6 +106,9 @@ func (f *finder) mayBeDoubles(i, k int) bool {
 	if a.Closed != b.Closed || !slices.Equal(a.Widths, b.Widths) {
 		return false
 	}
+	if !slices.Equal(a.Clips, b.Clips) {
+		return false // what is left of them differs
+	}
 	return a.Layer == b.Layer || !f.opt.Apart(a.Layer) && !f.opt.Apart(b.Layer)
 }
 

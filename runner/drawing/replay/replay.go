@@ -262,5 +262,18 @@ func (g *groups) Clip(corners [4]vector.XY) {
 	record(g.r, func(p *player) { p.out.Groups().Clip(corners) })
 }
 
+// ClipTo cuts what the current group holds off at an area.
+func (g *groups) ClipTo(area []sink.ClipShape) {
+	own := slices.Clone(area)
+	for i := range own {
+		own[i].Curves = slices.Clone(own[i].Curves)
+		for k, c := range own[i].Curves {
+			own[i].Curves[k] = c.Copy()
+			g.r.parts += c.Parts()
+		}
+	}
+	record(g.r, func(p *player) { p.out.Groups().ClipTo(own) })
+}
+
 // Map is from the coordinates of the current group to those of the drawing.
 func (g *groups) Map() *affine.Map { return &g.maps[len(g.maps)-1] }

@@ -56,9 +56,20 @@ type Groups interface {
 	// parallelogram. Shapes are not cut: one that lies outside is left out, one
 	// that is cut is taken whole with a warning.
 	Clip(corners [4]vector.XY)
+	// ClipTo cuts what the current group holds from here on off at an area: what
+	// lies within any of some shapes. Where the recipe does not ask for cutting,
+	// nothing is left out.
+	ClipTo(area []ClipShape)
 	// Map is from the coordinates of the current group to those of the drawing;
 	// only ratios of its parts have a meaning.
 	Map() *affine.Map
+}
+
+// ClipShape is a shape of an area at which others are cut off.
+type ClipShape struct {
+	Map    affine.Map // from its coordinates to those of the current group
+	Curves []flatten.Curve
+	Rule   contour.FillRule
 }
 
 // Splitter is a sink that can be filled from both ends of a file at once.
@@ -150,4 +161,5 @@ type Message struct {
 	Format   string
 	Args     []any
 	Asked    bool // it is about an entity for which Wanted was called
+	Uncut    bool // it is noted only where the recipe does not ask for cutting
 }

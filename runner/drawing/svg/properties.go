@@ -49,6 +49,7 @@ func init() {
 		"scale":            {styleOnly: true, initial: "none", set: func(d *setting) { d.own.moves.scale = lower(d.value) }},
 
 		"clip-path":  {initial: "none", set: setClipPath},
+		"clip-rule":  {inherited: true, initial: "nonzero", set: setClipRule},
 		"overflow":   {set: func(d *setting) { d.own.overflowing = d.value == "visible" || d.value == "auto" }},
 		"overflow-x": {set: func(d *setting) { d.own.overflowing = d.value == "visible" }, styleOnly: true},
 		"mask":       {set: warnUnlessNone(problem.ClippedShape, "this element is cut off by a mask, which is not applied: its shapes are read whole", "cut the shapes in the drawing program if what is cut off should not be painted")},
@@ -153,6 +154,13 @@ func setFillRule(d *setting) {
 		d.s.rule = contour.NonZero
 	default:
 		d.invalid()
+	}
+}
+
+func setClipRule(d *setting) {
+	d.s.clipRule = contour.NonZero
+	if lower(d.value) == "evenodd" {
+		d.s.clipRule = contour.EvenOdd
 	}
 }
 

@@ -15,7 +15,7 @@ type state struct {
 	fill, stroke               paint.Paint
 	colour                     paint.Colour // of currentColor
 	fillOpacity, strokeOpacity float64
-	rule                       contour.FillRule
+	rule, clipRule             contour.FillRule
 	hidden                     bool
 	dashed                     bool
 	caps, joins                string // stroke-linecap, stroke-linejoin
@@ -29,7 +29,7 @@ func initial() state {
 	black := paint.Colour{Alpha: 1}
 	return state{
 		fill: paint.Paint{Colour: black}, stroke: paint.Paint{None: true}, colour: black, fillOpacity: 1, strokeOpacity: 1,
-		rule: contour.NonZero, caps: "butt", joins: "miter", strokeWidth: length{value: 1},
+		rule: contour.NonZero, clipRule: contour.NonZero, caps: "butt", joins: "miter", strokeWidth: length{value: 1},
 	}
 }
 

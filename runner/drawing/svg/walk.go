@@ -96,7 +96,7 @@ func (w *walker) draw(k int32, s state, depth int) {
 		shift := affine.Shift(at.X, at.Y, 0)
 		w.out.Groups().Transform(&shift)
 	}
-	if !w.clipPath(n, &s, o.clipPath) {
+	if !w.clipPath(n, &s, &o) {
 		e := entityOf(n)
 		w.report.count(&e, "cut off wholly by its clip-path")
 		return

@@ -63,6 +63,17 @@ func hasCode(list problem.List, code problem.Code) bool {
 	return false
 }
 
+// lightest is the width in mm of the lightest mark of the brush of sized.
+func lightest(t *testing.T) float64 {
+	t.Helper()
+	r, problems := sized(t, "leaf.svg", leaf(""), "", map[string]string{"drawn size": "90 mm wide"})
+	if r == nil {
+		t.Fatal(problems)
+	}
+	width, _ := r.Layers[0].Model.Brush.Curve.Range()
+	return width
+}
+
 // leaf is an SVG of a page of 40 x 20 units, with a diamond from (10, 5) to (30,
 // 15) on it, and more.
 func leaf(more string) string {
@@ -94,6 +105,11 @@ func box(x, y, w, h float64) [][2]float64 {
 // where it lies.
 func TestDrawnSize(t *testing.T) {
 	offset := map[string]string{"offset x": "50 mm", "offset y": "30 mm"}
+	// Centred; the margins are wider by half the lightest mark.
+	wide := func(w, h, right float64) [4]float64 {
+		k := (194 - 2*lightest(t)/2) / 194
+		return [4]float64{105 - w/2*k + right, 74 - h/2*k, 105 + w/2*k + right, 74 + h/2*k}
+	}
 	far := dxfOutlines(diamond(1e7, -3e6, 100, 50))
 	for _, c := range []struct {
 		name, drawing, size string
@@ -103,14 +119,14 @@ func TestDrawnSize(t *testing.T) {
 		{"leaf.svg", leaf(""), "120 mm wide", nil, [4]float64{30, 15, 90, 45}},
 		{"leaf.svg", leaf(""), "12 cm  Wide", offset, [4]float64{80, 45, 140, 75}},
 		{"leaf.svg", leaf(""), "90 mm high", nil, [4]float64{45, 22.5, 135, 67.5}},
-		{"leaf.svg", leaf(""), "to the margins", nil, [4]float64{8 + 194./4, 74 - 194./8, 8 + 194.*3/4, 74 + 194./8}},
-		{"leaf.svg", leaf(""), "to the margins", map[string]string{"offset x": "1 mm"}, [4]float64{9 + 194./4, 74 - 194./8, 9 + 194.*3/4, 74 + 194./8}},
+		{"leaf.svg", leaf(""), "to the margins", nil, wide(194./2, 194./4, 0)},
+		{"leaf.svg", leaf(""), "to the margins", map[string]string{"offset x": "1 mm"}, wide(194./2, 194./4, 1)},
 		{"leaf.svg", leaf(""), "50 %", map[string]string{"unit": "cm"}, [4]float64{50, 25, 150, 75}},
 		{"leaf.svg", strings.Replace(leaf(""), "viewBox", `width="40cm" height="20cm" viewBox`, 1), "0.5", nil, [4]float64{50, 25, 150, 75}},
 		{"lens.dxf", dxfOutlines(diamond(-700, 400, 100, 50)), "120 mm wide", offset, [4]float64{50, 30, 170, 90}},
-		{"lens.dxf", dxfOutlines(diamond(-700, 400, 100, 50)), "to the margins", nil, [4]float64{8, 74 - 97./2, 202, 74 + 97./2}},
+		{"lens.dxf", dxfOutlines(diamond(-700, 400, 100, 50)), "to the margins", nil, wide(194, 97, 0)},
 		{"lens.dxf", dxfOutlines(diamond(200, 100, 100, 50)), "0.5", map[string]string{"unit": "mm"}, [4]float64{100, 50, 150, 75}},
-		{"far.dxf", far, "to the margins", nil, [4]float64{8, 74 - 97./2, 202, 74 + 97./2}},
+		{"far.dxf", far, "to the margins", nil, wide(194, 97, 0)},
 		{"far.dxf", far, "100 %", map[string]string{"unit": "mm", "offset x": "-9999950 mm", "offset y": "3000020 mm"}, [4]float64{50, 20, 150, 70}},
 	} {
 		cells := map[string]string{"drawn size": c.size}
@@ -143,7 +159,7 @@ func TestDrawnSizeOfOneLayer(t *testing.T) {
 	if r == nil {
 		t.Fatal(problems)
 	}
-	if got, want := extent(t, r), [4]float64{105, 74, 105 + 132, 74 + 66}; math.Abs(got[0]-want[0]) > 0.001 || math.Abs(got[1]-want[1]) > 0.001 {
+	if got, want := extent(t, r), [4]float64{105, 74}; math.Abs(got[0]-want[0]) > 0.001 || math.Abs(got[1]-want[1]) > 0.001 {
 		t.Errorf("from %v, want %v", got, want)
 	}
 }

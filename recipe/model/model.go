@@ -128,6 +128,16 @@ func (b *Brush) WidestPainted() float64 {
 	return widest
 }
 
+// AtMargin is how far (mm) what is drawn must stay inside a margin so that no
+// mark reaches over it: half the lightest mark, with which a corner is painted.
+func (b *Brush) AtMargin() float64 {
+	if b == nil || b.Curve == nil {
+		return 0
+	}
+	lightest, _ := b.Curve.Range()
+	return lightest / 2
+}
+
 // Ink is a colour and its name.
 type Ink struct {
 	Name string // as written: "indigo", "#1d1b1a"

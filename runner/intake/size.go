@@ -84,7 +84,8 @@ func sizeOf(file *reading, options drawing.Options, m *model.Layer, sheet *model
 	}
 	box := extentOf(d)
 	wide, high := box.Max.X-box.Min.X, box.Max.Y-box.Min.Y
-	room := vector.XY{X: sheet.Width - 2*sheet.Margin, Y: sheet.Height - 2*sheet.Margin}
+	margin := sheet.Margin + m.Brush.AtMargin()
+	room := vector.XY{X: sheet.Width - 2*margin, Y: sheet.Height - 2*margin}
 	out := sizing{}
 	switch m.DrawnSize.By {
 	case model.Wide:

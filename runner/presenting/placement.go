@@ -23,8 +23,20 @@ func sizeView(contours []register.Contour) string {
 	return "It measures " + format.Page.Fixed(width, 1) + " × " + length(height, 1) + ". "
 }
 
-// placedView describes how the marks placed the drawing on the sheet.
-func placedView(p register.Placement, m *model.Layer) string {
+// placedView describes how the marks placed the drawing on the sheet, and what
+// was cut off.
+func placedView(p register.Placement, m *model.Layer) string { return movedView(p, m) + cutView(p, m) }
+
+// cutView counts what was cut off; "" if nothing was.
+func cutView(p register.Placement, m *model.Layer) string {
+	if p.Cut+p.CutAway == 0 {
+		return ""
+	}
+	at := map[model.CutTo]string{model.AtClips: "its clips", model.AtPage: "its page and its clips", model.AtMargins: "the margins and its clips"}[m.CutTo]
+	return " Cut at " + at + ": " + format.Count(p.Cut, "contour") + " in part, " + format.Count(p.CutAway, "contour") + " wholly."
+}
+
+func movedView(p register.Placement, m *model.Layer) string {
 	if len(p.Marks) == 0 {
 		return "Placed as drawn."
 	}

@@ -16,6 +16,7 @@ func TestPlacedView(t *testing.T) {
 		want string
 	}{
 		{register.Placement{DX: 5}, model.Layer{}, "Placed as drawn."},
+		{register.Placement{Cut: 1, CutAway: 2}, model.Layer{CutTo: model.AtPage}, "Placed as drawn. Cut at its page and its clips: 1 contour in part, 2 contours wholly."},
 		{register.Placement{Marks: []register.Found{corner}}, model.Layer{}, "Not moved: its mark “corner” is in its place."},
 		{register.Placement{Marks: []register.Found{corner}, DX: 0.001}, model.Layer{}, "Not moved: its mark “corner” is in its place."},
 		{register.Placement{Marks: []register.Found{corner}, DX: -40, DY: -12.5}, model.Layer{}, "Moved 40 mm left and 12.5 mm down to put its mark “corner” in its place."},

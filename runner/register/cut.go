@@ -25,7 +25,7 @@ func cut(t *task, contours []laid, p *Placement) ([]laid, problem.List) {
 		page := vector.Box{Max: vector.XY{X: d.PageWidth, Y: d.PageHeight}}
 		whole = drawing.ClipToBox(page).Map(func(q vector.XY) vector.XY { return p.Apply(q.Minus(t.far)) })
 	case model.AtMargins:
-		m := t.sheet.Margin
+		m := t.sheet.Margin + t.layer.Brush.AtMargin()
 		whole = drawing.ClipToBox(vector.Box{Min: vector.XY{X: m, Y: m}, Max: vector.XY{X: t.sheet.Width - m, Y: t.sheet.Height - m}})
 	}
 	list := make([]cutting.Contour, len(contours))

@@ -16,6 +16,7 @@ import (
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
 	"mahlstick/runner/contour"
+	"mahlstick/runner/cutting"
 	"mahlstick/runner/drawing"
 	"mahlstick/runner/drawing/decode"
 )
@@ -33,12 +34,32 @@ type picture struct {
 
 // read reads a picture and draws again what was read.
 func (p *picture) read() {
-	d, problems := decode.Drawing(source.New(p.name, p.data), drawing.Options{Unit: model.Unit{Name: "mm", MM: 1, Override: true}})
+	d, problems := decode.Drawing(source.New(p.name, p.data), drawing.Options{Unit: model.Unit{Name: "mm", MM: 1, Override: true}, Cut: true})
 	if p.strict {
 		problems = slices.DeleteFunc(problems, func(q problem.Problem) bool { return q.Severity == problem.Hint })
 	}
 	p.problems = problems
-	p.redrawn, p.err = redraw(d, p.data, p.strict)
+	if p.err = cut(d); p.err == nil {
+		p.redrawn, p.err = redraw(d, p.data, p.strict)
+	}
+}
+
+// cut cuts the contours off at the drawing's clips.
+func cut(d *drawing.Drawing) error {
+	var list []cutting.Contour
+	for _, c := range d.Contours {
+		list = append(list, cutting.Contour{Identity: c.Identity, Points: c.Points, Closed: c.Closed, Widths: c.Widths, Clips: c.Clips})
+	}
+	left, ok := cutting.Cut(list, cutting.Options{})
+	if !ok {
+		return fmt.Errorf("too tangled to be cut")
+	}
+	before := d.Contours
+	d.Contours = nil
+	for _, k := range left.Contours {
+		d.Contours = append(d.Contours, drawing.Contour{Identity: k.Identity, Points: k.Points, Closed: k.Closed, Widths: k.Widths, Layer: before[k.From].Layer})
+	}
+	return nil
 }
 
 // perSheet is how many pictures are rendered at a time, and pixels their width

@@ -50,6 +50,9 @@ func (b beyond) point(d float64) stroke.Point {
 // holds reports whether all marks lie inside the one at the end while the
 // brush moves from there by reach (mm) and its press falls to nothing.
 func (b beyond) holds(press, reach float64) bool {
+	if b.curve == nil { // a lap
+		return false
+	}
 	for i := 0.0; i <= places; i++ {
 		d := float64(reach*i) / places
 		if d > 0 && d+withPress(stroke.Point{}, float64(press*(places-i))/places, b.curve).Width/2 > b.radius+gridStep {

@@ -51,6 +51,8 @@ func (a *assembler) layer(record *binding.Record) (layer model.Layer, ok bool) {
 		layer.Lanes = model.Both
 	}
 	layer.LaneAngle, layer.LaneMargin = l.number("lane angle", quantity.Degree), l.number("lane margin", quantity.MM)
+	layer.Corners = map[string]model.Cornering{"touch": model.Touch, "round": model.Round}[l.word("corners")]
+	layer.RoundBelow = l.number("round below", quantity.MM)
 	layer.EdgesFirst = l.word("edges") == "first"
 	layer.Order = map[string]model.Order{"as drawn": model.ByDrawing, "written": model.ByHand}[l.word("order")]
 	layer.LeftHand = l.word("hand") == "left"

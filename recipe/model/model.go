@@ -199,6 +199,17 @@ const (
 	ByHand
 )
 
+// Cornering says how a stroke gets into the corners of its shape.
+type Cornering int8
+
+// Corners are painted by going out into them and back in one stroke; or by
+// touches of their own; or in one stroke that leaves small ones round.
+const (
+	Joined Cornering = iota
+	Touch
+	Round
+)
+
 // Unit is the unit of a drawing as the recipe says it.
 type Unit struct {
 	Name     string  // "mm", "cm", "in" ...; "" where the recipe is silent
@@ -264,6 +275,8 @@ type Layer struct {
 	LeftHand          bool // AsDrawn and Written as a left hand does it: mirrored
 	EdgesFirst        bool // what is nearer the edge than lanes, and corners, before the lanes
 	Hairlines         bool // paint what is narrower than the lightest mark with the lightest touch; false leaves it
+	Corners           Cornering
+	RoundBelow        float64 // mm: corners that reach less far beyond the round mark are left out, if Corners is Round
 	Bare              Bare
 	BarePlace         source.Place
 	Width             WidthFunc // width of open lines by formula; nil where the recipe states none

@@ -31,7 +31,7 @@ func sample() *Page {
 		Placed:  "Moved by 12.50, −3.00 mm by its mark.",
 		Program: Program{File: "1-reeds.nc", Lines: 812}, Strokes: 3, Corners: 1, Picture: 4, CheckMarks: 2, StripAt: "from 9, 4 to 40, 4 mm on the sheet", Shapes: 3, Holes: 1,
 		Painted: 640, Travel: 1210, Seconds: 95, Deepest: 4.2, SafePress: 6, Plunges: 3, Plunge: 1.25, Steepest: 0.4, SteepestPress: 1, Entries: &Entries{Entries: 41, Exits: 40, Light: 2, Straight: 1}, Narrowest: 0.3, Widest: 3.4, WidestMark: 4.2, Thinnest: 0.52, Feed: 750,
-		Drawn: 1300.4, Done: 1290.4, Refused: 10, Coverage: 0.9964, Spill: 0.0021,
+		Drawn: 1300.4, Done: 1290.4, Refused: 10, Twice: 21.6, Coverage: 0.9964, Spill: 0.0021,
 		Read:   []Count{{What: "LWPOLYLINE", N: 3}},
 		Passed: []Count{{What: "TEXT", N: 1, Why: "text is not painted"}}, Missed: true,
 		Remarks: []RemarkGroup{{Reason: "too thin", Meaning: "Narrower than the lightest mark; the recipe leaves it.", Refused: true, N: 1, Area: 10, Length: 30,

@@ -168,6 +168,7 @@ type Layer struct {
 	Feed             float64
 
 	Drawn, Done, Refused float64 // mm²: drawn = done + refused
+	Twice                float64 // mm² of the branches that strokes go over twice
 	Coverage, Spill      float64 // shares of the drawn area, from the program read back; NaN if not measured
 	Remarks              []RemarkGroup
 	Marks                []Stroke // the marks of the program, read back

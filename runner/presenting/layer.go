@@ -29,7 +29,7 @@ func layerView(l stage.Proven, machine *model.Machine) logbook.Layer {
 		Plunges: l.Figures.Plunges, Plunge: l.Figures.Plunge, Steepest: l.Figures.Steepest,
 		Entries: entriesView(l.Motion.Entries, m), SteepestPress: m.Brush.SteepestPress,
 		Narrowest: read.Narrowest, Widest: read.Widest, WidestMark: m.Brush.WidestMark, Thinnest: m.Brush.Thinnest, Feed: m.Feed,
-		Drawn: plan.Drawn, Done: l.Painted, Refused: l.Refused,
+		Drawn: plan.Drawn, Done: l.Painted, Refused: l.Refused, Twice: plan.Twice,
 		Coverage: l.Cover.Coverage, Spill: l.Cover.Excess,
 		Remarks: remarkGroups(l.Remarks),
 		StripAt: stripAt(l.Strip), StripScale: stripScale(l.Strip, m.Brush),

@@ -19,6 +19,7 @@ var meanings = map[stroke.Reason]string{
 	stroke.Lengthened:  "Painted, with a longer entry or exit than drawn, so that Z keeps up. The recipe allows it.",
 	stroke.TooSteep:    "Painted, but narrower than drawn: the mark widens there within less way than the brush's steepest press allows, or the stroke begins there at full press. Concealed entries give it that way where there is room.",
 	stroke.Unconcealed: "Painted as drawn: there is no room inside the stroke's own mark to conceal this entry or exit.",
+	stroke.Rounded:     "Small corners that are left round, as the recipe says. Write joined in the column corners to paint them.",
 }
 
 // maxPlaces is how many places of a reason the page lists.

@@ -67,6 +67,7 @@ var fixes = map[stroke.Reason]string{
 	stroke.TooThin:    "draw it wider, or write paint in the column hairlines of this layer",
 	stroke.TooSteep:   "write concealed in the column entries of this layer, or state a greater steepest press if the brush takes it",
 	stroke.Lengthened: "write as drawn in the column entries of this layer",
+	stroke.Rounded:    "write joined in the column corners of this layer, or a smaller size in round below",
 }
 
 // mainReason is the reason for which most of the area is bare.

@@ -79,7 +79,7 @@ func Job(number int) []File {
 		s.brushes = append(s.brushes, b)
 		add(b.name+".md", s.brushNotebook(b))
 	}
-	table := []string{"layer", "drawing", "unit", "brush", "ink", "feed", "offset x", "offset y", "inside", "overlap", "hairlines", "width", "tolerance", "entries", "check strip", "lanes", "lane angle", "lane margin", "edges"}
+	table := []string{"layer", "drawing", "unit", "brush", "ink", "feed", "offset x", "offset y", "inside", "overlap", "hairlines", "width", "tolerance", "entries", "check strip", "lanes", "lane angle", "lane margin", "edges", "corners", "round below"}
 	fmt.Fprintf(&recipe, "## Layers\n\n| %s |\n|%s\n", strings.Join(table, " | "), strings.Repeat("---|", len(table)))
 	inks := []string{"ochre", "indigo", "#1d1b1a", "moss #6c7a45", "sepia"}
 	for i := range 1 + s.IntN(4) {
@@ -97,6 +97,8 @@ func Job(number int) []File {
 			[]string{"", "holes", "strokes"}[s.IntN(3)], s.sometimes("%.0f %%", 5, 40), []string{"", "paint", "leave"}[s.IntN(3)],
 			d.width, s.sometimes("%.3f mm", 0.01, 0.05), []string{"", "as drawn", "longer"}[s.IntN(3)], []string{"", "", "yes"}[s.IntN(3)],
 			[]string{"", "follow", "straight", "both"}[s.IntN(4)], s.sometimes("%.0f°", -90, 90), s.sometimes("%.2f mm", 0, 0.4), []string{"", "first", "last"}[s.IntN(3)],
+			// Drawn from no random number, so that the rest of a job stays as it was.
+			[]string{"", "touch", "joined", "round"}[(number+i)%4], []string{"", "0.8 mm"}[(number/2+i)%2],
 		}
 		fmt.Fprintf(&recipe, "| %s |\n", strings.Join(cells, " | "))
 	}

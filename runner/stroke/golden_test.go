@@ -19,12 +19,18 @@ var update = flag.Bool("update", false, "write the golden file anew")
 // TestGolden lists the gestures of a page of shapes in full, digit for digit:
 // the same on every processor.
 func TestGolden(t *testing.T) {
+	for corners, file := range map[model.Cornering]string{model.Touch: "testdata/gestures.golden", model.Joined: "testdata/joined.golden"} {
+		t.Run(file, func(t *testing.T) { compareGolden(t, corners, file) })
+	}
+}
+
+func compareGolden(t *testing.T, corners model.Cornering, file string) {
 	curve, err := brush.Fit([]brush.Mark{{Press: 1, Width: 0.5}, {Press: 2, Width: 1.1}, {Press: 3, Width: 1.8}, {Press: 4, Width: 2.2}}, 5, 2.4, 0.2)
 	if err != nil {
 		t.Fatal(err)
 	}
 	l := &model.Layer{
-		Name: "golden", Overlap: 0.15, Tolerance: 0.02,
+		Name: "golden", Corners: corners, Overlap: 0.15, Tolerance: 0.02,
 		Brush: &model.Brush{WidestMark: 2.4, SafePress: 5, Curve: curve, Thinnest: 0.35, Entry: 1.5, Exit: 3},
 		Width: formula(func(along, _, length, bend float64) (float64, error) {
 			return 0.4 + float64(float64(1.5*along)*(1-along)) + float64(0.3*bend), nil
@@ -51,7 +57,6 @@ func TestGolden(t *testing.T) {
 		fmt.Fprintf(&b, "shape %d %v at %.4f %.4f: %v mm² bare, %v mm long, %v mm wide\n", r.Shape, r.Reason, x, y, r.Area, r.Length, r.Width)
 	}
 	fmt.Fprintf(&b, "drawn %v, painted %v, refused %v\n", p.Drawn, p.Painted(), p.Refused)
-	const file = "testdata/gestures.golden"
 	if *update {
 		if err := os.WriteFile(file, []byte(b.String()), 0o644); err != nil {
 			t.Fatal(err)

@@ -1,6 +1,8 @@
 package stroke
 
 import (
+	"math"
+
 	"mahlstick/runner/axis"
 	"mahlstick/runner/plane"
 )
@@ -60,6 +62,39 @@ func (g *graph) from(e end, visit func(p axis.Point) (more bool)) {
 		}
 	}
 }
+
+// departure is the direction in which a link leaves its node, as a unit
+// vector, and its radius there. Both are taken one radius along: nearer to the
+// node the axis still bends towards the other branches.
+type departure struct{ x, y, r float64 }
+
+func (g *graph) departure(e end) departure {
+	at := g.nodes[g.node(e)].at
+	reach := max(float64(at.R), 1)
+	to, walked := at, 0.0
+	g.from(e, func(p axis.Point) bool {
+		walked += distance(to, p)
+		to = p
+		return walked < reach
+	})
+	d := distance(at, to)
+	if d == 0 {
+		return departure{r: float64(to.R)}
+	}
+	return departure{(float64(to.X) - float64(at.X)) / d, (float64(to.Y) - float64(at.Y)) / d, float64(to.R)}
+}
+
+// turn is 1 minus the cosine of the turn from one link into another.
+func (a departure) turn(b departure) float64 { return 1 + mul(a.x, b.x) + mul(a.y, b.y) }
+
+// cost of going on from one link into another: the turn, and the change of
+// width.
+func (a departure) cost(b departure) float64 {
+	return a.turn(b) + mul(0.5, math.Abs(a.r-b.r)/(a.r+b.r+1))
+}
+
+// free reports whether the shape ends at a node.
+func (g *graph) free(n int32) bool { return len(g.nodes[n].ends) == 1 && !g.nodes[n].cut }
 
 // peaks lists the points that have no neighbour with a greater radius.
 func (g *graph) peaks() []axis.Point {

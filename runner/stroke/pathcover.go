@@ -2,7 +2,6 @@ package stroke
 
 import (
 	"cmp"
-	"math"
 	"slices"
 
 	"mahlstick/runner/axis"
@@ -13,6 +12,8 @@ type chain struct {
 	kind   Kind
 	points []axis.Point
 	closed bool
+	link   int32 // one of its links
+	links  int   // how many there are
 	// tips reports whether the shape ends at the chain's start, and at its end.
 	tips [2]bool
 }
@@ -164,47 +165,26 @@ type pair struct {
 
 // pairs lists the pairs of ends at a node, the best first.
 func (c *pathCover) pairs(n int32, use func(end) bool) []pair {
-	type departure struct {
-		e       end
-		x, y, r float64
+	type leaving struct {
+		e end
+		departure
 	}
-	var ends []departure
+	var ends []leaving
 	for _, e := range c.graph.nodes[n].ends {
 		if use(e) {
-			x, y, r := c.departure(e)
-			ends = append(ends, departure{e, x, y, r})
+			ends = append(ends, leaving{e, c.graph.departure(e)})
 		}
 	}
 	var out []pair
 	for i, a := range ends {
 		for _, b := range ends[:i] {
-			turn := 1 + mul(a.x, b.x) + mul(a.y, b.y)
-			out = append(out, pair{b.e, a.e, turn, turn + mul(0.5, math.Abs(a.r-b.r)/(a.r+b.r+1))})
+			out = append(out, pair{b.e, a.e, a.turn(b.departure), a.cost(b.departure)})
 		}
 	}
 	slices.SortStableFunc(out, func(p, q pair) int {
 		return cmp.Or(cmp.Compare(p.cost, q.cost), cmp.Compare(p.a, q.a), cmp.Compare(p.b, q.b))
 	})
 	return out
-}
-
-// departure is the direction in which a link leaves its node, as a unit
-// vector, and its radius there. Both are taken one radius along: nearer to the
-// node the axis still bends towards the other branches.
-func (c *pathCover) departure(e end) (x, y, r float64) {
-	at := c.graph.nodes[c.graph.node(e)].at
-	reach := max(float64(at.R), 1)
-	to, walked := at, 0.0
-	c.graph.from(e, func(p axis.Point) bool {
-		walked += distance(to, p)
-		to = p
-		return walked < reach
-	})
-	d := distance(at, to)
-	if d == 0 {
-		return 0, 0, float64(to.R)
-	}
-	return (float64(to.X) - float64(at.X)) / d, (float64(to.Y) - float64(at.Y)) / d, float64(to.R)
 }
 
 // follow walks along the joined links, open chains first.
@@ -230,10 +210,11 @@ func (c *pathCover) follow() []chain {
 
 // walk follows the joined links, beginning at one end.
 func (c *pathCover) walk(from end, done []bool) chain {
-	out := chain{kind: Corner}
+	out := chain{kind: Corner, link: from.link()}
 	first, last := c.graph.node(from), int32(0)
 	for e := from; e >= 0 && !done[e.link()]; e = c.mate[e.other()] {
 		done[e.link()] = true
+		out.links++
 		if c.isPlain(e) {
 			out.kind = Main
 		}
@@ -245,15 +226,10 @@ func (c *pathCover) walk(from end, done []bool) chain {
 		})
 		last = c.graph.node(e.other())
 	}
-	out.tips = [2]bool{c.free(first), c.free(last)}
+	out.tips = [2]bool{c.graph.free(first), c.graph.free(last)}
 	if p := out.points; out.kind == Corner && p[0].R < p[len(p)-1].R {
 		slices.Reverse(out.points)
 		out.tips[0], out.tips[1] = out.tips[1], out.tips[0]
 	}
 	return out
-}
-
-// free reports whether the shape ends at a node.
-func (c *pathCover) free(n int32) bool {
-	return len(c.graph.nodes[n].ends) == 1 && !c.graph.nodes[n].cut
 }

@@ -81,6 +81,7 @@ func collect(drawn Drawn, closed *region.Result, outcomes []outcome) *Plan {
 		plan.Remarks = append(plan.Remarks, o.remarks...)
 		plan.Drawn += o.drawn
 		plan.Necks += o.necks
+		plan.Twice += o.twice
 		for r, area := range o.refused {
 			plan.Refused[r] += area
 		}
@@ -132,6 +133,7 @@ type outcome struct {
 	refused  [reasons]float64
 	drawn    float64 // mm² of a line; regions are counted by shape
 	necks    float64 // mm
+	twice    float64 // mm²
 	problems problem.List
 }
 

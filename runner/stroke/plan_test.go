@@ -68,28 +68,43 @@ func TestShapes(t *testing.T) {
 		{"wide in the middle", 2.4, 0.02, [][]plane.Point{ring(0, 0, 10, -2, 20, 0, 10, 2)}, 2, 2, -1, 0.998, 0.002},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			l := layerWith(0, tt.widest)
-			var drawn *region.Result
-			var p *stroke.Plan
-			// As drawn, where much lies along the axes and on one circle, and
-			// turned, where nothing does: there pixels along an edge tell true.
-			for _, angle := range []float64{0, 0.3} {
-				drawn = regionsOf(turned(tt.rings, angle)...)
-				p = plan(t, stroke.Drawn{Closed: drawn}, l)
-				if m, c, n := p.Count(stroke.Main), p.Count(stroke.Corner), p.Count(stroke.Lane); m != tt.mains || c != tt.corner || n != tt.lane && (tt.lane >= 0 || n == 0) {
-					t.Errorf("%d strokes, %d corners, %d lanes; want %d, %d, %d", m, c, n, tt.mains, tt.corner, tt.lane)
-				}
-				if len(p.Remarks) > 0 || p.Painted() != drawn.Drawn() || p.UnpaintedShapes > 0 || p.Shapes != 1 {
-					t.Errorf("remarks %v, painted %g of %g, bare %d of %d", p.Remarks, p.Painted(), drawn.Drawn(), p.UnpaintedShapes, p.Shapes)
-				}
-				pressed(t, p, l)
+			touched := [3]int{tt.mains, tt.corner, tt.lane}
+			joined := [3]int{tt.mains, 0, tt.lane} // lanes take in the corners on their way
+			if tt.lane == 0 {
+				joined[0] = 1 // one contact
 			}
-			v := judge(drawn.Regions, p.Gestures, widthOf(l), tt.px)
-			if v.coverage < tt.coverage || v.spill > tt.spill || v.p99 > max(0.02, tt.px)+1e-9 || v.worst > max(0.04, 1.5*tt.px) {
-				t.Errorf("%+v", v)
+			for corners, want := range map[model.Cornering][3]int{model.Touch: touched, model.Joined: joined} {
+				l := layerWith(0, tt.widest)
+				l.Corners = corners
+				drawn, p := planTurned(t, tt.rings, l, want)
+				v := judge(drawn.Regions, p.Gestures, widthOf(l), tt.px)
+				if v.coverage < tt.coverage || v.spill > tt.spill || v.p99 > max(0.02, tt.px)+1e-9 || v.worst > max(0.04, 1.5*tt.px) {
+					t.Errorf("%+v", v)
+				}
 			}
 		})
 	}
+}
+
+// planTurned plans a shape as drawn, where much lies along the axes and on one
+// circle, and turned, where nothing does: there pixels along an edge tell true.
+// want is the number of strokes, corners and lanes; -1 is any number of lanes
+// but none.
+func planTurned(t *testing.T, rings [][]plane.Point, l *model.Layer, want [3]int) (drawn *region.Result, p *stroke.Plan) {
+	for _, angle := range []float64{0, 0.3} {
+		drawn = regionsOf(turned(rings, angle)...)
+		p = plan(t, stroke.Drawn{Closed: drawn}, l)
+		got := [3]int{p.Count(stroke.Main), p.Count(stroke.Corner), p.Count(stroke.Lane)}
+		anyLanes := want[2] < 0 && got[2] > 0
+		if got[0] != want[0] || got[1] != want[1] || got[2] != want[2] && !anyLanes {
+			t.Errorf("corners %v: strokes, corners, lanes %v; want %v", l.Corners, got, want)
+		}
+		if len(p.Remarks) > 0 || p.Painted() != drawn.Drawn() || p.UnpaintedShapes > 0 || p.Shapes != 1 {
+			t.Errorf("remarks %v, painted %g of %g, bare %d of %d", p.Remarks, p.Painted(), drawn.Drawn(), p.UnpaintedShapes, p.Shapes)
+		}
+		pressed(t, p, l)
+	}
+	return drawn, p
 }
 
 // turned turns rings by an angle in radians.
@@ -277,6 +292,7 @@ func TestAnyScribble(t *testing.T) {
 		l := layerWith(0, rapid.SampledFrom([]float64{1.5, 6, 60}).Draw(t, "widest"))
 		l.Overlap = rapid.SampledFrom([]float64{0, 0.15, 0.6}).Draw(t, "overlap")
 		l.Lanes = rapid.SampledFrom([]model.Lanes{model.Follow, model.Straight, model.Both}).Draw(t, "lanes")
+		l.Corners = rapid.SampledFrom([]model.Cornering{model.Joined, model.Touch}).Draw(t, "corners")
 		l.LaneMargin = rapid.SampledFrom([]float64{0, 0.3}).Draw(t, "margin")
 		l.LaneAngle = rapid.SampledFrom([]float64{0, 90, 33, -120}).Draw(t, "angle")
 		rings := rapid.SliceOfN(scribble, 1, 2).Draw(t, "rings")

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/runner/axis"
 	"mahlstick/runner/plane"
@@ -64,6 +65,12 @@ func (p regionPlanner) plan(r region.Region, b *axis.Builder) outcome {
 	if fill {
 		out.gestures = append(out.gestures, p.fill(r, &c.wide, b)...)
 	}
+	corners, dabs := p.leaveRound(&c.fit)
+	for _, corner := range corners {
+		corner.area = min(corner.area, left)
+		left -= corner.area
+		remark(Rounded, corner.at, corner.area, corner.length)
+	}
 	chains := c.fit.chains()
 	if len(medial.Edges) == 0 && !fill { // a disc
 		chains = append(chains, chain{kind: Main, points: []axis.Point{largest}})
@@ -72,13 +79,83 @@ func (p regionPlanner) plan(r region.Region, b *axis.Builder) outcome {
 		}
 	}
 	for _, ch := range chains {
-		points := p.trimmed(ch)
 		if ch.kind == Main {
-			p.promise(&out, points, r.Shape, r.Place)
+			p.promise(&out, p.trimmed(ch), r.Shape, r.Place)
 		}
-		out.gestures = append(out.gestures, Gesture{Kind: ch.kind, Shape: r.Shape, Points: p.press.path(points), Place: r.Place})
 	}
+	if p.layer.Corners != model.Touch {
+		chains = p.joined(&out, &c.fit, chains)
+	}
+	p.paint(&out, r, append(dabs, chains...))
 	return out
+}
+
+// leaveRound takes small corners out of a graph, if the recipe leaves them.
+func (p regionPlanner) leaveRound(g *graph) (corners []leftRound, dabs []chain) {
+	if p.layer.Corners != model.Round {
+		return nil, nil
+	}
+	return g.round(mul(p.layer.RoundBelow, plane.PerMM))
+}
+
+// paint adds the gestures of chains. Where corners are joined, a lane takes in
+// the touches that begin on it, unless edges come before lanes.
+func (p regionPlanner) paint(out *outcome, r region.Region, chains []chain) {
+	lanes := out.gestures
+	var touches, others []Gesture
+	var areas []float64
+	for _, ch := range chains {
+		points := p.trimmed(ch)
+		g := Gesture{Kind: ch.kind, Shape: r.Shape, Points: p.press.path(points), Place: r.Place}
+		if ch.kind == Corner && ch.links == 1 && p.layer.Corners != model.Touch && !p.layer.EdgesFirst {
+			touches, areas = append(touches, g), append(areas, pathArea(points, false, ch.tips[1]))
+			continue
+		}
+		others = append(others, g)
+	}
+	if len(touches) > 0 {
+		var taken []bool
+		out.gestures, taken = detours(lanes, touches)
+		for i, g := range touches {
+			if taken[i] {
+				out.twice += areas[i]
+			} else {
+				others = append(others, g)
+			}
+		}
+	}
+	out.gestures = append(out.gestures, others...)
+}
+
+// joined makes one chain of those of each connected part, and counts the area
+// painted twice.
+func (p regionPlanner) joined(out *outcome, g *graph, chains []chain) []chain {
+	if len(chains) < 2 {
+		return chains
+	}
+	narrow := 0.0
+	if p.layer.Hairlines {
+		narrow = p.limits.narrow
+	}
+	chains, twice := g.walks(chains, narrow)
+	for i, l := range g.links {
+		if twice[i] {
+			out.twice += pathArea(l.points, g.free(l.nodes[0]), g.free(l.nodes[1]))
+		}
+	}
+	return chains
+}
+
+// pathArea is the part of the shape that belongs to a path along its axis, in
+// mm². The shape may end at the path's first and at its last point.
+func pathArea(points []axis.Point, first, last bool) float64 {
+	s := stretch{points: points, ends: [2]joint{meeting, meeting}, slopes: [2]float64{math.NaN(), math.NaN()}}
+	for k, free := range [2]bool{first, last} {
+		if free {
+			s.ends[k] = tip
+		}
+	}
+	return squareMM(max(s.bare(0), 0))
 }
 
 // trimmed returns the points of a chain. If hairlines are painted, it is
@@ -86,6 +163,7 @@ func (p regionPlanner) plan(r region.Region, b *axis.Builder) outcome {
 func (p regionPlanner) trimmed(c chain) []axis.Point {
 	points := c.points
 	if p.layer.Hairlines && !c.closed {
+		points = slices.Clone(points)
 		if c.tips[1] {
 			points = trim(points, p.limits.narrow)
 		}

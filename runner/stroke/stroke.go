@@ -85,12 +85,13 @@ const (
 	Lengthened                // painted, but with a longer entry or exit, so that Z keeps up
 	TooSteep                  // painted, but narrower than drawn: the brush may not be pressed so steeply
 	Unconcealed               // painted as drawn, the entry or exit not concealed
+	Rounded                   // a small corner that the recipe leaves round
 
 	reasons
 )
 
 func (r Reason) String() string {
-	return [...]string{"held back", "too thin", "too small", "not promised", "slowed", "longer entry", "too steep", "not concealed"}[r]
+	return [...]string{"held back", "too thin", "too small", "not promised", "slowed", "longer entry", "too steep", "not concealed", "left round"}[r]
 }
 
 // Reasons lists all reasons in their order.
@@ -129,6 +130,9 @@ type Plan struct {
 	// lightest mark and painted although the recipe leaves hairlines, because
 	// each is shorter than that mark is wide.
 	Necks float64
+	// Twice is the area in mm² along the branches that a stroke goes over twice:
+	// out into a corner, and back.
+	Twice float64
 }
 
 // Painted is what is painted of what was drawn, in mm².

@@ -1,0 +1,74 @@
+package runner_test
+
+import (
+	"bytes"
+	"math"
+	"os"
+	"path"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"mahlstick/runner"
+)
+
+// Corner touches are painted as they always were: where the recipe says touch,
+// the programs are those of engine 5, byte for byte. The files in programs were
+// written by that engine and are never renewed.
+func TestTouchKeepsItsBytes(t *testing.T) {
+	const kept = "../testdata/touch"
+	studio := studioOf(t, os.DirFS(kept))
+	for _, job := range []string{"shapes", "character"} {
+		r := mustRun(t, filepath.Join(studio, job, job+".md"), runner.Options{})
+		if r.Failed() {
+			t.Errorf("%s: a check fails", job)
+		}
+		programs := 0
+		for _, o := range r.Outputs {
+			if path.Ext(o.Name) != ".nc" {
+				continue
+			}
+			programs++
+			want, err := os.ReadFile(filepath.Join(kept, "programs", job, o.Name))
+			if err != nil {
+				t.Error(err)
+			} else if !bytes.Equal(want, o.Data) {
+				t.Errorf("%s/%s is not as engine 5 wrote it: %s", job, o.Name, firstLine(want, o.Data))
+			}
+		}
+		if files, err := os.ReadDir(filepath.Join(kept, "programs", job)); err != nil || len(files) != programs {
+			t.Errorf("%s: %d programs, %d are kept, %v", job, programs, len(files), err)
+		}
+	}
+}
+
+// The same jobs with their corners joined: one contact a shape, as well painted,
+// in less time, with a brush that lags and with one that does not.
+func TestJoinedInOneContact(t *testing.T) {
+	for _, job := range []string{"shapes", "character"} {
+		recipe := filepath.Join(studioOf(t, os.DirFS("../testdata/touch")), job, job+".md")
+		touched := mustRun(t, recipe, runner.Options{})
+		rewrite(t, recipe, func(line string) string { return strings.Replace(line, "| touch ", "| joined ", 1) })
+		joined := mustRun(t, recipe, runner.Options{})
+		if joined.Failed() {
+			t.Errorf("%s: a check fails", job)
+		}
+		for i, l := range joined.Layers {
+			was := touched.Layers[i]
+			if n := len(l.Motion.Strokes); n != l.Plan.Shapes {
+				t.Errorf("%s: %d strokes for %d shapes", l.Model.Name, n, l.Plan.Shapes)
+			}
+			if l.Cover.Coverage < was.Cover.Coverage-0.0002 || l.Cover.Excess > was.Cover.Excess+0.0002 {
+				t.Errorf("%s: covers %.3f %%, spills %.3f %%; with touches %.3f and %.3f %%", l.Model.Name,
+					100*l.Cover.Coverage, 100*l.Cover.Excess, 100*was.Cover.Coverage, 100*was.Cover.Excess)
+			}
+			if l.Figures.Seconds >= was.Figures.Seconds || l.Measures.Travel >= was.Measures.Travel {
+				t.Errorf("%s: %.1f s and %.0f mm of travel, with touches %.1f s and %.0f mm", l.Model.Name,
+					l.Figures.Seconds, l.Measures.Travel, was.Figures.Seconds, was.Measures.Travel)
+			}
+			if math.Abs(l.Plan.Drawn-l.Painted-l.Refused) > 1e-6 || l.Plan.Twice <= 0 {
+				t.Errorf("%s: drawn %g, painted %g, refused %g, twice %g mm²", l.Model.Name, l.Plan.Drawn, l.Painted, l.Refused, l.Plan.Twice)
+			}
+		}
+	}
+}

@@ -43,7 +43,7 @@ func (h hand) corner(gestures []stroke.Gesture) plane.Point {
 // a falling stroke tapers downwards. Both are angles between those at which
 // published strokes of these kinds lie; see the tests.
 const (
-	flatTenths  = 3
+	flatTenths  = 4
 	steepTenths = 4
 )
 
@@ -63,8 +63,7 @@ func (h hand) pulled(g stroke.Gesture) stroke.Gesture {
 
 // backwards reports whether an open gesture is to be painted from its other end.
 func (h hand) backwards(g stroke.Gesture) bool {
-	a, b := h.at(first(g)), h.at(last(g))
-	dx, dy := b[along]-a[along], b[down]-a[down]
+	dx, dy := h.drift(g)
 	switch run, fall := max(dx, -dx), max(dy, -dy); {
 	case dx >= 0 && dy >= 0:
 		return false
@@ -81,6 +80,22 @@ func (h hand) backwards(g stroke.Gesture) bool {
 	default:
 		return thick > 0
 	}
+}
+
+// drift is how far the later part of a gesture lies from the earlier, along and
+// down: the moment of its places about the middle of its way. Where it goes out
+// into a corner and comes back, at an end too, hardly counts.
+func (h hand) drift(g stroke.Gesture) (dx, dy float64) {
+	from, half, walked := h.at(first(g)), pathLength(g)/2, 0.0
+	for i, q := range g.Points[1:] {
+		p := g.Points[i]
+		u, v, d := h.at(p.Plane()), h.at(q.Plane()), plane.Distance(p.Plane(), q.Plane())
+		arm, own := float64(d*(walked+d/2-half)), float64(d*d)/12
+		dx += float64(arm*float64(u[along]+v[along]-2*from[along])/2) + float64(own*float64(v[along]-u[along]))
+		dy += float64(arm*float64(u[down]+v[down]-2*from[down])/2) + float64(own*float64(v[down]-u[down]))
+		walked += d
+	}
+	return dx, dy
 }
 
 // alike is how far the middle of a mark's area may be from the middle of its

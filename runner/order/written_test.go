@@ -182,7 +182,7 @@ func TestRows(t *testing.T) {
 // A scattered crowd is written place by place: the travel stays within a small
 // multiple of the shortest.
 func TestCrowdTravel(t *testing.T) {
-	all := many(3000)
+	all := many(800)
 	o := order.Options{Return: true}
 	short := order.Travel(order.Sort(all, o), o)
 	for by, most := range map[model.Order]float64{model.ByHand: 4, model.ByDrawing: 100} {

@@ -65,13 +65,19 @@ func (s *Swatch) Boxes() template.CSS {
 	return template.CSS(fmt.Sprintf("--rows:%d;--row:%smm", rows, mm(min(5.2, boxesHigh/float64(rows)))))
 }
 
-// Drawings is the style of the drawings in print: up to four in a row.
-func (s *Swatch) Drawings() template.CSS {
-	across := max(1, min(s.Sheets, 4))
-	rows := max(1, (s.Sheets+across-1)/across)
-	high := max(50, drawingsHigh-noteHigh*float64(max(0, len(s.Trials)-usualTrials)))
-	const gap = 3
-	return template.CSS(fmt.Sprintf("--wide:%smm;--high:%smm", mm((drawingsWide-gap*float64(across-1))/float64(across)), mm(high/float64(rows)-gap)))
+// drawings is the style of the drawings of the sheets in print, arranged so that
+// they are as large as possible.
+func drawings(p *Page) template.CSS {
+	n := max(1, p.Swatch.Sheets)
+	high := max(50, drawingsHigh-noteHigh*float64(max(0, len(p.Swatch.Trials)-usualTrials)))
+	const gap, below = 3, 6 // mm, between drawings, and below them with their captions
+	best := 0.0
+	for across := 1; across <= n; across++ {
+		rows := float64((n + across - 1) / across)
+		scale := min((drawingsWide-gap*float64(across-1))/float64(across)/p.Sheet.Width, (high/rows-below)/p.Sheet.Height)
+		best = max(best, scale)
+	}
+	return template.CSS(fmt.Sprintf("--wide:%smm;--high:%smm", mm(best*p.Sheet.Width), mm(best*p.Sheet.Height)))
 }
 
 // Groups are the readings by trial, each with its heading.

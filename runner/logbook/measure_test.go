@@ -65,3 +65,24 @@ func TestBoxesFit(t *testing.T) {
 		}
 	}
 }
+
+// The drawings of all sheets fit in their room, and one is as large as it can be.
+func TestDrawingsFit(t *testing.T) {
+	for sheets := 1; sheets <= 20; sheets++ {
+		p := swatchPage(50, 5, sheets)
+		m := regexp.MustCompile(`^--wide:([\d.]+)mm;--high:([\d.]+)mm$`).FindStringSubmatch(string(drawings(p)))
+		if m == nil {
+			t.Fatal(drawings(p))
+		}
+		wide, _ := strconv.ParseFloat(m[1], 64)
+		high, _ := strconv.ParseFloat(m[2], 64)
+		fits := false
+		for across := 1; across <= sheets; across++ {
+			rows := float64((sheets + across - 1) / across)
+			fits = fits || wide*float64(across)+3*float64(across-1) <= drawingsWide+0.1 && rows*(high+6) <= drawingsHigh+0.1
+		}
+		if !fits || sheets == 1 && high < drawingsHigh-7 {
+			t.Errorf("%d sheets of %g x %g mm", sheets, wide, high)
+		}
+	}
+}

@@ -48,7 +48,7 @@ var pages = template.Must(template.New("page").Funcs(template.FuncMap{
 	"short":  func(s string) string { return s[:min(12, len(s))] },
 	"add":    func(a, b int) int { return a + b },
 
-	"defs": defs, "painting": painting, "layerPicture": layerPicture, "bed": bed, "chart": chart, "swatchSheet": swatchSheet,
+	"defs": defs, "painting": painting, "layerPicture": layerPicture, "bed": bed, "chart": chart, "swatchSheet": swatchSheet, "drawings": drawings,
 
 	"plain":    func(v float64) string { return format.Plain.Number(v, 2) },
 	"zero":     zeroBy,

@@ -65,6 +65,7 @@ func (a *assembler) assemble(name string) *model.Job {
 	for _, nb := range a.recipe.Notebooks {
 		a.job.Files = append(a.job.Files, nb.File)
 	}
+	a.job.Files = append(a.job.Files, a.recipe.Sheets...)
 	return a.job
 }
 
@@ -83,10 +84,10 @@ func (a *assembler) title() {
 // checkRequired checks that a definition has all required rows, and adds a problem for
 // each that is missing.
 func (a *assembler) checkRequired(d *binding.Definition) bool {
-	a.problems = append(a.problems, d.MissingRows()...)
+	a.problems = append(a.problems, d.MissingRows(func(word string) bool { return a.values.HasRow(d, word) })...)
 	for i := range d.Schema.Rows {
 		if e := &d.Schema.Rows[i]; e.Required {
-			if c, _ := d.Find(e.Word); c == nil || !a.values.Known(c) {
+			if c, _ := d.Find(e.Word); c == nil && !a.values.HasRow(d, e.Word) || c != nil && !a.values.Known(c) {
 				return false
 			}
 		}
@@ -190,8 +191,10 @@ func (a *assembler) brush(d *binding.Definition) *model.Brush {
 	if q, ok := a.values.Row(d, "steepest press"); ok {
 		m.SteepestPress = q.In(quantity.One)
 	}
+	m.Measured = measured(a.values.Calibration(d))
 	a.facts.rows(d)
 	a.facts.swatch(d)
+	a.facts.measured(d, m)
 	derived, list := a.values.Derive(d, a.formulaName(d), a.recipe.Machine, a.values.Of(a.recipe.Notebook).Scope(), a.budget)
 	a.problems = append(a.problems, list...)
 	a.derived = append(a.derived, derived.Workings...)

@@ -39,9 +39,10 @@ type Notebook struct {
 // Recipe is a recipe with its tables and all notebooks that it reaches.
 type Recipe struct {
 	*Notebook
-	Notebooks     []*Notebook // in the order in which they were first linked
-	BottomUp      []*Notebook // each after all that it links, the recipe last
-	Sheet         *Definition // nil where it is missing, as is Machine
+	Notebooks     []*Notebook    // in the order in which they were first linked
+	Sheets        []*source.File // the files of linked swatch recipes and of their readings
+	BottomUp      []*Notebook    // each after all that it links, the recipe last
+	Sheet         *Definition    // nil where it is missing, as is Machine
 	Machine       *Definition
 	Layers        []*Record
 	Trials        []*Record
@@ -69,7 +70,7 @@ type Strip struct {
 // Bind reads the tables of a recipe and of its notebooks.
 func Bind(set *notebook.Set) (*Recipe, problem.List) {
 	var problems problem.List
-	out := &Recipe{}
+	out := &Recipe{Sheets: set.Sheets}
 	bound := map[*notebook.Notebook]*Notebook{}
 	for _, loaded := range set.BottomUp {
 		nb := &Notebook{Notebook: loaded, bound: bound}

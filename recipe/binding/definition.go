@@ -26,6 +26,7 @@ type Definition struct {
 
 	Swatch *section.Section // of a brush, as are the marks in it
 	Marks  []SwatchMark
+	Sheets []SwatchSheet // the swatch recipes that the swatch links
 	// SwatchBroken reports that a row of the swatch lacks a required cell.
 	SwatchBroken bool
 
@@ -77,12 +78,13 @@ func (d *Definition) AbsenceReported(word string) bool {
 	return false
 }
 
-// MissingRows reports the required rows that a definition lacks.
-func (d *Definition) MissingRows() problem.List {
+// MissingRows reports the required rows that a definition lacks. measured reports
+// whether a row's value comes from readings.
+func (d *Definition) MissingRows(measured func(word string) bool) problem.List {
 	var list problem.List
 	for i := range d.Schema.Rows {
 		field := &d.Schema.Rows[i]
-		if c, _ := d.Find(field.Word); !field.Required || c != nil || d.AbsenceReported(field.Word) {
+		if c, _ := d.Find(field.Word); !field.Required || c != nil || measured(field.Word) || d.AbsenceReported(field.Word) {
 			continue
 		}
 		at, fix := d.Place, problem.AddBelow("\n| "+strings.ToLower(d.Schema.Word)+" | |\n|---|---|\n| "+field.Word+" | "+field.Sample()+" |")

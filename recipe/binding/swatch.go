@@ -1,17 +1,42 @@
 package binding
 
 import (
+	"slices"
+
 	"mahlstick/recipe/format"
 	"mahlstick/recipe/formula"
+	"mahlstick/recipe/notebook"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
 	"mahlstick/recipe/schema"
 	"mahlstick/recipe/section"
+	"mahlstick/recipe/source"
 )
 
 // SwatchMark is a row of a swatch: a press, the width of the mark that it made,
-// and how far that mark lagged behind the brush's axis. Lag may be nil.
-type SwatchMark struct{ Press, Width, Lag *Cell }
+// and how far that mark lagged behind the brush's axis. Lag may be nil; Reading is
+// how the mark was painted and read, where the row states that.
+type SwatchMark struct {
+	Press, Width, Lag *Cell
+	Reading           *Reading
+}
+
+// Reading is how a mark of a swatch was painted and read.
+type Reading struct {
+	Feed, From, Dwell, By, LeftOut *Cell // nil where the row does not state it
+}
+
+// SwatchSheet is a link of a swatch to a swatch recipe.
+type SwatchSheet struct {
+	Sheet *notebook.Sheet
+	Place source.Place
+}
+
+// Measured reports that the swatch holds readings that are pooled: it links swatch
+// recipes, or states how its marks were painted and read.
+func (d *Definition) Measured() bool {
+	return len(d.Sheets) > 0 || slices.ContainsFunc(d.Marks, func(m SwatchMark) bool { return m.Reading != nil })
+}
 
 // SwatchMarks returns the marks that apply to a brush and the definition that
 // states them.
@@ -66,18 +91,32 @@ func (d *definer) swatch(s *section.Section) {
 	if c, _ := brush.Find("caliper"); c != nil && c.Known {
 		step = c.Quantity
 	}
+	for _, link := range s.Links {
+		if sheet := d.nb.SheetBy(link); sheet != nil {
+			brush.Sheets = append(brush.Sheets, SwatchSheet{sheet, link.TargetPlace})
+		}
+	}
 	records := d.tables.records(schema.Find(schema.Swatch), s.Tables, step)
-	if len(records) == 0 && len(s.Tables) == 0 {
+	if len(records) == 0 && len(s.Tables) == 0 && len(brush.Sheets) == 0 {
 		list.Add(problem.Problem{Severity: problem.Warning, Code: problem.MissingTable, Place: s.Heading.Place,
 			Fix: problem.AddBelow("| press | width |\n|---|---|"), Message: "the swatch has no table of marks"})
 	}
 	for _, r := range records {
 		if r.Complete {
-			brush.Marks = append(brush.Marks, SwatchMark{r.Cells["press"], r.Cells["width"], r.Cells["lag"]})
+			brush.Marks = append(brush.Marks, SwatchMark{r.Cells["press"], r.Cells["width"], r.Cells["lag"], readingOf(r)})
 		} else {
 			brush.SwatchBroken = true
 		}
 	}
+}
+
+// readingOf is how a mark was painted and read, nil if its row does not say.
+func readingOf(r *Record) *Reading {
+	out := Reading{r.Cells["feed"], r.Cells["from"], r.Cells["dwell"], r.Cells["by"], r.Cells["left out"]}
+	if out == (Reading{}) {
+		return nil
+	}
+	return &out
 }
 
 // brushOfSwatch finds the brush that a swatch names or, if it names none, the

@@ -143,7 +143,7 @@ func scatterOf(marks []mark, within Estimate, o Options) Estimate {
 		}
 		freedom += float64(r.end - r.first - 1)
 	}
-	out := Estimate{Freedom: freedom, Readings: len(marks)}
+	out := Estimate{Freedom: freedom, Readings: readingsOf(marks)}
 	terms := freedom
 	const enough = 6
 	if freedom < enough {
@@ -213,14 +213,14 @@ func (l *Ladder) ends(marks []mark, o Options) {
 	l.TouchMark = Estimate{Value: l.Knots[0].Width, U: l.Knots[0].U, Readings: 1}
 	if line, err := straight(marks[:near], 1); err == nil {
 		if touch, u := line.At([]float64{1, 0}); line.Coefficients[1] > 0 {
-			l.TouchMark = Estimate{Value: max(touch, 0), U: math.Sqrt(square(u) + square(o.Step)/12), Freedom: l.Scatter.Freedom, Readings: near}
+			l.TouchMark = Estimate{Value: max(touch, 0), U: math.Sqrt(square(u) + square(o.Step)/12), Freedom: l.Scatter.Freedom, Readings: readingsOf(marks[:near])}
 		}
 	}
 	l.TouchMark.Value = min(l.TouchMark.Value, l.Knots[0].Width)
 	l.TouchMark = l.TouchMark.rounded()
 	if line, err := straight(marks, 0); err == nil {
 		half := line.Coefficients[1] / 2
-		l.HalfAngle = Estimate{Value: arith.Atan(half), U: line.U(1) / 2 / (1 + square(half)), Freedom: line.Freedom, Readings: len(marks)}
+		l.HalfAngle = Estimate{Value: arith.Atan(half), U: line.U(1) / 2 / (1 + square(half)), Freedom: line.Freedom, Readings: readingsOf(marks)}
 	}
 }
 

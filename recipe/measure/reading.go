@@ -82,3 +82,11 @@ func gather(readings []Reading, want func(Reading) bool) (marks []mark, scatter 
 func byPress(marks []mark) {
 	slices.SortStableFunc(marks, func(a, b mark) int { return cmp.Compare(a.press, b.press) })
 }
+
+// readingsOf counts the readings of marks.
+func readingsOf(marks []mark) (n int) {
+	for _, m := range marks {
+		n += len(m.readings)
+	}
+	return n
+}

@@ -41,7 +41,7 @@ func touchOf(marks []mark) (touch Estimate, ok bool) {
 	if fewest == math.MaxInt {
 		return Estimate{}, false
 	}
-	return Estimate{Value: (low + high) / 2, U: (high - low) / math.Sqrt(12), Readings: len(marks)}.rounded(), true
+	return Estimate{Value: (low + high) / 2, U: (high - low) / math.Sqrt(12), Readings: readingsOf(marks)}.rounded(), true
 }
 
 // touches finds the touch of each touch-off, and shifts the presses of the marks

@@ -105,8 +105,11 @@ type Brush struct {
 	// 0 for no limit.
 	SteepestPress float64
 	// Curve gives the press for a width and back, from the swatch or, without
-	// one, from the taper.
+	// one, from the taper. It knows the doubt of its widths.
 	Curve *brush.Curve
+	// Measured is what the readings of its swatch sheets say; nil where its swatch is
+	// a plain table.
+	Measured *Measured
 	// Thinnest is the thinnest line (mm) that can be promised with this
 	// touch-off on this machine's bed.
 	Thinnest float64

@@ -18,13 +18,14 @@ import (
 // work of a hostile one finite.
 const (
 	maxNotebooks  = 64
+	maxReadings   = 256
 	maxTotalBytes = 16 << 20
 )
 
 // Load reads the recipe at a path below the studio's root, and all notebooks
 // that it links. The set is nil if the recipe itself cannot be read.
 func Load(root fs.FS, name string) (*Set, problem.List) {
-	l := &loader{root: root, set: &Set{}, seen: map[string]*Notebook{}}
+	l := &loader{root: root, recipe: name, set: &Set{}, seen: map[string]*Notebook{}, sheets: map[string]*Sheet{}, csv: map[string]*source.File{}}
 	at := source.New(name, nil).Place(0, 0) // for problems found before the file is read
 	if !fs.ValidPath(name) {
 		l.problems.Errorf(problem.MissingFile, at, problem.Advise("write the path of a recipe in the studio"), "%q is not the path of a file in the studio", name)
@@ -42,10 +43,13 @@ func Load(root fs.FS, name string) (*Set, problem.List) {
 // loader is the state of Load.
 type loader struct {
 	root     fs.FS
+	recipe   string // name of its file
 	set      *Set
 	problems problem.List
-	seen     map[string]*Notebook // nil for one that could not be read
-	open     []*Notebook          // the notebooks being loaded, each linked by the one before
+	seen     map[string]*Notebook    // nil for one that could not be read
+	sheets   map[string]*Sheet       // nil for one that is no swatch recipe
+	csv      map[string]*source.File // files of readings, nil for one that could not be read
+	open     []*Notebook             // the notebooks being loaded, each linked by the one before
 	bytes    int
 }
 
@@ -69,7 +73,7 @@ func (l *loader) load(name string, at source.Place) *Notebook {
 	}
 	doc, list := section.Read(file, schema.Words())
 	l.problems = append(l.problems, list...)
-	nb := &Notebook{File: file, Doc: doc, IsRecipe: len(l.set.Notebooks) == 0, Name: nameOf(doc), linked: map[int]*Notebook{}, broken: map[int]bool{}}
+	nb := &Notebook{File: file, Doc: doc, IsRecipe: len(l.set.Notebooks) == 0, Name: nameOf(doc), linked: map[int]*Notebook{}, broken: map[int]bool{}, sheets: map[int]*Sheet{}}
 	l.seen[name] = nb
 	l.set.Notebooks = append(l.set.Notebooks, nb)
 	l.open = append(l.open, nb)
@@ -121,6 +125,7 @@ type dataLink struct {
 	section.Link
 	inProse       bool // outside the section's tables
 	outsideTables bool // outside the tables of a section that has some
+	inSwatch      bool // in a Swatch section: it may lead to a swatch recipe
 }
 
 // links lists the links in a notebook's data sections, in the order of the
@@ -132,7 +137,7 @@ func links(doc *section.Document) []dataLink {
 			continue
 		}
 		for _, link := range s.Links {
-			out = append(out, dataLink{link, true, len(s.Tables) > 0})
+			out = append(out, dataLink{link, true, len(s.Tables) > 0, s.Word == schema.Swatch})
 		}
 		for _, table := range s.Tables {
 			out = append(out, tableLinks(schema.Find(s.Word), table)...)
@@ -176,6 +181,8 @@ func (l *loader) follow(nb *Notebook, link dataLink) {
 	case len(list) > 0:
 		l.problems = append(l.problems, list...)
 		nb.broken[link.Place.Start] = true
+		return
+	case link.inSwatch && l.sheet(nb, link, name):
 		return
 	case !strings.EqualFold(path.Ext(name), ".md"):
 		if !link.inProse {

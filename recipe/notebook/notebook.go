@@ -30,6 +30,7 @@ type Notebook struct {
 
 	linked map[int]*Notebook // by the start of the link
 	broken map[int]bool      // by the start of the link: it could not be followed
+	sheets map[int]*Sheet    // by the start of the link
 }
 
 // Set is a recipe with all notebooks that it links, directly or through others.
@@ -41,6 +42,9 @@ type Set struct {
 	// Notebooks lists all of them in the order in which they were first linked,
 	// the recipe first.
 	Notebooks []*Notebook
+	// Sheets are the files of the swatch recipes that Swatch sections link, and of
+	// their readings, in the order in which they were first linked.
+	Sheets []*source.File
 	// BottomUp lists the same, each after all that it links, the recipe last.
 	BottomUp []*Notebook
 }

@@ -77,6 +77,7 @@ const (
 	MissingUnit       Code = "missing-unit"
 	MissingValue      Code = "missing-value"
 	MissingWord       Code = "missing-word"
+	MixedUnits        Code = "mixed-units"
 	NoAxis            Code = "no-axis"
 	NoBrushCurve      Code = "no-brush-curve"
 	NoCurve           Code = "no-curve"
@@ -85,12 +86,14 @@ const (
 	NoMark            Code = "no-mark"
 	NoPage            Code = "no-page"
 	NoPromise         Code = "no-promise"
+	NoReadings        Code = "no-readings"
 	NoRegistration    Code = "no-registration"
 	NoRoomForStrip    Code = "no-room-for-strip"
 	NoRoomForTrial    Code = "no-room-for-trial"
 	NoSuchBlock       Code = "no-such-block"
 	NoSuchLayer       Code = "no-such-layer"
 	NoSuchStrip       Code = "no-such-strip"
+	NoTouch           Code = "no-touch"
 	NoUnit            Code = "no-unit"
 	NotACount         Code = "not-a-count"
 	NotADrawing       Code = "not-a-drawing"
@@ -106,10 +109,12 @@ const (
 	OffSheet          Code = "off-sheet"
 	OpenBoundary      Code = "open-boundary"
 	OpenContour       Code = "open-contour"
+	OtherSheet        Code = "other-sheet"
 	OutOfDomain       Code = "out-of-domain"
 	OutOfRange        Code = "out-of-range"
 	OutOfReach        Code = "out-of-reach"
 	OutlineWidth      Code = "outline-width"
+	OutlyingReading   Code = "outlying-reading"
 	OutsideTheBrush   Code = "outside-the-brush"
 	PastSafePress     Code = "past-safe-press"
 	PlainValue        Code = "plain-value"
@@ -123,12 +128,14 @@ const (
 	RuleRow           Code = "rule-row"
 	SameJob           Code = "same-job"
 	SizeByMark        Code = "size-by-mark"
+	SheetsDiffer      Code = "sheets-differ"
 	StretchedWidth    Code = "stretched-width"
 	SurplusCell       Code = "surplus-cell"
 	SwappedColumns    Code = "swapped-columns"
 	TiltedPlane       Code = "tilted-plane"
 	TooDeep           Code = "too-deep"
 	TooFast           Code = "too-fast"
+	TooFewPresses     Code = "too-few-presses"
 	TooLarge          Code = "too-large"
 	TooMany           Code = "too-many"
 	TooManyMarks      Code = "too-many-marks"
@@ -250,6 +257,7 @@ var explanations = []Explained{
 	{MissingUnit, "A number has no unit."},
 	{MissingValue, "A required cell is empty."},
 	{MissingWord, "A row or column has a value but no name."},
+	{MixedUnits, "A reading seems to be in another unit than the others, or than its column says."},
 	{NoAxis, "A shape has no centre line that could be found."},
 	{NoBrushCurve, "The layer's brush has no curve of press and width."},
 	{NoCurve, "The measurements of a brush do not give a rising curve of press and width."},
@@ -258,12 +266,14 @@ var explanations = []Explained{
 	{NoMark, "The drawing has no register mark of the size in the recipe."},
 	{NoPage, "A layer is to be cut to the page of its drawing, which has none."},
 	{NoPromise, "Touching off and the bed are too uncertain for any line to be sure."},
+	{NoReadings, "A swatch links a recipe without readings of its brush, or lines of a file of readings are missing."},
 	{NoRegistration, "Several drawings have no register mark by which to align them."},
 	{NoRoomForStrip, "The sheet has no free place for the check strip."},
 	{NoRoomForTrial, "The sheet has no room for a trial inside its margins and within the reach of the machine."},
 	{NoSuchBlock, "The drawing copies a block that it does not contain."},
 	{NoSuchLayer, "The drawing has no layer of that name."},
 	{NoSuchStrip, "No layer of that name has a check strip."},
+	{NoTouch, "The first mark of a ladder painted already, so that the sheet does not show where the paper was touched."},
 	{NoUnit, "Neither the drawing nor the recipe gives the unit of the drawing."},
 	{NotACount, "A whole number is expected."},
 	{NotADrawing, "The file is not a drawing of a supported kind."},
@@ -279,10 +289,12 @@ var explanations = []Explained{
 	{OffSheet, "Something lies outside the sheet or its margins."},
 	{OpenBoundary, "The boundary of a hatch is open."},
 	{OpenContour, "A contour of the drawing is open and has no width."},
+	{OtherSheet, "Readings do not belong to the swatch recipe that links them."},
 	{OutOfDomain, "A function has no value for its arguments."},
 	{OutOfRange, "A value is outside its limits."},
 	{OutOfReach, "A program would leave the machine's reach."},
 	{OutlineWidth, "Closed outlines have a constant width in the drawing; they are painted as lines, not as areas."},
+	{OutlyingReading, "A reading does not fit the others."},
 	{OutsideTheBrush, "A brush is asked for a mark or a press outside its measurements."},
 	{PastSafePress, "A stroke would be pressed past the safe press."},
 	{PlainValue, "A value that formulas use is itself a formula."},
@@ -296,12 +308,14 @@ var explanations = []Explained{
 	{RuleRow, "The row of dashes below a header is missing or does not match it."},
 	{SameJob, "Two recipes of the studio would write the same job."},
 	{SizeByMark, "A layer's drawn size and its register mark disagree; the mark decides."},
+	{SheetsDiffer, "Readings of several papers, inks or days are linked, and the brush does not say that they are pooled."},
 	{StretchedWidth, "A line with a width is stretched unevenly."},
 	{SurplusCell, "A row has more cells than its header; the extra cells would be lost."},
 	{SwappedColumns, "The columns of a swatch are swapped."},
 	{TiltedPlane, "A part of the drawing lies in a tilted plane; it is read as seen from above."},
 	{TooDeep, "Blocks of the drawing are nested too deeply."},
 	{TooFast, "A feed is faster than the machine can move."},
+	{TooFewPresses, "Too few marks were read for a curve."},
 	{TooLarge, "A file is too large."},
 	{TooMany, "A notebook has too many of something."},
 	{TooManyMarks, "Too many marks have the same size to tell them apart."},

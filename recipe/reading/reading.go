@@ -19,14 +19,16 @@ import (
 // is 0 or "", but for Press.
 type Row struct {
 	Place  source.Place
-	Number int    // of the mark
-	Trial  string // name of the trial that painted it
+	Number int     // of the mark
+	Trial  string  // name of the trial that painted it
+	X, Y   float64 // mm, its place on the sheet
 	// Across is the direction in degrees in which it was to be measured.
 	Across   float64
 	Press    float64 // mm below the touch-off; NaN where it is not stated
 	Feed     float64 // mm/min
 	Expected float64 // mm
 	Dwell    float64 // s
+	Dot      bool    // a dot, held for Dwell
 	Above    bool    // the press was reached from above
 	By       string  // who measured it
 	// LeftOut is why the readings do not count, as the user wrote it.
@@ -41,7 +43,7 @@ type Value struct {
 }
 
 // Words are the columns that are read. Others are left to the user.
-var Words = []string{"number", "trial", "across", "press", "feed", "expected", "measured", "width", "from", "dwell", "by", "left out"}
+var Words = []string{"number", "trial", "x", "y", "across", "press", "feed", "expected", "measured", "width", "from", "dwell", "by", "left out"}
 
 // repeatable are the columns of which there may be several: a reading each.
 var repeatable = []string{"measured", "width"}
@@ -212,6 +214,7 @@ func (r *reader) row(l line) (Row, bool) {
 			}
 		default:
 			*out.quantity(col.word), _ = r.quantity(cell, col)
+			out.Dot = out.Dot || col.word == "dwell"
 		}
 	}
 	return out, r.wrong == before
@@ -220,6 +223,10 @@ func (r *reader) row(l line) (Row, bool) {
 // quantity is where a quantity of a column is kept.
 func (row *Row) quantity(word string) *float64 {
 	switch word {
+	case "x":
+		return &row.X
+	case "y":
+		return &row.Y
 	case "across":
 		return &row.Across
 	case "press":

@@ -5,6 +5,7 @@ import (
 
 	"mahlstick/recipe/binding"
 	"mahlstick/recipe/brush"
+	"mahlstick/recipe/calibrate"
 	"mahlstick/recipe/formula"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
@@ -51,6 +52,9 @@ func (r *resolver) curve(d *binding.Definition) *Curve {
 
 // fit fits the curve of a brush that states what shapes it.
 func (v *Values) fit(d *binding.Definition) (curve Curve, list problem.List) {
+	if _, from := d.SwatchMarks(); from != nil && from.Measured() {
+		return v.fitMeasured(d)
+	}
 	widest, ok1 := v.Row(d, "widest mark")
 	safe, ok2 := v.Row(d, "safe press")
 	touch, ok3 := v.Row(d, "touch mark")
@@ -75,6 +79,9 @@ func (v *Values) fit(d *binding.Definition) (curve Curve, list problem.List) {
 		list.Add(badMark(d, marks, readings, safeMM, widestMM, err))
 		return curve, list
 	}
+	// Marks say how wide they are; a table by hand has no doubt of its touch beyond
+	// that of touching off.
+	fitted = fitted.Doubted(brush.Doubt{Shift: v.Length(d, "touch"), Ends: [2]float64{touch.U(quantity.MM), widest.U(quantity.MM)}})
 	// In place of marks at press 0 and at the safe press, the curve has the touch
 	// mark and the widest mark.
 	widths := []quantity.Quantity{touch}
@@ -159,12 +166,18 @@ func (v *Values) Lag(d *binding.Definition) (brush.Lag, problem.List) {
 	for def := d; row != nil && def != from && def != nil; def = def.Base {
 		overridden = overridden || def == stater
 	}
-	if first == nil || overridden {
+	if measured := v.Calibration(d); first == nil && row == nil && measured != nil {
+		trails = calibrate.Trails(measured.Lags)
+	} else if first == nil || overridden {
 		return brush.ConstantLag(v.Length(d, "lag")), nil
 	}
 	lag, err := brush.NewLag(trails)
 	if err != nil {
-		list.Errorf(problem.NoCurve, first.Source.Place, problem.Advise("measure the lag again"), "%s: %v", d.Title, err)
+		at := d.Place
+		if first != nil {
+			at = first.Source.Place
+		}
+		list.Errorf(problem.NoCurve, at, problem.Advise("measure the lag again"), "%s: %v", d.Title, err)
 	}
 	return lag, list
 }

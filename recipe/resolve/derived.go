@@ -59,9 +59,7 @@ func (v *Values) Derive(d *binding.Definition, name string, machine *binding.Def
 		return out, nil
 	}
 	s := newScope(2 * len(builtinFormulas))
-	renamed := *d
-	renamed.Name = name
-	s.enterRows(v, &renamed)
+	s.enterRows(v, &binding.Definition{Schema: d.Schema, Notebook: d.Notebook, Name: name, Base: d})
 	s.set(name, v.curves[d].value, source.Place{})
 	s.set("machine.bed", formula.OfQuantity(bed), source.Place{})
 	stated, _ := d.Find("reserve")

@@ -27,7 +27,10 @@ func (v *Values) checkPress(d *binding.Definition) problem.List {
 			Message: fmt.Sprintf("the safe press of %s is more than half of the hair, which is %s long", safe.Short(), hair.Short()),
 			Related: []problem.Related{{Place: row.Source.Place, Note: "the hair"}}})
 	}
-	marks, _ := d.SwatchMarks()
+	marks, from := d.SwatchMarks()
+	if from != nil && from.Measured() {
+		return list // the curve ends where the readings do
+	}
 	readings, ok := v.readings(marks)
 	if !ok || len(readings) == 0 || v.Curve(d) == nil {
 		return list

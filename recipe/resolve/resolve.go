@@ -11,6 +11,7 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"mahlstick/recipe/binding"
+	"mahlstick/recipe/calibrate"
 	"mahlstick/recipe/formula"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
@@ -25,6 +26,11 @@ type Values struct {
 	cells     map[*binding.Cell]quantity.Quantity // of formulas
 	widths    map[*binding.Cell]*formula.WidthFunc
 	curves    map[*binding.Definition]*Curve
+	// calibrations and measured hold what the readings of swatches say; unread are
+	// those whose readings have problems that were reported.
+	calibrations map[*binding.Definition]*calibrate.Result
+	measured     map[*binding.Definition]map[string]quantity.Quantity
+	unread       map[*binding.Definition]bool
 }
 
 // Notebook holds the results of one notebook's formulas.
@@ -79,6 +85,9 @@ func (v *Values) Row(d *binding.Definition, word string) (q quantity.Quantity, o
 	if c, _ := d.Find(word); c != nil {
 		return v.Quantity(c)
 	}
+	if q, ok := v.MeasuredRow(d, word); ok {
+		return q, true
+	}
 	return binding.Default(d.Schema.Find(word))
 }
 
@@ -108,6 +117,7 @@ func Resolve(recipe *binding.Recipe, budget *formula.Budget, workers int) (*Valu
 	r := &resolver{recipe: recipe, budget: budget, workers: max(1, workers), values: &Values{
 		notebooks: map[*binding.Notebook]*Notebook{}, cells: map[*binding.Cell]quantity.Quantity{},
 		widths: map[*binding.Cell]*formula.WidthFunc{}, curves: map[*binding.Definition]*Curve{},
+		calibrations: map[*binding.Definition]*calibrate.Result{}, measured: map[*binding.Definition]map[string]quantity.Quantity{}, unread: map[*binding.Definition]bool{},
 	}}
 	for _, nb := range recipe.BottomUp {
 		r.resolve(nb)
@@ -151,9 +161,11 @@ func (r *resolver) resolve(nb *binding.Notebook) {
 	r.evaluate(first, cells)
 	for _, d := range nb.Definitions {
 		if d.Schema.Word == schema.Brush {
+			r.calibrate(d)
 			if curve := r.curve(d); curve.Fit != nil {
 				r.out.scope.set(d.Name, curve.value, d.Place)
 			}
+			r.out.scope.enterMeasured(r.values, d)
 		}
 	}
 	r.evaluate(rest, cells)
@@ -181,6 +193,13 @@ func statedCells(nb *binding.Notebook) []*binding.Cell {
 		}
 		for _, m := range d.Marks {
 			out = append(out, m.Press, m.Width)
+			if m.Reading != nil {
+				for _, c := range []*binding.Cell{m.Reading.Feed, m.Reading.Dwell} {
+					if c != nil {
+						out = append(out, c)
+					}
+				}
+			}
 		}
 	}
 	slices.SortFunc(out, func(a, b *binding.Cell) int { return cmp.Compare(a.Source.Place.Start, b.Source.Place.Start) })

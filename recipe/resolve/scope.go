@@ -173,6 +173,19 @@ func (s *scope) enterRows(v *Values, d *binding.Definition) {
 	}
 }
 
+// enterMeasured adds the rows whose values come from readings.
+func (s *scope) enterMeasured(v *Values, d *binding.Definition) {
+	for word := range v.measured[d] {
+		name := binding.FullName(d.Name, word)
+		if c, _ := d.Find(word); c != nil || name == "" {
+			continue
+		}
+		q, _ := v.Row(d, word)
+		s.set(name, formula.OfQuantity(q), d.Place)
+		delete(s.unresolved, name)
+	}
+}
+
 // namesOf lists the names of the definitions of a kind in a notebook or, if it
 // has none, in the notebooks that it links.
 func namesOf(nb *binding.Notebook, word string) []string {

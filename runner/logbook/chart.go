@@ -35,6 +35,7 @@ func chart(c *Chart) template.HTML {
 	s.WriteString(`<text text-anchor="end" x="` + mm(w-right) + `" y="` + mm(h-6) + `">press, mm</text><text x="4" y="` + mm(h-bottom+15) + `" font-style="italic">width</text>`)
 	if n := len(c.Curve); n > 1 {
 		last := c.Curve[n-1]
+		s.band(c, x, func(width float64) string { return y(min(max(width, 0), maxWidth)) })
 		s.WriteString(`<path class="taper" d="M` + x(0) + " " + y(0) + "L" + x(last.Press) + " " + y(last.Width) + `"/>`)
 		s.WriteString(`<path class="curve" d="M` + x(c.Curve[0].Press) + " " + y(c.Curve[0].Width))
 		for _, r := range c.Curve[1:] {
@@ -53,6 +54,24 @@ func chart(c *Chart) template.HTML {
 	}
 	s.WriteString(`</svg>`)
 	return template.HTML(s.String())
+}
+
+// band fills the way between the lower and the upper edge of the curve's doubt.
+func (s *svg) band(c *Chart, x, y func(float64) string) {
+	if len(c.Band) != len(c.Curve) {
+		return
+	}
+	s.WriteString(`<path class="band" d="M`)
+	for i, r := range c.Curve {
+		if i > 0 {
+			s.WriteString("L")
+		}
+		s.WriteString(x(r.Press) + " " + y(c.Band[i][1]))
+	}
+	for i := len(c.Curve) - 1; i >= 0; i-- {
+		s.WriteString("L" + x(c.Curve[i].Press) + " " + y(c.Band[i][0]))
+	}
+	s.WriteString(`Z"/>`)
 }
 
 // tick is the step between grid lines: 1, 2 or 5 times a power of ten, so that

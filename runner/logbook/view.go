@@ -93,8 +93,11 @@ type Block struct {
 // it.
 type Chart struct {
 	Rungs, Curve []Rung
-	SafePress    float64
-	Thinnest     float64 // the thinnest line that can be promised, mm
+	// Band holds the lower and upper edge (mm) of the band that holds the width in
+	// 95 of 100 cases, for each rung of Curve; none where the doubt is not known.
+	Band      [][2]float64
+	SafePress float64
+	Thinnest  float64 // the thinnest line that can be promised, mm
 }
 
 // Rung is a measured mark: its press, its width, and the standard uncertainty

@@ -253,6 +253,8 @@ func chartOf(m *model.Brush) *logbook.Chart {
 		press := m.Curve.SafePress() * float64(i) / steps
 		if width, err := m.Curve.WidthAt(press); err == nil {
 			c.Curve = append(c.Curve, logbook.Rung{Press: press, Width: width})
+			low, high, _ := m.Curve.Band(press)
+			c.Band = append(c.Band, [2]float64{low, high})
 		}
 	}
 	return c

@@ -1,0 +1,310 @@
+package recipe_test
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"mahlstick/recipe"
+	"mahlstick/recipe/model"
+	"mahlstick/recipe/problem"
+)
+
+const toMeasure = "number,trial,x (mm),y (mm),across (deg),press (mm),feed (mm/min),expected (mm),measured (mm)\n"
+
+// sheetRow is a line of a sheet's readings.
+func sheetRow(b *strings.Builder, number *int, trial string, x, across, press, feed float64, measured string) {
+	*number++
+	fmt.Fprintf(b, "%d,%s,%g,100,%g,%.3f,%g,,%s\n", *number, trial, x, across, press, feed, measured)
+}
+
+// aWidth is the mark of an invented brush that was touched off 0.03 mm too deep.
+func aWidth(press float64) string {
+	if press+0.03 < 0 {
+		return "0"
+	}
+	return fmt.Sprintf("%.3f", 0.25+0.5*(press+0.03)-0.01*(press+0.03)*(press+0.03))
+}
+
+// aSheet is a file of readings with all trials, as a painter fills it in.
+func aSheet() string {
+	var b strings.Builder
+	b.WriteString(toMeasure)
+	n := 0
+	for i := range 5 {
+		p := -0.2 + 0.05*float64(i)
+		sheetRow(&b, &n, "ladder", 10, 90, p, 900, aWidth(p))
+	}
+	deepest := 0.0
+	for _, p := range []float64{0.1, 0.2, 0.5, 1, 1.5, 2, 2.5, 3, 3.5, 4, 4.5, 5, 1.5, 4, 2, 4.5, 3, 5, 0.5, 2.5} {
+		deepest = max(deepest, p)
+		sheetRow(&b, &n, "ladder", 10, 90, p, 900, aWidth(p))
+		check := aWidth(min(p, 0.2))
+		if deepest >= 5 {
+			check = "0.55" // the tip did not come back
+		}
+		sheetRow(&b, &n, "ladder", 10, 90, min(p, 0.2), 900, check)
+	}
+	for _, p := range []float64{1.5, 3, 4.5} {
+		for _, radius := range []float64{4, 8, 16} {
+			lag := 0.3 * p
+			sheetRow(&b, &n, "rings", 10, 0, p, 900, fmt.Sprintf("%.3f", 2*math.Sqrt(radius*radius-lag*lag)))
+		}
+	}
+	for _, turn := range []float64{60, 90} {
+		sheetRow(&b, &n, "corners", 10, 90+turn/2, 4.5, 900, fmt.Sprintf("%.3f", map[float64]float64{60: 0.4053, 90: 0.6627}[turn]*1.35))
+	}
+	for range 2 {
+		for i := 1; i < 10; i++ {
+			up := float64(min(i, 10-i)) * 0.8
+			at := up + 0.06
+			if i > 5 {
+				at -= 4 / 75.0 * 0.3 * up // painted while the axis was ahead
+			} else {
+				at = up + 4/75.0*0.3*up
+			}
+			sheetRow(&b, &n, "ramp", 15*float64(i), 90, up, 900, aWidth(at))
+		}
+	}
+	for feed := 300.0; feed <= 4800; feed *= 2 {
+		dry := 0.25 + 0.5*2.03 - 0.01*2.03*2.03
+		wide := fmt.Sprintf("%.3f", dry+2*math.Sqrt(0.005*dry*60/feed))
+		if feed > 2400 {
+			wide = "0"
+		}
+		sheetRow(&b, &n, "feeds", 10, 90, 2, feed, wide)
+	}
+	for _, share := range []float64{0, 1.0 / 16, 1.0 / 8, 0.25, 0.5, 1} {
+		for _, across := range []float64{0, 90} {
+			sheetRow(&b, &n, "dots", 10, across, 1, 0, fmt.Sprintf("%.3f", math.Sqrt(0.8*0.8+4*0.02*4*share)))
+		}
+	}
+	for _, length := range []string{"12", "2400", "9", "2150"} {
+		sheetRow(&b, &n, "load", 10, 0, 2, 900, length)
+	}
+	for _, off := range []string{"0.15", "-0.1"} {
+		n++
+		fmt.Fprintf(&b, "%d,tip,20,100,%d,1,0,%s,%s\n", n, map[string]int{"0.15": 0, "-0.1": 90}[off], map[string]string{"0.15": "9", "-0.1": "0"}[off], map[string]string{"0.15": "9.15", "-0.1": "-0.1"}[off])
+	}
+	return b.String()
+}
+
+const swatchRecipe = `# Fine sable, measured
+## Sheet
+| sheet | |
+|---|---|
+| size | A4 portrait |
+| paper | hot-pressed |
+
+## Trials
+| trial | kind | brush | ink | press |
+|---|---|---|---|---|
+| ladder | ladder | [fine sable](../brushes/fine-sable.md) | indigo | 5 mm |
+| rings | rings | [fine sable](../brushes/fine-sable.md) | indigo | 4.5 mm |
+| corners | corners | [fine sable](../brushes/fine-sable.md) | indigo | 4.5 mm |
+| ramp | ramp | [fine sable](../brushes/fine-sable.md) | indigo | 4 mm |
+| feeds | feeds | [fine sable](../brushes/fine-sable.md) | indigo | 2 mm |
+| dots | dwell | [fine sable](../brushes/fine-sable.md) | indigo | 1 mm |
+| load | run-out | [fine sable](../brushes/fine-sable.md) | indigo | 2 mm |
+| tip | tips | [fine sable](../brushes/fine-sable.md) | indigo | 1 mm |
+
+## Results
+### 3 May
+[readings](fine-sable-readings.csv)
+`
+
+const measuredBrush = "# Fine sable\n## Brush: fine sable\n| brush | |\n|---|---|\n| caliper | 0.01 mm |\n\n## Swatch: fine sable\n[Measured](../swatches/fine-sable.md) with calipers.\n"
+
+const measuredRecipe = `# Reeds
+## Sheet
+| sheet | |
+|---|---|
+| size | A5 landscape |
+
+## Machine
+[bench router](../machines/bench-router.md)
+
+## Registration
+| mark | x | y | size |
+|---|---|---|---|
+| corner | 15 mm | 15 mm | 8 mm |
+
+## Layers
+| layer | drawing | brush | ink |
+|---|---|---|---|
+| reeds | [reeds](reeds.dxf) | [fine sable](../brushes/fine-sable.md) | indigo |
+
+The taper is ` + "`taper`" + `.
+` + "```working\ntaper = atan(fine_sable.widest_mark / 2 / fine_sable.safe_press)\n```\n"
+
+// measuredStudio is the test studio with a brush that links its swatch sheet.
+func measuredStudio(t *testing.T, readings string) fstest.MapFS {
+	t.Helper()
+	files := studio(t)
+	files["brushes/fine-sable.md"] = &fstest.MapFile{Data: []byte(measuredBrush)}
+	files["swatches/fine-sable.md"] = &fstest.MapFile{Data: []byte(swatchRecipe)}
+	files["swatches/fine-sable-readings.csv"] = &fstest.MapFile{Data: []byte(readings)}
+	files[wrongRecipe] = &fstest.MapFile{Data: []byte(measuredRecipe)}
+	return files
+}
+
+// A brush that states nothing but its caliper is known from its linked sheet: the
+// touch, the curve, the safe press, lag, play, spreading, load and tip offset.
+func TestMeasuredBrush(t *testing.T) {
+	job, list := recipe.Read(measuredStudio(t, aSheet()), wrongRecipe)
+	for _, p := range list {
+		t.Log(p, p.Fix.Advice)
+	}
+	if list.HasErrors() || len(job.Brushes) == 0 || job.Brushes[0].Measured == nil {
+		t.Fatal("the brush is not measured")
+	}
+	b := job.Brushes[0]
+	m := b.Measured
+	for _, c := range []struct {
+		what              string
+		got, want, within float64
+	}{
+		{"touch", m.Touches[0].Value, -0.025, 1e-9}, {"touch mark", b.TouchMark, 0.25, 0.02}, {"safe press", b.SafePress, 4.525, 1e-9},
+		{"widest mark", b.WidestMark, 0.25 + 0.5*4.53 - 0.01*4.53*4.53, 0.02}, {"lag at the safe press", b.Lag.At(4.525), 1.35, 0.02},
+		{"play", m.Play.Value, 0.06, 0.02}, {"spreading", m.Spread.Rate.Value, 0.005, 0.0005}, {"fastest feed", m.Spread.Fastest, 2400, 0},
+		{"growth of a dot", m.Dot.Rate.Value, 0.02, 0.002}, {"load", m.Load.Length.Value, 2150, 1e-9}, {"run-in", m.RunIn.Value, 12, 1e-9},
+		{"tip x", b.TipX, 0.15, 1e-9}, {"tip y", b.TipY, -0.1, 1e-9},
+	} {
+		if math.Abs(c.got-c.want) > c.within {
+			t.Errorf("%s = %.5f, want %g ± %g", c.what, c.got, c.want, c.within)
+		}
+	}
+	for p := 0.0; p <= b.SafePress; p += 0.25 {
+		low, high, err := b.Curve.Band(p)
+		truth := 0.25 + 0.5*p - 0.01*p*p
+		if err != nil || truth < low || truth > high || high-low > 0.15 {
+			t.Errorf("at %g mm the band is %g to %g, the truth %g: %v", p, low, high, truth, err)
+		}
+	}
+	var files []string
+	for _, f := range job.Files {
+		files = append(files, f.Name)
+	}
+	if got := strings.Join(files, " "); !strings.HasSuffix(got, "swatches/fine-sable.md swatches/fine-sable-readings.csv") {
+		t.Errorf("files: %s", got)
+	}
+	var facts []string
+	for _, f := range job.Facts {
+		if f.Section.Word == "Swatch" {
+			facts = append(facts, f.Word+": "+f.Value)
+		}
+	}
+	if len(facts) < 15 {
+		t.Error(strings.Join(facts, "\n"))
+	}
+}
+
+// A value that the notebook states counts instead of the measured one.
+func TestStatedInsteadOfMeasured(t *testing.T) {
+	files := measuredStudio(t, aSheet())
+	files["brushes/fine-sable.md"].Data = []byte(strings.Replace(measuredBrush, "| caliper |", "| safe press | 3 mm |\n| lag | 0.5 mm |\n| tip offset x | 0.2 mm |\n| caliper |", 1))
+	job, list := recipe.Read(files, wrongRecipe)
+	if list.HasErrors() {
+		t.Fatal(list)
+	}
+	b := job.Brushes[0]
+	if b.SafePress != 3 || b.Lag.At(1) != 0.5 || b.TipX != 0.2 || b.Curve.SafePress() != 3 || math.Abs(b.WidestMark-(0.25+1.5-0.09)) > 0.02 {
+		t.Errorf("%v %v %v %v", b.SafePress, b.Lag.At(1), b.TipX, b.WidestMark)
+	}
+}
+
+// Results never change their own recipe's programs: the swatch recipe read as a
+// recipe has the same brush with and without readings.
+func TestOwnResultsDoNotCount(t *testing.T) {
+	files := measuredStudio(t, aSheet())
+	with, _ := recipe.Read(files, "swatches/fine-sable.md")
+	files["swatches/fine-sable-readings.csv"] = &fstest.MapFile{Data: []byte(toMeasure)}
+	without, list := recipe.Read(files, "swatches/fine-sable.md")
+	if list.HasErrors() {
+		t.Fatal(list)
+	}
+	for _, job := range []*model.Job{with, without} {
+		if len(job.Trials) != 8 || job.Trials[0].Brush == nil || job.Trials[0].Brush.Curve != nil || job.Trials[0].Brush.Measured != nil {
+			t.Errorf("%d trials; the brush knows its own sheet", len(job.Trials))
+		}
+	}
+}
+
+// Each fault of readings has a message at its place.
+func TestReadingsRefused(t *testing.T) {
+	sheet := aSheet()
+	for name, c := range map[string]struct {
+		readings func() string
+		code     problem.Code
+		severity problem.Severity
+	}{
+		"nothing was measured": {func() string { return toMeasure + "1,ladder,1,1,90,0.5,900,,\n" }, problem.NoReadings, problem.Error},
+		"too few rungs":        {func() string { return toMeasure + "1,ladder,1,1,90,0.5,900,,0.5\n2,ladder,1,1,90,1,900,,0.8\n" }, problem.TooFewPresses, problem.Error},
+		"lines are missing": {func() string {
+			return strings.Join(append(strings.SplitAfter(sheet, "\n")[:7], strings.SplitAfter(sheet, "\n")[9:]...), "")
+		}, problem.NoReadings, problem.Error},
+		"another job's":         {func() string { return strings.ReplaceAll(sheet, ",ladder,", ",steps,") }, problem.OtherSheet, problem.Error},
+		"deeper than the sheet": {func() string { return strings.ReplaceAll(sheet, ",5.000,", ",6.000,") }, problem.OtherSheet, problem.Error},
+		"mixed units":           {func() string { return strings.Replace(sheet, ",2.000,900,,"+aWidth(2), ",2.000,900,,0.122", 1) }, problem.MixedUnits, problem.Error},
+		"falling": {func() string {
+			return strings.ReplaceAll(strings.ReplaceAll(sheet, ",4.000,900,,"+aWidth(4), ",4.000,900,,1.2"), ",4.500,900,,"+aWidth(4.5), ",4.500,900,,1.1")
+		}, problem.NoCurve, problem.Error},
+		"a slip of the caliper": {func() string { return strings.Replace(sheet, ",3.500,900,,"+aWidth(3.5), ",3.500,900,,2.91", 1) }, problem.OutlyingReading, problem.Warning},
+		"touched off too deep":  {func() string { return strings.NewReplacer(",900,,0\n", ",900,,0.24\n").Replace(sheet) }, problem.NoTouch, problem.Warning},
+		"a word":                {func() string { return strings.Replace(sheet, aWidth(1.5), "wide", 1) }, problem.NotAQuantity, problem.Error},
+	} {
+		_, list := recipe.Read(measuredStudio(t, c.readings()), wrongRecipe)
+		found := false
+		for _, p := range list {
+			found = found || p.Code == c.code && p.Severity == c.severity && !p.Fix.None() && p.Place.Known()
+		}
+		if !found {
+			t.Errorf("%s: no %s in %v", name, c.code, list)
+		}
+	}
+}
+
+// A reading that the painter leaves out, with a reason, does not count.
+func TestLeftOut(t *testing.T) {
+	sheet := strings.Replace(aSheet(), "measured (mm)\n", "measured (mm),left out\n", 1)
+	slip := strings.Replace(sheet, ",3.500,900,,"+aWidth(3.5), ",3.500,900,,2.91,smudged", 1)
+	_, list := recipe.Read(measuredStudio(t, slip), wrongRecipe)
+	for _, p := range list {
+		if p.Code == problem.OutlyingReading {
+			t.Error(p)
+		}
+	}
+}
+
+// Thirty people's files of one sheet are pooled; another day stays apart unless the
+// brush says otherwise.
+func TestPooled(t *testing.T) {
+	files := measuredStudio(t, aSheet())
+	var links strings.Builder
+	for i := range 30 {
+		name := fmt.Sprintf("swatches/by-%d.csv", i)
+		files[name] = &fstest.MapFile{Data: []byte(strings.NewReplacer("measured (mm)\n", "measured (mm),by\n").Replace(aSheet()))}
+		fmt.Fprintf(&links, "[readings](by-%d.csv)\n", i)
+	}
+	files["swatches/fine-sable.md"].Data = []byte(strings.Replace(swatchRecipe, "[readings](fine-sable-readings.csv)\n", links.String(), 1))
+	job, list := recipe.Read(files, wrongRecipe)
+	if list.HasErrors() {
+		t.Fatal(list)
+	}
+	if n := job.Brushes[0].Measured.Scatter.Readings; n != 30*21 {
+		t.Errorf("%d readings", n)
+	}
+	other := measuredStudio(t, aSheet())
+	other["swatches/other.md"] = &fstest.MapFile{Data: []byte(strings.ReplaceAll(swatchRecipe, "indigo", "ochre"))}
+	other["brushes/fine-sable.md"].Data = []byte(measuredBrush + "\n[And](../swatches/other.md).\n")
+	if _, list := recipe.Read(other, wrongRecipe); !list.HasErrors() || list[0].Code != problem.SheetsDiffer {
+		t.Error(list)
+	}
+	other["brushes/fine-sable.md"].Data = []byte(strings.Replace(measuredBrush, "| caliper |", "| pool | all |\n| caliper |", 1) + "\n[And](../swatches/other.md).\n")
+	job, list = recipe.Read(other, wrongRecipe)
+	if list.HasErrors() || len(job.Brushes[0].Measured.Touches) != 2 {
+		t.Error(list)
+	}
+}

@@ -262,73 +262,40 @@ func (c *calibration) missing(file *source.File, rows []reading.Row) {
 	}
 }
 
-// fill puts the readings of the brush's trials together by mark.
+// filler puts the readings of the brush's trials together by mark.
+type filler struct {
+	c      *calibration
+	set    *set
+	trials map[string]trial
+	at     map[markKey]int
+	named  map[int]string   // the trial of a number
+	feeds  map[float64]bool // presses of a table that were painted at several feeds
+	loose  int              // marks of tables of press and width
+}
+
+type markKey struct {
+	trial  string
+	number int
+}
+
 func (c *calibration) fill(s *set, rows []reading.Row, trials map[string]trial) {
-	type key struct {
-		trial  string
-		number int
-	}
-	at := map[key]int{}
-	named := map[int]string{} // the trial of a number
+	f := &filler{c: c, set: s, trials: trials, at: map[markKey]int{}, named: map[int]string{}, feeds: manyFeeds(rows)}
 	for _, r := range rows {
 		if r.Trial != "" && r.Number > 0 {
-			named[r.Number] = r.Trial
+			f.named[r.Number] = r.Trial
 		}
 	}
-	loose := 0 // marks of tables of press and width
-	feeds := manyFeeds(rows)
 	for _, r := range rows {
 		if r.Trial == "" {
-			r.Trial = named[r.Number]
+			r.Trial = f.named[r.Number]
 		}
-		t, known := trials[r.Trial]
-		switch {
-		case r.Trial == "" && r.Number > 0 && math.IsNaN(r.Press):
-			c.problems.Errorf(problem.OtherSheet, r.Place, problem.Advise("link a copy of to-measure.csv as well: it says which mark has which number"), "which press mark %d has is not known", r.Number)
-			continue
-		case r.Trial == "":
-			t = trial{kind: kindOf(r, feeds), ours: true, held: r.Dwell}
-			if r.Number == 0 {
-				loose--
-				r.Number = loose
-			}
-		case !known:
-			c.problems.Errorf(problem.OtherSheet, r.Place, problem.Advise("link the readings of this sheet, or correct the name of the trial"), "%s has no trial %q: these seem to be readings of another sheet", s.name, r.Trial)
+		t, problems := f.trialOf(r)
+		if len(problems) > 0 {
+			c.problems = append(c.problems, problems...)
+			return // the others would have the same
+		}
+		if t.ours && !f.add(r, t) {
 			return
-		case t.press > 0 && r.Press > t.press+0.005:
-			c.problems.Errorf(problem.OtherSheet, r.Place, problem.Advise("link the readings of this sheet"), "the trial %q of %s is pressed %.2f mm at most, and this mark %.2f mm: these seem to be readings of another sheet", r.Trial, s.name, t.press, r.Press)
-			return
-		}
-		if !t.ours {
-			continue
-		}
-		if t.ink != "" && !slices.Contains(s.inks, t.ink) {
-			s.inks = append(s.inks, t.ink)
-		}
-		k := key{r.Trial, r.Number}
-		i, has := at[k]
-		if !has {
-			i = len(s.marks)
-			at[k] = i
-			s.marks = append(s.marks, mark{place: r.Place, number: r.Number, kind: t.kind, x: r.X, y: r.Y, across: r.Across, press: r.Press, feed: r.Feed, expected: r.Expected, held: t.held, above: r.Above})
-			if r.Trial == "" {
-				s.marks[i].index = -1
-			}
-		}
-		m := &s.marks[i]
-		if math.IsNaN(m.press) {
-			m.press = r.Press
-		}
-		if !math.IsNaN(r.Press) && r.Press != m.press {
-			c.problems.Add(problem.Problem{Code: problem.OtherSheet, Place: r.Place, Fix: problem.Advise("link the readings of one sheet alone"), Related: []problem.Related{{Place: m.place, Note: "the other line"}},
-				Message: fmt.Sprintf("mark %d has a press of %.2f mm here and %.2f mm in another line", r.Number, r.Press, m.press)})
-			return
-		}
-		if r.LeftOut != "" {
-			continue
-		}
-		for _, v := range r.Values {
-			m.readings = append(m.readings, one{v.MM, v.U, r.By, v.Place})
 		}
 	}
 	if !slices.ContainsFunc(s.marks, func(m mark) bool { return len(m.readings) > 0 }) {
@@ -336,6 +303,61 @@ func (c *calibration) fill(s *set, rows []reading.Row, trials map[string]trial) 
 		return
 	}
 	s.order()
+}
+
+// trialOf is the trial that painted a line's mark, or why that is not known.
+func (f *filler) trialOf(r reading.Row) (t trial, list problem.List) {
+	t, known := f.trials[r.Trial]
+	switch {
+	case r.Trial == "" && r.Number > 0 && math.IsNaN(r.Press):
+		list.Errorf(problem.OtherSheet, r.Place, problem.Advise("link a copy of to-measure.csv as well: it says which mark has which number"), "which press mark %d has is not known", r.Number)
+	case r.Trial == "":
+		t = trial{kind: kindOf(r, f.feeds), ours: true, held: r.Dwell}
+	case !known:
+		list.Errorf(problem.OtherSheet, r.Place, problem.Advise("link the readings of this sheet, or correct the name of the trial"), "%s has no trial %q: these seem to be readings of another sheet", f.set.name, r.Trial)
+	case t.press > 0 && r.Press > t.press+0.005:
+		list.Errorf(problem.OtherSheet, r.Place, problem.Advise("link the readings of this sheet"), "the trial %q of %s is pressed %.2f mm at most, and this mark %.2f mm: these seem to be readings of another sheet", r.Trial, f.set.name, t.press, r.Press)
+	}
+	return t, list
+}
+
+// add puts a line to those of its mark; false if they contradict each other.
+func (f *filler) add(r reading.Row, t trial) bool {
+	s := f.set
+	if t.ink != "" && !slices.Contains(s.inks, t.ink) {
+		s.inks = append(s.inks, t.ink)
+	}
+	if r.Number == 0 {
+		f.loose--
+		r.Number = f.loose
+	}
+	k := markKey{r.Trial, r.Number}
+	i, has := f.at[k]
+	if !has {
+		i = len(s.marks)
+		f.at[k] = i
+		s.marks = append(s.marks, mark{place: r.Place, number: r.Number, kind: t.kind, x: r.X, y: r.Y, across: r.Across, press: r.Press,
+			feed: r.Feed, expected: r.Expected, held: t.held, above: r.Above})
+		if r.Trial == "" {
+			s.marks[i].index = -1
+		}
+	}
+	m := &s.marks[i]
+	if math.IsNaN(m.press) {
+		m.press = r.Press
+	}
+	if !math.IsNaN(r.Press) && r.Press != m.press {
+		f.c.problems.Add(problem.Problem{Code: problem.OtherSheet, Place: r.Place, Fix: problem.Advise("link the readings of one sheet alone"), Related: []problem.Related{{Place: m.place, Note: "the other line"}},
+			Message: fmt.Sprintf("mark %d has a press of %.2f mm here and %.2f mm in another line", r.Number, r.Press, m.press)})
+		return false
+	}
+	if r.LeftOut != "" {
+		return true
+	}
+	for _, v := range r.Values {
+		m.readings = append(m.readings, one{v.MM, v.U, r.By, v.Place})
+	}
+	return true
 }
 
 // kindOf is the kind of trial that a line of a table belongs to: dots are held, and

@@ -127,8 +127,8 @@ const (
 	RowInHeader       Code = "row-in-header"
 	RuleRow           Code = "rule-row"
 	SameJob           Code = "same-job"
-	SizeByMark        Code = "size-by-mark"
 	SheetsDiffer      Code = "sheets-differ"
+	SizeByMark        Code = "size-by-mark"
 	StretchedWidth    Code = "stretched-width"
 	SurplusCell       Code = "surplus-cell"
 	SwappedColumns    Code = "swapped-columns"
@@ -307,8 +307,8 @@ var explanations = []Explained{
 	{RowInHeader, "The header of a table holds a row."},
 	{RuleRow, "The row of dashes below a header is missing or does not match it."},
 	{SameJob, "Two recipes of the studio would write the same job."},
-	{SizeByMark, "A layer's drawn size and its register mark disagree; the mark decides."},
 	{SheetsDiffer, "Readings of several papers, inks or days are linked, and the brush does not say that they are pooled."},
+	{SizeByMark, "A layer's drawn size and its register mark disagree; the mark decides."},
 	{StretchedWidth, "A line with a width is stretched unevenly."},
 	{SurplusCell, "A row has more cells than its header; the extra cells would be lost."},
 	{SwappedColumns, "The columns of a swatch are swapped."},

@@ -48,7 +48,7 @@ var arrows = map[string]string{
 	"runner/lagcomp":       "recipe/arith recipe/brush runner/plane runner/stroke runner/vector",
 	"runner/entries":       "recipe/arith recipe/brush recipe/model runner/plane runner/stroke",
 	"runner/motion":        "recipe/source recipe/problem recipe/format recipe/model runner/plane runner/stroke runner/lagcomp runner/entries runner/vector",
-	"runner/trial":         "recipe/problem recipe/arith recipe/brush recipe/format recipe/model runner/plane runner/stroke runner/motion",
+	"runner/trial":         "recipe/problem recipe/arith recipe/brush recipe/format recipe/measure recipe/model runner/plane runner/stroke runner/motion",
 	"runner/program":       "recipe/format runner/motion runner/stroke",
 	"runner/proof":         "",
 	"runner/record":        "runner/record/disk github.com/gofrs/flock",

@@ -3,6 +3,7 @@ package trial
 import (
 	"math"
 
+	"mahlstick/recipe/measure"
 	"mahlstick/recipe/model"
 	"mahlstick/runner/plane"
 )
@@ -17,15 +18,11 @@ const (
 	dotFrom    = 9.0 // mm from the middle of a cross to the dot beside it
 )
 
-// heldShares are the times for which dots are held, as shares of the longest:
-// 0, ¼, ½, 1, 2 and 4 s if that is 4 s.
-var heldShares = [...]float64{0, 1.0 / 16, 1.0 / 8, 1.0 / 4, 1.0 / 2, 1}
-
 // dwell is dots that are held for longer and longer. d² = d0² + 4·D·t (blots grow
 // with the root of time: from memory, the Lucas-Washburn law).
 func (b *bench) dwell() []item {
 	var out []item
-	for _, share := range heldShares {
+	for _, share := range measure.HeldShares {
 		p := b.dot(0, 0, b.press)
 		p.look = true
 		p.gesture.Trial.Wait = hundredths(b.trial.Held * share)

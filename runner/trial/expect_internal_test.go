@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"mahlstick/recipe/brush"
+	"mahlstick/recipe/measure"
 )
 
 // towed is where the mark passes nearest to the corner of a path that turns by
@@ -51,7 +52,7 @@ func TestCornerMiss(t *testing.T) {
 // A towed point goes round a circle of radius √(R² - lag²).
 func TestRingDiameter(t *testing.T) {
 	const lag, step = 1.2, 1e-4
-	for _, radius := range ringRadii {
+	for _, radius := range measure.RingRadii {
 		mx, my := radius, -lag
 		for a := 0.0; a < 4*math.Pi; a += step / radius {
 			sin, cos := math.Sincos(a)

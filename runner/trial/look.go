@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"mahlstick/recipe/format"
+	"mahlstick/recipe/measure"
 	"mahlstick/recipe/model"
 )
 
@@ -53,7 +54,7 @@ func lookFor(t *model.Trial, job *model.Job) string {
 		return "Measure the width in the middle. Note under Results which marks are broken."
 	case model.Dwell:
 		var times []string
-		for _, share := range heldShares {
+		for _, share := range measure.HeldShares {
 			times = append(times, format.Page.Number(hundredths(t.Held*share), 2))
 		}
 		return "Measure each dot along x, then along y. They are held for " + strings.Join(times, ", ") + " s."

@@ -5,12 +5,14 @@ import (
 
 	"mahlstick/recipe/arith"
 	"mahlstick/recipe/brush"
+	"mahlstick/recipe/measure"
 )
 
 const (
-	longest   = 150.0 // mm, length of a ramp, and of the lanes of a run-out
-	feedMark  = 100.0 // mm, length of a mark that is painted fast
-	stations  = 4     // places on each half of a ramp where its width is read
+	longest  = 150.0 // mm, length of a ramp, and of the lanes of a run-out
+	feedMark = 100.0 // mm, length of a mark that is painted fast
+	// stations is at how many places of each half of a ramp its width is read.
+	stations  = measure.RampStations / 2
 	mostFeeds = 6
 	legLength = 15.0 // mm, of a corner
 	blots     = 6    // marks for the blotting paper
@@ -43,10 +45,6 @@ func (b *bench) slope(from, to float64) part {
 
 func abs(i int) int { return max(i, -i) }
 
-// ringRadii (mm): small rings show the lag best, as long as they are larger than
-// it.
-var ringRadii = [...]float64{4, 8, 16}
-
 // rings are circles at three presses. The mark trails on a circle of radius
 // √(R² - lag²), the steady state of a drag curve. The brush goes round for a
 // quarter more, so that the mark has settled.
@@ -54,7 +52,7 @@ func (b *bench) rings() []item {
 	var out []item
 	for third := 1; third <= 3; third++ {
 		press := b.share(float64(third) / 3)
-		for _, radius := range ringRadii {
+		for _, radius := range measure.RingRadii {
 			p := part{who: b.who, look: true, gesture: b.gesture(b.trial.Feed, b.circle(0, 0, radius, press, 450)...)}
 			p.readings = []Reading{{Press: press, Feed: b.trial.Feed, Expected: ringDiameter(radius, b.trial.Brush.Lag, press)}}
 			out = append(out, b.item(p))
@@ -91,30 +89,12 @@ func (b *bench) corners() []item {
 }
 
 // cornerMiss is how far (mm) the middle of a mark passes from a corner, at the
-// nearest. After the corner the angle between arm and path decays as tan(a/2) =
-// tan(turn/2)·exp(-s/lag), s being the way of the axis (the drag curve, tractrix).
-// At a sharp turn it is nearest at the lag, before it turns.
+// nearest.
 func cornerMiss(turn float64, lag brush.Lag, press float64) float64 {
 	if !lag.Known() {
 		return unknown
 	}
-	half := arith.Tan(turn / 2 * math.Pi / 180)
-	// The mark is at s - cos a, sin a from the corner, in lags.
-	square := func(s float64) float64 {
-		t := half * arith.Exp(-s)
-		cos := (1 - float64(t*t)) / (1 + float64(t*t))
-		return float64(s*s) - float64(2*s*cos) + 1
-	}
-	low, high := 0.0, 4.0
-	for range 60 { // up to a right angle the square falls and then rises
-		a, b := low+(high-low)/3, high-(high-low)/3
-		if square(a) < square(b) {
-			high = b
-		} else {
-			low = a
-		}
-	}
-	return lag.At(press) * min(math.Sqrt(square(low)), 1)
+	return lag.At(press) * measure.MissedShare(turn)
 }
 
 // feeds are marks of one press, each twice as fast as the one before, as far as

@@ -196,6 +196,15 @@ func TestMeasuredBrush(t *testing.T) {
 			facts = append(facts, f.Word+": "+f.Value)
 		}
 	}
+	shown := map[string]string{}
+	for _, w := range job.Workings {
+		shown[w.Name] = w.Filled + " = " + w.Result
+	}
+	for _, name := range []string{"touched_at", "cone", "trail", "wider_by_spreading", "width_doubt", "reserve", "thinnest"} {
+		if shown["fine_sable."+name] == "" {
+			t.Errorf("how %s comes about is not shown: %v", name, shown)
+		}
+	}
 	if len(facts) < 15 {
 		t.Error(strings.Join(facts, "\n"))
 	}

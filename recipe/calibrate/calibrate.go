@@ -56,6 +56,7 @@ type Result struct {
 	Safe   measure.Estimate
 	Grew   bool
 	Lags   []measure.LagAt
+	Ring   measure.Ring // the last of the smallest rings, as an example; zero for none
 	Play   measure.Estimate
 	Spread measure.Spread
 	Dot    measure.Growth
@@ -235,6 +236,9 @@ func (c *calibration) lags(sets []*set) {
 	each(sets, "rings", func(_ int, m *mark) {
 		radius := measure.RingRadii[m.index%len(measure.RingRadii)]
 		rings = append(rings, measure.Ring{Press: m.press, Radius: radius, Painted: m.mean() / 2, U: u / 2})
+		if radius == measure.RingRadii[0] {
+			c.out.Ring = rings[len(rings)-1]
+		}
 	})
 	var corners []measure.Corner
 	each(sets, "corners", func(_ int, m *mark) {

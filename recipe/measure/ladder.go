@@ -35,6 +35,8 @@ type Ladder struct {
 	TouchMark Estimate
 	// HalfAngle is that of the cone that fits the marks best, in radians.
 	HalfAngle Estimate
+	// Widening is the slope of that cone, mm of width a mm of press.
+	Widening float64
 	// Scatter is the standard deviation of one mark's width about the others of its
 	// press, with its degrees of freedom.
 	Scatter Estimate
@@ -219,7 +221,8 @@ func (l *Ladder) ends(marks []mark, o Options) {
 	l.TouchMark.Value = min(l.TouchMark.Value, l.Knots[0].Width)
 	l.TouchMark = l.TouchMark.rounded()
 	if line, err := straight(marks, 0); err == nil {
-		half := line.Coefficients[1] / 2
+		l.Widening = line.Coefficients[1]
+		half := l.Widening / 2
 		l.HalfAngle = Estimate{Value: arith.Atan(half), U: line.U(1) / 2 / (1 + square(half)), Freedom: line.Freedom, Readings: readingsOf(marks)}
 	}
 }

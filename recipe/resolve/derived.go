@@ -85,6 +85,7 @@ func (v *Values) Derive(d *binding.Definition, name string, machine *binding.Def
 			out.Workings = append(out.Workings, result.Working)
 		}
 	}
+	out.Workings = append(out.Workings, v.showMeasured(d, name, s, budget)...)
 	out.Reserve = v.Length(d, "reserve")
 	if at := slices.IndexFunc(results, func(r formula.Result) bool { return r.OK && r.Formula.Name == name+".reserve" }); at >= 0 {
 		q, _ := results[at].Value.Quantity()

@@ -1,0 +1,73 @@
+package resolve
+
+import (
+	"math"
+	"strings"
+
+	"mahlstick/recipe/binding"
+	"mahlstick/recipe/formula"
+	"mahlstick/recipe/measure"
+	"mahlstick/recipe/quantity"
+	"mahlstick/recipe/source"
+	"mahlstick/recipe/working"
+)
+
+// measuredFormulas show how values come from readings, with the brush's name in the
+// place of "brush". Each is left out where a number of it was not measured.
+var measuredFormulas = [...]struct{ name, text, remark string }{
+	{"touched_at", "(brush.last_without_mark + brush.first_with_mark) / 2", "presses on the sheet count from there"},
+	{"cone", "atan(brush.widening / 2)", "half of the angle of the cone that fits the marks best"},
+	{"trail", "sqrt(brush.ring^2 - brush.ring_painted^2)", "a towed mark runs on a smaller circle: one ring of several"},
+	{"wider_by_spreading", "2 * sqrt(brush.spreading * brush.widest_mark / brush.fastest)", "at the fastest feed without gaps"},
+	{"width_doubt", "sqrt(brush.mark_doubt^2 + (brush.widening * brush.touch_doubt)^2)", "standard uncertainty of the width at the deepest mark: of its readings, and of the touch"},
+}
+
+// showMeasured evaluates the formulas of a brush's readings.
+func (v *Values) showMeasured(d *binding.Definition, name string, s *scope, budget *formula.Budget) []working.Working {
+	result := v.Calibration(d)
+	if result == nil {
+		return nil
+	}
+	set := func(word string, value float64, unit quantity.Unit) {
+		s.set(name+"."+word, formula.OfQuantity(quantity.New(value, unit)), source.Place{})
+	}
+	if t := result.Ladder.Touches[0]; t.Known() {
+		half := float64(t.U*math.Sqrt(12)) / 2 // the touch is anywhere between the two
+		set("last_without_mark", roundMicro(t.Value-half), quantity.MM)
+		set("first_with_mark", roundMicro(t.Value+half), quantity.MM)
+	}
+	if result.Ladder.HalfAngle.Known() {
+		set("widening", roundMicro(result.Ladder.Widening), quantity.One)
+	}
+	if result.Ring != (measure.Ring{}) {
+		set("ring", result.Ring.Radius, quantity.MM)
+		set("ring_painted", roundMicro(result.Ring.Painted), quantity.MM)
+	}
+	if rate := result.Spread.Rate; rate.Known() && rate.Value > 0 {
+		area, _ := quantity.MM.Power(2)
+		if unit, ok := area.Per(quantity.Second); ok {
+			set("spreading", rate.Value, unit)
+			set("fastest", result.Spread.Fastest, quantity.MMPerMin)
+		}
+	}
+	last := result.Ladder.Knots[len(result.Ladder.Knots)-1]
+	set("mark_doubt", last.U, quantity.MM)
+	set("touch_doubt", result.Ladder.Shift, quantity.MM)
+	var formulas []*formula.Formula
+	for _, m := range measuredFormulas {
+		f, _ := formula.Parse(name+"."+m.name, strings.ReplaceAll(m.text, "brush", name), source.Place{})
+		f.Remark = m.remark
+		formulas = append(formulas, f)
+	}
+	results, _ := budget.Evaluate(formulas, s, 1)
+	var out []working.Working
+	for _, r := range results {
+		if r.OK {
+			out = append(out, r.Working)
+		}
+	}
+	return out
+}
+
+// roundMicro rounds to a millionth.
+func roundMicro(x float64) float64 { return math.Round(x*1e6) / 1e6 }

@@ -66,6 +66,10 @@ func (a *assembler) layer(record *binding.Record) (layer model.Layer, ok bool) {
 	if c := record.Cells["bare"]; c != nil {
 		layer.BarePlace = c.Source.Place
 	}
+	if l.word("covered") == "leave" {
+		layer.Covered = model.LeaveCovered
+	}
+	layer.Trap = l.number("trap", quantity.MM)
 	layer.CheckStrip = l.word("check strip") == "yes"
 	if c := record.Cells["drawing layer"]; c != nil {
 		layer.DrawingLayer, layer.DrawingLayerPlace = c.Source.String, c.Source.Place
@@ -73,7 +77,7 @@ func (a *assembler) layer(record *binding.Record) (layer model.Layer, ok bool) {
 	for _, part := range []struct {
 		word string
 		read func(c *binding.Cell) bool
-	}{{"drawing", l.drawing}, {"unit", l.unit}, {"drawn size", func(c *binding.Cell) bool { return drawnSize(l, c) }}, {"ink", l.ink}, {"width", l.width}, {"brush", l.brush}} {
+	}{{"drawing", l.drawing}, {"drawing colour", func(c *binding.Cell) bool { return drawingColours(l, c) }}, {"unit", l.unit}, {"drawn size", func(c *binding.Cell) bool { return drawnSize(l, c) }}, {"ink", l.ink}, {"width", l.width}, {"brush", l.brush}} {
 		if c := record.Cells[part.word]; c != nil && !part.read(c) {
 			l.ok = false
 		}

@@ -98,12 +98,16 @@ func plan(l stage.Placed, workers int) (stage.Planned, problem.List) {
 		lines = append(lines, line)
 	}
 	p := stage.Planned{Placed: l, Lines: lines}
-	regions, problems := region.Build(closed, region.Options{Strokes: l.Model.Inside == model.Strokes})
+	options := region.Options{Strokes: l.Model.Inside == model.Strokes}
+	regions, problems := region.Build(closed, options)
 	if problems.HasErrors() {
 		return p, problems
 	}
 	p.Regions = regions
-	made, found := stroke.Make(stroke.Drawn{Closed: regions, Lines: lines}, l.Model, stroke.Options{Workers: workers})
+	if found := leaveCovered(&p, options); found.HasErrors() {
+		return p, found
+	}
+	made, found := stroke.Make(stroke.Drawn{Closed: p.Regions, Lines: p.Lines}, l.Model, stroke.Options{Workers: workers})
 	p.Plan = made
 	return p, append(problems, found...)
 }

@@ -27,6 +27,7 @@ type jobFlags struct {
 	problems string
 	workers  int
 	picture  string // of the drawings; only check has it
+	colours  bool   // list those of the drawings; only check has it
 }
 
 func (f *jobFlags) add(cmd *cobra.Command) {
@@ -80,11 +81,15 @@ func addWait(cmd *cobra.Command, wait *time.Duration) {
 func checkCommand() *cobra.Command {
 	var flags jobFlags
 	cmd := &cobra.Command{
-		Use:   "check RECIPE...",
+		Use:   "check RECIPE... | DRAWING...",
 		Short: "List each problem, where it is, and how to fix it; write nothing",
 		Long: `Check does everything that run does, including the planning and the proof, and
 writes nothing. With --picture it also draws the drawings of one recipe as they
 were read, with a ring around each loose end, where an outline is not closed.
+
+Check of a drawing lists its colours and layers with the number and the area of
+their shapes, and prints a row of Layers for each, ready to paste into a recipe.
+With --colours, check of a recipe lists those of its drawings as well.
 
 With --problems json each problem is one line of JSON: its place, its code and
 its message, how to fix it (mend), and, where changing the text fixes it, the
@@ -93,9 +98,13 @@ changes for an editor to offer (edits: the place and the new text).
 ` + exitCodes,
 		Example: `  mahlstick check heron/heron.md
   mahlstick check heron/heron.md --picture ends.svg
+  mahlstick check jay/jay.svg        list its colours as rows of Layers
   mahlstick check heron/heron.md --problems json`,
 		Args: takes(1, math.MaxInt, "one recipe or more"),
 		RunE: func(cmd *cobra.Command, recipes []string) error {
+			if isDrawing(recipes[0]) {
+				return listColours(cmd, recipes, flags)
+			}
 			if picture := flags.picture; picture != "" {
 				if err := checkPicture(picture, len(recipes), "recipe"); err != nil {
 					return err
@@ -110,6 +119,7 @@ changes for an editor to offer (edits: the place and the new text).
 	}
 	flags.add(cmd)
 	cmd.Flags().StringVar(&flags.picture, "picture", "", "draw the drawings into `FILE.svg`, with a ring around each loose end")
+	cmd.Flags().BoolVar(&flags.colours, "colours", false, "list the colours and layers of the drawings")
 	return cmd
 }
 
@@ -171,6 +181,9 @@ func oneRecipe(out, errs io.Writer, recipe string, flags jobFlags, write writeRe
 	show := progressOn(errs)
 	result, problems, err := runner.Run(recipe, runner.Options{Workers: flags.workers, Progress: show.line})
 	show.clear()
+	if flags.colours && flags.problems == "text" {
+		colours(out, recipe, flags.workers)
+	}
 	return finish(out, errs, recipe, flags, evaluated{result, problems, err}, write)
 }
 

@@ -30,6 +30,13 @@ func summary(w io.Writer, r *runner.Result) {
 	}
 	t.Flush()
 	for _, l := range r.Layers {
+		if h := l.Hidden; h.Shapes > 0 {
+			wholly := ""
+			if h.Whole > 0 {
+				wholly = fmt.Sprintf(", %d of them wholly", h.Whole)
+			}
+			fmt.Fprintf(w, "  %s: %s of %s left under later shapes%s\n", l.Model.Name, format.Plain.Area(h.Area), format.Count(h.Shapes, "shape"), wholly)
+		}
 		printPlunges(w, l)
 		printRemarks(w, l)
 	}

@@ -6,7 +6,10 @@
 package model
 
 import (
+	"slices"
+
 	"mahlstick/recipe/brush"
+	"mahlstick/recipe/colour"
 	"mahlstick/recipe/source"
 	"mahlstick/recipe/working"
 )
@@ -166,6 +169,15 @@ const (
 	RefuseBare
 )
 
+// Covered says what happens to what lies under later shapes of the drawing.
+type Covered int8
+
+// What is covered is painted, or left.
+const (
+	PaintCovered Covered = iota
+	LeaveCovered
+)
+
 // Lanes says which way the lanes run that fill a place wider than the brush.
 type Lanes int8
 
@@ -253,6 +265,27 @@ const (
 	AtMargins
 )
 
+// Colours are the colours of a drawing that a layer takes.
+type Colours struct {
+	Stated bool // else all
+	All    bool // all, and that is stated
+	List   []colour.RGB
+	None   bool // shapes that have no colour
+	Place  source.Place
+}
+
+// Chosen reports whether some colours are left out.
+func (c *Colours) Chosen() bool { return c.Stated && !c.All }
+
+// Take reports whether the layer takes a shape of a colour or, if it has none,
+// a shape without.
+func (c *Colours) Take(of colour.RGB, has bool) bool {
+	if !has {
+		return !c.Chosen() || c.None
+	}
+	return !c.Chosen() || slices.Contains(c.List, of)
+}
+
 // Layer is one colour: a drawing, a brush, an ink.
 type Layer struct {
 	Name              string
@@ -260,6 +293,9 @@ type Layer struct {
 	DrawingPlace      source.Place
 	DrawingLayer      string // "" for all layers of the file
 	DrawingLayerPlace source.Place
+	DrawingColours    Colours
+	Covered           Covered
+	Trap              float64 // mm that a shape runs on under one that a later layer paints
 	Unit              Unit
 	Brush             *Brush
 	Ink               Ink

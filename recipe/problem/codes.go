@@ -91,6 +91,7 @@ const (
 	NoRoomForStrip    Code = "no-room-for-strip"
 	NoRoomForTrial    Code = "no-room-for-trial"
 	NoSuchBlock       Code = "no-such-block"
+	NoSuchColour      Code = "no-such-colour"
 	NoSuchLayer       Code = "no-such-layer"
 	NoSuchStrip       Code = "no-such-strip"
 	NoTouch           Code = "no-touch"
@@ -127,6 +128,7 @@ const (
 	RowInHeader       Code = "row-in-header"
 	RuleRow           Code = "rule-row"
 	SameJob           Code = "same-job"
+	SeveralColours    Code = "several-colours"
 	SheetsDiffer      Code = "sheets-differ"
 	SizeByMark        Code = "size-by-mark"
 	StretchedWidth    Code = "stretched-width"
@@ -149,6 +151,7 @@ const (
 	UnescapedBar      Code = "unescaped-bar"
 	UnitClash         Code = "unit-clash"
 	UnknownBrush      Code = "unknown-brush"
+	UnknownColour     Code = "unknown-colour"
 	UnknownColumn     Code = "unknown-column"
 	UnknownFence      Code = "unknown-fence"
 	UnknownFunction   Code = "unknown-function"
@@ -160,6 +163,7 @@ const (
 	UnknownSize       Code = "unknown-size"
 	UnknownUnit       Code = "unknown-unit"
 	UnknownWord       Code = "unknown-word"
+	UnpaintedColour   Code = "unpainted-colour"
 	UnpaintedLayer    Code = "unpainted-layer"
 	UnreadStyle       Code = "unread-style"
 	Unreadable        Code = "unreadable"
@@ -271,6 +275,7 @@ var explanations = []Explained{
 	{NoRoomForStrip, "The sheet has no free place for the check strip."},
 	{NoRoomForTrial, "The sheet has no room for a trial inside its margins and within the reach of the machine."},
 	{NoSuchBlock, "The drawing copies a block that it does not contain."},
+	{NoSuchColour, "The drawing has nothing of that colour."},
 	{NoSuchLayer, "The drawing has no layer of that name."},
 	{NoSuchStrip, "No layer of that name has a check strip."},
 	{NoTouch, "The first mark of a ladder painted already, so that the sheet does not show where the paper was touched."},
@@ -307,6 +312,7 @@ var explanations = []Explained{
 	{RowInHeader, "The header of a table holds a row."},
 	{RuleRow, "The row of dashes below a header is missing or does not match it."},
 	{SameJob, "Two recipes of the studio would write the same job."},
+	{SeveralColours, "A layer paints several colours of its drawing in one ink."},
 	{SheetsDiffer, "Readings of several papers, inks or days are linked, and the brush does not say that they are pooled."},
 	{SizeByMark, "A layer's drawn size and its register mark disagree; the mark decides."},
 	{StretchedWidth, "A line with a width is stretched unevenly."},
@@ -329,6 +335,7 @@ var explanations = []Explained{
 	{UnescapedBar, "A bar inside backticks splits its cell."},
 	{UnitClash, "The drawing and the recipe give different units."},
 	{UnknownBrush, "No brush has that name."},
+	{UnknownColour, "The drawing colour is not a colour."},
 	{UnknownColumn, "The section has no such column."},
 	{UnknownFence, "A fenced block is marked with a word similar to working."},
 	{UnknownFunction, "There is no function of that name."},
@@ -340,6 +347,7 @@ var explanations = []Explained{
 	{UnknownSize, "The sheet size is unknown."},
 	{UnknownUnit, "The unit is unknown."},
 	{UnknownWord, "A cell takes one of a few words, and this is not one of them."},
+	{UnpaintedColour, "No layer of the recipe paints this colour of the drawing."},
 	{UnpaintedLayer, "No layer of the recipe paints this layer of the drawing."},
 	{UnreadStyle, "A style of the drawing is not understood, so shapes may be read wrongly."},
 	{Unreadable, "A file cannot be read."},

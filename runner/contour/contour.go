@@ -3,7 +3,10 @@
 // regions, where they lie on the grid.
 package contour
 
-import "mahlstick/recipe/source"
+import (
+	"mahlstick/recipe/colour"
+	"mahlstick/recipe/source"
+)
 
 // Identity is embedded in every type of contour, so that it is handed on as a
 // whole.
@@ -11,6 +14,7 @@ type Identity struct {
 	// Rule and Group say which contours make one shape: those with a stated
 	// rule and the same group, counted from 1. Group 0 is a contour by itself.
 	Rule  FillRule
+	Paint Paint // of its fill or its stroke
 	Group int
 	// Shape is the contour's number among everything drawn on a layer, from 0,
 	// register marks not counted; it is set when the layer lies on the sheet.
@@ -37,4 +41,46 @@ func (r FillRule) Inside(winding int32) bool {
 		return winding&1 != 0
 	}
 	return winding != 0
+}
+
+// Paint is the colour of a fill or a stroke.
+type Paint struct {
+	colour.RGB // the mean of a gradient; black where there is no colour
+	Kind       PaintKind
+	Clear      bool // what lies underneath shows through
+	OfLayer    bool // it is that of the drawing layer, often only a help on the screen
+}
+
+// PaintKind says what a colour stands for.
+type PaintKind uint8
+
+// The kinds of paint. A shape with NoColour states none.
+const (
+	NoColour PaintKind = iota
+	Plain
+	Gradient
+	Pattern
+)
+
+// HasColour reports whether there is one colour to choose it by.
+func (p Paint) HasColour() bool { return p.Kind == Plain || p.Kind == Gradient }
+
+// Covers reports whether nothing shows through.
+func (p Paint) Covers() bool { return p.HasColour() && !p.Clear }
+
+// Colour is what shapes of one ink have in common: the colour alone, or that there
+// is none.
+func (p Paint) Colour() Paint {
+	if !p.HasColour() {
+		return Paint{}
+	}
+	return Paint{RGB: p.RGB, Kind: Plain}
+}
+
+// String names a paint for a message: #rrggbb, or none.
+func (p Paint) String() string {
+	if !p.HasColour() {
+		return "none"
+	}
+	return p.RGB.String()
 }

@@ -145,6 +145,14 @@ type Options struct {
 	Cut bool
 	// Measure reads curves roughly: only the size of the drawing is wanted.
 	Measure bool
+	// ByColour keeps shapes of different colours apart: lines of two colours do not
+	// join, and a shape on top of an equal one of another colour is read too.
+	ByColour bool
+	// Wants says which paints the warnings and hints of the reader may be about;
+	// nil for all.
+	Wants     func(contour.Paint) bool
+	AllLayers bool // read the layers that are not asked for, too
+	Unpainted bool // read shapes that are neither filled nor stroked, too
 }
 
 // FoldName makes names of layers and blocks comparable: they match whatever

@@ -53,6 +53,9 @@ func Read(studio fs.FS, job *model.Job, workers int) (Drawings, problem.List) {
 	problems = append(problems, withoutRepeats(placings)...)
 	problems = append(problems, compareMarks(placings)...)
 	problems = append(problems, unusedDrawingLayers(placings)...)
+	if !problems.HasErrors() {
+		problems = append(problems, unusedColours(placings)...)
+	}
 	out := Drawings{Files: files.list}
 	for _, p := range placings {
 		out.Layers = append(out.Layers, p.Placed)

@@ -28,6 +28,7 @@ func (p *placing) place(file *reading, job *model.Job) {
 	options := drawing.Options{Unit: m.Unit, Layer: m.DrawingLayer, KeepLayers: statedMarkLayers(job), Gap: m.Gap, LayerPlace: m.DrawingLayerPlace,
 		Cut:      m.CutTo != model.Uncut,
 		Anywhere: len(job.Marks) > 0 || m.DrawnSize.By != model.ByUnit || m.OffsetX != 0 || m.OffsetY != 0}
+	options = byColour(options, m)
 	if m.DrawnSize.By != model.ByUnit {
 		p.placeBySize(file, options, job)
 		return
@@ -53,20 +54,21 @@ func (p *placing) placeAt(file *reading, options drawing.Options, job *model.Job
 		p.problems = append(p.problems, *hidden)
 		return
 	}
+	p.problems = append(p.problems, missingColours(d, m)...)
 	if m.Width == nil {
-		p.problems = append(p.problems, d.OpenProblems(func(c *drawing.Contour) bool {
-			return m.DrawingLayer == "" || strings.EqualFold(c.Layer, m.DrawingLayer)
-		})...)
+		p.problems = append(p.problems, d.OpenProblems(func(c *drawing.Contour) bool { return register.Paints(m, c) })...)
 	}
 	if p.problems.HasErrors() {
 		return
 	}
 	p.Placement, p.Contours, found = register.PlaceAt(d, m, job.Marks, &job.Sheet, zero)
+	defer p.coveredLater(job)
 	if m.DrawingLayer != "" && hasCode(found, problem.NoMark) {
 		found = p.placeByAnyLayer(file, options, job, found)
 	}
 	p.problems = append(p.problems, found...)
 	p.problems = append(p.problems, widthOfOutlines(m, p.Contours)...)
+	p.problems = append(p.problems, severalColours(m, p.Contours)...)
 }
 
 // hiddenLayer reports a drawing layer of which nothing is shown in the drawing;

@@ -127,6 +127,12 @@ type Layer struct {
 	Sheet          int // of a swatch, from 1; 0 for a picture
 	Name           string
 	Ink, Hex       string
+	Colours        []string // of the drawing, as #rrggbb; none if the layer takes all
+	Uncoloured     bool     // it takes shapes without a colour
+	Hidden         int      // shapes that are left, in part or wholly, under later shapes
+	HiddenWhole    int      // those left wholly
+	HiddenArea     float64  // mm² of them that are left
+	Trap           float64  // mm that they run on under later layers
 	Brush          string
 	BrushFrom      string
 	Drawing        string

@@ -39,6 +39,11 @@ func layerView(l stage.Proven, machine *model.Machine) logbook.Layer {
 	if l.Trial != nil {
 		v.Sheet = l.Trial.Sheet
 	}
+	for _, c := range m.DrawingColours.List {
+		v.Colours = append(v.Colours, c.String())
+	}
+	v.Uncoloured = m.DrawingColours.None
+	v.Hidden, v.HiddenWhole, v.HiddenArea, v.Trap = l.Hidden.Shapes, l.Hidden.Whole, l.Hidden.Area, m.Trap
 	viewDrawing(&v, l.Drawing)
 	for _, s := range l.Regions.Shapes {
 		v.Holes += len(s.Holes)

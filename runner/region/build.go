@@ -318,14 +318,28 @@ func (b *builder) result() *Result {
 // points are as in Contour, within plane.Limit. It returns false if more pairs of
 // edges had to be compared than work allows.
 func Positive(rings [][]plane.Point, work int) ([]Region, bool) {
-	b := &builder{work: budget{work}}
+	return where(rings, 1, budget{work})
+}
+
+// Where finds the regions around which rings wind at least so often. It returns false
+// if they are more tangled than Build accepts.
+func Where(rings [][]plane.Point, least int32) ([]Region, bool) {
+	n := 0
+	for _, ring := range rings {
+		n += len(ring)
+	}
+	return where(rings, least, newBudget(n))
+}
+
+func where(rings [][]plane.Point, least int32, work budget) ([]Region, bool) {
+	b := &builder{work: work}
 	var clean [][]plane.Point
 	for _, ring := range rings {
 		if ring, _ := tidy(ring); ring != nil {
 			clean = append(clean, ring)
 		}
 	}
-	faces, ok := b.arrange(clean, positive)
+	faces, ok := b.arrange(clean, func(winding int32) bool { return winding >= least })
 	if !ok {
 		return nil, false
 	}

@@ -66,7 +66,23 @@ func cut(t *task, contours []laid, p *Placement) ([]laid, problem.List) {
 		}
 		out[i].Shape = i
 	}
+	renumber(p.Covers, result.Contours, len(contours))
 	return out, nil
+}
+
+// renumber gives covers the number of the first contour after them when the contours
+// have been cut; there were n before.
+func renumber(covers []Cover, left []cutting.Contour, n int) {
+	before := make([]int, n+1) // what is left of the contours before each
+	for _, c := range left {
+		before[c.From+1]++
+	}
+	for i := range n {
+		before[i+1] += before[i]
+	}
+	for i := range covers {
+		covers[i].Shape = before[covers[i].Shape]
+	}
 }
 
 // shorten is by how much a line without a width of its own ends before a cut:

@@ -22,7 +22,7 @@ func lay(t *task, found []square, p *Placement) ([]Contour, problem.List) {
 	p.MarksOut = len(isMark)
 	var contours []laid
 	for i, c := range t.drawing.Contours {
-		if isMark[i] || !t.paints(c) {
+		if isMark[i] || !t.paints(c) && !t.covers(c) {
 			continue
 		}
 		exact := make([]vector.XY, len(c.Points))
@@ -31,6 +31,10 @@ func lay(t *task, found []square, p *Placement) ([]Contour, problem.List) {
 		}
 		identity := c.Identity
 		identity.Shape = len(contours)
+		if !t.paints(c) {
+			p.Covers = append(p.Covers, Cover{Contour: onGrid(laid{Contour{Identity: identity, Closed: c.Closed, Widths: c.Widths}, exact, c.Layer, c.Clips}), Layer: c.Layer})
+			continue
+		}
 		contours = append(contours, laid{Contour{Identity: identity, Closed: c.Closed, Widths: c.Widths}, exact, c.Layer, c.Clips})
 	}
 	contours, faults := cut(t, contours, p)
@@ -49,13 +53,19 @@ func lay(t *task, found []square, p *Placement) ([]Contour, problem.List) {
 	}
 	out := make([]Contour, len(contours))
 	for i, c := range contours {
-		out[i] = c.Contour
-		out[i].Points = make([]plane.Point, len(c.exact))
-		for k, q := range c.exact {
-			out[i].Points[k] = plane.At(q.X, q.Y)
-		}
+		out[i] = onGrid(c)
 	}
 	return out, problems
+}
+
+// onGrid rounds a contour to the grid.
+func onGrid(c laid) Contour {
+	out := c.Contour
+	out.Points = make([]plane.Point, len(c.exact))
+	for k, q := range c.exact {
+		out.Points[k] = plane.At(q.X, q.Y)
+	}
+	return out
 }
 
 // marksOut returns the contours, by index, that are marks or lie wholly inside

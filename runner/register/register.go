@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 
+	"mahlstick/recipe/colour"
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
@@ -33,6 +34,7 @@ type Placement struct {
 	// Cut and CutAway count the contours that were cut, and those of which nothing
 	// is left.
 	Cut, CutAway int
+	Covers       []Cover // in the order of the drawing; only where the layer leaves what is covered
 	// LayerPlace is the cell of the recipe that names the drawing.
 	LayerPlace source.Place
 }
@@ -64,6 +66,15 @@ type Contour struct {
 	Points []plane.Point // without the first point again at the end of a closed contour
 	Closed bool
 	Widths []float64 // mm, one per point, or nil
+}
+
+// Cover is a contour of the drawing, on the sheet, that the layer does not paint and
+// through which nothing shows. Its number is that of the first painted contour that
+// was drawn after it.
+type Cover struct {
+	Contour
+	Layer string // its drawing layer
+	Later bool   // a later layer of the recipe paints it
 }
 
 // Place finds the marks in a layer's drawing, lays the drawing on the sheet by
@@ -189,9 +200,22 @@ func (t *task) file() string {
 	return t.layer.Drawing
 }
 
-// paints reports whether a contour is on the drawing layer that is to be painted.
-func (t *task) paints(c drawing.Contour) bool {
-	return t.layer.DrawingLayer == "" || strings.EqualFold(c.Layer, t.layer.DrawingLayer)
+// paints reports whether a contour is on the drawing layer, and of a colour, that is
+// to be painted.
+func (t *task) paints(c drawing.Contour) bool { return Paints(t.layer, &c) }
+
+// covers reports whether a contour that is not painted may hide what is. One that a
+// clip cuts hides nothing: how much of it shows is not known here.
+func (t *task) covers(c drawing.Contour) bool {
+	return t.layer.Covered == model.LeaveCovered && len(c.Clips) == 0 && c.Paint.Covers() && (c.Closed || c.Widths != nil)
+}
+
+// Paints reports whether a layer paints a contour of its drawing that is no mark.
+func Paints(l *model.Layer, c *drawing.Contour) bool {
+	if l.Covered == model.LeaveCovered && !l.DrawingColours.Chosen() && c.Paint.Covers() && c.Paint.RGB == colour.White {
+		return false // it is bare paper
+	}
+	return (l.DrawingLayer == "" || strings.EqualFold(c.Layer, l.DrawingLayer)) && l.DrawingColours.Take(c.Paint.RGB, c.Paint.HasColour())
 }
 
 // onLayer reports whether a square is on the drawing layer of a mark.

@@ -5,6 +5,7 @@ package stage
 
 import (
 	"mahlstick/recipe/model"
+	"mahlstick/runner/covering"
 	"mahlstick/runner/drawing"
 	"mahlstick/runner/motion"
 	"mahlstick/runner/proof"
@@ -33,6 +34,7 @@ type Planned struct {
 	Lines   []stroke.OpenLine // as drawn
 	Regions *region.Result
 	Plan    *stroke.Plan
+	Hidden  covering.Hidden // what was cut away, because it lies under later shapes
 }
 
 // Moved is a layer as moves of the machine.

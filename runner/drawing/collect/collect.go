@@ -38,7 +38,7 @@ func New(f *source.File, opt drawing.Options) *Collector {
 		opt.Tolerance = defaultTolerance
 	}
 	opt.Tolerance = min(opt.Tolerance, maxTolerance)
-	n := &notes{file: f, cut: opt.Cut, once: map[string]bool{}}
+	n := &notes{file: f, cut: opt.Cut, once: map[string]bool{}, wants: opt.Wants}
 	layers := newLayerTable(opt, n)
 	t := &tally{index: map[countKey]int{}, notes: n, layers: layers}
 	outlines := min(len(f.Data)/800, 100_000) // a guess; only memory depends on it
@@ -84,6 +84,9 @@ func layerOf(c *Collector, e *sink.Entity) int32 {
 func (c *Collector) Wanted(e *sink.Entity, why string) bool {
 	if c.notes.stopped {
 		return false
+	}
+	if why == drawing.NoPaint && c.opt.Unpainted {
+		why = ""
 	}
 	if ofLayer := c.layers.list[layerOf(c, e)].why; ofLayer != "" {
 		why = ofLayer
@@ -140,7 +143,7 @@ func (c *Collector) Add(e *sink.Entity, o sink.Outline) {
 	if n := len(c.shapes.contours); n > before { // else it is a loose line
 		c.shapes.contours[n-1].Clips = crossed
 	}
-	if kept && closed && o.Width == 0 {
+	if kept && closed && o.Width == 0 && c.notes.wanted(e.Paint) {
 		c.shapes.thin.check(e, &c.shapes.contours[len(c.shapes.contours)-1])
 	}
 	if kept && !e.Counted {

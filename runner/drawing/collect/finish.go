@@ -34,6 +34,7 @@ func (f *finisher) join() {
 	if len(f.s.lines) == 0 {
 		return
 	}
+	f.group()
 	joined := joining.Join(f.s.lines, f.s.gap)
 	f.s.lines = nil
 	for _, k := range joined.Dropped {
@@ -56,10 +57,31 @@ func (f *finisher) join() {
 			continue
 		}
 		f.s.contours = append(f.s.contours, drawing.Contour{
-			Identity: contour.Identity{Place: f.s.notes.place(int(o.First.At), int(o.First.End))},
+			Identity: contour.Identity{Paint: o.First.Paint, Place: f.s.notes.place(int(o.First.At), int(o.First.End))},
 			Points:   o.Points, Closed: o.Closed, Layer: f.s.tally.layers.list[o.First.Layer].name,
 		})
 		f.s.info = append(f.s.info, doubles.Info{Order: o.First.Order, Box: vector.Bounds(o.Points)})
+	}
+}
+
+// group says which loose lines may join: those of one layer and, where colours
+// are kept apart, of one colour.
+func (f *finisher) group() {
+	type key struct {
+		layer int32
+		paint contour.Paint
+	}
+	number := map[key]int32{}
+	for i := range f.s.lines {
+		l := &f.s.lines[i]
+		if l.Group = l.Layer; !f.s.apart {
+			continue
+		}
+		k := key{l.Layer, l.Paint.Colour()}
+		if _, seen := number[k]; !seen {
+			number[k] = int32(len(number))
+		}
+		l.Group = number[k]
 	}
 }
 
@@ -127,6 +149,7 @@ func (f *finisher) dropDoubles(apart func(layer string) bool) {
 	double, complete := doubles.Find(f.s.contours, f.s.info, doubles.Options{
 		Distance: 2*f.s.pen.Tolerance + samePointMM,
 		Apart:    apart,
+		ByPaint:  f.s.apart,
 		Work:     64*f.s.points + 10_000_000,
 	})
 	if !complete {

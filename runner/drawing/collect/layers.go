@@ -18,6 +18,7 @@ const maxLayers = 10_000
 type layerTable struct {
 	notes  *notes
 	wanted string // only this layer, folded; "" for all
+	all    bool   // the others are read, too
 	kept   []string
 	list   []layer
 	byName map[string]int32 // by folded name
@@ -29,7 +30,7 @@ type layer struct {
 }
 
 func newLayerTable(opt drawing.Options, n *notes) *layerTable {
-	t := &layerTable{notes: n, byName: map[string]int32{}}
+	t := &layerTable{notes: n, all: opt.AllLayers, byName: map[string]int32{}}
 	if opt.Layer != "" {
 		t.wanted = drawing.FoldName(opt.Layer)
 	}
@@ -60,7 +61,7 @@ func (t *layerTable) number(name string) int32 {
 func (t *layerTable) declare(n int32, s sink.LayerState) {
 	l := layer{name: s.Name}
 	switch {
-	case t.wanted != "" && !t.isAsked(s.Name):
+	case t.wanted != "" && !t.all && !t.isAsked(s.Name):
 		l.why = drawing.NotAsked
 	case s.Frozen:
 		l.why = "its layer is frozen"

@@ -5,6 +5,7 @@ import (
 
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
+	"mahlstick/runner/contour"
 	"mahlstick/runner/drawing/sink"
 )
 
@@ -15,15 +16,21 @@ const maxProblems = 100
 type notes struct {
 	file    *source.File
 	list    problem.List
-	once    map[string]bool // kinds of messages that are shown only once and were shown
-	stopped bool            // the rest of the file is not read
-	cut     bool            // clips are applied
+	once    map[string]bool          // kinds of messages that are shown only once and were shown
+	stopped bool                     // the rest of the file is not read
+	cut     bool                     // clips are applied
+	wants   func(contour.Paint) bool // what warnings and hints may be about; nil for all
 }
 
 func (n *notes) place(at, end int) source.Place { return n.file.Place(at, end) }
 
+// wanted reports whether warnings and hints may be about a paint.
+func (n *notes) wanted(p contour.Paint) bool {
+	return n.wants == nil || p.Kind == contour.NoColour || n.wants(p)
+}
+
 func (n *notes) say(m sink.Message) {
-	if m.Uncut && n.cut {
+	if m.Uncut && n.cut || m.Severity != problem.Error && !n.wanted(m.Paint) {
 		return
 	}
 	if m.Once {

@@ -34,6 +34,7 @@ type shapes struct {
 	gap     float64 // mm
 	reach   float64 // mm from the origin
 	measure bool    // only the size is wanted
+	apart   bool    // by colour
 
 	pen    flatten.Pen
 	buffer flatten.Buffer
@@ -52,7 +53,7 @@ type shapes struct {
 
 func newShapes(opt drawing.Options, n *notes, t *tally, outlines int) *shapes {
 	s := &shapes{
-		notes: n, tally: t, gap: opt.Gap, reach: reachMM, pen: flatten.Pen{Tolerance: opt.Tolerance}, bounds: vector.Empty(),
+		notes: n, tally: t, gap: opt.Gap, apart: opt.ByColour, reach: reachMM, pen: flatten.Pen{Tolerance: opt.Tolerance}, bounds: vector.Empty(),
 		contours: make([]drawing.Contour, 0, outlines), info: make([]doubles.Info, 0, outlines),
 	}
 	if opt.Anywhere {
@@ -114,10 +115,10 @@ func (s *shapes) keepCurve(e *sink.Entity, layer int32, closed bool, rule contou
 	s.count++
 	points := s.buffer.Keep(s.pen.Points)
 	if !closed && !wide {
-		s.lines = append(s.lines, joining.Line{Points: points, At: int32(e.At), End: int32(e.End), Layer: layer, Order: s.count})
+		s.lines = append(s.lines, joining.Line{Points: points, At: int32(e.At), End: int32(e.End), Layer: layer, Order: s.count, Paint: e.Paint})
 		return true
 	}
-	k := drawing.Contour{Identity: contour.Identity{Rule: rule, Place: s.notes.place(e.At, e.End)}, Points: points, Closed: closed, Layer: s.tally.layers.list[layer].name}
+	k := drawing.Contour{Identity: contour.Identity{Rule: rule, Paint: e.Paint, Place: s.notes.place(e.At, e.End)}, Points: points, Closed: closed, Layer: s.tally.layers.list[layer].name}
 	if rule != contour.Unstated {
 		k.Group = s.areas
 	}

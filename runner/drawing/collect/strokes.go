@@ -26,7 +26,7 @@ func (s *shapes) sayPointed(e *sink.Entity, closed bool) {
 	for i := first; i < last; i++ {
 		in, out := path[i].Minus(path[(i+n-1)%n]), path[(i+1)%n].Minus(path[i])
 		if cos := in.Dot(out); cos < float64(cosPointed*float64(in.Length()*out.Length())) && in != (vector.XY{}) && out != (vector.XY{}) {
-			s.notes.say(sink.Message{Severity: problem.Hint, Code: problem.PointedCorners, Once: true, At: e.At, End: e.End,
+			s.notes.say(sink.Message{Severity: problem.Hint, Code: problem.PointedCorners, Once: true, Paint: e.Paint, At: e.At, End: e.End,
 				Fix:    problem.Advise(`set stroke-linejoin="round" to see what will be painted`),
 				Format: "the corners of this stroke are pointed or cut off in the drawing; they are painted round"})
 			return

@@ -26,6 +26,8 @@ type Options struct {
 	// Apart says of a layer that nothing on it is the double of anything on
 	// another layer.
 	Apart func(layer string) bool
+	// ByPaint says that nothing is the double of what has another paint.
+	ByPaint bool
 	// Work bounds the comparisons of a point with an edge.
 	Work int
 }
@@ -103,7 +105,7 @@ func (f *finder) mayBeDoubles(i, k int) bool {
 	if a.Group != 0 && a.Group == b.Group {
 		return false
 	}
-	if a.Closed != b.Closed || !slices.Equal(a.Widths, b.Widths) {
+	if a.Closed != b.Closed || f.opt.ByPaint && a.Paint.Colour() != b.Paint.Colour() || !slices.Equal(a.Widths, b.Widths) {
 		return false
 	}
 	if !slices.Equal(a.Clips, b.Clips) {

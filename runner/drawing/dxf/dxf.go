@@ -7,6 +7,7 @@ import (
 
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
+	"mahlstick/runner/contour"
 	"mahlstick/runner/drawing/affine"
 	"mahlstick/runner/drawing/sink"
 )
@@ -28,10 +29,11 @@ type reader struct {
 	unit         sink.Unit
 	hint         string // what $MEASUREMENT suggests
 	blocks       map[string]*block
-	unitSettled  bool  // the unit is
-	copyLayer    int32 // the layer of the block's copy, for what is on layer 0 in it
-	depth        int   // of blocks in blocks
-	stopAt       int   // where another reading of the same entities begins, 0 for nowhere
+	unitSettled  bool          // the unit is
+	copyLayer    int32         // the layer of the block's copy, for what is on layer 0 in it
+	copyPaint    contour.Paint // its colour, for what has that of its block
+	depth        int           // of blocks in blocks
+	stopAt       int           // where another reading of the same entities begins, 0 for nowhere
 	copies       int
 	scannedBytes int
 	entities     entity // the current one
@@ -71,7 +73,7 @@ func Read(f *source.File, out sink.Sink, opt Options) {
 }
 
 func newReader(f *source.File, out sink.Sink, opt Options) *reader {
-	r := &reader{file: f, out: out, opt: opt, group: newGroups(f.Data), blocks: map[string]*block{}, layers: newLayerCache(), copyLayer: -1}
+	r := &reader{file: f, out: out, opt: opt, group: newGroups(f.Data), blocks: map[string]*block{}, layers: newLayerCache(), copyLayer: -1, copyPaint: contour.Paint{Kind: contour.Plain}}
 	r.group.numbers = true
 	r.names.utf8 = bytes.HasPrefix(f.Data, utf8Mark)
 	r.entities.r = r

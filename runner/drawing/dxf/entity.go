@@ -73,7 +73,7 @@ func (r *reader) furtherEntities() {
 		if r.stopAt > 0 && r.group.at >= r.stopAt {
 			return
 		}
-		e.props = props{normal: vector.XYZ{Z: 1}}
+		e.props = props{normal: vector.XYZ{Z: 1}, ink: ink{rgb: -1}}
 		e.info = sink.Entity{At: r.group.at, End: r.group.to}
 		name := r.group.val()
 		d, ok := decoders[string(name)]
@@ -130,6 +130,7 @@ type props struct {
 	hidden bool
 	bad    bool       // it cannot be read
 	normal vector.XYZ // extrusion direction
+	ink    ink
 }
 
 // scratch is memory that every entity reuses.
@@ -171,6 +172,8 @@ func (e *entity) common() {
 	case 60:
 		n, _ := e.r.group.integer()
 		e.hidden = n == 1
+	case 62, 420, 440:
+		e.ink.group(e.r.group)
 	case 210:
 		e.normal.X = e.num()
 	case 220:
@@ -295,6 +298,7 @@ func (e *entity) wanted() bool {
 		return false
 	}
 	e.info.Layer = layerOf(e)
+	e.info.Paint = paintOf(e)
 	if why := outside(e); why != "" {
 		e.r.out.Count(&e.info, why)
 		return false

@@ -73,7 +73,7 @@ func forkReader(r *reader, at int, out sink.Splitter) *reader {
 	g := *r.group
 	g.pos = at
 	f.group = &g
-	f.names, f.unitSettled, f.layers.frozen = r.names, true, r.layers.frozen
+	f.names, f.unitSettled, f.layers.frozen, f.layers.paint = r.names, true, r.layers.frozen, r.layers.paint
 	return f
 }
 

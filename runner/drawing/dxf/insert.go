@@ -3,6 +3,7 @@ package dxf
 import (
 	"mahlstick/recipe/arith"
 	"mahlstick/recipe/problem"
+	"mahlstick/runner/contour"
 	"mahlstick/runner/drawing"
 	"mahlstick/runner/drawing/affine"
 	"mahlstick/runner/drawing/sink"
@@ -58,6 +59,7 @@ func readInsert(e *entity) {
 		return
 	}
 	e.info.Layer = layerOf(e)
+	e.info.Paint = paintOf(e)
 	why := outside(e)
 	if why == "" && e.r.layers.frozen[e.info.Layer] {
 		// A frozen layer hides the whole copy; a layer that is off hides only what is
@@ -107,7 +109,7 @@ func blockToCopy(e *entity, name string, in *insertion) *block {
 
 // copyArray draws all copies of a block.
 func copyArray(e *entity, b *block, in *insertion) {
-	groups, layer := e.r.out.Groups(), e.info.Layer
+	groups, layer, paint := e.r.out.Groups(), e.info.Layer, e.info.Paint
 	groups.Enter(sink.Group{})
 	defer groups.Leave()
 	if e.info.Plane != nil {
@@ -132,15 +134,15 @@ func copyArray(e *entity, b *block, in *insertion) {
 			place = place.After(&shift)
 			groups.Enter(sink.Group{})
 			groups.Transform(&place)
-			copyBlock(e, b, layer)
+			copyBlock(e, b, layer, paint)
 			groups.Leave()
 		}
 	}
 }
 
 // copyBlock draws a block's entities. Those on layer 0 count for the layer of the
-// copy.
-func copyBlock(e *entity, b *block, layer int32) {
+// copy, and those whose colour is that of their block have the copy's.
+func copyBlock(e *entity, b *block, layer int32, paint contour.Paint) {
 	r := e.r
 	r.copies++
 	r.scannedBytes += b.end - b.start
@@ -149,12 +151,12 @@ func copyBlock(e *entity, b *block, layer int32) {
 			"the copies of blocks in this drawing are more than can be read (%d MB of entities)", maxScanned>>20)
 		return
 	}
-	g, inherit, more, props, info, plane := r.group, r.copyLayer, r.atNextEntity, e.props, e.info, e.plane
-	r.group, r.copyLayer = r.group.within(b.start, b.end), layer
+	g, inherit, inheritPaint, more, props, info, plane := r.group, r.copyLayer, r.copyPaint, r.atNextEntity, e.props, e.info, e.plane
+	r.group, r.copyLayer, r.copyPaint = r.group.within(b.start, b.end), layer, paint
 	b.busy = true
 	r.depth++
 	r.allEntities()
 	r.depth--
 	b.busy = false
-	r.group, r.copyLayer, r.atNextEntity, e.props, e.info, e.plane = g, inherit, more, props, info, plane
+	r.group, r.copyLayer, r.copyPaint, r.atNextEntity, e.props, e.info, e.plane = g, inherit, inheritPaint, more, props, info, plane
 }

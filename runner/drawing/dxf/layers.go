@@ -3,6 +3,7 @@ package dxf
 import (
 	"bytes"
 
+	"mahlstick/runner/contour"
 	"mahlstick/runner/drawing/sink"
 )
 
@@ -10,12 +11,13 @@ import (
 type layerCache struct {
 	byRaw  map[string]int32
 	frozen map[int32]bool
+	paint  map[int32]contour.Paint
 	raw    []byte // the last one that was looked for
 	last   int32  // its number, or -1
 }
 
 func newLayerCache() layerCache {
-	return layerCache{byRaw: map[string]int32{}, frozen: map[int32]bool{}, last: -1}
+	return layerCache{byRaw: map[string]int32{}, frozen: map[int32]bool{}, paint: map[int32]contour.Paint{}, last: -1}
 }
 
 // layerEntry reads one entry of the layer table and stops at the next group 0.
@@ -25,6 +27,7 @@ func newLayerCache() layerCache {
 func (r *reader) layerEntry() bool {
 	l := sink.LayerState{At: r.group.at, End: r.group.to}
 	var raw []byte
+	ink := ink{rgb: -1}
 	var more bool
 	for {
 		if more = r.group.next(); !more || r.group.code == 0 {
@@ -36,6 +39,9 @@ func (r *reader) layerEntry() bool {
 		case 62:
 			n, _ := r.group.integer()
 			l.Off = n < 0
+			ink.index, ink.indexed = max(n, -n), true
+		case 420, 440:
+			ink.group(r.group)
 		case 70:
 			n, _ := r.group.integer()
 			l.Frozen = n&1 != 0
@@ -49,6 +55,9 @@ func (r *reader) layerEntry() bool {
 		n := r.out.Layer(l.Name)
 		r.out.Declare(n, l)
 		r.layers.frozen[n] = l.Frozen
+		if p, stated := ink.own(); stated {
+			r.layers.paint[n] = p
+		}
 	}
 	return more
 }

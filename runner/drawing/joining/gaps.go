@@ -20,7 +20,7 @@ type looseEnd struct {
 	chain int32
 	tail  bool
 	at    vector.XY
-	layer int32
+	group int32
 	pair  int32 // the loose end that it was joined to, or -1
 }
 
@@ -57,12 +57,12 @@ func (b *bridger) looseEnds() []looseEnd {
 		if ch.closed {
 			continue
 		}
-		layer := b.j.lines[ch.lowest].Layer
+		group := b.j.lines[ch.lowest].Group
 		if e := b.j.head(ch); b.j.degree[b.j.node[e]] == 1 {
-			ends = append(ends, looseEnd{int32(i), false, b.j.end(e), layer, -1})
+			ends = append(ends, looseEnd{int32(i), false, b.j.end(e), group, -1})
 		}
 		if e := b.j.tail(ch); b.j.degree[b.j.node[e]] == 1 {
-			ends = append(ends, looseEnd{int32(i), true, b.j.end(e), layer, -1})
+			ends = append(ends, looseEnd{int32(i), true, b.j.end(e), group, -1})
 		}
 	}
 	return inNearbyOrder(ends)
@@ -113,13 +113,13 @@ func (b *bridger) lineOf(e looseEnd) int32 {
 func (b *bridger) bridges(ends []looseEnd) []bridge {
 	g := newGridIndex(4*max(b.j.gap, b.j.meet), len(ends))
 	for i := range ends {
-		g.add(ends[i].at, ends[i].layer)
+		g.add(ends[i].at, ends[i].group)
 	}
 	out := make([]bridge, 0, len(ends)/2)
 	work := 64*len(ends) + 1_000_000
 	for i := range int32(len(ends)) {
 		e := &ends[i]
-		g.near(e.at, e.layer, b.j.gap, func(k int32, distance2 float64) bool {
+		g.near(e.at, e.group, b.j.gap, func(k int32, distance2 float64) bool {
 			work--
 			if k > i && (ends[k].chain != e.chain || b.isLonger(e.chain)) {
 				out = append(out, bridge{distance2, i, k})
@@ -157,7 +157,7 @@ func (b *bridger) isLonger(n int32) bool {
 }
 
 // distances gives, for each loose end, the way to the nearest other one of
-// its layer (mm), or -1. It looks only at the first MaxEnds.
+// its group (mm), or -1. It looks only at the first MaxEnds.
 func distances(ends []looseEnd) []float64 {
 	n := min(len(ends), MaxEnds)
 	byX := make([]int, n)
@@ -172,7 +172,7 @@ func distances(ends []looseEnd) []float64 {
 		best := math.Inf(1)
 		look := func(n int) bool {
 			way := ends[n].at.Minus(ends[i].at)
-			if ends[n].layer == ends[i].layer {
+			if ends[n].group == ends[i].group {
 				best = min(best, way.Dot(way))
 			}
 			return float64(way.X*way.X) < best

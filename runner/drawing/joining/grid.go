@@ -6,7 +6,7 @@ import (
 	"mahlstick/runner/vector"
 )
 
-// gridIndex finds points near a point, on the same layer: a hash table of
+// gridIndex finds points near a point, of the same group: a hash table of
 // square cells, each with a list of the points in it.
 type gridIndex struct {
 	cell   float64
@@ -16,7 +16,7 @@ type gridIndex struct {
 
 type gridPoint struct {
 	at    vector.XY
-	layer int32
+	group int32
 	next  int32 // the point before it in the same slot, or -1
 }
 
@@ -34,8 +34,8 @@ func newGridIndex(cell float64, n int) *gridIndex {
 	return g
 }
 
-func (g *gridIndex) slot(x, y int64, layer int32) int {
-	h := uint64(uint32(x))*0x9E3779B97F4A7C15 ^ uint64(uint32(y))*0xC2B2AE3D27D4EB4F ^ uint64(uint32(layer))*0x165667B19E3779F9
+func (g *gridIndex) slot(x, y int64, group int32) int {
+	h := uint64(uint32(x))*0x9E3779B97F4A7C15 ^ uint64(uint32(y))*0xC2B2AE3D27D4EB4F ^ uint64(uint32(group))*0x165667B19E3779F9
 	h ^= h >> 29
 	h *= 0xBF58476D1CE4E5B9
 	h ^= h >> 32
@@ -45,10 +45,10 @@ func (g *gridIndex) slot(x, y int64, layer int32) int {
 func (g *gridIndex) cellOf(v float64) int64 { return int64(math.Floor(v / g.cell)) }
 
 // add takes a point in; points are numbered from 0.
-func (g *gridIndex) add(p vector.XY, layer int32) int32 {
+func (g *gridIndex) add(p vector.XY, group int32) int32 {
 	n := int32(len(g.points))
-	i := g.slot(g.cellOf(p.X), g.cellOf(p.Y), layer)
-	g.points = append(g.points, gridPoint{p, layer, g.heads[i]})
+	i := g.slot(g.cellOf(p.X), g.cellOf(p.Y), group)
+	g.points = append(g.points, gridPoint{p, group, g.heads[i]})
 	g.heads[i] = n
 	return n
 }
@@ -56,18 +56,18 @@ func (g *gridIndex) add(p vector.XY, layer int32) int32 {
 // near calls visit with every point within the radius, and its squared
 // distance, until visit answers false. Points come in no stated order, but
 // always in the same.
-func (g *gridIndex) near(p vector.XY, layer int32, radius float64, visit func(n int32, distance2 float64) bool) {
+func (g *gridIndex) near(p vector.XY, group int32, radius float64, visit func(n int32, distance2 float64) bool) {
 	limit := float64(radius * radius)
 	x1, x2 := g.cellOf(p.X-radius), g.cellOf(p.X+radius)
 	y1, y2 := g.cellOf(p.Y-radius), g.cellOf(p.Y+radius)
 	for y := y1; y <= y2; y++ {
 		for x := x1; x <= x2; x++ {
-			for n := g.heads[g.slot(x, y, layer)]; n >= 0; n = g.points[n].next {
+			for n := g.heads[g.slot(x, y, group)]; n >= 0; n = g.points[n].next {
 				q := &g.points[n]
 				dx, dy := q.at.X-p.X, q.at.Y-p.Y
 				d := float64(dx*dx) + float64(dy*dy)
 				// Other cells may share the slot.
-				if d <= limit && q.layer == layer && g.cellOf(q.at.X) == x && g.cellOf(q.at.Y) == y && !visit(n, d) {
+				if d <= limit && q.group == group && g.cellOf(q.at.X) == x && g.cellOf(q.at.Y) == y && !visit(n, d) {
 					return
 				}
 			}

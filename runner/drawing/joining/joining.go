@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"mahlstick/runner/contour"
 	"mahlstick/runner/drawing/flatten"
 	"mahlstick/runner/vector"
 )
@@ -13,8 +14,10 @@ import (
 type Line struct {
 	Points  []vector.XY // mm
 	At, End int32       // its bytes in the file
-	Layer   int32       // lines join on the same layer only
-	Order   int32       // its number in the order of drawing
+	Layer   int32
+	Group   int32 // lines join within the same group only
+	Paint   contour.Paint
+	Order   int32 // its number in the order of drawing
 }
 
 // Outline is what was joined of one or more lines.
@@ -28,7 +31,7 @@ type Outline struct {
 type End struct {
 	At      vector.XY // mm
 	Ends    int       // how many ends meet here
-	Nearest float64   // mm to the nearest other loose end of its layer, negative if there is none
+	Nearest float64   // mm to the nearest other loose end of its group, negative if there is none
 	Line    *Line     // one of the lines that end here
 }
 
@@ -73,7 +76,7 @@ const meetMM = 0.0005
 //     where four or more of an even number meet, each goes on as straight as
 //     it can; where an odd number meets, none joins and the place is noted.
 //  2. Ends that are still loose join the nearest other loose end of their
-//     layer within the gap (mm), the nearest pairs first.
+//     group within the gap (mm), the nearest pairs first.
 func Join(lines []Line, gap float64) *Joined {
 	j := &joiner{lines: lines, gap: gap, meet: min(meetMM, gap), out: &Joined{}}
 	j.out.joiner = j
@@ -132,9 +135,9 @@ func (j *joiner) findNodes() {
 	g := newGridIndex(4*j.meet, n)
 	last := make([]int32, 0, n)
 	for _, e := range nearbyOrder(n, j.end) {
-		p, layer := j.end(e), j.lines[e>>1].Layer
+		p, group := j.end(e), j.lines[e>>1].Group
 		found, least := int32(-1), math.Inf(1)
-		g.near(p, layer, j.meet, func(k int32, distance float64) bool {
+		g.near(p, group, j.meet, func(k int32, distance float64) bool {
 			if distance < least || distance == least && k < found {
 				found, least = k, distance
 			}
@@ -142,7 +145,7 @@ func (j *joiner) findNodes() {
 		})
 		j.after[e], j.link[e] = -1, -1
 		if found < 0 {
-			found = g.add(p, layer)
+			found = g.add(p, group)
 			j.first = append(j.first, e)
 			j.degree = append(j.degree, 0)
 			last = append(last, e)

@@ -118,7 +118,8 @@ type Entity struct {
 	At, End int
 	Plane   *affine.Map // from its coordinates to those of the group, nil where they are the same
 	Tilted  bool        // it does not lie in the plane of the sheet
-	Asked   bool        // Wanted was called
+	Paint   contour.Paint
+	Asked   bool // Wanted was called
 	Counted bool
 }
 
@@ -160,6 +161,7 @@ type Message struct {
 	Fix      problem.Fix
 	Format   string
 	Args     []any
-	Asked    bool // it is about an entity for which Wanted was called
-	Uncut    bool // it is noted only where the recipe does not ask for cutting
+	Asked    bool          // it is about an entity for which Wanted was called
+	Uncut    bool          // it is noted only where the recipe does not ask for cutting
+	Paint    contour.Paint // that it is about, if it has a colour
 }

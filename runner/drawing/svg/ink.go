@@ -3,36 +3,45 @@ package svg
 import (
 	"strings"
 
+	"mahlstick/recipe/colour"
 	"mahlstick/recipe/problem"
+	"mahlstick/runner/contour"
 	"mahlstick/runner/drawing/svg/paint"
 )
 
 // ink is what a fill or a stroke comes to.
 type ink struct {
-	shows    bool
-	white    bool
-	gradient bool // in colours that change
-	pattern  bool
+	shows bool
+	paint contour.Paint
 }
+
+func (i *ink) isWhite() bool { return i.paint.HasColour() && i.paint.RGB == colour.White }
 
 // ink works out a paint.
 func (p *painter) ink(of *paint.Paint, opacity float64) ink {
 	if opacity == 0 {
 		return ink{}
 	}
+	i := p.plainInk(of)
+	i.paint.Clear = i.paint.Clear || opacity < 1 || p.s.seeThrough
+	return i
+}
+
+// plainInk works out a paint without the opacities around it.
+func (p *painter) plainInk(of *paint.Paint) ink {
 	if k, ok := p.w.doc.byID[of.Server]; ok && of.Server != "" {
 		switch server := &p.w.doc.nodes[k]; server.kind {
 		case "linearGradient", "radialGradient":
 			return p.gradient(server)
 		case "pattern":
-			return ink{shows: len(p.w.doc.nodes[p.w.doc.filled(server)].kids) > 0, pattern: true}
+			return ink{shows: len(p.w.doc.nodes[p.w.doc.filled(server)].kids) > 0, paint: contour.Paint{Kind: contour.Pattern, Clear: true}}
 		}
 	}
 	c := of.Colour
 	if of.Current {
 		c = p.s.colour
 	}
-	return ink{shows: !of.None && c.Alpha > 0, white: c.White}
+	return ink{shows: !of.None && c.Alpha > 0, paint: contour.Paint{RGB: c.RGB, Kind: contour.Plain, Clear: c.Alpha < 1}}
 }
 
 // inheritedFrom follows the links of a gradient or a pattern to the one that has
@@ -68,9 +77,11 @@ func (p *painter) gradient(server *node) ink {
 		return list
 	}
 	server = p.w.doc.inheritedFrom(server, func(n *node) bool { return len(stops(n)) > 0 })
-	out := ink{white: true}
 	list := stops(server)
-	first := paint.Colour{}
+	out := ink{paint: contour.Paint{Kind: contour.Plain}}
+	var first paint.Colour
+	var sum [3]int
+	visible := 0
 	for i, k := range list {
 		under := *p.s
 		o := apply(p.w, &p.w.doc.nodes[k], &under)
@@ -82,29 +93,40 @@ func (p *painter) gradient(server *node) ink {
 			c.Alpha = 0
 		}
 		if c.Alpha > 0 {
-			out.shows, out.white = true, out.white && c.White
+			visible++
+			sum[0], sum[1], sum[2] = sum[0]+int(c.R), sum[1]+int(c.G), sum[2]+int(c.B)
 		}
+		out.paint.Clear = out.paint.Clear || c.Alpha < 1 || o.stopOpacity < 1
 		if i == 0 {
 			first = c
 		}
-		out.gradient = out.gradient || c != first
+		if c != first || len(list) > 1 {
+			out.paint.Kind = contour.Gradient
+		}
 	}
-	out.gradient = out.gradient || len(list) > 1
+	if out.shows = visible > 0; out.shows {
+		mean := func(sum int) uint8 { return uint8((sum + visible/2) / visible) }
+		out.paint.RGB = colour.RGB{R: mean(sum[0]), G: mean(sum[1]), B: mean(sum[2])}
+	}
 	return out
 }
 
 // sayInk warns of paint that looks otherwise than what is painted.
-func (p *painter) sayInk(fill, stroke ink) {
-	is := func(has func(ink) bool) bool { return fill.shows && has(fill) || stroke.shows && has(stroke) }
-	if is(func(i ink) bool { return i.white }) {
-		p.w.report.warnOnce(p.n, problem.WhiteShape, "", problem.Advise("take it out if it is bare paper; if it lies on another shape, draw it as a hole in that one"),
+func (p *painter) sayInk(i ink) {
+	if !i.shows {
+		return
+	}
+	p.n.paint = i.paint
+	defer func() { p.n.paint = contour.Paint{} }()
+	if i.isWhite() {
+		p.w.report.warnOnce(p.n, problem.WhiteShape, "", problem.Advise("take it out if it is bare paper; if it lies on another shape, draw it as a hole in that one, or write leave in the column covered"),
 			"this shape is white in the drawing, and is painted like any other")
 	}
-	if is(func(i ink) bool { return i.gradient }) {
+	switch i.paint.Kind {
+	case contour.Gradient:
 		p.w.report.warnOnce(p.n, problem.GradientFill, "", problem.Advise("fill it with one colour, or draw what is to stay bare as bare paper"),
 			"this shape is filled or stroked with a gradient; it is painted evenly, wherever the gradient is clear too")
-	}
-	if is(func(i ink) bool { return i.pattern }) {
+	case contour.Pattern:
 		p.w.report.warnOnce(p.n, problem.HatchPattern, "", problem.Advise("fill it with one colour, or draw the parts of the pattern as shapes"),
 			"this shape is filled or stroked with a pattern; its whole area is read")
 	}

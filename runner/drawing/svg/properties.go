@@ -27,7 +27,7 @@ func init() {
 		"fill":             {inherited: true, initial: "black", set: func(d *setting) { setPaint(d, &d.s.fill) }},
 		"fill-opacity":     {inherited: true, initial: "1", set: func(d *setting) { setShare(d, &d.s.fillOpacity) }},
 		"fill-rule":        {inherited: true, initial: "nonzero", set: setFillRule},
-		"opacity":          {initial: "1", set: setOpacity},
+		"opacity":          {initial: "1", set: func(d *setting) { setShare(d, &d.own.opacity) }},
 		"stop-color":       {initial: "black", set: func(d *setting) { setPaint(d, &d.own.stopColour) }},
 		"stop-opacity":     {initial: "1", set: func(d *setting) { setShare(d, &d.own.stopOpacity) }},
 		"stroke":           {inherited: true, initial: "none", set: func(d *setting) { setPaint(d, &d.s.stroke) }},
@@ -172,12 +172,6 @@ func setStrokeWidth(d *setting) {
 		return
 	}
 	d.s.strokeWidth = l
-}
-
-func setOpacity(d *setting) {
-	opacity := 1.0
-	setShare(d, &opacity)
-	d.own.clear = opacity == 0
 }
 
 func setVectorEffect(d *setting) {

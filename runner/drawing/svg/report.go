@@ -15,7 +15,7 @@ func (r reporter) say(n *node, m sink.Message) {
 	if m.At == 0 && m.End == 0 {
 		m.At, m.End = int(n.start), int(n.end)
 	}
-	m.Asked = n.asked
+	m.Asked, m.Paint = n.asked, n.paint
 	r.out.Say(m)
 }
 

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"mahlstick/recipe/problem"
+	"mahlstick/runner/contour"
 	"mahlstick/runner/drawing"
 	"mahlstick/runner/drawing/flatten"
 	"mahlstick/runner/drawing/sink"
@@ -52,7 +53,8 @@ func (p *painter) paint() {
 	for _, k := range n.kids {
 		warnLively(w, &w.doc.nodes[k])
 	}
-	p.sayInk(fill, stroke)
+	p.sayInk(fill)
+	p.sayInk(stroke)
 	outlines, ok := (&outliner{report: w.report, n: n, own: p.own}).outlines(s)
 	if !ok {
 		return
@@ -61,6 +63,7 @@ func (p *painter) paint() {
 		w.report.count(&e, "has no size")
 	}
 	if fill.shows {
+		e.Paint = fill.paint
 		w.out.StartArea()
 		for _, l := range outlines {
 			l.Closing, l.Rule = sink.Closed, s.rule
@@ -68,7 +71,14 @@ func (p *painter) paint() {
 		}
 	}
 	if stroke.shows {
+		e.Paint, n.paint = stroke.paint, stroke.paint
 		p.stroke(&e, outlines, width)
+		n.paint = contour.Paint{}
+	}
+	if !fill.shows && !stroke.shows {
+		for _, l := range outlines {
+			w.out.Add(&e, l)
+		}
 	}
 }
 

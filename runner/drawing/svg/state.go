@@ -17,6 +17,7 @@ type state struct {
 	fillOpacity, strokeOpacity float64
 	rule, clipRule             contour.FillRule
 	hidden                     bool
+	seeThrough                 bool // an opacity below 1 is around it
 	dashed                     bool
 	caps, joins                string // stroke-linecap, stroke-linejoin
 	strokeWidth                length
@@ -50,8 +51,8 @@ type own struct {
 	clipPath    string // its identifier
 	stopColour  paint.Paint
 	stopOpacity float64
-	undisplayed bool   // display: none
-	clear       bool   // opacity: 0
+	undisplayed bool // display: none
+	opacity     float64
 	fault       string // why it cannot be drawn
 }
 
@@ -62,7 +63,7 @@ func (o *own) why() string {
 		return o.fault
 	case o.undisplayed:
 		return drawing.NotDisplayed
-	case o.clear:
+	case o.opacity == 0:
 		return "wholly transparent"
 	}
 	return ""
@@ -81,7 +82,7 @@ type setting struct {
 
 // apply applies an element's properties.
 func apply(w *walker, n *node, s *state) own {
-	o := own{stopColour: paint.Paint{Colour: paint.Colour{Alpha: 1}}, stopOpacity: 1}
+	o := own{stopColour: paint.Paint{Colour: paint.Colour{Alpha: 1}}, stopOpacity: 1, opacity: 1}
 	d := setting{w: w, n: n, s: s, own: &o}
 	list, alike := w.doc.declared(n, w.copied)
 	if !alike {
@@ -98,6 +99,7 @@ func apply(w *walker, n *node, s *state) own {
 			break
 		}
 	}
+	s.seeThrough = s.seeThrough || o.opacity < 1
 	return o
 }
 

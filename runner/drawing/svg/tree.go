@@ -10,6 +10,7 @@ import (
 
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
+	"mahlstick/runner/contour"
 	"mahlstick/runner/drawing/sink"
 )
 
@@ -36,11 +37,12 @@ type node struct {
 	kind       string // local name; "" for elements of other vocabularies
 	attrs      []attr
 	kids       []int32
-	parent     int32  // -1 for the root
-	text       []byte // of style, title
-	name       string // of a group: its title, else its identifier
-	start, end int32  // bytes of the start tag
-	asked      bool   // it is wanted in the picture
+	parent     int32         // -1 for the root
+	text       []byte        // of style, title
+	name       string        // of a group: its title, else its identifier
+	start, end int32         // bytes of the start tag
+	asked      bool          // it is wanted in the picture
+	paint      contour.Paint // that messages are about
 }
 
 type attr struct{ name, value string }

@@ -1,13 +1,13 @@
-// Package paint reads colours as far as it matters whether they show: which
-// are clear, and which are white.
+// Package paint reads values of fill and stroke: which are clear, and in which
+// colour the others are.
 package paint
 
 import (
 	"slices"
 	"strings"
 
-	"golang.org/x/image/colornames"
-
+	"mahlstick/recipe/arith"
+	"mahlstick/recipe/colour"
 	"mahlstick/runner/drawing/decimal"
 )
 
@@ -22,11 +22,14 @@ type Paint struct {
 	Colour
 }
 
-// Colour is a colour as far as it matters whether it shows.
+// Colour is a colour and how opaque it is.
 type Colour struct {
 	Alpha float64 // 0 is clear, 1 opaque
-	White bool
+	colour.RGB
 }
+
+// IsWhite reports whether it is the colour of bare paper.
+func (c Colour) IsWhite() bool { return c.RGB == colour.White }
 
 // Black is the colour of what states none.
 var black = Colour{Alpha: 1}
@@ -84,8 +87,8 @@ func ParseColour(value string) (Colour, bool) {
 		}
 		return function(strings.TrimSpace(name), arguments)
 	}
-	if c, ok := colornames.Map[value]; ok {
-		return rgb(float64(c.R), float64(c.G), float64(c.B), 1), true
+	if c, ok := colour.Named(value); ok {
+		return Colour{Alpha: 1, RGB: c}, true
 	}
 	// System colours are whatever the reader's screen has; ink is dark there.
 	return black, slices.Contains(systemColours, value)
@@ -95,12 +98,12 @@ func ParseColour(value string) (Colour, bool) {
 var systemColours = []string{
 	"accentcolor", "accentcolortext", "activetext", "buttonborder", "buttonface", "buttontext", "canvas", "canvastext", "field",
 	"fieldtext", "graytext", "highlight", "highlighttext", "linktext", "mark", "marktext", "selecteditem", "selecteditemtext", "visitedtext",
-	"rebeccapurple", // a named colour that is younger than the list of names
 }
 
 // rgb is a colour with parts from 0 to 255.
 func rgb(r, g, b, alpha float64) Colour {
-	return Colour{Alpha: min(max(alpha, 0), 1), White: min(r, g, b) >= 254.5}
+	part := func(v float64) uint8 { return uint8(min(max(v, 0), 255) + 0.5) }
+	return Colour{Alpha: min(max(alpha, 0), 1), RGB: colour.RGB{R: part(r), G: part(g), B: part(b)}}
 }
 
 // hex reads #rgb, #rgba, #rrggbb, #rrggbbaa.
@@ -130,7 +133,24 @@ func hex(digits string) (Colour, bool) {
 type argument struct {
 	value   float64
 	percent bool
+	unit    string // of a hue
 	none    bool
+}
+
+// share is the number as a share of 1; percentages may lack their sign.
+func (a argument) share() float64 { return min(max(a.value/100, 0), 1) }
+
+// turn is a hue in turns.
+func (a argument) turn() float64 {
+	switch a.unit {
+	case "turn":
+		return a.value
+	case "rad":
+		return a.value / (2 * arith.Pi)
+	case "grad":
+		return a.value / 400
+	}
+	return a.value / 360
 }
 
 // of is the number as a share of a whole, or as it is.
@@ -148,12 +168,12 @@ func arguments(text string) (list []argument, ok bool) {
 			continue
 		}
 		number, percent := strings.CutSuffix(word, "%")
-		number = strings.TrimRight(number, "abcdefghijklmnopqrstuvwxyz") // the unit of a hue
-		v, ok := decimal.Parse([]byte(number))
+		digits := strings.TrimRight(number, "abcdefghijklmnopqrstuvwxyz")
+		v, ok := decimal.Parse([]byte(digits))
 		if !ok {
 			return nil, false
 		}
-		list = append(list, argument{value: v, percent: percent})
+		list = append(list, argument{value: v, percent: percent, unit: number[len(digits):]})
 	}
 	return list, true
 }
@@ -173,24 +193,30 @@ func function(name, text string) (Colour, bool) {
 	if len(v) == 4 {
 		alpha = min(max(v[3].of(1), 0), 1)
 	}
-	c := Colour{Alpha: alpha}
+	var parts [3]float64
 	switch name {
 	case "rgb", "rgba":
-		c = rgb(v[0].of(255), v[1].of(255), v[2].of(255), alpha)
+		return rgb(v[0].of(255), v[1].of(255), v[2].of(255), alpha), true
 	case "hsl", "hsla":
-		c.White = v[2].value >= 99.8
+		parts = fromHSL(v[0].turn(), v[1].share(), v[2].share())
 	case "hwb":
-		c.White = v[1].value-v[2].value >= 99.8
-	case "lab", "lch":
-		c.White = v[0].value >= 99.9
-	case "oklab", "oklch":
-		c.White = v[0].of(1) >= 0.999
+		parts = fromHWB(v[0].turn(), v[1].share(), v[2].share())
+	case "lab":
+		parts = fromLab(v[0].value, v[1].of(125), v[2].of(125))
+	case "lch":
+		a, b := polar(v[1].of(150), v[2].turn())
+		parts = fromLab(v[0].value, a, b)
+	case "oklab":
+		parts = fromOklab(v[0].of(1), v[1].of(0.4), v[2].of(0.4))
+	case "oklch":
+		a, b := polar(v[1].of(0.4), v[2].turn())
+		parts = fromOklab(v[0].of(1), a, b)
 	default:
 		space, is := strings.CutPrefix(name, "color ")
 		if !is {
 			return Colour{}, false
 		}
-		c.White = space != "xyz" && space != "xyz-d50" && space != "xyz-d65" && min(v[0].of(1), v[1].of(1), v[2].of(1)) >= 0.998
+		parts = fromSpace(space, [3]float64{v[0].of(1), v[1].of(1), v[2].of(1)})
 	}
-	return c, true
+	return rgb(255*parts[0], 255*parts[1], 255*parts[2], alpha), true
 }

@@ -317,3 +317,43 @@ func TestPooled(t *testing.T) {
 		t.Error(list)
 	}
 }
+
+// A swatch's own table may state how its marks were painted and read: presses come
+// twice, marks reached from above give the play, feeds the spreading, dots the growth.
+func TestTableOfReadings(t *testing.T) {
+	var rows strings.Builder
+	row := func(press float64, width, feed, from, dwell, by, out string) {
+		fmt.Fprintf(&rows, "| %g mm | %s mm | %s | %s | %s | %s | %s |\n", press, width, feed, from, dwell, by, out)
+	}
+	straight := func(press float64) string { return fmt.Sprintf("%.3f", 0.25+0.5*press) }
+	for p := 0.5; p <= 4; p += 0.5 {
+		row(p, straight(p), "", "", "", "fern", "")
+		row(p, straight(p), "", "below", "", "moss", "")
+		row(p, straight(p+0.1), "", "above", "", "moss", "")
+	}
+	row(2.5, "9", "", "", "", "moss", "smudged")
+	for feed := 300.0; feed <= 2400; feed *= 2 {
+		row(2.2, fmt.Sprintf("%.4f", 1.35+2*math.Sqrt(0.005*1.35*60/feed)), fmt.Sprintf("%g mm/min", feed), "", "", "", "")
+	}
+	for _, held := range []float64{0, 0.5, 1, 2} {
+		row(1, fmt.Sprintf("%.4f", math.Sqrt(0.64+4*0.02*held)), "", "", fmt.Sprintf("%g s", held), "", "")
+	}
+	files := measuredStudio(t, aSheet())
+	files["brushes/fine-sable.md"].Data = []byte("# Fine sable\n## Brush: fine sable\n| brush | |\n|---|---|\n| safe press | 4 mm |\n| caliper | 0.01 mm |\n\n## Swatch: fine sable\n| press | width | feed | from | dwell | by | left out |\n|---|---|---|---|---|---|---|\n" + rows.String())
+	job, list := recipe.Read(files, wrongRecipe)
+	if list.HasErrors() || job.Brushes[0].Measured == nil {
+		t.Fatal(list)
+	}
+	m := job.Brushes[0].Measured
+	for _, c := range []struct {
+		what              string
+		got, want, within float64
+	}{
+		{"play", m.Play.Value, 0.1, 0.01}, {"spreading", m.Spread.Rate.Value, 0.005, 0.0005}, {"growth", m.Dot.Rate.Value, 0.02, 0.001},
+		{"widest mark", job.Brushes[0].WidestMark, 2.25, 0.01}, {"touch mark", job.Brushes[0].TouchMark, 0.25, 0.02},
+	} {
+		if !(math.Abs(c.got-c.want) <= c.within) {
+			t.Errorf("%s = %.5f, want %g ± %g", c.what, c.got, c.want, c.within)
+		}
+	}
+}

@@ -68,6 +68,10 @@ func TestShape(t *testing.T) {
 		// On a lap the way in is its end, the way out its beginning.
 		{"lap", 0, model.Concealed, gesture(at(0, 0, 3), at(10, 0, 3), at(10, 10, 3), at(0, 10, 3), at(0, 0, 3)),
 			" 0.000,3.000:0.000 0.000,0.000:3.000 10.000,0.000:3.000 10.000,10.000:3.000 0.000,10.000:3.000 0.000,0.000:3.000 3.000,0.000:0.000", entries.Tally{Entries: 1, Exits: 1}, nil},
+		// A lap of 2 mm needs the press to fall by 1.5 mm a mm.
+		{"small lap", 0, model.Concealed, gesture(at(0, 0, 3), at(0.5, 0, 3), at(0.5, 0.5, 3), at(0, 0.5, 3), at(0, 0, 3)),
+			" 0.000,0.000:0.000 0.500,0.000:0.750 0.500,0.500:1.500 0.000,0.500:2.250 0.000,0.000:3.000 0.500,0.000:3.000 0.500,0.500:3.000 0.000,0.500:3.000 0.000,0.000:3.000" +
+				" 0.500,0.000:2.250 0.500,0.500:1.500 0.000,0.500:0.750 0.000,0.000:0.000", entries.Tally{Entries: 1, Exits: 1}, nil},
 		// A dab begins inside its own disc: the touch of 0.3 mm in a disc of 1.8 mm
 		// may lie 0.75 mm from its middle.
 		{"dab", 0, model.Concealed, gesture(at(0, 0, 3)), " 0.750,0.000:0.000 0.000,0.000:3.000 0.750,0.000:0.000", entries.Tally{Entries: 1, Exits: 1}, nil},
@@ -197,8 +201,9 @@ func checkSteep(t tester, points []stroke.Point, limit float64) {
 func wild(t *rapid.T) stroke.Gesture {
 	var points []stroke.Point
 	x, y := 50.0, 50.0
+	far := rapid.SampledFrom([]float64{4, 0.3}).Draw(t, "far")
 	for range rapid.IntRange(1, 10).Draw(t, "points") {
-		x, y = x+rapid.Float64Range(-4, 4).Draw(t, "dx"), y+rapid.Float64Range(-4, 4).Draw(t, "dy")
+		x, y = x+rapid.Float64Range(-far, far).Draw(t, "dx"), y+rapid.Float64Range(-far, far).Draw(t, "dy")
 		points = append(points, at(x, y, rapid.Float64Range(0, 6).Draw(t, "press")))
 	}
 	if len(points) > 2 && rapid.Bool().Draw(t, "closed") {

@@ -59,6 +59,8 @@ func (a *assembler) layer(record *binding.Record) (layer model.Layer, ok bool) {
 	layer.Hairlines = l.word("hairlines") == "paint"
 	layer.Entries = map[string]model.Entries{"longer": model.Longer, "concealed": model.Concealed}[l.word("entries")]
 	layer.Bare = map[string]model.Bare{"allow": model.AllowBare, "refuse": model.RefuseBare}[l.word("bare")]
+	layer.RefuseFaults = l.word("faults") == "refuse"
+	layer.Outlines = map[string]model.Outlines{"shapes": model.AsShapes, "lines": model.AsLines}[l.word("outlines")]
 	layer.CutTo = map[string]model.CutTo{"clip": model.AtClips, "page": model.AtPage, "margins": model.AtMargins}[l.word("cut to")]
 	if c := record.Cells["cut to"]; c != nil {
 		layer.CutToPlace = c.Source.Place

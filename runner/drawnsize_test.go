@@ -224,3 +224,5 @@ func TestWrongDrawnSize(t *testing.T) {
 		}
 	}
 }
+
+func short(v float64) string { return fmt.Sprintf("%g", v) }

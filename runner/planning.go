@@ -86,14 +86,16 @@ func plan(l stage.Placed, workers int) (stage.Planned, problem.List) {
 	var closed []region.Contour
 	var lines []stroke.OpenLine
 	for _, c := range l.Contours {
-		if c.Closed && c.Widths == nil {
+		if c.Closed && c.Widths == nil && l.Model.Outlines != model.AsLines {
 			closed = append(closed, region.Contour{Identity: c.Identity, Points: c.Points})
 			continue
 		}
 		line := stroke.OpenLine{Identity: c.Identity, Points: c.Points, Widths: c.Widths}
-		if c.Closed { // a stroke of its own width that returns to its start
+		if c.Closed { // a stroke that returns to its start
 			line.Points = append(slices.Clone(line.Points), line.Points[0])
-			line.Widths = append(slices.Clone(line.Widths), line.Widths[0])
+			if line.Widths != nil {
+				line.Widths = append(slices.Clone(line.Widths), line.Widths[0])
+			}
 		}
 		lines = append(lines, line)
 	}

@@ -253,6 +253,17 @@ type DrawnSize struct {
 	Place source.Place
 }
 
+// Outlines says how closed outlines are painted.
+type Outlines int8
+
+// Closed outlines are areas, or lines where the drawing gives them a width; or
+// all are areas, or all lines.
+const (
+	ByWidth Outlines = iota
+	AsShapes
+	AsLines
+)
+
 // CutTo says where what is drawn is cut off.
 type CutTo int8
 
@@ -305,6 +316,8 @@ type Layer struct {
 	OffsetY           float64
 	CutTo             CutTo
 	CutToPlace        source.Place
+	RefuseFaults      bool // an element of the drawing that cannot be read is an error
+	Outlines          Outlines
 	Inside            Inside
 	Overlap           float64 // share of a lane's width, 0 to 0.9; default 0.15
 	Lanes             Lanes   // how a place wider than the brush is filled

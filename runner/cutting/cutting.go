@@ -31,6 +31,8 @@ type Contour struct {
 type Options struct {
 	// Strokes makes every contour without a fill rule a shape of its own.
 	Strokes bool
+	// Lines makes every closed contour without widths a line.
+	Lines bool
 	// Shorten is by how much (mm) a line without widths is shortened where it is
 	// cut, for its round end; nil for nothing.
 	Shorten func(c *Contour, along, length float64) float64
@@ -78,7 +80,7 @@ func (c *cutter) all(list []Contour) bool {
 	for i := range list {
 		k := &list[i]
 		switch {
-		case !k.Closed && k.Widths == nil:
+		case k.Widths == nil && (!k.Closed || c.opt.Lines):
 			c.line(k)
 		case k.Widths != nil:
 			if !c.stroke(k) {

@@ -143,6 +143,8 @@ type Options struct {
 	Anywhere bool
 	// Cut keeps with each contour the clips at which it is cut off.
 	Cut bool
+	// RefuseFaults makes an error of an element that cannot be read.
+	RefuseFaults bool
 	// Measure reads curves roughly: only the size of the drawing is wanted.
 	Measure bool
 	// ByColour keeps shapes of different colours apart: lines of two colours do not

@@ -7,7 +7,6 @@ import (
 
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
-	"mahlstick/recipe/source"
 	"mahlstick/runner/drawing"
 	"mahlstick/runner/register"
 	"mahlstick/runner/stage"
@@ -26,8 +25,9 @@ type placing struct {
 func (p *placing) place(file *reading, job *model.Job) {
 	m := p.Model
 	options := drawing.Options{Unit: m.Unit, Layer: m.DrawingLayer, KeepLayers: statedMarkLayers(job), Gap: m.Gap, LayerPlace: m.DrawingLayerPlace,
-		Cut:      m.CutTo != model.Uncut,
-		Anywhere: len(job.Marks) > 0 || m.DrawnSize.By != model.ByUnit || m.OffsetX != 0 || m.OffsetY != 0}
+		RefuseFaults: m.RefuseFaults,
+		Cut:          m.CutTo != model.Uncut,
+		Anywhere:     len(job.Marks) > 0 || m.DrawnSize.By != model.ByUnit || m.OffsetX != 0 || m.OffsetY != 0}
 	options = byColour(options, m)
 	if m.DrawnSize.By != model.ByUnit {
 		p.placeBySize(file, options, job)
@@ -48,8 +48,9 @@ func (p *placing) placeAt(file *reading, options drawing.Options, job *model.Job
 		p.problems = unitByMark(file, options, m, job, found)
 		return
 	}
-	p.problems = found
+	p.problems = withoutOutlineWidth(m, found)
 	p.Drawing = d
+	ruleOutlines(m, d)
 	if hidden := hiddenLayer(d, m); hidden != nil {
 		p.problems = append(p.problems, *hidden)
 		return
@@ -138,38 +139,6 @@ func layersOf(d *drawing.Drawing, marks []register.Found) []string {
 		}
 	}
 	return out
-}
-
-// widthOfOutlines warns of a width, which is for open lines, on a layer with
-// closed outlines: they are painted as the shapes that they enclose.
-func widthOfOutlines(m *model.Layer, contours []register.Contour) problem.List {
-	var first source.Place
-	closed := 0
-	for _, c := range contours {
-		if c.Closed && c.Widths == nil {
-			if closed++; closed == 1 {
-				first = c.Place
-			}
-		}
-	}
-	if m.Width == nil || closed == 0 {
-		return nil
-	}
-	its, each, note := "1 closed outline is", "the shape it encloses", "the closed outline"
-	if closed > 1 {
-		its, each, note = fmt.Sprintf("%d closed outlines are", closed), "the shapes they enclose", "the first of them"
-	}
-	p := problem.Problem{Severity: problem.Warning, Code: problem.ClosedOutline, Place: m.WidthPlace,
-		Message: fmt.Sprintf("the width is for open lines, and the layer %q has none: its %s painted as %s", m.Name, its, each),
-		Fix:     problem.Advise("leave the width out; for a line along an outline, draw it open or state its width in the drawing"),
-		Related: []problem.Related{{Place: first, Note: note}},
-	}
-	if closed < len(contours) {
-		p.Severity = problem.Hint
-		p.Message = fmt.Sprintf("the width is for the open lines of the layer %q; its %s painted as %s", m.Name, its, each)
-		p.Fix = problem.Advise("for a line along an outline, draw it open or state its width in the drawing; ignore this if the shape is intended")
-	}
-	return problem.List{p}
 }
 
 // unusedDrawingLayers reports, of drawings whose layers are painted one by

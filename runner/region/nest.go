@@ -172,9 +172,9 @@ func nest(outlines []*outline, work *budget) (parent []int, touching []bool, ok 
 			continue
 		}
 		around = around[:0]
-		corner := plane.Around(a.box.Min, 0)
+		corner := plane.Around(a.box.Min, tangency)
 		boxes.search(corner, func(j int) bool {
-			if b := outlines[j]; j != i && b.area2 > a.area2 && b.box.Holds(a.box) {
+			if b := outlines[j]; j != i && b.area2 > a.area2 && grown(b.box).Holds(a.box) {
 				around = append(around, j)
 			}
 			return true
@@ -186,6 +186,9 @@ func nest(outlines []*outline, work *budget) (parent []int, touching []bool, ok 
 			r, ok := relate(a, outlines[j], work)
 			if !ok {
 				return nil, nil, false
+			}
+			if r == separate && touchesFromInside(a, outlines[j], work) {
+				r = touchesB
 			}
 			if r != separate {
 				parent[i], touching[i] = j, r == touchesB

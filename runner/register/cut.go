@@ -45,7 +45,7 @@ func cut(t *task, contours []laid, p *Placement) ([]laid, problem.List) {
 			list[i].Clips = append(list[i].Clips, whole)
 		}
 	}
-	result, ok := cutting.Cut(list, cutting.Options{Strokes: t.layer.Inside == model.Strokes, Shorten: t.shorten()})
+	result, ok := cutting.Cut(list, cutting.Options{Lines: t.layer.Outlines == model.AsLines, Strokes: t.layer.Inside == model.Strokes, Shorten: t.shorten()})
 	if !ok {
 		problems.Errorf(problem.ContourTangled, t.layer.CutToPlace, problem.Advise("leave the column cut to out, or cut the shapes in the drawing program"),
 			"so many edges of %s cross each other that its shapes cannot be cut", t.file())

@@ -27,6 +27,7 @@ const widestLine = 1000.0
 type linePlanner struct {
 	*painter
 	regions regionPlanner
+	closed  bool // the line returns to its start, and has neither entry nor exit
 }
 
 // plan plans one open line. A width formula of the layer comes before the
@@ -38,6 +39,8 @@ func (p linePlanner) plan(l OpenLine, b *axis.Builder) outcome {
 		out.remarks = append(out.remarks, Remark{Reason: TooSmall, Shape: l.Shape, Place: l.Place})
 		return out
 	}
+	n := len(l.Points)
+	p.closed = n > 2 && l.Points[0] == l.Points[n-1]
 	points, err := p.widths(t, l)
 	if err != nil {
 		out.problems.Add(p.badWidth(l, err))
@@ -208,6 +211,9 @@ func (p linePlanner) tooThinRemark(r run, l OpenLine) Remark {
 // and lifts on a line of the given length. If the line is shorter than both
 // together, both are shortened in proportion.
 func (p linePlanner) entryAndExit(length float64) (entry, exit float64) {
+	if p.closed {
+		return 0, 0
+	}
 	entry, exit = mul(max(p.layer.Brush.Entry, 0), plane.PerMM), mul(max(p.layer.Brush.Exit, 0), plane.PerMM)
 	if sum := entry + exit; sum > length {
 		entry, exit = mul(entry, length/sum), mul(exit, length/sum)

@@ -49,7 +49,7 @@ func Make(drawn Drawn, layer *model.Layer, opt Options) (*Plan, problem.List) {
 	}
 	// Open lines state their widths, so no margin is taken off them.
 	regions := regionPlanner{newPainter(layer, layer.LaneMargin)}
-	lines := linePlanner{newPainter(layer, 0), regions}
+	lines := linePlanner{painter: newPainter(layer, 0), regions: regions}
 	outcomes := make([]outcome, len(closed.Regions)+len(drawn.Lines))
 	forEach(len(outcomes), opt.Workers, func(b *axis.Builder, i int) {
 		if i < len(closed.Regions) {

@@ -71,7 +71,7 @@ func (s *shapes) closeRing(e *sink.Entity, i int, work *int) bool {
 		case s.meets(last, first):
 			return true
 		default:
-			s.notes.errorf(problem.OpenBoundary, e.At, e.End, problem.Advise("draw the hatch again on a closed outline"),
+			s.notes.elementf(problem.OpenBoundary, e.At, e.End, problem.Advise("draw the hatch again on a closed outline"),
 				"a boundary of this %s is open: from (%s, %s) mm to (%s, %s) mm, %s mm apart", e.What,
 				drawing.Short(first.X), drawing.Short(first.Y), drawing.Short(last.X), drawing.Short(last.Y), drawing.Short(vector.Distance(last, first)))
 			return false

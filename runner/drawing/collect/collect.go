@@ -38,7 +38,7 @@ func New(f *source.File, opt drawing.Options) *Collector {
 		opt.Tolerance = defaultTolerance
 	}
 	opt.Tolerance = min(opt.Tolerance, maxTolerance)
-	n := &notes{file: f, cut: opt.Cut, once: map[string]bool{}, wants: opt.Wants}
+	n := &notes{file: f, cut: opt.Cut, refuse: opt.RefuseFaults, once: map[string]bool{}, wants: opt.Wants}
 	layers := newLayerTable(opt, n)
 	t := &tally{index: map[countKey]int{}, notes: n, layers: layers}
 	outlines := min(len(f.Data)/800, 100_000) // a guess; only memory depends on it
@@ -179,6 +179,7 @@ func (c *Collector) Finish(hint string) {
 		return
 	}
 	c.layers.checkAsked(c.opt)
+	c.notes.moreFaults()
 	c.shapes.thin.warn(c.notes)
 	if c.unit.unstated {
 		reportNoUnit(c.notes, c.opt.Unit, c.shapes.bounds, hint)

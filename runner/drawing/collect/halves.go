@@ -8,7 +8,7 @@ import (
 
 // Fork makes a second collector with the same layers and the same unit.
 func (c *Collector) Fork() sink.Splitter {
-	n := &notes{file: c.notes.file, cut: c.notes.cut, once: maps.Clone(c.notes.once), wants: c.notes.wants}
+	n := &notes{file: c.notes.file, cut: c.notes.cut, refuse: c.notes.refuse, once: maps.Clone(c.notes.once), wants: c.notes.wants}
 	layers := c.layers.fork(n)
 	t := &tally{index: map[countKey]int{}, notes: n, layers: layers}
 	s := newShapes(c.opt, n, t, cap(c.shapes.contours)/2)

@@ -20,6 +20,8 @@ type notes struct {
 	stopped bool                     // the rest of the file is not read
 	cut     bool                     // clips are applied
 	wants   func(contour.Paint) bool // what warnings and hints may be about; nil for all
+	refuse  bool                     // the fault of an element is an error
+	faults  int                      // elements that could not be read
 }
 
 func (n *notes) place(at, end int) source.Place { return n.file.Place(at, end) }
@@ -31,6 +33,13 @@ func (n *notes) wanted(p contour.Paint) bool {
 
 func (n *notes) say(m sink.Message) {
 	if m.Uncut && n.cut || m.Severity != problem.Error && !n.wanted(m.Paint) {
+		return
+	}
+	if m.Element && m.Severity == problem.Error && !n.refuse {
+		if n.faults++; n.faults > maxProblems {
+			return // counted
+		}
+		n.list.Add(faultOf(m, n.place(m.At, m.End)))
 		return
 	}
 	if m.Once {
@@ -51,6 +60,30 @@ func (n *notes) say(m sink.Message) {
 		n.report(p)
 	}
 	n.stopped = n.stopped || m.Stop
+}
+
+// faultOf warns of an element that cannot be read, or only in part.
+func faultOf(m sink.Message, at source.Place) problem.Problem {
+	loss := "it is not painted"
+	if m.Partly {
+		loss = "it is painted up to there"
+	}
+	return problem.Problem{Severity: problem.Warning, Code: m.Code, Place: at,
+		Message: fmt.Sprintf(m.Format, m.Args...) + "; " + loss,
+		Fix:     m.Fix.Or("; or write refuse in the column faults, so that no program is written")}
+}
+
+// moreFaults warns of the elements that are not listed one by one.
+func (n *notes) moreFaults() {
+	if n.faults > maxProblems {
+		n.warnOnce(problem.TooManyProblems, len(n.file.Data), len(n.file.Data), problem.Advise("save the drawing again, or draw these elements again"),
+			"%d further elements cannot be read and are not painted, or only in part", n.faults-maxProblems)
+	}
+}
+
+// elementf reports the fault of an element.
+func (n *notes) elementf(code problem.Code, at, end int, fix problem.Fix, format string, args ...any) {
+	n.say(sink.Message{Code: code, At: at, End: end, Fix: fix, Format: format, Args: args, Element: true})
 }
 
 // report records an error; after maxProblems it stops the reading.

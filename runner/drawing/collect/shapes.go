@@ -73,7 +73,7 @@ func (s *shapes) flatten(e *sink.Entity, curve flatten.Curve, m *affine.Map) boo
 		s.withinBudget(e)
 		return false
 	case !whole:
-		s.notes.errorf(problem.BadSpline, e.At, e.End, problem.Advise("draw it as two splines"), "a spline of this %s has a gap at a knot inside", e.What)
+		s.notes.elementf(problem.BadSpline, e.At, e.End, problem.Advise("draw it as two splines"), "a spline of this %s has a gap at a knot inside", e.What)
 		return false
 	}
 	return true

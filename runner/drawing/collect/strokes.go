@@ -83,7 +83,7 @@ func (t *thinOutlines) warn(n *notes) {
 	if t.count > 1 {
 		have, their = "have", "their edges"
 	}
-	n.warnOnce(problem.OutlineWidth, t.at, t.end, problem.Advise("set the width to 0 in the drawing where the area is meant; ignore this if lines are intended"),
+	n.warnOnce(problem.OutlineWidth, t.at, t.end, problem.Advise("write shapes in the column outlines where the areas are meant, or lines where lines are"),
 		"%s %s a constant width in the drawing (the first %s mm) and will be painted as lines along %s, not as areas",
 		format.Count(t.count, "closed outline"), have, drawing.Short(t.width), their)
 }

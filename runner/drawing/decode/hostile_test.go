@@ -158,9 +158,11 @@ func TestManyCopies(t *testing.T) {
 }
 
 func TestManyProblems(t *testing.T) {
-	_, problems := decode.Drawing(dxf("", strings.Repeat(circleAt("x"), 10_000)), drawing.Options{})
-	if n := len(problems); n != 101 || problems[n-1].Code != "too-many-problems" {
-		t.Errorf("%d problems, the last %v", n, problems[n-1])
+	for _, refuse := range []bool{false, true} {
+		_, problems := decode.Drawing(dxf("", strings.Repeat(circleAt("x"), 10_000)), drawing.Options{RefuseFaults: refuse})
+		if n := len(problems); n != 101 || problems[n-1].Code != "too-many-problems" || problems.HasErrors() != refuse {
+			t.Errorf("refuse %v: %d problems, the last %v", refuse, n, problems[n-1])
+		}
 	}
 }
 

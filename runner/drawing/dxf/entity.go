@@ -216,7 +216,7 @@ func (e *entity) whole() int {
 
 func (e *entity) badValue(want string) {
 	e.bad = true
-	m := sink.Message{Code: problem.BadValue, At: e.r.group.at, End: e.r.group.at + len(e.r.group.val()), Asked: e.info.Asked,
+	m := sink.Message{Code: problem.BadValue, At: e.r.group.at, End: e.r.group.at + len(e.r.group.val()), Asked: e.info.Asked, Element: true,
 		Fix:    problem.Advise("write a plain decimal number with a point, or save the drawing again as DXF"),
 		Format: "%q is not %s (group %d)", Args: []any{clip(e.r.group.val()), want, e.r.group.code}}
 	if e.r.group.isBinary() {
@@ -229,7 +229,7 @@ func (e *entity) badValue(want string) {
 // fail reports what is wrong with the entity as a whole.
 func (e *entity) fail(code problem.Code, fix problem.Fix, format string, args ...any) {
 	e.bad = true
-	e.r.out.Say(sink.Message{Code: code, At: e.info.At, End: e.info.End, Fix: fix, Format: format, Args: args, Asked: e.info.Asked})
+	e.r.out.Say(sink.Message{Code: code, At: e.info.At, End: e.info.End, Fix: fix, Format: format, Args: args, Asked: e.info.Asked, Element: true})
 }
 
 // stop is like fail, and the rest of the file is not read.

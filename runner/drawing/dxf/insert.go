@@ -1,6 +1,8 @@
 package dxf
 
 import (
+	"bytes"
+
 	"mahlstick/recipe/arith"
 	"mahlstick/recipe/problem"
 	"mahlstick/runner/contour"
@@ -29,8 +31,11 @@ type insertion struct {
 func readInsert(e *entity) {
 	in := insertion{scale: vector.XYZ{X: 1, Y: 1, Z: 1}, columns: 1, rows: 1}
 	var raw []byte
+	extended := false
 	for e.next() {
 		switch e.r.group.code {
+		case 102:
+			extended = extended || e.r.group.is("{ACAD_XDICTIONARY")
 		case 2:
 			raw = e.r.group.val()
 		case 10, 20, 30:
@@ -72,8 +77,23 @@ func readInsert(e *entity) {
 	}
 	if b := blockToCopy(e, e.r.names.text(raw), &in); b != nil && e.extruded() {
 		e.r.out.Count(&e.info, "")
+		if extended && e.r.hasClips() {
+			e.warnOnce(problem.ClippedShape, "block", problem.Advise("cut the block in the drawing program if what is cut off should not be painted"),
+				"this copy of block %q may be cut off by a clip, which is not applied: it is read whole", e.r.names.text(raw))
+		}
 		copyArray(e, b, &in)
 	}
+}
+
+// hasClips reports whether the file has clips of blocks. It looks once.
+func (r *reader) hasClips() bool {
+	if r.clips == 0 {
+		r.clips = -1
+		if bytes.Contains(r.file.Data, []byte("SPATIAL_FILTER")) {
+			r.clips = 1
+		}
+	}
+	return r.clips > 0
 }
 
 // blockToCopy finds the block of an INSERT, or reports why it cannot be copied.

@@ -21,7 +21,7 @@ func (r reporter) say(n *node, m sink.Message) {
 
 // fail reports an error of an element.
 func (r reporter) fail(n *node, code problem.Code, fix problem.Fix, format string, args ...any) {
-	r.say(n, sink.Message{Code: code, Fix: fix, Format: format, Args: args})
+	r.say(n, sink.Message{Code: code, Fix: fix, Format: format, Args: args, Element: true})
 }
 
 // stop is like fail, and the rest of the file is not read.
@@ -50,7 +50,14 @@ func (r reporter) failAttr(n *node, name string, fix problem.Fix, format string,
 // 0.
 func (r reporter) failAttrPart(n *node, name string, from, to int, fix problem.Fix, format string, args ...any) {
 	at, end := r.doc.attrPlace(n, name, from, to)
-	r.say(n, sink.Message{Code: problem.BadValue, At: at, End: end, Fix: fix, Format: format, Args: args})
+	r.say(n, sink.Message{Code: problem.BadValue, At: at, End: end, Fix: fix, Format: format, Args: args, Element: true})
+}
+
+// failAfter reports the place in an attribute's value up to which the element is
+// drawn.
+func (r reporter) failAfter(n *node, name string, from, to int, fix problem.Fix, format string, args ...any) {
+	at, end := r.doc.attrPlace(n, name, from, to)
+	r.say(n, sink.Message{Code: problem.BadValue, At: at, End: end, Fix: fix, Format: format, Args: args, Element: true, Partly: true})
 }
 
 // stopAttr is like failAttr, and the rest of the file is not read.

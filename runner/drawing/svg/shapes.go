@@ -107,9 +107,9 @@ func (o *outliner) outlines(s *state) (list []sink.Outline, ok bool) {
 	var whole *flatten.Ellipse
 	switch o.n.kind {
 	case "path":
-		ok = o.pathData()
+		o.pathData()
 	case "polyline", "polygon":
-		ok = o.corners(o.n.kind == "polygon")
+		o.corners(o.n.kind == "polygon")
 	case "line":
 		o.p.at = vector.XY{X: get("x1", width, 0), Y: get("y1", height, 0)}
 		o.p.begin()
@@ -201,18 +201,19 @@ func (p *path) rect(x, y, w, h, rx, ry float64) {
 	p.finish(true)
 }
 
-// pathData follows the d attribute of a path.
-func (o *outliner) pathData() bool {
+// pathData follows the d attribute of a path, up to a fault in it.
+//
+// Source: SVG 2, section 9.5.4, "Path data error handling".
+func (o *outliner) pathData() {
 	o.p.scan.text = o.report.pathData(o.n, o.own)
-	if o.p.follow() {
-		return true
+	if !o.p.follow() {
+		o.badScan("d", "is not a path command or a number", problem.Advise("save the drawing again: its path data is damaged"))
+		o.p.finish(false)
 	}
-	o.badScan("d", "is not a path command or a number", problem.Advise("save the drawing again: its path data is damaged"))
-	return false
 }
 
-// corners follows the corners of a polyline or polygon.
-func (o *outliner) corners(closed bool) bool {
+// corners follows the corners of a polyline or polygon, up to a fault in them.
+func (o *outliner) corners(closed bool) {
 	o.p.scan.text = o.n.rawAttr("points")
 	for !o.p.scan.atEnd() && o.p.track.Len() <= maxSteps {
 		x, ok := o.p.scan.number()
@@ -220,7 +221,7 @@ func (o *outliner) corners(closed bool) bool {
 		y, ok2 := o.p.scan.number()
 		if !ok || !ok2 {
 			o.badScan("points", "is not a number; corners are pairs of numbers", problem.Advise("write pairs of numbers"))
-			return false
+			break
 		}
 		o.p.scan.skipComma()
 		if o.p.at = (vector.XY{X: x, Y: y}); !o.p.open {
@@ -230,7 +231,6 @@ func (o *outliner) corners(closed bool) bool {
 		}
 	}
 	o.p.finish(closed)
-	return true
 }
 
 // badScan reports the place in an attribute where the scanner stopped.
@@ -243,8 +243,8 @@ func (o *outliner) badScan(name, what string, fix problem.Fix) {
 	}
 	fault := text[from:to]
 	if strings.TrimSpace(fault) == "" {
-		o.report.failAttrPart(o.n, name, from, to, fix, "%s ends too early", name)
+		o.report.failAfter(o.n, name, from, to, fix, "%s ends too early", name)
 		return
 	}
-	o.report.failAttrPart(o.n, name, from, to, fix, "%q %s", fault, what)
+	o.report.failAfter(o.n, name, from, to, fix, "%q %s", fault, what)
 }

@@ -150,13 +150,13 @@ func (c *cutter) shape(contours []*Contour, regions []region.Region, areas []*ar
 		}
 	}
 	switch after := area2(regions); {
+	case after == 0:
+		c.out.Gone += len(contours)
+		return true
 	case after == before: // it lies within
 		for _, k := range contours {
 			c.keep(k)
 		}
-		return true
-	case after == 0:
-		c.out.Gone += len(contours)
 		return true
 	}
 	c.out.Cut += len(contours)

@@ -11,6 +11,9 @@ import (
 // most.
 const arcWithin = 0.001
 
+// arcShare is the same as a share of the radius, for widths that no sheet has.
+const arcShare = 1e-5
+
 // Outline is what a line with a width at each point covers, as rings by the
 // non-zero rule: discs that move along it and change evenly.
 //
@@ -157,7 +160,7 @@ func arc(ring []vector.XY, d disc, from, to vector.XY) []vector.XY {
 func bend(ring []vector.XY, d disc, from, to vector.XY) []vector.XY {
 	middle := from.Plus(to)
 	half := middle.Length() / 2 // the cosine of half the angle
-	if !(half > 0.1) || float64(d.r*(1-half)) <= arcWithin {
+	if !(half > 0.1) || float64(d.r*(1-half)) <= max(arcWithin, float64(d.r*arcShare)) {
 		return ring
 	}
 	middle = middle.Times(1 / (2 * half))

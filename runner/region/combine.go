@@ -34,7 +34,7 @@ func combine(rings [][]plane.Point, inside func(winding int32) bool) ([]Region, 
 			n += len(ring)
 		}
 	}
-	b.work = newBudget(n)
+	b.work = budget{1<<24 + 1<<11*n}
 	faces, ok := b.arrange(clean, inside)
 	if !ok {
 		return nil, false

@@ -260,7 +260,7 @@ func TestOutlineProperty(t *testing.T) {
 }
 
 // swept reports whether a point lies in a disc that moves along a line: by the
-// distance to 50 discs for each segment.
+// distance to 400 discs for each segment.
 func swept(p vector.XY, points []vector.XY, widths []float64, closed bool) bool {
 	last := len(points) - 1
 	if closed {
@@ -275,8 +275,8 @@ func swept(p vector.XY, points []vector.XY, widths []float64, closed bool) bool 
 		if widths[i] == widths[j] {
 			return true
 		}
-		for k := range 51 {
-			s := float64(k) / 50
+		for k := range 401 {
+			s := float64(k) / 400
 			if vector.Distance(p, points[i].Toward(points[j], s)) <= (widths[i]+s*(widths[j]-widths[i]))/2 {
 				return true
 			}

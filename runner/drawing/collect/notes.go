@@ -36,6 +36,9 @@ func (n *notes) say(m sink.Message) {
 		return
 	}
 	if m.Element && m.Severity == problem.Error && !n.refuse {
+		if !n.wanted(m.Paint) {
+			return
+		}
 		if n.faults++; n.faults > maxProblems {
 			return // counted
 		}

@@ -322,9 +322,7 @@ func TestLadderRefuses(t *testing.T) {
 		t.Error("a curve from three presses")
 	}
 	falls := []measure.Reading{{Mark: 1, Press: 1, Width: 1}, {Mark: 2, Press: 2, Width: 1.5}, {Mark: 3, Press: 3, Width: 2}, {Mark: 4, Press: 4, Width: 1.2}, {Mark: 5, Press: 5, Width: 1.1}}
-	for i := range falls {
-		falls = append(falls, falls[i])
-	}
+	falls = append(falls, falls...)
 	l, err := measure.NewLadder(falls, measure.Options{Step: 0.02})
 	if err != nil {
 		t.Fatal(err)

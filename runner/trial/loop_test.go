@@ -36,11 +36,10 @@ func loopStudio() fstest.MapFS {
 
 // A painter who is a model of a brush: what is read from each mark of a sheet.
 type painter struct {
-	program  *trial.Program
-	before   trial.Reading
-	runs     int
-	offTouch []float64
-	dots     int
+	program *trial.Program
+	before  trial.Reading
+	runs    int
+	dots    int
 }
 
 const (

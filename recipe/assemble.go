@@ -113,7 +113,7 @@ func (a *assembler) marks() {
 			m.DrawingLayer = c.Source.String
 		}
 		if c := r.Cells["painted"]; c != nil {
-			m.Painted = a.painter(c)
+			m.Painted = painterOf(a, c)
 		}
 		a.facts.record(r, m.Name)
 		half := m.Size / 2
@@ -127,9 +127,9 @@ func (a *assembler) marks() {
 	}
 }
 
-// painter is the name of the layer that paints a mark, "" if the recipe has no
+// painterOf is the name of the layer that paints a mark, "" if the recipe has no
 // such layer.
-func (a *assembler) painter(c *binding.Cell) string {
+func painterOf(a *assembler, c *binding.Cell) string {
 	var names []string
 	for _, r := range a.recipe.Layers {
 		if layer := r.Cells["layer"]; layer != nil {
@@ -195,7 +195,7 @@ func (a *assembler) brush(d *binding.Definition) *model.Brush {
 	a.facts.rows(d)
 	a.facts.swatch(d)
 	a.facts.measured(d, m)
-	derived, list := a.values.Derive(d, a.formulaName(d), a.recipe.Machine, a.values.Of(a.recipe.Notebook).Scope(), a.budget)
+	derived, list := a.values.Derive(d, formulaName(a, d), a.recipe.Machine, a.values.Of(a.recipe.Notebook).Scope(), a.budget)
 	a.problems = append(a.problems, list...)
 	a.derived = append(a.derived, derived.Workings...)
 	m.Thinnest, m.Reserve = derived.Thinnest, derived.Reserve
@@ -206,7 +206,7 @@ func (a *assembler) brush(d *binding.Definition) *model.Brush {
 
 // formulaName is the name of a brush in the built-in formulas: its own if a
 // formula can write it.
-func (a *assembler) formulaName(d *binding.Definition) string {
+func formulaName(a *assembler, d *binding.Definition) string {
 	if binding.FullName(d.Name, "taper") != "" {
 		return d.Name
 	}

@@ -45,27 +45,27 @@ func (a *assembler) trial(record *binding.Record) (trial model.Trial, ok bool) {
 			trial.Kind = k
 		}
 	}
-	trial.Repeats = l.count("repeats")
+	trial.Repeats = countOf(l, "repeats")
 	if c := record.Cells["ink"]; c != nil && !l.ink(c) {
 		l.ok = false
 	}
 	trial.Ink = layer.Ink
 	if c := record.Cells["brush"]; c != nil {
 		if d := l.brushOf(c); d != nil {
-			trial.Brush = a.unmeasured(d)
+			trial.Brush = unmeasuredBrush(a, d)
 		}
 		l.ok = l.ok && trial.Brush != nil
 	}
 	if c := record.Cells["press"]; c != nil {
 		press, known := a.values.Quantity(c)
 		trial.Press = press.In(quantity.MM)
-		l.ok = l.ok && known && l.isSafe(c, press, trial.Brush)
+		l.ok = l.ok && known && isSafePress(l, c, press, trial.Brush)
 	}
 	return trial, l.ok
 }
 
-// count is a whole number, stated or default.
-func (l *layerReader) count(word string) int {
+// countOf is a whole number, stated or default.
+func countOf(l *layerReader, word string) int {
 	c := l.record.Cells[word]
 	if c == nil {
 		var n int
@@ -76,10 +76,10 @@ func (l *layerReader) count(word string) int {
 	return c.Count
 }
 
-// unmeasured returns the model's brush for a definition of which much may be
+// unmeasuredBrush returns the model's brush for a definition of which much may be
 // missing, and makes it at the first call. It has no reserve, because the
 // presses of trials are stated, and nothing is derived from it.
-func (a *assembler) unmeasured(d *binding.Definition) *model.Brush {
+func unmeasuredBrush(a *assembler, d *binding.Definition) *model.Brush {
 	if m, ok := a.brushes[d]; ok {
 		return m
 	}
@@ -98,9 +98,9 @@ func (a *assembler) unmeasured(d *binding.Definition) *model.Brush {
 	return m
 }
 
-// isSafe reports whether a press is within what is known of a brush, and adds a
+// isSafePress reports whether a press is within what is known of a brush, and adds a
 // problem if not.
-func (l *layerReader) isSafe(c *binding.Cell, press quantity.Quantity, brush *model.Brush) bool {
+func isSafePress(l *layerReader, c *binding.Cell, press quantity.Quantity, brush *model.Brush) bool {
 	at := press.In(quantity.MM)
 	switch {
 	case brush == nil:

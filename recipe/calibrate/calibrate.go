@@ -201,7 +201,7 @@ func (c *calibration) ladder(sets []*set) bool {
 func (r *Result) Curve(deepest float64) (*brush.Curve, error) { return r.Ladder.Curve(deepest) }
 
 // isBrush reports whether a trial's cell names the brush.
-func (c *calibration) isBrush(name, file string) bool {
+func isBrush(c *calibration, name, file string) bool {
 	if file != "" {
 		return file == c.brush.File
 	}
@@ -374,11 +374,11 @@ func (c *calibration) places(sets []*set) {
 			y = append(y, m.mean()-m.expected)
 		}
 	})
-	c.out.TipX, c.out.TipY = c.placeOf(x), c.placeOf(y)
+	c.out.TipX, c.out.TipY = placeOf(c, x), placeOf(c, y)
 }
 
 // placeOf is the mean of offsets; one alone is as uncertain as a mark.
-func (c *calibration) placeOf(offsets []float64) measure.Estimate {
+func placeOf(c *calibration, offsets []float64) measure.Estimate {
 	e := measure.Mean(offsets)
 	if e.Readings == 1 {
 		e.U, e.Freedom = c.out.Ladder.Scatter.U, c.out.Ladder.Scatter.Freedom

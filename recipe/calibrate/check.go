@@ -25,13 +25,13 @@ func (c *calibration) check(sets []*set) {
 			}
 		}
 		slices.SortStableFunc(marks, func(a, b *mark) int { return cmp.Compare(a.press, b.press) })
-		c.units(marks)
-		c.sizes(s, marks)
+		checkUnits(c, marks)
+		checkSizes(c, s, marks)
 	}
 }
 
-// units compares each reading with those of the marks beside it.
-func (c *calibration) units(marks []*mark) {
+// checkUnits compares each reading with those of the marks beside it.
+func checkUnits(c *calibration, marks []*mark) {
 	const beside = 4
 	for i, m := range marks {
 		var others []float64
@@ -53,8 +53,8 @@ func (c *calibration) units(marks []*mark) {
 	}
 }
 
-// sizes compares all readings with what was expected.
-func (c *calibration) sizes(s *set, marks []*mark) {
+// checkSizes compares all readings with what was expected.
+func checkSizes(c *calibration, s *set, marks []*mark) {
 	var ratios []float64
 	for _, m := range marks {
 		if m.expected > 0 {

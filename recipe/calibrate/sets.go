@@ -172,7 +172,7 @@ func (c *calibration) trials(sheet *notebook.Sheet) map[string]trial {
 						if len(cell.Links) > 0 {
 							file = sheet.Brushes[cell.Links[0].Place.Start]
 						}
-						t.ours = c.isBrush(cell.String, file)
+						t.ours = isBrush(c, cell.String, file)
 					}
 				}
 				out[name] = t
@@ -213,7 +213,7 @@ func (c *calibration) rows(sheet *notebook.Sheet, results *section.Section, entr
 		rows, list := reading.CSV(file)
 		c.problems = append(c.problems, list...)
 		if !list.HasErrors() {
-			c.missing(file, rows)
+			reportMissing(c, file, rows)
 		}
 		out = append(out, rows...)
 	}
@@ -227,9 +227,9 @@ func (c *calibration) rows(sheet *notebook.Sheet, results *section.Section, entr
 	return out
 }
 
-// missing reports lines that a file of numbered marks lacks: what the others are is
+// reportMissing reports lines that a file of numbered marks lacks: what the others are is
 // told by their order.
-func (c *calibration) missing(file *source.File, rows []reading.Row) {
+func reportMissing(c *calibration, file *source.File, rows []reading.Row) {
 	var numbers []int
 	for _, r := range rows {
 		if r.Number > 0 && r.Trial != "" {

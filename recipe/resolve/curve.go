@@ -26,7 +26,7 @@ func (v *Values) Curve(d *binding.Definition) *brush.Curve {
 }
 
 // curveFailed reports whether the marks of a brush do not make a curve.
-func (v *Values) curveFailed(d *binding.Definition) bool {
+func curveFailed(v *Values, d *binding.Definition) bool {
 	curve, made := v.curves[d]
 	return d.SwatchBroken || made && curve.Fit == nil
 }
@@ -53,7 +53,7 @@ func (r *resolver) curve(d *binding.Definition) *Curve {
 // fit fits the curve of a brush that states what shapes it.
 func (v *Values) fit(d *binding.Definition) (curve Curve, list problem.List) {
 	if _, from := d.SwatchMarks(); from != nil && from.Measured() {
-		return v.fitMeasured(d)
+		return fitMeasured(v, d)
 	}
 	widest, ok1 := v.Row(d, "widest mark")
 	safe, ok2 := v.Row(d, "safe press")
@@ -62,10 +62,10 @@ func (v *Values) fit(d *binding.Definition) (curve Curve, list problem.List) {
 		return curve, nil
 	}
 	marks, from := d.SwatchMarks()
-	if from != nil && from != d && v.curveFailed(from) {
+	if from != nil && from != d && curveFailed(v, from) {
 		return curve, nil
 	}
-	readings, ok := v.readings(marks)
+	readings, ok := pairsOf(v, marks)
 	if !ok {
 		return curve, nil
 	}

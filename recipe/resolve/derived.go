@@ -91,7 +91,7 @@ func (v *Values) Derive(d *binding.Definition, name string, machine *binding.Def
 		q, _ := results[at].Value.Quantity()
 		out.Reserve = q.In(quantity.MM)
 	}
-	list = append(list, v.checkReserve(d, stated)...)
+	list = append(list, checkReserve(v, d, stated)...)
 	thinnest := results[len(results)-1] // the last of builtinFormulas
 	if q, ok := thinnest.Value.Quantity(); ok && thinnest.OK {
 		out.Thinnest = q.In(quantity.MM)
@@ -105,7 +105,7 @@ func (v *Values) Derive(d *binding.Definition, name string, machine *binding.Def
 
 // checkReserve reports a stated reserve that leaves no press, and one that is
 // less than the uncertainty of the safe press.
-func (v *Values) checkReserve(d *binding.Definition, stated *binding.Cell) problem.List {
+func checkReserve(v *Values, d *binding.Definition, stated *binding.Cell) problem.List {
 	var list problem.List
 	if stated == nil {
 		return nil

@@ -52,7 +52,7 @@ func (r *resolver) calibrate(d *binding.Definition) {
 	for _, s := range d.Sheets {
 		links = append(links, calibrate.Link{Sheet: s.Sheet, Place: s.Place})
 	}
-	table, ok := v.table(d)
+	table, ok := readTable(v, d)
 	if !ok {
 		v.unread[d] = true // reported with its cells
 		return
@@ -82,9 +82,9 @@ func (r *resolver) calibrate(d *binding.Definition) {
 	v.measured[d] = rows
 }
 
-// table are the marks that a swatch itself states, as readings; ok is false if one
+// readTable are the marks that a swatch itself states, as readings; ok is false if one
 // has no value.
-func (v *Values) table(d *binding.Definition) (rows []reading.Row, ok bool) {
+func readTable(v *Values, d *binding.Definition) (rows []reading.Row, ok bool) {
 	in := func(c *binding.Cell, unit quantity.Unit) float64 {
 		if c == nil {
 			return 0
@@ -117,7 +117,7 @@ func (v *Values) table(d *binding.Definition) (rows []reading.Row, ok bool) {
 
 // fitMeasured fits the curve of a brush whose swatch holds readings: down to its
 // safe press, stated or as they suggest, and never deeper than they reach.
-func (v *Values) fitMeasured(d *binding.Definition) (curve Curve, list problem.List) {
+func fitMeasured(v *Values, d *binding.Definition) (curve Curve, list problem.List) {
 	result := v.Calibration(d)
 	safeQuantity, known := v.Row(d, "safe press")
 	if result == nil || !known {
@@ -139,7 +139,7 @@ func (v *Values) fitMeasured(d *binding.Definition) (curve Curve, list problem.L
 		list.Add(noCurve(d, result, err))
 		return curve, list
 	}
-	widest, touch, list := v.ends(d, full, safe)
+	widest, touch, list := curveEnds(v, d, full, safe)
 	if list.HasErrors() {
 		return curve, list
 	}
@@ -158,9 +158,9 @@ func (v *Values) fitMeasured(d *binding.Definition) (curve Curve, list problem.L
 	return Curve{fitted, formula.OfBrush(&formula.Brush{Name: d.Name, Curve: fitted, Widths: append(widths, widest)})}, list
 }
 
-// ends are the widths at the safe press and at the touch: as stated, else as
+// curveEnds are the widths at the safe press and at the touch: as stated, else as
 // measured.
-func (v *Values) ends(d *binding.Definition, full *brush.Curve, safe float64) (widest, touch quantity.Quantity, list problem.List) {
+func curveEnds(v *Values, d *binding.Definition, full *brush.Curve, safe float64) (widest, touch quantity.Quantity, list problem.List) {
 	touch, _ = v.Row(d, "touch mark")
 	if cell, _ := d.Find("widest mark"); cell != nil {
 		widest, _ = v.Quantity(cell)

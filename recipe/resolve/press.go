@@ -13,7 +13,7 @@ import (
 
 // checkPress checks the safe press of a brush against what was measured: its marks,
 // and the length of its hair.
-func (v *Values) checkPress(d *binding.Definition) problem.List {
+func checkPress(v *Values, d *binding.Definition) problem.List {
 	var list problem.List
 	cell, _ := d.Find("safe press")
 	safe, ok := v.Row(d, "safe press")
@@ -31,7 +31,7 @@ func (v *Values) checkPress(d *binding.Definition) problem.List {
 	if from != nil && from.Measured() {
 		return list // the curve ends where the readings do
 	}
-	readings, ok := v.readings(marks)
+	readings, ok := pairsOf(v, marks)
 	if !ok || len(readings) == 0 || v.Curve(d) == nil {
 		return list
 	}
@@ -46,8 +46,8 @@ func (v *Values) checkPress(d *binding.Definition) problem.List {
 	return list
 }
 
-// readings returns the values of marks in mm; ok is false if one has none.
-func (v *Values) readings(marks []binding.SwatchMark) (out []brush.Mark, ok bool) {
+// pairsOf returns the values of marks in mm; ok is false if one has none.
+func pairsOf(v *Values, marks []binding.SwatchMark) (out []brush.Mark, ok bool) {
 	for _, m := range marks {
 		press, known := v.Quantity(m.Press)
 		width, ok := v.Quantity(m.Width)

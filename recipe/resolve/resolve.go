@@ -171,7 +171,7 @@ func (r *resolver) resolve(nb *binding.Notebook) {
 	r.evaluate(rest, cells)
 	for _, d := range nb.Definitions {
 		if d.Schema.Word == schema.Brush {
-			r.problems = append(r.problems, r.values.checkPress(d)...)
+			r.problems = append(r.problems, checkPress(r.values, d)...)
 		}
 	}
 	slices.SortStableFunc(r.out.Results, func(a, b formula.Result) int { return cmp.Compare(a.Formula.Place.Start, b.Formula.Place.Start) })

@@ -48,7 +48,7 @@ func (r *resolver) explainUnknown(p problem.Problem) (explained problem.Problem,
 		if d.Schema.Word != schema.Brush || d.Name != head || dotted {
 			continue
 		}
-		if r.values.curveFailed(d) {
+		if curveFailed(r.values, d) {
 			p.Severity, p.Message, p.Fix = problem.Warning, "the curve of "+d.Title+" is not known, because of its rows or marks", problem.Advise("fix the brush first")
 		} else {
 			p.Code, p.Message, p.Fix = problem.FormulaLoop, "the curve of "+d.Title+" needs this formula, and the formula needs the curve", problem.Advise("state the marks of the brush as plain numbers")

@@ -16,7 +16,7 @@ func bed(p *Page) template.HTML {
 	b.reach()
 	b.sheet(p)
 	b.axes()
-	b.lay()
+	drawLay(b)
 	b.WriteString(`</svg>`)
 	return template.HTML(b.String())
 }
@@ -126,7 +126,7 @@ func (b *bedPicture) arrow(dx, dy float64, name string) {
 	b.text("", "middle", tx, ty, name)
 }
 
-func (b *bedPicture) lay() {
+func drawLay(b *bedPicture) {
 	b.WriteString(`<circle class="lay" r="` + mm(b.pad*0.09) + `" cx="` + mm(b.x) + `" cy="` + mm(b.y) + `"/>`)
 	y, anchor := b.y+float64(b.pad*0.55), "start"
 	if b.up {

@@ -81,7 +81,7 @@ func Layer(h Head, p motion.Plan) []byte {
 		w.comment("paints a cross with an open middle at each of these register marks: " + format.List(h.Crosses) + ". The middle is the mark.")
 	}
 	w.cautions()
-	w.setup()
+	setUp(w)
 	w.lift(p.Safe)
 	for _, s := range p.Strokes {
 		if s.Pause != "" {
@@ -117,7 +117,7 @@ func Walk(h Head, walk motion.Walk) []byte {
 	w.waits("at the end", walk.Rest)
 	w.comment("mount the first brush, dry, and touch it off. Then run this and watch that brush and holder clear clamps and tape.")
 	w.cautions()
-	w.setup()
+	setUp(w)
 	w.lift(walk.Height)
 	w.pause()
 	w.lift(walk.Height)
@@ -185,6 +185,6 @@ func (w *writer) cautions() {
 	w.comment("caution: unplug the spindle, keep a hand at the stop and fingers clear, and never leave the machine alone while it moves. Its manual and local rules come first. Make an air run before it paints.")
 }
 
-// setup sets every mode that the moves rely on: mm, the XY plane, absolute
+// setUp sets every mode that the moves rely on: mm, the XY plane, absolute
 // coordinates, feed per minute, no compensation of tool radius or length.
-func (w *writer) setup() { w.line("G21 G17 G90 G94 G40 G49") }
+func setUp(w *writer) { w.line("G21 G17 G90 G94 G40 G49") }

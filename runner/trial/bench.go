@@ -34,32 +34,32 @@ func newBench(t *model.Trial, job *model.Job, area box) *bench {
 func (b *bench) items() []item {
 	switch b.trial.Kind {
 	case model.Ladder:
-		return b.ladder()
+		return layLadder(b)
 	case model.Ramp:
-		return b.repeated(b.ramp)
+		return b.repeated(layRamp)
 	case model.Rings:
-		return b.repeated(b.rings)
+		return b.repeated(layRings)
 	case model.Corners:
-		return b.repeated(b.corners)
+		return b.repeated(layCorners)
 	case model.Feeds:
-		return b.repeated(b.feeds)
+		return b.repeated(layFeeds)
 	case model.Dwell:
-		return b.repeated(b.dwell)
+		return b.repeated(layDwell)
 	case model.RunOut:
-		return b.repeated(b.runOut)
+		return b.repeated(layRunOut)
 	case model.Touches:
-		return b.repeated(b.touches)
+		return b.repeated(layTouches)
 	case model.SetOff:
-		return b.repeated(b.setOff)
+		return b.repeated(laySetOff)
 	}
 	return nil
 }
 
 // repeated makes the same marks as often as the trial repeats them.
-func (b *bench) repeated(once func() []item) []item {
+func (b *bench) repeated(once func(*bench) []item) []item {
 	var out []item
 	for range b.trial.Repeats {
-		out = append(out, once()...)
+		out = append(out, once(b)...)
 	}
 	return out
 }

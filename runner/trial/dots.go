@@ -18,9 +18,9 @@ const (
 	dotFrom    = 9.0 // mm from the middle of a cross to the dot beside it
 )
 
-// dwell is dots that are held for longer and longer. d² = d0² + 4·D·t (blots grow
+// layDwell is dots that are held for longer and longer. d² = d0² + 4·D·t (blots grow
 // with the root of time: from memory, the Lucas-Washburn law).
-func (b *bench) dwell() []item {
+func layDwell(b *bench) []item {
 	var out []item
 	for _, share := range measure.HeldShares {
 		p := b.dot(0, 0, b.press)
@@ -50,9 +50,9 @@ func (it *item) spread(by float64) {
 	}
 }
 
-// touches are dots, each after the painter has touched off anew: their scatter
+// layTouches are dots, each after the painter has touched off anew: their scatter
 // is that of touching off.
-func (b *bench) touches() []item {
+func layTouches(b *bench) []item {
 	var out []item
 	for range touchOffs {
 		p := b.dot(0, 0, b.press)
@@ -64,12 +64,12 @@ func (b *bench) touches() []item {
 	return out
 }
 
-// runOut is one load of ink, painted in lanes until it is used up or the sheet is
+// layRunOut is one load of ink, painted in lanes until it is used up or the sheet is
 // full. What is read is the length of path until the mark is even, and until it
 // first breaks.
-func (b *bench) runOut() []item {
+func layRunOut(b *bench) []item {
 	press := b.press
-	lanes, length, pitch := b.lanes()
+	lanes, length, pitch := runOutLanes(b)
 	g := b.gesture(b.trial.Feed)
 	for i := range lanes {
 		y, from, to := -float64(float64(i)*pitch), 0.0, length
@@ -85,8 +85,8 @@ func (b *bench) runOut() []item {
 	return []item{b.item(p)}
 }
 
-// lanes are how many lanes a run-out has, how long they are, and how far apart.
-func (b *bench) lanes() (lanes int, length, pitch float64) {
+// runOutLanes are how many lanes a run-out has, how long they are, and how far apart.
+func runOutLanes(b *bench) (lanes int, length, pitch float64) {
 	width := b.width(b.press)
 	length, pitch = min(longest, b.area.right-b.area.left-width), width+gap
 	lanes = int(math.Ceil(loadLength / (length + pitch)))
@@ -116,14 +116,14 @@ func tipsOf(job *model.Job, index int, area box) []item {
 			}
 		}
 		for range t.Repeats {
-			out = append(out, b.tip(first))
+			out = append(out, layTip(b, first))
 		}
 	}
 	return out
 }
 
-// tip is a cross, painted by the first brush, and a dot beside it.
-func (b *bench) tip(first *bench) item {
+// layTip is a cross, painted by the first brush, and a dot beside it.
+func layTip(b *bench, first *bench) item {
 	press := first.press
 	across := part{who: first.who, look: true, gesture: first.gesture(first.trial.Feed, first.at(-crossArm, 0, press), first.at(crossArm, 0, press))}
 	up := part{who: first.who, look: true, gesture: first.gesture(first.trial.Feed, first.at(0, -crossArm, press), first.at(0, crossArm, press))}

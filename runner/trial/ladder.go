@@ -21,13 +21,13 @@ const (
 // show where a mark begins.
 var lightRungs = [...]float64{0.1, 0.2}
 
-// ladder is marks of rising press. It comes down to the paper in small steps, so
+// layLadder is marks of rising press. It comes down to the paper in small steps, so
 // that the first mark is the touch. Then each rung is followed by a light mark,
 // which is as narrow as ever while the tip comes back to its point. Repeats are
 // painted after the first pass of their rung, in an order that is shuffled among
 // the rungs passed so far, so that a brush that runs dry or wears does not look
 // like one that is stiffer.
-func (b *bench) ladder() []item {
+func layLadder(b *bench) []item {
 	var out []item
 	for i := 0; ; i++ {
 		height := aboveTouch - float64(touchStep*float64(i))

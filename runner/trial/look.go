@@ -59,7 +59,7 @@ func lookFor(t *model.Trial, job *model.Job) string {
 		}
 		return "Measure each dot along x, then along y. They are held for " + strings.Join(times, ", ") + " s."
 	case model.RunOut:
-		lanes, length, pitch := newBench(t, job, sheetArea(job)).lanes()
+		lanes, length, pitch := runOutLanes(newBench(t, job, sheetArea(job)))
 		return fmt.Sprintf("First the length of path until the mark is even, then until it first breaks. There are %s of %s, %s apart.",
 			format.Count(lanes, "lane"), format.Page.Length(length), format.Page.Length(pitch))
 	case model.Touches:

@@ -19,10 +19,10 @@ const (
 	blotMark  = 15.0 // mm
 )
 
-// ramp is press up to the greatest and down again along one stroke, and the same
+// layRamp is press up to the greatest and down again along one stroke, and the same
 // the other way: what differs between the two halves is how the brush keeps its
 // shape, what differs between the two ways is the lag.
-func (b *bench) ramp() []item {
+func layRamp(b *bench) []item {
 	length := min(longest, b.area.right-b.area.left-b.width(b.press))
 	there := b.slope(0, length)
 	back := b.slope(length, 0)
@@ -45,10 +45,10 @@ func (b *bench) slope(from, to float64) part {
 
 func abs(i int) int { return max(i, -i) }
 
-// rings are circles at three presses. The mark trails on a circle of radius
+// layRings are circles at three presses. The mark trails on a circle of radius
 // √(R² - lag²), the steady state of a drag curve. The brush goes round for a
 // quarter more, so that the mark has settled.
-func (b *bench) rings() []item {
+func layRings(b *bench) []item {
 	var out []item
 	for third := 1; third <= 3; third++ {
 		press := b.share(float64(third) / 3)
@@ -73,8 +73,8 @@ func ringDiameter(radius float64, lag brush.Lag, press float64) float64 {
 // cornerTurns are the turns of the corners, in degrees.
 var cornerTurns = [...]float64{30, 60, 90, 120, 150}
 
-// corners are painted at one press; a mark that trails cuts them.
-func (b *bench) corners() []item {
+// layCorners are painted at one press; a mark that trails cuts them.
+func layCorners(b *bench) []item {
 	var out []item
 	press := b.press
 	for _, turn := range cornerTurns {
@@ -97,9 +97,9 @@ func cornerMiss(turn float64, lag brush.Lag, press float64) float64 {
 	return lag.At(press) * measure.MissedShare(turn)
 }
 
-// feeds are marks of one press, each twice as fast as the one before, as far as
+// layFeeds are marks of one press, each twice as fast as the one before, as far as
 // the machine reaches the feed in the middle of the mark.
-func (b *bench) feeds() []item {
+func layFeeds(b *bench) []item {
 	var out []item
 	m := &b.job.Machine
 	length := min(feedMark, b.area.right-b.area.left-b.width(b.press))
@@ -118,9 +118,9 @@ func (b *bench) feeds() []item {
 	return out
 }
 
-// setOff are short marks, on which blotting paper is pressed later and later.
+// laySetOff are short marks, on which blotting paper is pressed later and later.
 // What is read is the width of the ink on the blotting paper: 0 when dry.
-func (b *bench) setOff() []item {
+func laySetOff(b *bench) []item {
 	var out []item
 	for range blots {
 		p := b.line(0, 0, blotMark, b.press, b.trial.Feed)

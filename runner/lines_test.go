@@ -72,9 +72,9 @@ func TestWidthsThatChangeQuickly(t *testing.T) {
 	}
 }
 
-// Lines whose width passes the brush's within a millimetre, and necks of a
-// shape that are painted although hairlines are left: much lies otherwise than
-// drawn, and all of it is known.
+// Lines whose width passes the brush's within a millimetre are filled where they
+// are wider, and necks of a shape are painted although hairlines are left: the
+// proof raises no alarm, and hardly anything is left bare.
 func TestNoFalseAlarm(t *testing.T) {
 	saw := "M20 60h10.5v-0.24"
 	for range 24 {
@@ -100,8 +100,8 @@ func TestNoFalseAlarm(t *testing.T) {
 		if r.Failed() {
 			t.Errorf("%s: %+v, refused %g", c.name, l.Cover, l.Refused)
 		}
-		if share := l.Refused / l.Plan.Drawn; c.width != "" && share < 0.05 {
-			t.Errorf("%s: only %g of it is refused", c.name, share)
+		if share := l.Refused / l.Plan.Drawn; c.width != "" && (share > 0.01 || l.Cover.Coverage < 0.99) {
+			t.Errorf("%s: %g of it is refused, %+v", c.name, share, l.Cover)
 		}
 	}
 }

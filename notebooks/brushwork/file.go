@@ -49,11 +49,18 @@ func Rounded(v, decimals float64) float64 { return math.Floor(Mul(v, decimals)+0
 type File struct {
 	Name string
 	Out  dxfwrite.File
+	SVG  string // the whole file, if it is an SVG
 }
 
 // Write writes drawings into a folder.
 func Write(folder string, files []File) error {
 	for _, f := range files {
+		if f.SVG != "" {
+			if err := os.WriteFile(filepath.Join(folder, f.Name+".svg"), []byte(f.SVG), 0o644); err != nil {
+				return err
+			}
+			continue
+		}
 		var b bytes.Buffer
 		if err := dxfwrite.Write(&b, f.Out); err != nil {
 			return fmt.Errorf("%s: %w", f.Name, err)

@@ -40,6 +40,13 @@ func TestCommittedDrawingsAreWhatIsDrawn(t *testing.T) {
 	}
 }
 
+func TestCommittedColoursAreWhatIsDrawn(t *testing.T) {
+	got, err := os.ReadFile(filepath.Join("..", "12-colours.svg"))
+	if err != nil || string(got) != robin() {
+		t.Errorf("12-colours.svg differs (%v): run go run ./notebooks/guide/draw and look at the picture", err)
+	}
+}
+
 // The marks of two drawings that lie over each other are the same square of
 // the same spot of the sheet, read back with the project's reader.
 func TestMarks(t *testing.T) {

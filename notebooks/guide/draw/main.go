@@ -15,5 +15,5 @@ func files() []brushwork.File {
 	for _, p := range pictures() {
 		out = append(out, brushwork.File{Name: p.name, Out: p.out})
 	}
-	return out
+	return append(out, brushwork.File{Name: "12-colours", SVG: robin()})
 }

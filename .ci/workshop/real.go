@@ -1,0 +1,410 @@
+package main
+
+import (
+	"bytes"
+	"cmp"
+	"fmt"
+	"image"
+	"image/draw"
+	"image/png"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"sort"
+	"strconv"
+	"strings"
+	"sync"
+)
+
+// Real drawings are painted with a brush without faults and compared, colour by
+// colour, with what a renderer shows of that colour.
+const (
+	realSize  = 120.0 // mm, the longer side of a page on the sheet
+	realShift = 12.0  // mm, from the sheet's edges
+	realPixel = 0.1   // mm
+	finer     = 4     // pixels of paint a pixel of the rendering, each way
+	leastArea = 8.0   // mm² of a colour that is worth a layer
+	mostInks  = 3     // layers a drawing
+	coverWant = 0.998 // of what is shown
+	spillMost = 0.002 // of what is shown
+)
+
+var realBrush = brush{touch: 0.06, slope: 0.6, full: 6}
+
+// shown is a layer of a real drawing, and what was found.
+type shown struct {
+	file, ink      string
+	area           float64 // mm² that the renderer shows
+	covered, spilt float64
+	warned         string // what the program says about it
+}
+
+func (s shown) good() bool { return s.covered >= coverWant && s.spilt <= spillMost }
+
+var (
+	viewBox  = regexp.MustCompile(`viewBox\s*=\s*["']\s*([-\d.eE]+)[\s,]+([-\d.eE]+)[\s,]+([-\d.eE]+)[\s,]+([-\d.eE]+)`)
+	painted  = regexp.MustCompile(`(?i)\b(fill|stroke|stop-color|flood-color)(\s*[=:]\s*["']?\s*)(#[0-9a-f]{3,8}\b|currentcolor|black|white)`)
+	masks    = regexp.MustCompile(`(?is)<(mask|clipPath)\b.*?</(mask|clipPath)>`)
+	rootTag  = regexp.MustCompile(`(?is)<svg\b[^>]*>`)
+	rootFill = regexp.MustCompile(`(?i)\bfill\s*=`)
+)
+
+// ink is a colour as #rrggbb, "" if it is none of those.
+func ink(word string) string {
+	word = strings.ToLower(word)
+	switch {
+	case word == "currentcolor" || word == "black":
+		return "#000000"
+	case word == "white":
+		return "#ffffff"
+	case len(word) == 4:
+		return fmt.Sprintf("#%c%c%c%c%c%c", word[1], word[1], word[2], word[2], word[3], word[3])
+	case len(word) == 7:
+		return word
+	}
+	return ""
+}
+
+// alone is the drawing with one ink in black and all others in white.
+func alone(text, which string) string {
+	swap := func(part string) string {
+		return painted.ReplaceAllStringFunc(part, func(m string) string {
+			g := painted.FindStringSubmatch(m)
+			if ink(g[3]) == which {
+				return g[1] + g[2] + "#000000"
+			}
+			return g[1] + g[2] + "#ffffff"
+		})
+	}
+	var out strings.Builder
+	last := 0
+	for _, at := range masks.FindAllStringIndex(text, -1) {
+		out.WriteString(swap(text[last:at[0]]))
+		out.WriteString(text[at[0]:at[1]])
+		last = at[1]
+	}
+	out.WriteString(swap(text[last:]))
+	text = out.String()
+	root := rootTag.FindString(text)
+	if !rootFill.MatchString(root) && which != "#000000" {
+		text = strings.Replace(text, root, strings.Replace(root, "<svg", `<svg fill="#ffffff"`, 1), 1)
+	}
+	return text
+}
+
+// inks are the colours that the text names, black where a shape names none.
+func inks(text string) []string {
+	seen := map[string]bool{"#000000": true}
+	for _, m := range painted.FindAllStringSubmatch(masks.ReplaceAllString(text, ""), -1) {
+		if c := ink(m[3]); c != "" {
+			seen[c] = true
+		}
+	}
+	delete(seen, "#ffffff")
+	var out []string
+	for c := range seen {
+		out = append(out, c)
+	}
+	sort.Strings(out)
+	return out
+}
+
+// render asks the renderer for a picture of the text on white paper.
+func render(text string, w, h int) (*image.Gray, error) {
+	c := exec.Command("rsvg-convert", "-w", strconv.Itoa(w), "-h", strconv.Itoa(h), "-b", "white", "--unlimited")
+	c.Stdin = strings.NewReader(text)
+	var errs bytes.Buffer
+	c.Stderr = &errs
+	out, err := c.Output()
+	if err != nil {
+		return nil, fmt.Errorf("%w: %s", err, errs.String())
+	}
+	img, err := png.Decode(bytes.NewReader(out))
+	if err != nil {
+		return nil, err
+	}
+	grey := image.NewGray(img.Bounds())
+	draw.Draw(grey, grey.Bounds(), img, image.Point{}, draw.Src)
+	return grey, nil
+}
+
+// page is a drawing on its way to the sheet.
+type page struct {
+	file, text string
+	w, h       int     // of the rendering, pixels
+	high       float64 // mm
+	size       string  // as the recipe states it
+	inks       int
+	layers     []shown
+	pictures   map[string]*image.Gray
+}
+
+// readPage reads a drawing and chooses the colours of which most shows; nil if
+// there are none, or if some of it is half covered.
+func readPage(file string) (*page, error) {
+	data, err := os.ReadFile(file)
+	if err != nil {
+		return nil, err
+	}
+	p := &page{file: file, text: string(data), pictures: map[string]*image.Gray{}}
+	if strings.Contains(p.text, "opacity") {
+		return nil, nil // what is half covered is no layer of one ink
+	}
+	box := viewBox.FindStringSubmatch(p.text)
+	if box == nil {
+		return nil, fmt.Errorf("%s has no viewBox", file)
+	}
+	bw, _ := strconv.ParseFloat(box[3], 64)
+	bh, _ := strconv.ParseFloat(box[4], 64)
+	scale := realSize / math.Max(bw, bh)
+	p.w, p.h, p.high = int(math.Round(bw*scale/realPixel)), int(math.Round(bh*scale/realPixel)), bh*scale
+	p.size = fmt.Sprintf("%g mm wide", realSize)
+	if bh > bw {
+		p.size = fmt.Sprintf("%g mm high", realSize)
+	}
+	return p, p.choose()
+}
+
+// choose picks the layers by a coarse rendering, and renders those finely.
+func (p *page) choose() error {
+	const coarse = 10
+	all := inks(p.text)
+	p.inks = len(all)
+	for _, c := range all {
+		grey, err := render(alone(p.text, c), max(1, p.w/coarse), max(1, p.h/coarse))
+		if err != nil {
+			return fmt.Errorf("%s: %w", p.file, err)
+		}
+		area := 0.0
+		for _, v := range grey.Pix {
+			area += float64(255-v) / 255 * (realPixel * realPixel * coarse * coarse)
+		}
+		if area >= leastArea {
+			p.layers = append(p.layers, shown{file: p.file, ink: c, area: area})
+		}
+	}
+	slices.SortStableFunc(p.layers, func(a, b shown) int { return cmp.Compare(b.area, a.area) })
+	p.layers = p.layers[:min(len(p.layers), mostInks)]
+	for _, l := range p.layers {
+		grey, err := render(alone(p.text, l.ink), p.w, p.h)
+		if err != nil {
+			return fmt.Errorf("%s: %w", p.file, err)
+		}
+		p.pictures[l.ink] = grey
+	}
+	return nil
+}
+
+// studio lays out a studio whose job paints the page.
+func (p *page) studio(dir string) error {
+	var rows, table strings.Builder
+	for i, l := range p.layers {
+		choose := l.ink
+		if p.inks == 1 {
+			choose = ""
+		}
+		fmt.Fprintf(&rows, "| ink %d | [drawing](drawing.svg) | %s | %s | %g mm | %g mm | leave | [brush](../brushes/brush.md) | black | 900 mm/min |\n", i+1, choose, p.size, realShift, realShift)
+	}
+	for press := 0.5; press <= realBrush.full; press += 0.5 {
+		fmt.Fprintf(&table, "| %.2f mm | %.3f mm |\n", press, realBrush.width(press))
+	}
+	return layOut(dir, map[string]string{
+		"studio.md":         "# Workshop\n\nReal drawings.\n",
+		"machines/bench.md": benchNotebook,
+		"brushes/brush.md":  fmt.Sprintf(fineNotebook, realBrush.width(realBrush.full), realBrush.full, realBrush.touch) + "\n## Swatch: brush\n\n| press | width |\n|---|---|\n" + table.String(),
+		"job/drawing.svg":   p.text,
+		"job/job.md":        fmt.Sprintf(realRecipe, rows.String()),
+	})
+}
+
+// paintReal runs one drawing and compares its layers.
+func paintReal(binary, dir, file string) ([]shown, error) {
+	p, err := readPage(file)
+	if err != nil || p == nil || len(p.layers) == 0 {
+		return nil, err
+	}
+	if err := p.studio(dir); err != nil {
+		return nil, err
+	}
+	c := exec.Command(binary, "run", "job/job.md")
+	c.Dir = dir
+	said, err := c.CombinedOutput()
+	if err != nil {
+		for i := range p.layers {
+			p.layers[i].warned = "refused: " + firstLine(string(said))
+		}
+		return p.layers, nil
+	}
+	for i := range p.layers {
+		path, err := interpret(filepath.Join(dir, fmt.Sprintf("logbook/job/%d-ink-%d.nc", i+1, i+1)))
+		if err != nil {
+			return nil, err
+		}
+		compareReal(&p.layers[i], path, p.pictures[p.layers[i].ink], p.high)
+		p.layers[i].warned = remarks(string(said), i+1)
+	}
+	return p.layers, nil
+}
+
+func firstLine(s string) string {
+	s, _, _ = strings.Cut(s, "\n")
+	return s
+}
+
+// remarks are the warnings of a run, and what it says of one layer.
+func remarks(said string, layer int) string {
+	var out []string
+	for line := range strings.Lines(said) {
+		if strings.Contains(line, "warning:") || strings.HasPrefix(strings.TrimSpace(line), fmt.Sprintf("ink %d: too", layer)) || strings.HasPrefix(strings.TrimSpace(line), fmt.Sprintf("ink %d: held", layer)) {
+			out = append(out, strings.TrimSpace(line))
+		}
+	}
+	return strings.Join(out, "; ")
+}
+
+// room is the border around a page, in pixels, where paint may be outside of it.
+const room = 40
+
+// compareReal compares paint with what is shown, both as shares of each pixel.
+func compareReal(s *shown, path []station, grey *image.Gray, high float64) {
+	const fine = realPixel / finer
+	w, h := grey.Bounds().Dx()+2*room, grey.Bounds().Dy()+2*room
+	ink := &picture{w: w * finer, h: h * finer, pixel: fine, ink: make([]bool, w*h*finer*finer)}
+	for _, d := range thinned(realBrush.paint(path, bench{width: 1, height: 1})) {
+		ink.disc(disc{x: d.x - realShift + room*realPixel, y: high - (d.y - realShift) + room*realPixel, r: d.r})
+	}
+	both, drawn, out := 0.0, 0.0, 0.0
+	for y := range h {
+		for x := range w {
+			p, d := ink.share(x, y, finer), 0.0
+			if at := image.Pt(x-room, y-room); at.In(grey.Bounds()) {
+				d = float64(255-grey.GrayAt(at.X, at.Y).Y) / 255
+			}
+			drawn += d
+			both += math.Min(p, d)
+			out += math.Max(0, p-d)
+		}
+	}
+	s.covered, s.spilt = both/drawn, out/drawn
+}
+
+// thinned leaves out discs that lie so close to the one before that they add
+// nothing, but for the last of a stroke.
+func thinned(marks []disc) []disc {
+	var out []disc
+	last := disc{x: -1e9}
+	for i, d := range marks {
+		near := math.Hypot(d.x-last.x, d.y-last.y) < math.Max(0.03, 0.06*d.r) && math.Abs(d.r-last.r) < 0.005
+		if near && i+1 < len(marks) && math.Hypot(marks[i+1].x-d.x, marks[i+1].y-d.y) < 2*step {
+			continue
+		}
+		last = d
+		out = append(out, d)
+	}
+	return out
+}
+
+// realDrawings paints the files, as many at a time as there are workers, and
+// prints the medians and the worst ten; false if the medians are off, or more than
+// one layer in fifty without a word.
+func realDrawings(binary, work string, files []string, workers int) bool {
+	results := make([][]shown, len(files))
+	var group sync.WaitGroup
+	next := make(chan int)
+	for k := range workers {
+		group.Go(func() {
+			for i := range next {
+				dir := filepath.Join(work, fmt.Sprintf("real-%d-%d", k, i))
+				found, err := paintReal(binary, dir, files[i])
+				if err != nil {
+					found = []shown{{file: files[i], warned: "NOT COMPARED: " + err.Error()}}
+				}
+				results[i] = found
+			}
+		})
+	}
+	for i := range files {
+		next <- i
+	}
+	close(next)
+	group.Wait()
+	var all []shown
+	for _, r := range results {
+		all = append(all, r...)
+	}
+	return report(len(files), all)
+}
+
+func report(files int, all []shown) bool {
+	var covered, spilt []float64
+	wrong, warned := 0, 0
+	for _, s := range all {
+		if strings.HasPrefix(s.warned, "NOT COMPARED") {
+			fmt.Printf("  %s: %s\n", s.file, s.warned)
+			wrong++
+			continue
+		}
+		covered, spilt = append(covered, s.covered), append(spilt, s.spilt)
+		if !s.good() {
+			if s.warned == "" {
+				wrong++
+			} else {
+				warned++
+			}
+		}
+	}
+	if len(covered) == 0 {
+		fmt.Println("no layer was compared")
+		return false
+	}
+	fmt.Printf("%d drawings, %d layers: covered %.4f, outside %.4f (medians); %d differ with a reason given, %d without\n", files, len(covered), median(covered), median(spilt), warned, wrong)
+	slices.SortStableFunc(all, func(a, b shown) int {
+		return cmp.Compare(math.Max(1-b.covered, b.spilt), math.Max(1-a.covered, a.spilt))
+	})
+	for _, silent := range []bool{true, false} {
+		n := 0
+		for _, s := range all {
+			if !s.good() && (s.warned == "") == silent && n < 10 {
+				fmt.Printf("  %s %s: %.0f mm², covered %.4f, outside %.4f. %s\n", filepath.Base(s.file), s.ink, s.area, s.covered, s.spilt, s.warned)
+				n++
+			}
+		}
+	}
+	return wrong <= max(1, len(covered)/50) && median(covered) >= coverWant && median(spilt) <= spillMost
+}
+
+const fineNotebook = `# Brush
+
+## Brush: brush
+
+| brush       |          |
+|-------------|----------|
+| widest mark | %.3f mm  |
+| safe press  | %.1f mm  |
+| touch       | 0.01 mm  |
+| touch mark  | %.2f mm  |
+| caliper     | 0.001 mm |
+| reserve     | 0 mm     |
+`
+
+const realRecipe = `# Real
+
+## Sheet
+
+| sheet  |              |
+|--------|--------------|
+| size   | 150 x 150 mm |
+| margin | 4 mm         |
+
+## Machine
+
+[bench](../machines/bench.md)
+
+## Layers
+
+| layer | drawing | drawing colour | drawn size | offset x | offset y | covered | brush | ink | feed |
+|---|---|---|---|---|---|---|---|---|---|
+%s`

@@ -1,0 +1,100 @@
+package main
+
+import "math"
+
+// pixel is the size of a pixel of the sheet in mm.
+const pixel = 0.05
+
+// picture is a sheet in pixels: whether there is paint.
+type picture struct {
+	w, h  int
+	pixel float64 // mm
+	ink   []bool
+}
+
+func newPicture(width, height float64) *picture {
+	p := &picture{w: int(width / pixel), h: int(height / pixel), pixel: pixel}
+	p.ink = make([]bool, p.w*p.h)
+	return p
+}
+
+func (p *picture) row(y int, from, to float64) {
+	if y < 0 || y >= p.h {
+		return
+	}
+	a := max(0, int(math.Ceil(from/p.pixel-0.5)))
+	b := min(p.w-1, int(math.Floor(to/p.pixel-0.5)))
+	for x := a; x <= b; x++ {
+		p.ink[y*p.w+x] = true
+	}
+}
+
+func (p *picture) disc(d disc) {
+	for y := int((d.y - d.r) / p.pixel); y <= int((d.y+d.r)/p.pixel)+1; y++ {
+		dy := (float64(y)+0.5)*p.pixel - d.y
+		if s := d.r*d.r - dy*dy; s > 0 {
+			half := math.Sqrt(s)
+			p.row(y, d.x-half, d.x+half)
+		}
+	}
+}
+
+// polygon fills a closed outline, inside by the even-odd rule.
+func (p *picture) polygon(outline [][2]float64) {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, q := range outline {
+		low, high = math.Min(low, q[1]), math.Max(high, q[1])
+	}
+	for y := int(low / p.pixel); y <= int(high/p.pixel); y++ {
+		at := (float64(y) + 0.5) * p.pixel
+		var cuts []float64
+		for i, a := range outline {
+			b := outline[(i+1)%len(outline)]
+			if (a[1] <= at) != (b[1] <= at) {
+				cuts = append(cuts, a[0]+(b[0]-a[0])*(at-a[1])/(b[1]-a[1]))
+			}
+		}
+		sortFloats(cuts)
+		for i := 0; i+1 < len(cuts); i += 2 {
+			p.row(y, cuts[i], cuts[i+1])
+		}
+	}
+}
+
+func sortFloats(a []float64) {
+	for i := range a {
+		for j := i; j > 0 && a[j] < a[j-1]; j-- {
+			a[j], a[j-1] = a[j-1], a[j]
+		}
+	}
+}
+
+// share is how much of a square of n pixels a side is painted.
+func (p *picture) share(x, y, n int) float64 {
+	count := 0
+	for k := range n {
+		row := p.ink[(y*n+k)*p.w+x*n:]
+		for m := range n {
+			if row[m] {
+				count++
+			}
+		}
+	}
+	return float64(count) / float64(n*n)
+}
+
+// shares of what was drawn that is covered, and of what is painted outside of it.
+func shares(drawn, painted *picture) (covered, spilt float64) {
+	var in, both, out int
+	for i, d := range drawn.ink {
+		switch {
+		case d && painted.ink[i]:
+			in, both = in+1, both+1
+		case d:
+			in++
+		case painted.ink[i]:
+			out++
+		}
+	}
+	return float64(both) / float64(in), float64(out) / float64(in)
+}

@@ -87,7 +87,7 @@ func Decide(readings []Reading, curve *brush.Curve) (f Finding, ok bool) {
 	ratio := f.fitRatio(readings)
 	byTouch, byBrush := explains(touch, len(readings)), explains(ratio, len(readings))
 	better := touch - ratio // by how much the brush explains more than the touch-off
-	odds := touchOften * arith.Exp(max(-50, min(50, -better/2)))
+	odds := float64(touchOften * arith.Exp(max(-50, min(50, -better/2))))
 	f.Sure = odds / (1 + odds)
 	switch {
 	case byTouch && math.Abs(f.Shift) <= 2*f.ShiftU && better < certain:

@@ -69,12 +69,12 @@ func (s *Swatch) Boxes() template.CSS {
 // they are as large as possible.
 func drawings(p *Page) template.CSS {
 	n := max(1, p.Swatch.Sheets)
-	high := max(50, drawingsHigh-noteHigh*float64(max(0, len(p.Swatch.Trials)-usualTrials)))
+	high := max(50, drawingsHigh-float64(noteHigh*float64(max(0, len(p.Swatch.Trials)-usualTrials))))
 	const gap, below = 3, 6 // mm, between drawings, and below them with their captions
 	best := 0.0
 	for across := 1; across <= n; across++ {
 		rows := float64((n + across - 1) / across)
-		scale := min((drawingsWide-gap*float64(across-1))/float64(across)/p.Sheet.Width, (high/rows-below)/p.Sheet.Height)
+		scale := min((drawingsWide-float64(gap*float64(across-1)))/float64(across)/p.Sheet.Width, (high/rows-below)/p.Sheet.Height)
 		best = max(best, scale)
 	}
 	return template.CSS(fmt.Sprintf("--wide:%smm;--high:%smm", mm(best*p.Sheet.Width), mm(best*p.Sheet.Height)))

@@ -33,7 +33,7 @@ func ReadBrushes(root fs.FS, name string) ([]Outline, problem.List) {
 	if set == nil {
 		return nil, problems.Sorted()
 	}
-	bound, _ := binding.Bind(set) // it is no recipe
+	bound, _ := binding.Bind(set) // its problems as a recipe do not matter here
 	values, _ := resolve.Resolve(bound, formula.NewBudget(), runtime.GOMAXPROCS(0))
 	var out []Outline
 	var headings []string

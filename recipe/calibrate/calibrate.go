@@ -271,7 +271,7 @@ func (c *calibration) play(sets []*set) {
 				continue
 			}
 			if !lag.Known() {
-				continue // play and lag cannot be told apart
+				continue // play and lag look alike here
 			}
 			add(m, m.press-float64(lag.At(m.press)*s.slope(m)))
 		}

@@ -228,7 +228,7 @@ func (c *calibration) rows(sheet *notebook.Sheet, results *section.Section, entr
 }
 
 // reportMissing reports lines that a file of numbered marks lacks: what the others are is
-// told by their order.
+// known by their order.
 func reportMissing(c *calibration, file *source.File, rows []reading.Row) {
 	var numbers []int
 	for _, r := range rows {

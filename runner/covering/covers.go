@@ -85,7 +85,7 @@ func tangled(c *register.Cover) problem.List {
 	return problems
 }
 
-// under gives the rings of covers, turned round, as far as they matter within a box.
+// under gives the rings of covers, in reversed direction, as far as they lie within a box.
 func under(covers []*Cover, box plane.Box) [][]plane.Point {
 	var out [][]plane.Point
 	for _, c := range covers {

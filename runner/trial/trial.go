@@ -186,7 +186,7 @@ func layerOf(w who, painters []who, first *model.Trial, deepest float64, sheet, 
 	}
 	b := *w.brush
 	b.Curve, b.SafePress, b.Reserve = curveFor(w.brush, deepest), deepest, 0
-	b.Lag = brush.Lag{} // the axis goes where it is told: the lag is what is measured
+	b.Lag = brush.Lag{} // the axis is not moved ahead: the lag is what is measured
 	l.Brush = &b
 	return l
 }

@@ -54,7 +54,7 @@ func (w *writer) element(depth int) {
 		w.viewport(depth)
 	case k == 4 && depth < 3:
 		w.copied(depth)
-	case k == 5 && depth < 3:
+	case k == 5 && depth < 3 && w.all: // librsvg does not cut symbols off as the standard says
 		w.symbol(depth)
 	default:
 		w.shape()
@@ -75,7 +75,7 @@ func box(w *writer) string {
 
 func view(w *writer) string {
 	box := fmt.Sprintf(` viewBox="%s %s %s %s"`, w.n(-20, 10), w.n(-20, 10), w.n(50, 150), w.n(50, 150))
-	if !w.all { // librsvg cuts symbols otherwise than the standard says where there is no box, where it is sliced, and where it overflows
+	if !w.all { // librsvg cuts otherwise than the standard says where there is no box, where it is sliced, and where it overflows
 		return box + w.pick("", ` preserveAspectRatio="none"`, ` preserveAspectRatio="xMinYMax"`)
 	}
 	return w.pick("", box) + w.pick("", "", ` preserveAspectRatio="none"`, ` preserveAspectRatio="xMinYMax slice"`) + w.pick("", ` overflow="visible"`, ` overflow="hidden"`)

@@ -161,9 +161,11 @@ func importsOn(t *testing.T, system string) map[string][]string {
 	t.Helper()
 	cmd := exec.Command("go", "list", "-f", `{{.ImportPath}}:{{join .Imports " "}}`, "mahlstick/...")
 	cmd.Env = append(os.Environ(), "GOOS="+system, "GOARCH=amd64", "CGO_ENABLED=0")
-	text, err := cmd.CombinedOutput()
+	var said strings.Builder // a fresh machine's downloads among them
+	cmd.Stderr = &said
+	text, err := cmd.Output()
 	if err != nil {
-		t.Fatalf("go list: %v\n%s", err, text)
+		t.Fatalf("go list: %v\n%s", err, said.String())
 	}
 	out := map[string][]string{}
 	for line := range strings.Lines(string(text)) {

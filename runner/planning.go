@@ -72,7 +72,7 @@ func moveTrials(job *model.Job) ([]stage.Moved, problem.List) {
 		m := stage.Moved{Gestures: p.Gestures}
 		m.Number, m.Model, m.Trial = i+1, &p.Layer, p
 		m.Drawing, m.Regions, m.Plan = &drawing.Drawing{}, &region.Result{}, &stroke.Plan{}
-		moves, found := motion.Make(p.Gestures, m.Model, &job.Sheet, &job.Machine)
+		moves, found := motion.Make(p.Gestures, m.Model, &job.Sheet, &job.Machine, motion.Lie{})
 		m.Motion = moves
 		problems = append(problems, found...)
 		out = append(out, m)
@@ -144,17 +144,17 @@ func move(layers []stage.Planned, job *model.Job) ([]stage.Moved, problem.List) 
 		m := stage.Moved{Planned: l, Crosses: names[i]}
 		gestures := append(crosses[i], l.Plan.Gestures...)
 		if l.Model.CheckStrip {
-			strip, marks, found := motion.CheckStrip(l.Model, sheet, machine, occupied)
+			strip, marks, found := motion.CheckStrip(l.Model, sheet, machine, l.Lie, occupied)
 			problems = append(problems, found...)
 			m.Strip = marks
 			gestures = append(strip, gestures...)
 			occupy(strip)
 		}
 		m.Gestures = order.Sort(gestures, order.Options{
-			Start: motion.RestOnSheet(l.Model.Brush, sheet, machine), Return: true,
+			Start: motion.RestOnSheet(l.Model.Brush, sheet, machine, l.Lie), Return: true,
 			By: l.Model.Order, LeftHand: l.Model.LeftHand, EdgesFirst: l.Model.EdgesFirst,
 		})
-		moves, found := motion.Make(m.Gestures, l.Model, sheet, machine)
+		moves, found := motion.Make(m.Gestures, l.Model, sheet, machine, l.Lie)
 		m.Motion = moves
 		problems = append(problems, found...)
 		out = append(out, m)

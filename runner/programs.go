@@ -51,7 +51,7 @@ func write(layers []stage.Moved, job *model.Job, workers int) ([]stage.Written, 
 func writeWalk(layers []stage.Moved, job *model.Job) presenting.Program {
 	var painted []motion.Painted
 	for _, l := range layers {
-		painted = append(painted, motion.Painted{Gestures: l.Gestures, Brush: l.Model.Brush})
+		painted = append(painted, motion.Painted{Gestures: l.Gestures, Brush: l.Model.Brush, Lie: l.Lie})
 	}
 	walk := motion.MarginWalk(painted, &job.Sheet, &job.Machine)
 	head := programHead(job, "", layers[0].Model.Brush.Title, "")

@@ -16,13 +16,18 @@ type axes struct {
 	rest       Move  // where the machine waits at pauses and at the end
 }
 
-func newAxes(brush *model.Brush, sheet *model.Sheet, machine *model.Machine) axes {
-	a := axes{frame: NewFrame(sheet), decimals: 3, step: 10, tipX: plane.Snap(brush.TipX), tipY: plane.Snap(brush.TipY)}
+func newAxes(brush *model.Brush, sheet *model.Sheet, machine *model.Machine, lie Lie) axes {
+	a := axes{frame: NewFrame(sheet, lie), decimals: 3, step: 10, tipX: plane.Snap(brush.TipX), tipY: plane.Snap(brush.TipY)}
 	if machine.Decimals >= 4 {
 		a.decimals, a.step = 4, 1
 	}
 	a.safe = a.up(machine.SafeHeight)
 	a.rest = Move{X: a.towardsZero(machine.RestX), Y: a.towardsZero(machine.RestY), Z: max(a.up(machine.RestZ), a.safe)}
+	if zero := lie.zero(); zero != (plane.Point{}) {
+		reach := a.frame.reach(machine.ReachX, machine.ReachY)
+		a.rest.X = a.within(plane.Snap(machine.RestX)+zero.X, reach.Min.X, reach.Max.X)
+		a.rest.Y = a.within(plane.Snap(machine.RestY)+zero.Y, reach.Min.Y, reach.Max.Y)
+	}
 	return a
 }
 
@@ -86,15 +91,15 @@ func (a axes) position(p plane.Point) (x, y int32) {
 
 // RestOnSheet is the point of the sheet over which the tip of a brush is when
 // the machine rests. It is usually outside the sheet.
-func RestOnSheet(brush *model.Brush, sheet *model.Sheet, machine *model.Machine) plane.Point {
-	a := newAxes(brush, sheet, machine)
+func RestOnSheet(brush *model.Brush, sheet *model.Sheet, machine *model.Machine, lie Lie) plane.Point {
+	a := newAxes(brush, sheet, machine, lie)
 	return a.frame.ToSheet(plane.Point{X: a.rest.X + a.tipX, Y: a.rest.Y + a.tipY})
 }
 
-// Reachable is the part of the plane of the sheet, on it and beside it, that the
-// tip of a brush can reach.
+// Reachable is the part of the plane of a sheet at its stops, on it and beside
+// it, that the tip of a brush can reach.
 func Reachable(brush *model.Brush, sheet *model.Sheet, machine *model.Machine) plane.Box {
-	a := newAxes(brush, sheet, machine)
+	a := newAxes(brush, sheet, machine, Lie{})
 	r := a.frame.reach(machine.ReachX, machine.ReachY)
 	tip := plane.Point{X: a.tipX, Y: a.tipY}
 	corner := func(p plane.Point) plane.Point { return a.frame.ToSheet(plane.Point{X: p.X + tip.X, Y: p.Y + tip.Y}) }

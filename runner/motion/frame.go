@@ -6,18 +6,20 @@ import (
 )
 
 // Frame converts between the sheet and the machine's axes: the sheet is turned
-// by quarter turns, and its lay corner is at the machine's zero. Machine X runs
-// to the right and Y away from whoever stands in front of the bed. The
-// conversion is exact and never mirrors.
+// by quarter turns, and its lay corner is at the machine's zero, or the sheet
+// lies where its seating says. Machine X runs to the right and Y away from
+// whoever stands in front of the bed. The conversion never mirrors; for a sheet
+// at its stops it is exact.
 type Frame struct {
 	turned        int
 	width, height int32 // of the sheet as drawn, in grid steps
 	lay           plane.Point
+	lie           Lie
 }
 
-// NewFrame is the frame of a sheet.
-func NewFrame(s *model.Sheet) Frame {
-	f := Frame{turned: ((s.Turned % 4) + 4) % 4, width: plane.Snap(s.Width), height: plane.Snap(s.Height)}
+// NewFrame is the frame of a sheet that lies as lie says.
+func NewFrame(s *model.Sheet, lie Lie) Frame {
+	f := Frame{lie: lie, turned: ((s.Turned % 4) + 4) % 4, width: plane.Snap(s.Width), height: plane.Snap(s.Height)}
 	corner := plane.Point{}
 	if s.Lay == model.LowerRight || s.Lay == model.UpperRight {
 		corner.X = f.width
@@ -47,11 +49,12 @@ func (f Frame) turn(p plane.Point) plane.Point {
 // ToMachine converts a point of the sheet to the machine's axes.
 func (f Frame) ToMachine(p plane.Point) plane.Point {
 	q := f.turn(p)
-	return plane.Point{X: q.X - f.lay.X, Y: q.Y - f.lay.Y}
+	return f.lie.found(plane.Point{X: q.X - f.lay.X, Y: q.Y - f.lay.Y})
 }
 
 // ToSheet is the inverse of ToMachine.
 func (f Frame) ToSheet(p plane.Point) plane.Point {
+	p = f.lie.stopped(p)
 	x, y := p.X+f.lay.X, p.Y+f.lay.Y
 	switch f.turned {
 	case 1:
@@ -65,14 +68,22 @@ func (f Frame) ToSheet(p plane.Point) plane.Point {
 	}
 }
 
-// Sheet is the box that the sheet covers in the machine's axes.
+// Sheet is the box around the sheet in the machine's axes.
 func (f Frame) Sheet() plane.Box {
-	return plane.Bounds([]plane.Point{f.ToMachine(plane.Point{}), f.ToMachine(plane.Point{X: f.width, Y: f.height})})
+	var corners []plane.Point
+	for _, x := range [...]int32{0, f.width} {
+		for _, y := range [...]int32{0, f.height} {
+			corners = append(corners, f.ToMachine(plane.Point{X: x, Y: y}))
+		}
+	}
+	return plane.Bounds(corners)
 }
 
-// reach is the box that the machine's axes can reach: from its zero, reachX
-// and reachY mm towards the side on which the sheet lies.
+// reach is the box that the machine's axes can reach: from the zero of the first
+// layer, reachX and reachY mm towards the side on which the sheet was laid.
 func (f Frame) reach(reachX, reachY float64) plane.Box {
+	zero := f.lie.zero()
+	f.lie = Lie{}
 	sheet := f.Sheet()
 	b := plane.Box{Max: plane.At(min(reachX, limitMM), min(reachY, limitMM))}
 	if sheet.Max.X <= 0 {
@@ -81,6 +92,7 @@ func (f Frame) reach(reachX, reachY float64) plane.Box {
 	if sheet.Max.Y <= 0 {
 		b.Min.Y, b.Max.Y = -b.Max.Y, 0
 	}
+	b.Min.X, b.Min.Y, b.Max.X, b.Max.Y = b.Min.X+zero.X, b.Min.Y+zero.Y, b.Max.X+zero.X, b.Max.Y+zero.Y
 	return b
 }
 

@@ -68,14 +68,15 @@ type Plan struct {
 // stripDone is what the painter does after a check strip.
 const stripDone = "check strip done: measure it, then resume"
 
-// Make turns the gestures of a layer, in the order of painting, into moves.
+// Make turns the gestures of a layer, in the order of painting, into moves over
+// the sheet as it lies.
 // Each gesture with points becomes one stroke of the plan.
 //
 // A stroke that would leave the machine's reach, the sheet or its margin, or go
 // deeper than the safe press, is a problem. If there is one, do not use the
 // plan.
-func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, machine *model.Machine) (Plan, problem.List) {
-	m := newPlanner(layer, sheet, machine)
+func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, machine *model.Machine, lie Lie) (Plan, problem.List) {
+	m := newPlanner(layer, sheet, machine, lie)
 	p := Plan{Layer: layer.Name, Decimals: m.axes.decimals, Safe: m.axes.safe, Rest: m.axes.rest}
 	n := 0
 	for _, g := range gestures {
@@ -150,8 +151,8 @@ type planner struct {
 	moves    []Move // of all strokes, one after the other
 }
 
-func newPlanner(layer *model.Layer, sheet *model.Sheet, machine *model.Machine) *planner {
-	a := newAxes(layer.Brush, sheet, machine)
+func newPlanner(layer *model.Layer, sheet *model.Sheet, machine *model.Machine, lie Lie) *planner {
+	a := newAxes(layer.Brush, sheet, machine, lie)
 	return &planner{
 		layer: layer, sheet: sheet, machine: machine, axes: a, entries: entries.New(layer), timer: timer{machine: machine},
 		deepest: a.down(layer.Brush.DeepestPress()),

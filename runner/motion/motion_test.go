@@ -40,7 +40,7 @@ func newBench() *bench {
 }
 
 func (b *bench) make(gestures ...stroke.Gesture) (motion.Plan, problem.List) {
-	return motion.Make(gestures, &b.layer, &b.sheet, &b.machine)
+	return motion.Make(gestures, &b.layer, &b.sheet, &b.machine, motion.Lie{})
 }
 
 func (b *bench) at(x, y, press float64) stroke.Point {
@@ -292,7 +292,7 @@ func TestFrame(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := model.Sheet{Width: 210, Height: 297,
 			Lay: model.Corner(rapid.IntRange(0, 3).Draw(t, "lay")), Turned: rapid.IntRange(0, 3).Draw(t, "turned")}
-		f := motion.NewFrame(&s)
+		f := motion.NewFrame(&s, motion.Lie{})
 		corner := plane.At(map[bool]float64{true: 210}[s.Lay == model.LowerRight || s.Lay == model.UpperRight],
 			map[bool]float64{true: 297}[s.Lay == model.UpperLeft || s.Lay == model.UpperRight])
 		if got := f.ToMachine(corner); got != (plane.Point{}) {

@@ -33,7 +33,7 @@ func ProposeMarks(b *model.Brush, sheet *model.Sheet, machine *model.Machine, pa
 		}
 	}
 	slices.SortStableFunc(steps, func(a, b [2]float64) int { return cmp.Compare(a[0]+a[1], b[0]+b[1]) })
-	a := newAxes(b, sheet, machine)
+	a := newAxes(b, sheet, machine, Lie{})
 	reach := a.frame.reach(machine.ReachX, machine.ReachY)
 	var out []model.Mark
 	for _, c := range []model.Corner{model.LowerLeft, model.UpperRight, model.LowerRight, model.UpperLeft} {

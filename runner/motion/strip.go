@@ -41,7 +41,7 @@ var stripShares = [...]float64{0.25, 0.55, 0.90}
 // If there is no such place, the list holds a warning and there are no marks.
 //
 // The gestures have shape -1, because they belong to no drawn shape.
-func CheckStrip(layer *model.Layer, sheet *model.Sheet, machine *model.Machine, avoid []plane.Box) ([]stroke.Gesture, []StripMark, problem.List) {
+func CheckStrip(layer *model.Layer, sheet *model.Sheet, machine *model.Machine, lie Lie, avoid []plane.Box) ([]stroke.Gesture, []StripMark, problem.List) {
 	curve := layer.Brush.Curve
 	narrowest, _ := curve.Range()
 	widest := layer.Brush.WidestPainted()
@@ -60,7 +60,7 @@ func CheckStrip(layer *model.Layer, sheet *model.Sheet, machine *model.Machine, 
 	if len(marks) < len(stripShares) {
 		return nil, nil, problem.List{missing}
 	}
-	l := stripLayer{planner: newPlanner(layer, sheet, machine), marks: marks, avoid: avoid}
+	l := stripLayer{planner: newPlanner(layer, sheet, machine, lie), marks: marks, avoid: avoid}
 	if deepest := l.planner.z(marks[len(marks)-1].Press); plane.MM(l.planner.axes.safe-deepest) > machine.ReachZ {
 		missing.Message = fmt.Sprintf("the layer %q has no check strip: its widest mark needs Z%s, lower than the machine reaches", layer.Name, mm(plane.MM(deepest)))
 		missing.Fix = problem.Advise("lower the safe height as far as clamps and tape allow, mount the brush lower, or paint the check marks on scrap")

@@ -17,7 +17,7 @@ import (
 
 func TestPauseAfterTheStrip(t *testing.T) {
 	b := newBench()
-	strip, marks, problems := motion.CheckStrip(&b.layer, &b.sheet, &b.machine, nil)
+	strip, marks, problems := motion.CheckStrip(&b.layer, &b.sheet, &b.machine, motion.Lie{}, nil)
 	if len(problems) > 0 || len(marks) != 3 {
 		t.Fatal(problems)
 	}
@@ -52,7 +52,7 @@ func TestCheckStrip(t *testing.T) {
 			avoid = append(avoid, plane.Box{Min: plane.At(m+12, m+12), Max: plane.At(210-m-12, 297-m-12)})
 		}
 		for layer := range 4 {
-			gestures, marks, problems := motion.CheckStrip(&b.layer, &b.sheet, &b.machine, avoid)
+			gestures, marks, problems := motion.CheckStrip(&b.layer, &b.sheet, &b.machine, motion.Lie{}, avoid)
 			if len(problems) > 0 {
 				t.Fatalf("no room for strip %d: %v", layer, problems)
 			}
@@ -98,11 +98,11 @@ func checkStripMark(t *rapid.T, curve *brush.Curve, g stroke.Gesture, mark motio
 func TestPlaceOfCheckStrip(t *testing.T) {
 	b := newBench()
 	all := plane.Box{Max: plane.At(210, 297)}
-	if gestures, _, problems := motion.CheckStrip(&b.layer, &b.sheet, &b.machine, []plane.Box{all}); len(gestures) > 0 || len(problems) != 1 || problems[0].Code != "no-room-for-strip" || problems.HasErrors() {
+	if gestures, _, problems := motion.CheckStrip(&b.layer, &b.sheet, &b.machine, motion.Lie{}, []plane.Box{all}); len(gestures) > 0 || len(problems) != 1 || problems[0].Code != "no-room-for-strip" || problems.HasErrors() {
 		t.Errorf("a strip on a full sheet: %v %v", gestures, problems)
 	}
 	// In the margin, next to the lay corner.
-	_, marks, _ := motion.CheckStrip(&b.layer, &b.sheet, &b.machine, nil)
+	_, marks, _ := motion.CheckStrip(&b.layer, &b.sheet, &b.machine, motion.Lie{}, nil)
 	if marks[0].From != plane.At(8, 4) || marks[2].To != plane.At(52, 4) {
 		t.Errorf("strip from %v to %v", marks[0].From, marks[2].To)
 	}
@@ -160,7 +160,7 @@ func TestMarginWalk(t *testing.T) {
 // the reach, X0, it is cut off.
 func checkInside(t *testing.T, ring []motion.Move, b *bench, p stroke.Point, held *model.Brush) {
 	t.Helper()
-	f := motion.NewFrame(&b.sheet)
+	f := motion.NewFrame(&b.sheet, motion.Lie{})
 	q := f.ToMachine(plane.Point{X: p.X, Y: p.Y})
 	q.X, q.Y = q.X-plane.Snap(held.TipX), q.Y-plane.Snap(held.TipY)
 	room := max(p.Width/2, held.Lag.At(p.Press))
@@ -178,7 +178,7 @@ func checkInside(t *testing.T, ring []motion.Move, b *bench, p stroke.Point, hel
 func TestPlaceToRest(t *testing.T) {
 	b := newBench()
 	b.machine.RestX, b.machine.RestY, b.machine.RestZ = -30.00019, 317.00019, 20.0001
-	strip, _, _ := motion.CheckStrip(&b.layer, &b.sheet, &b.machine, nil)
+	strip, _, _ := motion.CheckStrip(&b.layer, &b.sheet, &b.machine, motion.Lie{}, nil)
 	p, problems := b.make(append(strip, gesture(b.at(100, 150, 1), b.at(120, 150, 1)))...)
 	if len(problems) > 0 {
 		t.Fatal(problems)
@@ -215,7 +215,7 @@ func TestCheckStripKeepsToTheMachine(t *testing.T) {
 		t.Run(test.name, func(t *testing.T) {
 			b := newBench()
 			test.change(b)
-			gestures, marks, problems := motion.CheckStrip(&b.layer, &b.sheet, &b.machine, nil)
+			gestures, marks, problems := motion.CheckStrip(&b.layer, &b.sheet, &b.machine, motion.Lie{}, nil)
 			if test.want != "" {
 				if len(marks) != 0 || len(problems) != 1 || problems.HasErrors() || !strings.Contains(problems[0].Message, test.want) {
 					t.Errorf("%d marks, %v", len(marks), problems)
@@ -242,7 +242,7 @@ func TestCheckStripKeepsToTheMachine(t *testing.T) {
 		if rapid.Bool().Draw(t, "lags") {
 			b.layer.Brush.Lag = brush.ConstantLag(rapid.Float64Range(0.1, 5).Draw(t, "lag"))
 		}
-		gestures, marks, problems := motion.CheckStrip(&b.layer, &b.sheet, &b.machine, nil)
+		gestures, marks, problems := motion.CheckStrip(&b.layer, &b.sheet, &b.machine, motion.Lie{}, nil)
 		if problems.HasErrors() || (len(marks) == 0) != (len(problems) == 1) {
 			t.Fatalf("%d marks, %v", len(marks), problems)
 		}

@@ -77,7 +77,7 @@ func planner100() *planner {
 		panic(err)
 	}
 	return newPlanner(&model.Layer{Feed: 900, Brush: &model.Brush{SafePress: 6, Curve: curve}}, &model.Sheet{Width: 210, Height: 297},
-		&model.Machine{TravelFeed: 3000, FastestFeed: 3000, LoweringFeed: 300, ZFeed: 600, Acceleration: 100, SafeHeight: 5, Decimals: 4, ReachX: 300, ReachY: 300, ReachZ: 40})
+		&model.Machine{TravelFeed: 3000, FastestFeed: 3000, LoweringFeed: 300, ZFeed: 600, Acceleration: 100, SafeHeight: 5, Decimals: 4, ReachX: 300, ReachY: 300, ReachZ: 40}, Lie{})
 }
 
 func TestPathTime(t *testing.T) {

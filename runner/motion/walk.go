@@ -24,6 +24,7 @@ type Walk struct {
 type Painted struct {
 	Gestures []stroke.Gesture
 	Brush    *model.Brush
+	Lie      Lie
 }
 
 // MarginWalk moves the machine round the convex hull of all its positions while
@@ -42,11 +43,11 @@ func MarginWalk(layers []Painted, sheet *model.Sheet, machine *model.Machine) Wa
 	if len(layers) == 0 {
 		return Walk{}
 	}
-	a := newAxes(layers[0].Brush, sheet, machine)
+	a := newAxes(layers[0].Brush, sheet, machine, layers[0].Lie)
 	w := Walk{Decimals: a.decimals, Height: a.safe, Rest: a.rest}
 	var corners []plane.Point
 	for _, layer := range layers {
-		corners = hull(append(corners, machineCorners(layer, newAxes(layer.Brush, sheet, machine))...))
+		corners = hull(append(corners, machineCorners(layer, newAxes(layer.Brush, sheet, machine, layer.Lie))...))
 	}
 	if len(corners) == 0 {
 		return w

@@ -65,7 +65,7 @@ func (k *studio) gestures() []stroke.Gesture {
 }
 
 func (k *studio) plan(t interface{ Fatal(...any) }, gestures []stroke.Gesture) motion.Plan {
-	p, problems := motion.Make(gestures, &k.layer, &k.sheet, &k.machine)
+	p, problems := motion.Make(gestures, &k.layer, &k.sheet, &k.machine, motion.Lie{})
 	if problems.HasErrors() {
 		t.Fatal(problems)
 	}
@@ -99,7 +99,7 @@ func TestGoldenPrograms(t *testing.T) {
 	k = newStudio()
 	k.sheet.Turned, k.sheet.Lay, k.machine.Decimals = 1, model.UpperLeft, 4
 	k.machine.RestX, k.machine.RestY, k.machine.RestZ = 280.00004, -10.25, 20.5
-	strip, marks, problems := motion.CheckStrip(&k.layer, &k.sheet, &k.machine, nil)
+	strip, marks, problems := motion.CheckStrip(&k.layer, &k.sheet, &k.machine, motion.Lie{}, nil)
 	if len(problems) > 0 {
 		t.Fatal(problems)
 	}
@@ -288,7 +288,7 @@ func TestProgramsReadBack(t *testing.T) {
 // a tool, waits or sets an origin.
 func TestNoOtherWords(t *testing.T) {
 	k := newStudio()
-	strip, marks, _ := motion.CheckStrip(&k.layer, &k.sheet, &k.machine, nil)
+	strip, marks, _ := motion.CheckStrip(&k.layer, &k.sheet, &k.machine, motion.Lie{}, nil)
 	k.head.Strip = marks
 	text := string(program.Layer(k.head, k.plan(t, append(strip, k.gestures()...))))
 	allowed := []string{"G0", "G1", "G17", "G21", "G40", "G49", "G90", "G94", "M0", "M2"}
@@ -320,7 +320,7 @@ func TestNoOtherWords(t *testing.T) {
 // proof gives for a stroke it paints that stroke and all after it.
 func TestContinued(t *testing.T) {
 	k := newStudio()
-	strip, marks, _ := motion.CheckStrip(&k.layer, &k.sheet, &k.machine, nil)
+	strip, marks, _ := motion.CheckStrip(&k.layer, &k.sheet, &k.machine, motion.Lie{}, nil)
 	k.head.Strip = marks
 	text := string(program.Layer(k.head, k.plan(t, append(strip, k.gestures()...))))
 	lines := strings.SplitAfter(text, "\n")
@@ -387,7 +387,7 @@ func FuzzComments(f *testing.F) {
 
 func ExampleLayer() {
 	k := newStudio()
-	plan, _ := motion.Make(k.gestures()[3:], &k.layer, &k.sheet, &k.machine)
+	plan, _ := motion.Make(k.gestures()[3:], &k.layer, &k.sheet, &k.machine, motion.Lie{})
 	text := string(program.Layer(k.head, plan))
 	fmt.Print(text[strings.Index(text, "G21"):])
 	// Output:

@@ -23,6 +23,7 @@ type Placed struct {
 	Drawing   *drawing.Drawing // nil if it could not be read
 	Placement register.Placement
 	Contours  []register.Contour // to be painted; nil if the drawing could not be placed
+	Lie       motion.Lie         // of the sheet on the bed
 	// Trial is the program of a swatch sheet, which has no drawing; nil for a layer
 	// of a picture.
 	Trial *trial.Program

@@ -161,7 +161,7 @@ func TestLaidOut(t *testing.T) {
 					t.Fatalf("reading %d has the number %d", number, r.Number)
 				}
 			}
-			if _, problems := motion.Make(p.Gestures, &p.Layer, &job.Sheet, &job.Machine); problems.HasErrors() {
+			if _, problems := motion.Make(p.Gestures, &p.Layer, &job.Sheet, &job.Machine, motion.Lie{}); problems.HasErrors() {
 				t.Fatal(problems)
 			}
 			checkPauses(t, job, p)

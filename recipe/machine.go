@@ -25,6 +25,7 @@ func (r *machineReader) read() {
 	// Uncertainty counts on the safe side: less reach, a higher safe height.
 	m.ReachX, m.ReachY, m.ReachZ = max(least("reach x"), 0), max(least("reach y"), 0), max(least("reach z"), 0)
 	m.SafeHeight, m.Bed = most("safe height"), r.a.values.Length(r.d, "bed")
+	r.hover()
 	r.feeds()
 	r.rest(&r.a.job.Sheet)
 	if q, ok := r.a.values.Row(r.d, "acceleration"); ok {
@@ -35,6 +36,22 @@ func (r *machineReader) read() {
 		m.Decimals = c.Count
 	}
 	r.a.facts.rows(r.d)
+}
+
+// hover reads the height at which the brush hovers. Where none is stated it is
+// the safe height, and the program is as it would be without the row.
+func (r *machineReader) hover() {
+	c, _ := r.d.Find("hover")
+	if c == nil {
+		r.derive("hover", quantity.New(r.m.SafeHeight, quantity.MM))
+		return
+	}
+	_, r.m.Hover = r.a.values.Bounds(r.d, "hover")
+	if hover, ok := r.a.values.Quantity(c); ok && r.m.SafeHeight > 0 && r.m.Hover > r.m.SafeHeight {
+		r.a.problems.Errorf(problem.OutOfRange, c.Source.Place, problem.Advise("write at most the safe height, or leave the row out"),
+			"a hover of %s is higher than the safe height", hover.Short())
+		r.m.Hover = 0
+	}
 }
 
 // leastFastest is the fastest feed (mm/min) of a machine for which neither a
@@ -179,8 +196,9 @@ func (b onBed) covers(x, y float64) bool {
 // source.
 const dropHeight = 2
 
-// checkSafeHeight warns of a safe height at which a drop below a brush could
-// touch the sheet: at a place where the bed is high, after a low touch-off.
+// checkSafeHeight warns of a safe height, or a hover height, at which a drop below
+// a brush could touch the sheet: at a place where the bed is high, after a low
+// touch-off.
 func (r *machineReader) checkSafeHeight(brushes []*model.Brush) {
 	var worst *model.Brush
 	for _, b := range brushes {
@@ -192,18 +210,22 @@ func (r *machineReader) checkSafeHeight(brushes []*model.Brush) {
 		return
 	}
 	need := r.m.Bed + 2*worst.Touch + dropHeight
-	if r.m.SafeHeight >= need {
+	row, height := "safe height", r.m.SafeHeight
+	if r.m.Hover > 0 {
+		row, height = "hover", r.m.Hover // at most the safe height
+	}
+	if height >= need {
 		return
 	}
 	place := r.m.Place
-	if c, _ := r.d.Find("safe height"); c != nil {
+	if c, _ := r.d.Find(row); c != nil {
 		place = c.Source.Place
 	}
 	r.a.problems.Add(problem.Problem{Severity: problem.Warning, Code: problem.LowSafeHeight, Place: place,
-		Message: fmt.Sprintf("with a safe height of %s, a drop below the brush can touch the sheet as it travels: bed %s, twice touch %s and %s for a drop make %s",
-			quantity.New(r.m.SafeHeight, quantity.MM).Short(), quantity.New(r.m.Bed, quantity.MM).Short(), quantity.New(2*worst.Touch, quantity.MM).Short(),
+		Message: fmt.Sprintf("with a "+row+" of %s, a drop below the brush can touch the sheet as it travels: bed %s, twice touch %s and %s for a drop make %s",
+			quantity.New(height, quantity.MM).Short(), quantity.New(r.m.Bed, quantity.MM).Short(), quantity.New(2*worst.Touch, quantity.MM).Short(),
 			quantity.New(dropHeight, quantity.MM).Short(), quantity.New(need, quantity.MM).Short()),
-		Fix:     problem.Advise("write a safe height of at least " + quantity.New(need, quantity.MM).Short()),
+		Fix:     problem.Advise("write a " + row + " of at least " + quantity.New(need, quantity.MM).Short()),
 		Related: []problem.Related{{Place: worst.Place, Note: "the brush"}}})
 }
 

@@ -67,11 +67,14 @@ type Sheet struct {
 
 // Machine is the bench machine.
 type Machine struct {
-	Title        string
-	ReachX       float64 // travel along X from the lay corner
-	ReachY       float64
-	ReachZ       float64 // travel along Z, from the safe height down
-	SafeHeight   float64 // height of the tip above the paper while it travels
+	Title      string
+	ReachX     float64 // travel along X from the lay corner
+	ReachY     float64
+	ReachZ     float64 // travel along Z, from the safe height down
+	SafeHeight float64 // height of the tip above the paper while it travels
+	// Hover is the height of the tip down to which it goes by a rapid, and at
+	// which it travels between near strokes; 0 for the safe height.
+	Hover        float64
 	TravelFeed   float64 // how fast it travels lifted, for the estimate of time
 	FastestFeed  float64 // the fastest that it can move along a path in X and Y
 	LoweringFeed float64 // down to the paper and up again; at most ZFeed
@@ -84,6 +87,11 @@ type Machine struct {
 	RestX, RestY, RestZ float64
 	Place               source.Place
 }
+
+// NearStrokes (mm) is how far apart two strokes may be for the brush to travel
+// between them at the hover height. On a longer way it may meet paper that has
+// cockled. Common practice, no source.
+const NearStrokes = 50
 
 // Brush is one brush as measured.
 type Brush struct {

@@ -57,6 +57,8 @@ var Sections = []Section{
 				Example: "60 mm", Measure: "with the holder on, move down from the safe height to the end of the travel, and read the distance", Help: "Travel along Z, down from the safe height; a ± is taken off."},
 			{Word: "safe height", Unit: quantity.MM, Bound: Above0, Least: 2, Most: deepest, Default: "5 mm", UsualLow: 2, UsualHigh: 30,
 				Help: "Height of the tip above the paper while it travels; higher than tape, clamps and drops of ink. A ± is added."},
+			{Word: "hover", Unit: quantity.MM, Bound: Above0, Least: 1, Most: deepest, UsualLow: 2, UsualHigh: 10, Derived: "the safe height", Example: "2.5 mm",
+				Help: "Height of the tip down to which it goes by a rapid, and where the lowering feed begins. Between strokes of the picture that are near each other, it lifts only to there. At most the safe height; a ± is added."},
 			{Word: "travel feed", Unit: quantity.MMPerMin, Bound: Above0, Least: slowest, Most: 1_000_000, Default: "2000 mm/min", UsualLow: 500, UsualHigh: 6000,
 				Help: "Feed of travel with the brush lifted; used to estimate the time."},
 			{Word: "fastest feed", Unit: quantity.MMPerMin, Bound: Above0, Least: slowest, Most: 1_000_000, UsualLow: 500, UsualHigh: 20_000,

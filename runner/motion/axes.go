@@ -12,6 +12,7 @@ type axes struct {
 	decimals   int
 	step       int32 // grid steps per unit of the last decimal
 	safe       int32 // safe height, grid steps
+	hover      int32 // at most safe
 	tipX, tipY int32 // tip offset of the brush, grid steps
 	rest       Move  // where the machine waits at pauses and at the end
 }
@@ -22,6 +23,10 @@ func newAxes(brush *model.Brush, sheet *model.Sheet, machine *model.Machine, lie
 		a.decimals, a.step = 4, 1
 	}
 	a.safe = a.up(machine.SafeHeight)
+	a.hover = a.safe
+	if machine.Hover > 0 {
+		a.hover = min(a.up(machine.Hover), a.safe)
+	}
 	a.rest = Move{X: a.towardsZero(machine.RestX), Y: a.towardsZero(machine.RestY), Z: max(a.up(machine.RestZ), a.safe)}
 	if zero := lie.zero(); zero != (plane.Point{}) {
 		reach := a.frame.reach(machine.ReachX, machine.ReachY)

@@ -1,6 +1,7 @@
 // Package motion turns gestures on the sheet into moves of the machine: down
 // to the paper at the lowering feed, along the path at the layer's feed or as
-// fast as Z allows, up again, and across to the next at the safe height.
+// fast as Z allows, up again, and across to the next at the safe height, or
+// lower where the machine states a height to hover at and nothing is in the way.
 //
 // All coordinates are whole grid steps (0.0001 mm), rounded to the decimals
 // that the machine reads, so that the values checked here are those written.
@@ -36,14 +37,14 @@ type Stroke struct {
 	Pause string
 	Name  string  // of a mark of a swatch sheet; "" for others
 	Wait  float64 // s that the brush stays down at the end
-	// Moves begins with the travel to above the first point and ends with the
-	// lift to the safe height.
+	// Moves begins with the travel to above the first point, at the height of that
+	// travel, and ends with the lift to the hover height. A rapid down to that
+	// height follows the travel if it was higher.
 	Moves []Move
 	Place source.Place // of the shape in its drawing file
 
 	Painted float64 // mm of path on the paper
 	Travel  float64 // mm of travel before it
-	Seconds float64 // estimated, with that travel
 	Deepest float64 // mm, the deepest press as written
 	// Narrowest and Widest mark, in mm.
 	Narrowest, Widest float64
@@ -55,6 +56,7 @@ type Plan struct {
 	Layer    string
 	Decimals int   // of a coordinate, 3 or 4
 	Safe     int32 // height of rapid moves across, in grid steps
+	Hover    int32 // height of those between near strokes, and where the lowering feed begins
 	Rest     Move  // where the machine waits at pauses and at the end
 	Strokes  []Stroke
 	Remarks  []stroke.Remark // on feed, entries, exits and steep presses, by gesture
@@ -62,7 +64,6 @@ type Plan struct {
 
 	Painted float64 // mm of path on the paper
 	Travel  float64 // mm of travel, from the place to rest and back
-	Seconds float64 // estimated
 }
 
 // stripDone is what the painter does after a check strip.
@@ -77,7 +78,7 @@ const stripDone = "check strip done: measure it, then resume"
 // plan.
 func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, machine *model.Machine, lie Lie) (Plan, problem.List) {
 	m := newPlanner(layer, sheet, machine, lie)
-	p := Plan{Layer: layer.Name, Decimals: m.axes.decimals, Safe: m.axes.safe, Rest: m.axes.rest}
+	p := Plan{Layer: layer.Name, Decimals: m.axes.decimals, Safe: m.axes.safe, Hover: m.axes.hover, Rest: m.axes.rest}
 	n := 0
 	for _, g := range gestures {
 		n += len(g.Points) + 4
@@ -113,22 +114,17 @@ func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, mac
 		s.Number, s.Pause = n+1, pause
 		if g.Trial != nil {
 			s.Name, s.Wait = g.Trial.Name, g.Trial.Wait
-			s.Seconds += s.Wait
 		}
 		if pause != "" {
 			s.Travel += away
-			s.Seconds += m.timer.travel(away)
 		}
 		m.check(g, path, &s)
 		at = s.Moves[len(s.Moves)-1]
 		p.Strokes = append(p.Strokes, s)
 		p.Painted += s.Painted
 		p.Travel += s.Travel
-		p.Seconds += s.Seconds
 	}
-	away := xyDistance(at, rest)
-	p.Travel += away
-	p.Seconds += m.timer.travel(away)
+	p.Travel += xyDistance(at, rest)
 	p.Remarks = m.remarks
 	m.report()
 	return p, m.problems
@@ -141,7 +137,6 @@ type planner struct {
 	machine  *model.Machine
 	axes     axes
 	entries  *entries.Shaper
-	timer    timer
 	deepest  int32 // grid steps: the deepest press, rounded towards the paper
 	paint    int32 // feed along the path, mm/min
 	lowering int32 // feed down and up, mm/min
@@ -154,7 +149,7 @@ type planner struct {
 func newPlanner(layer *model.Layer, sheet *model.Sheet, machine *model.Machine, lie Lie) *planner {
 	a := newAxes(layer.Brush, sheet, machine, lie)
 	return &planner{
-		layer: layer, sheet: sheet, machine: machine, axes: a, entries: entries.New(layer), timer: timer{machine: machine},
+		layer: layer, sheet: sheet, machine: machine, axes: a, entries: entries.New(layer),
 		deepest: a.down(layer.Brush.DeepestPress()),
 		paint:   feed(layer.Feed), lowering: feed(min(machine.LoweringFeed, machine.ZFeed)),
 	}
@@ -175,8 +170,15 @@ func (m *planner) stroke(g entries.Shaped, path []lagcomp.Step, from Move) Strok
 	begin := len(m.moves)
 	x, y := m.axes.position(path[0].Axis)
 	above := Move{X: x, Y: y, Z: m.axes.safe}
+	if m.mayHover(from, above) {
+		above.Z = m.axes.hover
+	}
+	m.moves = append(m.moves, above)
+	if above.Z > m.axes.hover {
+		m.moves = append(m.moves, Move{X: x, Y: y, Z: m.axes.hover})
+	}
 	down := Move{X: x, Y: y, Z: m.z(path[0].Mark.Press), Feed: m.lowering}
-	m.moves = append(m.moves, above, down)
+	m.moves = append(m.moves, down)
 	m.remarks = append(m.remarks, g.Remarks...)
 	slowed := newSlowing(g)
 	at := down
@@ -203,13 +205,12 @@ func (m *planner) stroke(g entries.Shaped, path []lagcomp.Step, from Move) Strok
 		m.moves = append(m.moves, next)
 		at = next
 	}
-	m.moves = append(m.moves, Move{X: at.X, Y: at.Y, Z: m.axes.safe, Feed: m.lowering})
+	m.moves = append(m.moves, Move{X: at.X, Y: at.Y, Z: m.axes.hover, Feed: m.lowering})
 	s.Moves = m.moves[begin:len(m.moves):len(m.moves)]
 	for _, v := range s.Moves {
 		s.Deepest = max(s.Deepest, -plane.MM(v.Z))
 	}
 	s.Travel = xyDistance(from, above)
-	s.Seconds = m.timer.travel(s.Travel) + m.timer.path(s.Moves)
 	if slowed.feed > 0 {
 		m.remarks = append(m.remarks, slowed.remark())
 	}

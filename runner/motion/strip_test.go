@@ -139,7 +139,6 @@ func TestMarginWalk(t *testing.T) {
 		}
 	}
 	near(t, "leftmost, of the second brush", plane.MM(slices.MinFunc(ring[1:len(ring)-1], func(p, q motion.Move) int { return int(p.X - q.X) }).X), 20-12-2, 0.002)
-	near(t, "time", w.Seconds, w.Length/50, 10)
 
 	// The walk keeps to the reach, and to the height that the machine has.
 	b.machine.ReachZ, b.machine.ReachX, b.machine.RestY = 9, 40, 100.00009

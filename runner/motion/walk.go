@@ -16,7 +16,6 @@ type Walk struct {
 	Moves    []Move // up, to the outline, round it, to the place to rest
 	Rest     Move   // where the machine waits at the end
 	Corners  int
-	Seconds  float64 // estimated, without the pause at its start
 	Length   float64 // mm
 }
 
@@ -73,8 +72,6 @@ func MarginWalk(layers []Painted, sheet *model.Sheet, machine *model.Machine) Wa
 	for i := 1; i < len(w.Moves); i++ {
 		w.Length += xyDistance(w.Moves[i-1], w.Moves[i])
 	}
-	t := timer{machine: machine}
-	w.Seconds = t.path(w.Moves)
 	return w
 }
 

@@ -64,7 +64,11 @@ func Layer(h Head, p motion.Plan) []byte {
 	for _, s := range p.Strokes {
 		deepest = max(deepest, s.Deepest)
 	}
-	w.comment("travels at Z" + w.number(p.Safe) + "; deepest Z" + fixed(-deepest, p.Decimals))
+	travels := "travels at Z" + w.number(p.Safe)
+	if p.Hover < p.Safe {
+		travels += ", between near strokes at Z" + w.number(p.Hover) + ", where lowering begins"
+	}
+	w.comment(travels + "; deepest Z" + fixed(-deepest, p.Decimals))
 	w.waits("at each pause and at the end", p.Rest)
 	w.comment("touch off Z only: lower the wet brush in smaller and smaller steps until the faintest speck of ink shows, and set Z zero there. Leave X and Y alone while this sheet is on the bed.")
 	if len(h.Strip) > 0 {
@@ -86,11 +90,13 @@ func Layer(h Head, p motion.Plan) []byte {
 	for _, s := range p.Strokes {
 		if s.Pause != "" {
 			w.comment(s.Pause)
+			w.liftTo(p.Safe)
 			w.rest(p.Rest)
 			w.pause()
 			w.lift(p.Safe)
 		}
 		w.comment(strokeName(s, h))
+		w.liftTo(s.Moves[0].Z)
 		w.forget()
 		for i, m := range s.Moves {
 			if i == len(s.Moves)-1 {
@@ -100,6 +106,7 @@ func Layer(h Head, p motion.Plan) []byte {
 		}
 	}
 	w.comment("end")
+	w.liftTo(p.Safe)
 	w.rest(p.Rest)
 	w.pause()
 	w.line("M2")

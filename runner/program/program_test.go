@@ -110,6 +110,13 @@ func TestGoldenPrograms(t *testing.T) {
 	golden(t, "strip.nc", text)
 
 	k = newStudio()
+	k.machine.Hover = 2.5
+	plan = k.plan(t, k.gestures())
+	text = program.Layer(k.head, plan)
+	readBack(t, text, plan.Strokes, plan.Rest)
+	golden(t, "hover.nc", text)
+
+	k = newStudio()
 	walk := motion.MarginWalk([]motion.Painted{{Gestures: k.gestures(), Brush: k.layer.Brush}}, &k.sheet, &k.machine)
 	k.head.Number, k.head.Ink = 0, ""
 	text = program.Walk(k.head, walk)
@@ -261,6 +268,7 @@ func TestProgramsReadBack(t *testing.T) {
 		k.machine.RestX, k.machine.RestY = rapid.Float64Range(-300, 300).Draw(t, "rest x"), rapid.Float64Range(-300, 300).Draw(t, "rest y")
 		k.machine.RestZ = rapid.Float64Range(5, 60).Draw(t, "rest z")
 		k.machine.Decimals = rapid.IntRange(3, 4).Draw(t, "decimals")
+		k.machine.Hover = rapid.SampledFrom([]float64{0, 2, 2.5, 5}).Draw(t, "hover")
 		k.head.Title = rapid.String().Draw(t, "title")
 		k.head.Brush = rapid.StringN(0, 200, -1).Draw(t, "brush")
 		var gestures []stroke.Gesture
@@ -319,14 +327,21 @@ func TestNoOtherWords(t *testing.T) {
 // a rule of the proof or paints its last strokes only; from the line that the
 // proof gives for a stroke it paints that stroke and all after it.
 func TestContinued(t *testing.T) {
+	for _, hover := range []float64{0, 2.5} {
+		t.Run(fmt.Sprintf("hover %g", hover), func(t *testing.T) { continued(t, hover) })
+	}
+}
+
+func continued(t *testing.T, hover float64) {
 	k := newStudio()
+	k.machine.Hover = hover
 	strip, marks, _ := motion.CheckStrip(&k.layer, &k.sheet, &k.machine, motion.Lie{}, nil)
 	k.head.Strip = marks
 	text := string(program.Layer(k.head, k.plan(t, append(strip, k.gestures()...))))
 	lines := strings.SplitAfter(text, "\n")
 	paints := func(text string) ([]proof.Stroke, bool) {
 		p, _ := proof.Read("continued.nc", []byte(text))
-		ok := proof.Passed(proof.Check(p, proof.Limits{Loose: true, Strokes: -1, SafeHeight: 5}))
+		ok := proof.Passed(proof.Check(p, proof.Limits{Loose: true, Strokes: -1, SafeHeight: 5, Hover: hover, NearStrokes: model.NearStrokes, Sheet: proof.Rect{MaxX: 210, MaxY: 297}, TipX: 0.3, TipY: -0.12}))
 		return proof.Measure(p, proof.Timing{}, nil).Strokes, ok
 	}
 	whole, ok := paints(text)
@@ -337,8 +352,12 @@ func TestContinued(t *testing.T) {
 	starts := map[int]int{}
 	for i, s := range whole {
 		starts[s.StartLine] = len(whole) - i
-		if m := strokeLine.FindStringSubmatch(strings.TrimSuffix(lines[s.StartLine-2], "\n")); m == nil || m[1] != strconv.Itoa(s.Number) {
-			t.Errorf("stroke %d starts after the line %q", s.Number, lines[s.StartLine-2])
+		before := s.StartLine - 2
+		if strings.HasPrefix(lines[before], "G0 Z") { // lifts higher for the travel
+			before--
+		}
+		if m := strokeLine.FindStringSubmatch(strings.TrimSuffix(lines[before], "\n")); m == nil || m[1] != strconv.Itoa(s.Number) {
+			t.Errorf("stroke %d starts after the line %q", s.Number, lines[before])
 		}
 	}
 	broken := 0

@@ -98,6 +98,13 @@ func (w *writer) lift(height int32) {
 	w.motion, w.at.Z = "G0", height
 }
 
+// liftTo lifts the brush to a height if it is lower.
+func (w *writer) liftTo(height int32) {
+	if w.at.Z < height {
+		w.lift(height)
+	}
+}
+
 // rest goes to the place to rest: across at the height where the brush is, then
 // up.
 func (w *writer) rest(at motion.Move) {

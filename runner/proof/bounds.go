@@ -111,82 +111,6 @@ func zKeepsUp(p *Path, lim *Limits) *verdict {
 	return c
 }
 
-func liftedTrip(p *Path, lim *Limits) *verdict {
-	c := &verdict{name: LiftedTrip, allowed: "Z " + mm(lim.SafeHeight) + " or higher",
-		why: "lower, a rapid scratches the sheet or hits a clamp"}
-	lowest := math.Inf(1)
-	p.rapids(func(m *Move) {
-		if !m.across() {
-			return
-		}
-		z := min(m.From.Z, m.To.Z)
-		lowest = min(lowest, z)
-		switch {
-		case m.Unknown&Z != 0:
-			c.breaks(m.Line, "a rapid across before any Z is known")
-		case z < lim.SafeHeight-coordTolerance:
-			c.breaks(m.Line, "a rapid across at Z %s", mm(z))
-		}
-	})
-	if c.kept = "no rapid across"; !math.IsInf(lowest, 1) {
-		c.kept = "Z " + mm(lowest)
-	}
-	return c
-}
-
-func noDrag(p *Path, _ *Limits) *verdict {
-	c := &verdict{name: NoDrag, allowed: "none", kept: "none", why: "a brush dragged at travel speed leaves a scratch and splays"}
-	p.rapids(func(m *Move) {
-		if m.across() && min(m.From.Z, m.To.Z) <= 0 {
-			c.breaks(m.Line, "a rapid across at Z %s", mm(min(m.From.Z, m.To.Z)))
-		}
-	})
-	return c
-}
-
-func slowDown(p *Path, lim *Limits) *verdict {
-	c := &verdict{name: SlowDown, allowed: "no rapid down below Z " + mm(lim.SafeHeight), kept: "none",
-		why: "a brush driven into the paper splays, and the ink splashes"}
-	p.rapids(func(m *Move) {
-		down := m.To.Z < m.From.Z || m.Unknown&m.Stated&Z != 0
-		if down && m.To.Z < lim.SafeHeight-coordTolerance {
-			c.breaks(m.Line, "a rapid down to Z %s", mm(m.To.Z))
-		}
-	})
-	return c
-}
-
-// placedDown requires that X and Y are both stated before the brush goes below
-// the safe height, after the last lift or pause. A program that was cut, or
-// continued in its middle, otherwise lowers the brush where it happens to be.
-func placedDown(p *Path, lim *Limits) *verdict {
-	c := &verdict{name: PlacedDown, allowed: "X and Y, after each lift and pause", kept: "always stated",
-		why: "when a program is cut or continued in its middle, the brush would come down wherever it happens to be"}
-	below := func(z float64) bool { return z <= 0 || z < lim.SafeHeight-coordTolerance }
-	var stated Axes
-	down := false
-	for i := range p.Moves {
-		m := &p.Moves[i]
-		switch m.Kind {
-		case Dwell:
-			continue
-		case Pause: // the operator may move the axes by hand
-			stated, down = 0, false
-			continue
-		}
-		if missing := (X | Y) &^ stated; !down && missing != 0 && below(m.Extent().Min.Z) {
-			c.breaks(m.Line, "lowered to Z %s with no %s stated since the last lift", mm(m.Extent().Min.Z), axesNames(missing))
-		}
-		lifted := !below(m.To.Z)
-		if down && lifted {
-			stated = 0
-		}
-		down = !lifted
-		stated |= m.Stated
-	}
-	return c
-}
-
 func staysUp(p *Path, lim *Limits) *verdict {
 	if !lim.Lifted {
 		return nil
@@ -235,7 +159,7 @@ func onSheet(p *Path, lim *Limits) *verdict {
 	if lim.Loose && lim.Sheet == (Rect{}) {
 		return nil
 	}
-	in := Rect{lim.Sheet.MinX + lim.Margin, lim.Sheet.MinY + lim.Margin, lim.Sheet.MaxX - lim.Margin, lim.Sheet.MaxY - lim.Margin}
+	in := lim.bare()
 	c := &verdict{name: OnSheet, allowed: rectText(in), why: "outside the margins are tape, clamps and the bare bed"}
 	for _, beside := range lim.Beside {
 		c.allowed += "; also " + rectText(beside)

@@ -23,18 +23,22 @@ const (
 	NoDrag      = "no rapid across in contact"
 	SlowDown    = "lowered at a feed, never by a rapid"
 	PlacedDown  = "lowered only where X and Y are stated"
-	StaysUp     = "never below the safe height"
-	SafePress   = "never below the safe press"
-	SteepPress  = "pressed no steeper than the brush allows"
-	OnSheet     = "every mark within the margins"
-	Ahead       = "the axis leads the mark over the sheet only"
-	WithinReach = "within the machine's reach"
-	ArcsClose   = "arcs end on their circle"
-	NoStanding  = "no wait with the brush lowered"
-	RestPlace   = "waits at its place to rest"
-	StrokeCount = "as many strokes as planned"
-	EndsLifted  = "ends lifted"
-	CleanEnd    = "one end and nothing after it"
+	// These are the names where a hover height is stated.
+	LiftedTripHover = "no rapid across below hover"
+	SlowDownHover   = "lowered at a feed below hover, never by a rapid"
+	PlacedDownHover = "below hover only where X and Y are stated"
+	StaysUp         = "never below the safe height"
+	SafePress       = "never below the safe press"
+	SteepPress      = "pressed no steeper than the brush allows"
+	OnSheet         = "every mark within the margins"
+	Ahead           = "the axis leads the mark over the sheet only"
+	WithinReach     = "within the machine's reach"
+	ArcsClose       = "arcs end on their circle"
+	NoStanding      = "no wait with the brush lowered"
+	RestPlace       = "waits at its place to rest"
+	StrokeCount     = "as many strokes as planned"
+	EndsLifted      = "ends lifted"
+	CleanEnd        = "one end and nothing after it"
 )
 
 // Outcome is the outcome of one rule, ready for a page.
@@ -63,6 +67,10 @@ type Limits struct {
 	Reach               Rect
 	ReachLow, ReachHigh float64
 	SafeHeight          float64 // Z in mm at which the brush travels
+	// Hover is the Z in mm down to which the brush may go by a rapid, and at which
+	// it may travel up to NearStrokes (mm) over the sheet within its margins; 0
+	// for the safe height.
+	Hover, NearStrokes float64
 	// Rest is where the machine waits at pauses and at the end; higher is
 	// allowed too.
 	Rest      Point

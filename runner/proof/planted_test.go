@@ -161,6 +161,14 @@ var faults = []planted{
 	{name: "dwell in contact", old: "X30 Y30", new: "X30 Y30\nG4 P1\nG1", caught: NoStanding},
 	{name: "pause in contact", old: "X30 Y30", new: "X30 Y30\nM0", caught: NoStanding},
 	{name: "pause below the safe height", old: "M0\nG0 Z20", new: "G0 Z4\nM60\nG0 Z20", caught: NoStanding},
+	{name: "rapid across below hover", old: "G0 Z5\nG4", new: "G0 Z2.49\nG0 X130\nG0 Z5\nG4", limits: hovering, caught: LiftedTripHover},
+	{name: "a far rapid across at hover", old: "G0 Z5\nG4", new: "G0 Z2.5\nG4", limits: hovering, caught: LiftedTripHover},
+	{name: "a rapid across the margin at hover", old: "G0 X0 Y0", new: "G0 Z2.5\nG0 X190 Y289.1\nG0 Z5\nG0 X0 Y0", limits: hovering, caught: LiftedTripHover},
+	{name: "pause at hover", old: "G0 X0 Y0\nM0", new: "G0 X0 Y0\nG0 Z2.5\nM0", limits: hovering, caught: NoStanding},
+	{name: "ends at hover", old: "G0 Z20\n", new: "G0 Z2.5\n", limits: hovering, caught: EndsLifted},
+	{name: "first lift to hover", old: "N20 G0 Z5", new: "N20 G0 Z2.5", limits: hovering, caught: FirstLift},
+	{name: "lowered by a rapid below hover", old: "G1 Z0 F300", new: "G0 Z2.49\nG1 Z0 F300", limits: hovering, caught: SlowDownHover},
+	{name: "travel to a stroke lost after a lift to hover", old: "G0 Z5\nG4 P0.5\n(stroke 3, to the edge)\nG0 X200.5 Y287.5", new: "G0 Z2.5", limits: hovering, caught: PlacedDownHover},
 	{name: "pause before the lift", old: "N20 G0 Z5", new: "M1\nN20 G0 Z5", caught: NoStanding},
 	{name: "pause over the sheet", old: "G0 X0 Y0\nM0", new: "M0\nG0 X0 Y0", caught: RestPlace},
 	{name: "pause beside the place to rest", old: "G0 X0 Y0\nM0", new: "G0 X0.002 Y0\nM0\nG0 X0 Y0", caught: RestPlace},
@@ -174,6 +182,30 @@ var faults = []planted{
 	{name: "end too early", old: "(stroke 2, round)", new: "M30", caught: CleanEnd},
 	{name: "end forgotten", old: "M2\n", new: "", caught: CleanEnd},
 	{name: "cut off in the middle", old: "(stroke 3, to the edge)", new: "\x1a", caught: Understood},
+}
+
+// hovering states a hover height.
+func hovering(l *Limits) { l.Hover, l.NearStrokes = 2.5, 50 }
+
+// A rapid down to hover, and a short one across there over the bare sheet, are
+// what hover is for; without it both break a rule.
+func TestHover(t *testing.T) {
+	good := string(readFile(t, "good.nc"))
+	low := strings.Replace(good, "G0 X100 Y100\nG1 Z-2", "G0 X100 Y100\nG0 Z2.5\nG1 Z-2", 1)
+	low = strings.Replace(low, "G0 Z5\nG4 P0.5", "G0 Z2.5\nG0 X150 Y100.5\nG4 P0.5\nG0 Z5", 1)
+	p, _ := Read("hover.nc", []byte(low))
+	lim := goodLimits()
+	if got := strings.Join(failed(Check(p, lim)), "|"); got != LiftedTrip+"|"+SlowDown {
+		t.Errorf("without hover: %s", got)
+	}
+	hovering(&lim)
+	if got := failed(Check(p, lim)); len(got) > 0 {
+		t.Errorf("with hover: %q", got)
+	}
+	lim.TipX = 60 // the tip is over the margin
+	if got := strings.Join(failed(Check(p, lim)), "|"); !strings.Contains(got, LiftedTripHover) {
+		t.Errorf("with the tip over the margin: %s", got)
+	}
 }
 
 // Each fault put into a good program must be caught by the check for it.

@@ -72,7 +72,11 @@ func Job(number int) []File {
 	fmt.Fprintf(&recipe, "# Scribble %d\n\nA random job; its number is all that it is made from.\n\n", number)
 	recipe.WriteString(s.sheet())
 	recipe.WriteString("## Machine\n\n[bench](bench.md)\n\n")
-	add("bench.md", s.machine())
+	bench := s.machine()
+	if number%4 == 3 { // drawn from no random number
+		bench += "| hover | 2.5 mm |\n"
+	}
+	add("bench.md", bench)
 	recipe.WriteString(s.registration())
 	for i := range 1 + s.IntN(2) {
 		b := s.newBrush(i)

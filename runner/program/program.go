@@ -90,13 +90,13 @@ func Layer(h Head, p motion.Plan) []byte {
 	for _, s := range p.Strokes {
 		if s.Pause != "" {
 			w.comment(s.Pause)
-			w.liftTo(p.Safe)
+			liftTo(w, p.Safe)
 			w.rest(p.Rest)
 			w.pause()
 			w.lift(p.Safe)
 		}
 		w.comment(strokeName(s, h))
-		w.liftTo(s.Moves[0].Z)
+		liftTo(w, s.Moves[0].Z)
 		w.forget()
 		for i, m := range s.Moves {
 			if i == len(s.Moves)-1 {
@@ -106,7 +106,7 @@ func Layer(h Head, p motion.Plan) []byte {
 		}
 	}
 	w.comment("end")
-	w.liftTo(p.Safe)
+	liftTo(w, p.Safe)
 	w.rest(p.Rest)
 	w.pause()
 	w.line("M2")

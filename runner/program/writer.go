@@ -99,7 +99,7 @@ func (w *writer) lift(height int32) {
 }
 
 // liftTo lifts the brush to a height if it is lower.
-func (w *writer) liftTo(height int32) {
+func liftTo(w *writer, height int32) {
 	if w.at.Z < height {
 		w.lift(height)
 	}

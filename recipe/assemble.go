@@ -186,7 +186,7 @@ func (a *assembler) brush(d *binding.Definition) *model.Brush {
 		Name: d.Name, Title: d.Title, File: d.Notebook.File.Name, Place: d.Place, Curve: curve,
 		WidestMark: length("widest mark"), SafePress: length("safe press"), Touch: length("touch"), TouchMark: length("touch mark"),
 		Lag: lag, TipX: length("tip offset x"), TipY: length("tip offset y"), Entry: length("entry"), Exit: length("exit"),
-		Hair: length("hair"),
+		Hair: length("hair"), Play: length("play"),
 	}
 	if q, ok := a.values.Row(d, "steepest press"); ok {
 		m.SteepestPress = q.In(quantity.One)

@@ -14,6 +14,8 @@ type station struct {
 	x, y, z, feed float64
 	wait          float64 // s the machine stays here
 	check         bool    // belongs to a check mark or another mark beside the picture
+	name          string  // the comment above the stroke
+	touchOff      int     // how often the painter touched off again before it
 }
 
 // state is what a program has said so far.
@@ -21,6 +23,8 @@ type state struct {
 	at          station
 	modal       int
 	check       bool
+	name        string
+	touchOff    int
 	dwell, goes bool // what the line asks for
 }
 
@@ -48,7 +52,7 @@ func interpret(file string) ([]station, error) {
 			}
 		}
 		if next := s.at; s.goes || s.dwell {
-			next.check = s.check
+			next.check, next.name, next.touchOff = s.check, s.name, s.touchOff
 			if s.modal == 0 {
 				next.feed = 0
 			}
@@ -60,6 +64,12 @@ func interpret(file string) ([]station, error) {
 
 // comment tells marks beside the picture from strokes of it.
 func (s *state) comment(text string) {
+	switch {
+	case strings.Contains(text, "ouch off again, Z only"):
+		s.touchOff++
+	case strings.HasPrefix(text, "stroke"):
+		s.name = strings.TrimSuffix(strings.TrimSpace(text), ")")
+	}
 	if strings.Contains(text, "check mark") || strings.Contains(text, "register mark") {
 		s.check = true
 	} else if strings.HasPrefix(text, "stroke") {

@@ -35,6 +35,8 @@ func main() {
 	sheets := flag.Int("sheets", 5, "drawings a kit")
 	keep := flag.String("keep", "", "folder that keeps the studios")
 	real := flag.Bool("real", false, "paint the drawings that are named, not random ones")
+	loop := flag.Bool("loop", false, "measure each brush by a swatch sheet, and paint with what was learnt")
+	verbose := flag.Bool("v", false, "print each drawing")
 	workers := flag.Int("workers", 2, "how many at a time")
 	flag.Parse()
 	work := *keep
@@ -44,6 +46,12 @@ func main() {
 	}
 	if *real {
 		if !realDrawings(*binary, work, flag.Args(), *workers) {
+			os.Exit(1)
+		}
+		return
+	}
+	if *loop {
+		if !endToEnd(*binary, work, *sheets, *verbose) {
 			os.Exit(1)
 		}
 		return

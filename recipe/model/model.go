@@ -108,7 +108,10 @@ type Brush struct {
 	Hair      float64 // length outside the ferrule; 0 if it is not stated
 	// Lag is how far the mark trails behind the axis; the zero Lag where it was
 	// not measured.
-	Lag        brush.Lag
+	Lag brush.Lag
+	// Play is by how many mm a press that is reached from above acts as deeper
+	// than one that is reached from below.
+	Play       float64
 	TipX, TipY float64 // offset of the mounted tip from the machine's axis
 	Entry      float64 // mm of path over which an open line comes down
 	Exit       float64 // mm of path over which it lifts

@@ -201,6 +201,8 @@ var Sections = []Section{
 				Example: "18 mm", Measure: "measure from the ferrule to the point", Help: "Length of the hair outside the ferrule. A safe press over half of it is an error (common practice, no source)."},
 			{Word: "lag", Unit: quantity.MM, Bound: AtLeast0, Most: deepest, Default: "0 mm", UsualLow: 0, UsualHigh: 10,
 				Help: "Distance by which the mark trails behind the machine's axis, at any press; the program corrects for it. 0 if not measured."},
+			{Word: "play", Unit: quantity.MM, Bound: AtLeast0, Most: deepest, Default: "0 mm", UsualLow: 0, UsualHigh: 1,
+				Help: "How much deeper a press acts that is reached from above, by lifting, than one that is reached from below; the program corrects for it. 0 if not measured."},
 			{Word: "pool", Kind: Choice, Choices: []string{"nothing", "days", "all"}, Default: "nothing",
 				Help: "Which readings of linked swatch recipes count together: those of one paper, ink and day; those of several days; or all."},
 			{Word: "tip offset x", Unit: quantity.MM, Most: deepest, Default: "0 mm", UsualLow: -10, UsualHigh: 10,

@@ -106,7 +106,7 @@ func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, mac
 		if pause != "" {
 			away, at = xyDistance(at, rest), rest
 		}
-		path := lagcomp.AxisPath(g.Points, layer.Brush.Lag)
+		path := m.axisPath(g)
 		s := m.stroke(shaped, path, at)
 		if g.Kind.OfPicture() {
 			p.Entries.Add(shaped.Tally)
@@ -215,6 +215,13 @@ func (m *planner) stroke(g entries.Shaped, path []lagcomp.Step, from Move) Strok
 		m.remarks = append(m.remarks, slowed.remark())
 	}
 	return s
+}
+
+// axisPath is the way of the axis for a gesture, with the presses that the
+// machine is asked for.
+func (m *planner) axisPath(g stroke.Gesture) []lagcomp.Step {
+	b := m.layer.Brush
+	return takeUp(lagcomp.AxisPath(g.Points, b.Lag), b.Play, b.SteepestPress)
 }
 
 // xyDistance is the distance seen from above, in mm.

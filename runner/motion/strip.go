@@ -5,7 +5,6 @@ import (
 
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
-	"mahlstick/runner/lagcomp"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/stroke"
 )
@@ -100,7 +99,7 @@ func (l *stripLayer) reachable() bool {
 	at := Move{Z: p.axes.safe}
 	for _, g := range l.gestures() {
 		shaped := p.entries.Shape(g)
-		path := lagcomp.AxisPath(shaped.Points, p.layer.Brush.Lag)
+		path := p.axisPath(shaped.Gesture)
 		s := p.stroke(shaped, path, at)
 		p.check(shaped.Gesture, path, &s)
 	}

@@ -14,6 +14,7 @@ type Rung struct{ Press, Width float64 }
 type Brush struct {
 	rungs  []Rung
 	trails []Trail
+	play   float64 // mm
 }
 
 // NewBrush makes a brush whose width is linear from rung to rung. The presses
@@ -72,7 +73,7 @@ func (b *Brush) Smooth() *Brush {
 		parabola := (float64(chord[i-1]*right) + float64(chord[i]*left)) / (left + right)
 		slope[i] = min(parabola, 3*min(chord[i-1], chord[i]))
 	}
-	s := &Brush{rungs: make([]Rung, 0, (n-1)*smoothParts+1), trails: b.trails}
+	s := &Brush{rungs: make([]Rung, 0, (n-1)*smoothParts+1), trails: b.trails, play: b.play}
 	for i := range chord {
 		a, step := b.rungs[i], b.rungs[i+1].Press-b.rungs[i].Press
 		// w = w0 + h t (s0 + t (c2 + t c3)), t from 0 to 1.

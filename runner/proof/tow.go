@@ -29,7 +29,7 @@ func (b *Brush) Towed(trails []Trail) (*Brush, error) {
 			return nil, errors.New("the presses of the trails must rise")
 		}
 	}
-	return &Brush{rungs: b.rungs, trails: append([]Trail(nil), trails...)}, nil
+	return &Brush{rungs: b.rungs, trails: append([]Trail(nil), trails...), play: b.play}, nil
 }
 
 // tows reports whether marks lag behind the axis. The brush may be nil.
@@ -55,11 +55,11 @@ func (b *Brush) lag(press float64) float64 {
 // was planned.
 func (p *Path) marks(brush *Brush, flat bool, yield func(segment)) {
 	if !brush.tows() {
-		p.contact(flat, yield)
+		p.acting(brush, flat, yield)
 		return
 	}
 	var x, y float64
-	p.contact(true, func(k segment) {
+	p.acting(brush, true, func(k segment) {
 		if k.begins {
 			x, y = k.from.X, k.from.Y
 		}

@@ -140,7 +140,11 @@ func sampleCurve(b *model.Brush) (*proof.Brush, error) {
 	for _, t := range b.Lag.Trails() {
 		trails = append(trails, proof.Trail{Press: t.Press, Lag: t.Lag})
 	}
-	return marks.Towed(trails)
+	towed, err := marks.Towed(trails)
+	if err != nil {
+		return nil, err
+	}
+	return towed.Played(b.Play), nil
 }
 
 // refine appends rungs between the last one and the next, until straight lines

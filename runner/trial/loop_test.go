@@ -141,7 +141,7 @@ func TestFromSheetToBrush(t *testing.T) {
 		got, want, within float64
 	}{
 		{"touch", m.Touches[0].Value, -tooDeep, 0.02}, {"touch mark", b.TouchMark, 0.25, 0.01}, {"safe press", m.Safe.Value, 4.03, 0.01},
-		{"lag at 2 mm", b.Lag.At(2), 2 * lagSlope, 0.03}, {"play", m.Play.Value, play, 0.01}, {"spreading", m.Spread.Rate.Value, 0.005, 0.0003},
+		{"lag at 2 mm", b.Lag.At(2), 2 * lagSlope, 0.03}, {"play", m.Play.Value, play, 0.01}, {"play that is used", b.Play, m.Play.Value, 1e-9}, {"spreading", m.Spread.Rate.Value, 0.005, 0.0003},
 		{"growth of a dot", m.Dot.Rate.Value, 0.02, 0.001}, {"load", m.Load.Length.Value, 2150, 1e-9}, {"run-in", m.RunIn.Value, 12, 1e-9},
 		{"touching off", m.Touch.Value, 0.1, 0.02}, {"tip x", b.TipX, 0.15, 1e-4}, {"tip y", b.TipY, -0.1, 1e-4},
 		{"half-angle", math.Tan(m.HalfAngle.Value), 0.25, 0.002},

@@ -33,6 +33,11 @@ func write(layers []stage.Moved, job *model.Job, workers int) ([]stage.Written, 
 			file := programName(l.Number, l.Model.Name)
 			head := programHead(job, l.Model.Name, l.Model.Brush.Title, l.Model.Ink.Name)
 			head.Number, head.Of, head.Strip, head.Crosses = l.Number, len(layers), l.Strip, l.Crosses
+			if l.Trial != nil {
+				for _, w := range proving.Waits(l.Trial, l.Model.Brush, &job.Sheet) {
+					head.Dwells = append(head.Dwells, program.Dwell{MinX: w.Rect.MinX, MinY: w.Rect.MinY, MaxX: w.Rect.MaxX, MaxY: w.Rect.MaxY, Depth: w.Depth, Seconds: w.Seconds})
+				}
+			}
 			figures, err := proving.Figures(l, file, program.Layer(head, l.Motion), job)
 			if err != nil {
 				return err

@@ -28,6 +28,9 @@ it. It lists where the program goes, how long it takes, its strokes, and which
 rules for painting with a brush it keeps or breaks. It shares no code with the
 part that writes programs.
 
+A brush that waits on the paper breaks a rule, unless the program's head states
+the place, the depth and the time, as that of a swatch sheet does for its dots.
+
 The moves of a program do not tell the machine's travel feed and acceleration.
 The programs of a job state them in a comment, and read uses that; the time of
 other programs leaves out rapids and changes of speed. Nor do the moves tell the
@@ -85,7 +88,7 @@ func readOne(cmd *cobra.Command, name, picture string) int {
 		return exitDisk
 	}
 	path, _ := proof.Read(name, text)
-	checks := proof.Check(path, proof.Limits{Loose: true, Strokes: -1})
+	checks := proof.Check(path, proof.Limits{Loose: true, Strokes: -1, Waits: path.StatedWaits()})
 	timing := path.StatedTiming()
 	reading := proof.Reading{Path: path, Measures: proof.Measure(path, timing, nil), Timing: timing, Checks: checks}
 	if err := proof.Report(cmd.OutOrStdout(), reading); err != nil {

@@ -29,27 +29,84 @@ func (s *svg) group(id string, marks []Stroke) {
 	s.WriteString(`</g>`)
 }
 
-// Picture is the painting as an SVG file of its own.
+// Picture is the painting as an SVG file of its own: all sheets of a swatch, side by
+// side.
 func (p *Page) Picture() []byte {
 	s := svg{height: p.Sheet.Height}
+	g := gridOf(p)
 	w, h := mm(p.Sheet.Width), mm(p.Sheet.Height)
-	s.WriteString(`<svg xmlns="http://www.w3.org/2000/svg" width="` + w + `mm" height="` + h + `mm" viewBox="` + p.Sheet.viewBox() + `"><title>`)
+	s.WriteString(`<svg xmlns="http://www.w3.org/2000/svg" width="` + mm(g.width) + `mm" height="` + mm(g.height) + `mm" viewBox="` + g.viewBox() + `"><title>`)
 	template.HTMLEscape(&s, []byte(p.Title))
-	s.WriteString("</title>\n" + `<rect width="` + w + `" height="` + h + `" fill="#fffdf7"/>` + "\n")
-	for _, l := range p.Layers {
-		if l.Sheet > 1 {
-			continue
+	s.WriteString("</title>\n")
+	for sheet := range g.sheets {
+		s.open(g, sheet)
+		s.WriteString(`<rect width="` + w + `" height="` + h + `" fill="#fffdf7"/>` + "\n")
+		for _, l := range p.Layers {
+			if g.lies(l, sheet) {
+				s.ink(l)
+			}
 		}
-		s.WriteString(`<g fill="` + string(hexColour(l.Hex)) + `" style="mix-blend-mode:multiply">` + "\n")
-		for _, stroke := range l.Marks[min(l.Before, len(l.Marks)):] {
-			s.WriteString(`<path d="`)
-			s.outline(stroke)
-			s.WriteString(`"/>` + "\n")
-		}
-		s.WriteString("</g>\n")
+		s.close(g)
 	}
 	s.WriteString("</svg>\n")
 	return []byte(s.String())
+}
+
+// ink draws the marks of a layer's picture in its ink.
+func (s *svg) ink(l Layer) {
+	s.WriteString(`<g fill="` + string(hexColour(l.Hex)) + `" style="mix-blend-mode:multiply">` + "\n")
+	for _, stroke := range l.Marks[min(l.Before, len(l.Marks)):] {
+		s.WriteString(`<path d="`)
+		s.outline(stroke)
+		s.WriteString(`"/>` + "\n")
+	}
+	s.WriteString("</g>\n")
+}
+
+// grid is how the sheets of a swatch lie side by side in one picture; any other
+// job has one sheet.
+type grid struct {
+	sheets, across int
+	right, down    float64 // from one sheet to the next, mm
+	width, height  float64 // of all
+}
+
+// gridOf arranges the sheets of a page, so that the longer side of all is as short as
+// possible.
+func gridOf(p *Page) grid {
+	n := 1
+	if p.Swatch != nil {
+		n = max(1, p.Swatch.Sheets)
+	}
+	const gap = 8 // mm
+	best := grid{}
+	for across := 1; across <= n; across++ {
+		g := grid{sheets: n, across: across, right: p.Sheet.Width + gap, down: p.Sheet.Height + gap}
+		g.width = float64(g.right*float64(across)) - gap
+		g.height = float64(g.down*float64((n+across-1)/across)) - gap
+		if across == 1 || max(g.width, g.height) < max(best.width, best.height) {
+			best = g
+		}
+	}
+	return best
+}
+
+func (g grid) viewBox() string { return "0 0 " + mm(g.width) + " " + mm(g.height) }
+
+// lies reports whether a layer is painted on a sheet, counted from 0.
+func (g grid) lies(l Layer, sheet int) bool { return g.sheets == 1 || l.Sheet == sheet+1 }
+
+// open begins a sheet of a grid, counted from 0; close ends it.
+func (s *svg) open(g grid, sheet int) {
+	if g.sheets > 1 {
+		s.WriteString(`<g transform="translate(` + mm(g.right*float64(sheet%g.across)) + ` ` + mm(g.down*float64(sheet/g.across)) + `)">`)
+	}
+}
+
+func (s *svg) close(g grid) {
+	if g.sheets > 1 {
+		s.WriteString(`</g>`)
+	}
 }
 
 // paper draws the sheet, its margin and its register marks.
@@ -72,17 +129,27 @@ func (s Sheet) viewBox() string {
 }
 
 // painting is all layers in their inks, without check strips and register marks;
-// of a swatch, the first sheet.
+// of a swatch, all sheets.
 func painting(p *Page) template.HTML {
 	s := svg{height: p.Sheet.Height}
-	s.WriteString(`<svg class="sheet" viewBox="` + p.Sheet.viewBox() + `" role="img"><title>`)
-	template.HTMLEscape(&s, []byte(p.Title+", all layers"))
+	g := gridOf(p)
+	what := ", all layers"
+	class := "sheet"
+	if g.sheets > 1 {
+		what, class = ", all sheets", "sheet several"
+	}
+	s.WriteString(`<svg class="` + class + `" viewBox="` + g.viewBox() + `" role="img"><title>`)
+	template.HTMLEscape(&s, []byte(p.Title+what))
 	s.WriteString(`</title>`)
-	s.paper(p.Sheet)
-	for _, l := range p.Layers {
-		if l.Sheet <= 1 {
-			s.use("marks", l)
+	for sheet := range g.sheets {
+		s.open(g, sheet)
+		s.paper(p.Sheet)
+		for _, l := range p.Layers {
+			if g.lies(l, sheet) {
+				s.use("marks", l)
+			}
 		}
+		s.close(g)
 	}
 	s.WriteString(`</svg>`)
 	return template.HTML(s.String())

@@ -30,9 +30,15 @@ type Head struct {
 	Strip []motion.StripMark // the check strip with which the plan begins, if any
 	// Crosses are the names of the register marks that are painted next.
 	Crosses []string
+	// Dwells are where the brush may stay on the paper.
+	Dwells []Dwell
 	// Figures were measured of the program itself, without its head.
 	Figures Figures
 }
+
+// Dwell is a place, in the machine's X and Y, where the brush may stay on the paper: at
+// most so deep below it (mm), and for so many seconds.
+type Dwell struct{ MinX, MinY, MaxX, MaxY, Depth, Seconds float64 }
 
 // Figures are what a program does, and with what its time was worked out.
 type Figures struct {
@@ -70,6 +76,7 @@ func Layer(h Head, p motion.Plan) []byte {
 	}
 	w.comment(travels + "; deepest Z" + fixed(-deepest, p.Decimals))
 	w.waits("at each pause and at the end", p.Rest)
+	w.dwells(h.Dwells)
 	w.comment("touch off Z only: lower the wet brush in smaller and smaller steps until the faintest speck of ink shows, and set Z zero there. Leave X and Y alone while this sheet is on the bed.")
 	if len(h.Strip) > 0 {
 		text := "check strip: at the pause, measure"
@@ -180,6 +187,15 @@ func (w *writer) head(h Head) {
 // waits says where the machine waits.
 func (w *writer) waits(when string, at motion.Move) {
 	w.comment("waits at X" + w.number(at.X) + " Y" + w.number(at.Y) + " Z" + w.number(at.Z) + " " + when)
+}
+
+// dwells says where the brush may stay on the paper, each on a line of its own, so
+// that whoever reads the program knows which waits are meant.
+func (w *writer) dwells(places []Dwell) {
+	for _, d := range places {
+		w.comment("may stay in X" + fixed(d.MinX, 2) + " to " + fixed(d.MaxX, 2) + ", Y" + fixed(d.MinY, 2) + " to " + fixed(d.MaxY, 2) +
+			", Z" + fixed(-d.Depth, 2) + " for " + fixed(d.Seconds, 2) + " s")
+	}
 }
 
 // axes says what the coordinates are.

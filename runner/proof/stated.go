@@ -1,6 +1,7 @@
 package proof
 
 import (
+	"math"
 	"strconv"
 	"strings"
 )
@@ -25,6 +26,41 @@ func (p *Path) StatedTiming() Timing {
 		return t
 	}
 	return Timing{}
+}
+
+// What a head may state of a place where the brush stays on the paper: no wider than
+// the mark of any brush, and no longer than a recipe may ask for.
+const (
+	mostStayed  = 60.0 // mm
+	longestStay = 60.0 // s
+	mostStays   = 1000
+)
+
+// StatedWaits are the places where the program's head states that the brush stays
+// on the paper. Only comments before the first move count.
+func (p *Path) StatedWaits() []Wait {
+	var out []Wait
+	for _, c := range p.Comments {
+		if len(p.Moves) == 0 || c.Line >= p.Moves[0].Line || len(out) == mostStays {
+			break
+		}
+		fields := strings.Fields(strings.NewReplacer(",", "", "X", "", "Y", "", "Z", "").Replace(c.Text))
+		if len(fields) != 13 || !strings.HasPrefix(strings.TrimSpace(c.Text), "may stay in X") {
+			continue
+		}
+		var v [6]float64
+		wrong := false
+		for i, at := range [...]int{3, 5, 6, 8, 9, 11} {
+			x, err := strconv.ParseFloat(fields[at], 64)
+			wrong = wrong || err != nil || !(math.Abs(x) < 1e6)
+			v[i] = x
+		}
+		w := Wait{Rect: Rect{MinX: v[0], MinY: v[2], MaxX: v[1], MaxY: v[3]}, Depth: -v[4], Seconds: v[5]}
+		if !wrong && w.Rect.MaxX-w.Rect.MinX <= mostStayed && w.Rect.MaxY-w.Rect.MinY <= mostStayed && w.Depth >= 0 && w.Seconds <= longestStay {
+			out = append(out, w)
+		}
+	}
+	return out
 }
 
 // armsOfMark is how many strokes a painted register mark has.

@@ -1,6 +1,7 @@
 package proof
 
 import (
+	"slices"
 	"strings"
 	"testing"
 )
@@ -31,5 +32,40 @@ func TestStated(t *testing.T) {
 	}
 	if first, _, _ := strings.Cut(out.String(), "\n"); !strings.HasSuffix(first, "1 stroke and 1 check mark") {
 		t.Errorf("the report begins %q", first)
+	}
+}
+
+// A head states where the brush may stay on the paper. What it states elsewhere, of a
+// place wider than any mark, or for longer than any trial does not count.
+func TestStatedWaits(t *testing.T) {
+	const stated = "(may stay in X9.00 to 11.00, Y-1.00 to 21.00, Z-1.00 for 4.00 s)\n"
+	want := Wait{Rect: Rect{9, -1, 11, 21}, Depth: 1, Seconds: 4}
+	for name, c := range map[string]struct {
+		text string
+		ok   bool
+	}{
+		"in the head":      {stated + waiting("G4 P1"), true},
+		"nowhere":          {waiting("G4 P1"), false},
+		"behind the head":  {strings.Replace(waiting("G4 P1"), "G0 X10", stated+"G0 X10", 1), false},
+		"a wide place":     {strings.Replace(stated, "X9.00", "X-60.00", 1) + waiting("G4 P1"), false},
+		"a long stay":      {strings.Replace(stated, "4.00", "61.00", 1) + waiting("G4 P1"), false},
+		"above the paper":  {strings.Replace(stated, "Z-", "Z", 1) + waiting("G4 P1"), false},
+		"words":            {strings.Replace(stated, "9.00", "here", 1) + waiting("G4 P1"), false},
+		"no number":        {strings.Replace(stated, "9.00", "NaN", 1) + waiting("G4 P1"), false},
+		"fewer words":      {strings.Replace(stated, " for 4.00 s", "", 1) + waiting("G4 P1"), false},
+		"of another sense": {strings.Replace(stated, "may", "must", 1) + waiting("G4 P1"), false},
+	} {
+		p, faults := Read("p.nc", []byte(c.text))
+		if len(faults) > 0 {
+			t.Fatal(name, faults)
+		}
+		got := p.StatedWaits()
+		if c.ok && (len(got) != 1 || got[0] != want) || !c.ok && len(got) > 0 {
+			t.Errorf("%s: %+v", name, got)
+		}
+		broken := failed(Check(p, Limits{Loose: true, Strokes: -1, Waits: got}))
+		if slices.Contains(broken, NoStanding) == c.ok {
+			t.Errorf("%s: breaks %v", name, broken)
+		}
 	}
 }

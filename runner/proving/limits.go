@@ -40,7 +40,7 @@ func limits(w stage.Written, job *model.Job, f sheetFrame, b *proof.Brush) proof
 	}
 	l.Strokes, l.Brush, l.Beside = len(w.Gestures), b, boxesBeside(w, f)
 	if w.Trial != nil {
-		l.Strokes, l.Waits = len(touching(w.Gestures)), waits(w.Trial, mounted, f)
+		l.Strokes, l.Waits = len(touching(w.Gestures)), Waits(w.Trial, mounted, &job.Sheet)
 	}
 	return l
 }
@@ -52,9 +52,10 @@ func touching(gestures []stroke.Gesture) []stroke.Gesture {
 	})
 }
 
-// waits are where the brush may stay on the paper, in the coordinates of the
+// Waits are where the brush may stay on the paper, in the coordinates of the
 // program.
-func waits(t *trial.Program, mounted *model.Brush, f sheetFrame) []proof.Wait {
+func Waits(t *trial.Program, mounted *model.Brush, sheet *model.Sheet) []proof.Wait {
+	f := newSheetFrame(sheet)
 	var out []proof.Wait
 	for _, w := range t.Waits {
 		x0, y0 := f.onBed(w.Box.Min.MM())

@@ -30,7 +30,9 @@ type assembler struct {
 	facts   *factList
 	brushes map[*binding.Definition]*model.Brush // nil for a brush with problems
 	inked   map[*binding.Definition]bool         // inks in which a layer is painted
-	derived []working.Working                    // of the brushes
+	// paperChecked are the brushes whose sheets' paper was compared with the job's.
+	paperChecked map[*binding.Definition]bool
+	derived      []working.Working // of the brushes
 	// unnamed counts the brushes whose names cannot be written in a formula.
 	unnamed int
 }
@@ -39,6 +41,7 @@ func (a *assembler) assemble(name string) *model.Job {
 	a.job = &model.Job{Name: name}
 	a.facts = &factList{recipe: a.recipe, values: a.values, derived: map[*schema.Field]string{}}
 	a.brushes, a.inked = map[*binding.Definition]*model.Brush{}, map[*binding.Definition]bool{}
+	a.paperChecked = map[*binding.Definition]bool{}
 	a.title()
 	if a.recipe.Sheet != nil {
 		a.sheet(a.recipe.Sheet)

@@ -230,6 +230,7 @@ func (l *layerReader) brush(c *binding.Cell) bool {
 		return false
 	}
 	l.layer.Brush = l.a.brush(d)
+	checkMeasuredWith(l, d)
 	return l.layer.Brush != nil && l.roomForLanes()
 }
 

@@ -20,7 +20,7 @@ func measured(r *calibrate.Result) *model.Measured {
 	}
 	m := &model.Measured{Sheets: r.Sheets, Day: r.Day, TouchMark: r.Ladder.TouchMark, HalfAngle: r.Ladder.HalfAngle, Scatter: r.Ladder.Scatter,
 		Safe: r.Safe, Grew: r.Grew, Lags: r.Lags, Play: r.Play, Spread: r.Spread, Dot: r.Dot, Load: r.Load, RunIn: r.RunIn,
-		Touch: r.Touch, TipX: r.TipX, TipY: r.TipY}
+		Touch: r.Touch, TipX: r.TipX, TipY: r.TipY, People: r.Ladder.People, Names: r.People}
 	for touch := range len(r.Ladder.Touches) {
 		m.Touches = append(m.Touches, r.Ladder.Touches[touch])
 	}
@@ -63,6 +63,13 @@ func (l *factList) measured(d *binding.Definition, b *model.Brush) {
 	add("mark at the touch", m.TouchMark, 3, "mm")
 	add("half-angle of the cone that fits best", degrees(m.HalfAngle), 2, "°")
 	add("scatter of one mark", measure.Estimate{Value: m.Scatter.U, Readings: m.Scatter.Readings}, 3, "mm")
+	if m.People.Known() {
+		add("spread between people, a standard deviation", m.People.Between, 3, "mm")
+		add("scatter of one person's readings", m.People.Within, 3, "mm")
+		for i, off := range m.People.Off {
+			add(m.Names[i]+", more than the mean of all", off, 3, "mm")
+		}
+	}
 	safe := "safe press suggested: a light mark was as narrow as ever after it"
 	if !m.Grew {
 		safe = "deepest press after which a light mark was as narrow as ever; deeper ones were not tried"

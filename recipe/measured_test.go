@@ -200,7 +200,7 @@ func TestMeasuredBrush(t *testing.T) {
 	for _, w := range job.Workings {
 		shown[w.Name] = w.Filled + " = " + w.Result
 	}
-	for _, name := range []string{"touched_at", "cone", "trail", "wider_by_spreading", "width_doubt", "reserve", "thinnest"} {
+	for _, name := range []string{"touched_at", "cone", "trail", "wider_by_spreading", "play_there", "load_area", "dot_then", "tip_right", "tip_up", "width_doubt", "reserve", "thinnest"} {
 		if shown["fine_sable."+name] == "" {
 			t.Errorf("how %s comes about is not shown: %v", name, shown)
 		}
@@ -305,6 +305,9 @@ func TestPooled(t *testing.T) {
 	if n := job.Brushes[0].Measured.Scatter.Readings; n != 30*21 {
 		t.Errorf("%d readings", n)
 	}
+	if job.Brushes[0].Measured.People.Known() {
+		t.Error("people who are not named are compared")
+	}
 	other := measuredStudio(t, aSheet())
 	other["swatches/other.md"] = &fstest.MapFile{Data: []byte(strings.ReplaceAll(swatchRecipe, "indigo", "ochre"))}
 	other["brushes/fine-sable.md"].Data = []byte(measuredBrush + "\n[And](../swatches/other.md).\n")
@@ -355,5 +358,65 @@ func TestTableOfReadings(t *testing.T) {
 		if !(math.Abs(c.got-c.want) <= c.within) {
 			t.Errorf("%s = %.5f, want %g ± %g", c.what, c.got, c.want, c.within)
 		}
+	}
+}
+
+// Three people read one sheet: how they differ is found, with each one's own, and
+// widens the band.
+func TestPeople(t *testing.T) {
+	files := measuredStudio(t, aSheet())
+	sheet := func(by string, more float64) string {
+		var out []string
+		for i, line := range strings.Split(strings.TrimSpace(aSheet()), "\n") {
+			at := strings.LastIndexByte(line, ',') + 1
+			var width float64
+			switch _, err := fmt.Sscan(line[at:], &width); {
+			case i == 0:
+				line += ",by"
+			case err == nil && strings.Contains(line, ",ladder,") && width > 0:
+				line = fmt.Sprintf("%s%.3f,%s", line[:at], width+more+0.02*float64(i%3-1), by)
+			default:
+				line += "," + by
+			}
+			out = append(out, line)
+		}
+		return strings.Join(out, "\n") + "\n"
+	}
+	links := ""
+	for name, more := range map[string]float64{"fern": 0.05, "moss": -0.02, "reed": -0.03} {
+		files["swatches/"+name+".csv"] = &fstest.MapFile{Data: []byte(sheet(name, more))}
+	}
+	for _, name := range []string{"fern", "moss", "reed"} {
+		links += "[" + name + "](" + name + ".csv)\n"
+	}
+	files["swatches/fine-sable.md"].Data = []byte(strings.Replace(swatchRecipe, "[readings](fine-sable-readings.csv)\n", links, 1))
+	job, list := recipe.Read(files, wrongRecipe)
+	if list.HasErrors() {
+		t.Fatal(list)
+	}
+	m := job.Brushes[0].Measured
+	if strings.Join(m.Names, " ") != "fern moss reed" || !m.People.Known() {
+		t.Fatalf("%v: %+v", m.Names, m.People)
+	}
+	for i, want := range []float64{0.05, -0.02, -0.03} {
+		if off := m.People.Off[i]; math.Abs(off.Value-want) > 1e-6 {
+			t.Errorf("%s is off by %g, want %g", m.Names[i], off.Value, want)
+		}
+	}
+	spread := math.Sqrt((0.05*0.05 + 0.02*0.02 + 0.03*0.03) / 2)
+	if math.Abs(m.People.Between.Value-spread) > 1e-4 || m.People.Within.Value > 1e-6 {
+		t.Errorf("between %+v, within %+v", m.People.Between, m.People.Within)
+	}
+	if low, high, err := job.Brushes[0].Curve.Band(2); err != nil || high-low < 2*1.9*spread/math.Sqrt(3) {
+		t.Errorf("the band is %g to %g: %v", low, high, err)
+	}
+	shown := ""
+	for _, w := range job.Workings {
+		if w.Name == "fine_sable.between_people" {
+			shown = w.Filled + " = " + w.Result
+		}
+	}
+	if !strings.HasSuffix(shown, "= 0.043589 mm") {
+		t.Errorf("shown: %s", shown)
 	}
 }

@@ -48,9 +48,11 @@ type Link struct {
 
 // Result is what the sheets say of a brush. What was not measured has no readings.
 type Result struct {
-	Sheets []string // the files that count
-	Day    string   // the heading of the readings, "" for several or none
-	Ladder *measure.Ladder
+	Sheets  []string // the files that count
+	Day     string   // the heading of the readings, "" for several or none
+	Painted []Painted
+	Ladder  *measure.Ladder
+	People  []string // who read the marks of the ladder, by Reading.By
 	// Safe is the deepest press after which the tip came back; Grew reports that
 	// it did not after a deeper one.
 	Safe   measure.Estimate
@@ -65,6 +67,14 @@ type Result struct {
 	Touch  measure.Estimate // standard deviation of touching off
 	TipX   measure.Estimate
 	TipY   measure.Estimate
+
+	// Above is a mark that was reached from above, at its press without the lag;
+	// Run the press and length of the load that was empty first; Dots the means of
+	// what was measured and expected of the tip, along x and y. Each is an example
+	// of how a value comes about, zero for none.
+	Above brush.Mark
+	Run   struct{ Press, Length float64 }
+	Dots  [2]struct{ Measured, Expected float64 }
 
 	first source.Place // of the ladder's readings
 	at    []source.Place
@@ -159,14 +169,15 @@ func each(sets []*set, kind string, f func(touch int, m *mark)) {
 // ladder fits the marks of rising press; false if they make no curve.
 func (c *calibration) ladder(sets []*set) bool {
 	var readings []measure.Reading
-	people := map[string]int{}
+	people := map[string]int{"": -1}
 	each(sets, "ladder", func(touch int, m *mark) {
 		if m.check || m.above {
 			return
 		}
 		for _, r := range m.readings {
 			if _, known := people[r.by]; !known {
-				people[r.by] = len(people)
+				people[r.by] = len(c.out.People)
+				c.out.People = append(c.out.People, r.by)
 			}
 			readings = append(readings, measure.Reading{Touch: touch, Mark: m.number, By: people[r.by], Press: m.press, Width: r.mm, U: r.u})
 			c.out.at = append(c.out.at, r.place)
@@ -278,6 +289,12 @@ func (c *calibration) play(sets []*set) {
 	}
 	if play, ok := measure.Play(above, curve, c.out.Ladder.Scatter.U); ok {
 		c.out.Play = play
+		for _, m := range above { // the one that is nearest to the middle of the curve
+			half := curve.SafePress() / 2
+			if c.out.Above == (brush.Mark{}) || math.Abs(m.Press-half) < math.Abs(c.out.Above.Press-half) {
+				c.out.Above = m
+			}
+		}
 	}
 }
 
@@ -324,6 +341,9 @@ func (c *calibration) ink(sets []*set) {
 		width, err := c.widthAt(m.press)
 		if err == nil {
 			runs = append(runs, measure.Run{Length: m.mean(), Width: width})
+			if c.out.Run.Length == 0 || m.mean() < c.out.Run.Length {
+				c.out.Run.Press, c.out.Run.Length = m.press, m.mean()
+			}
 		}
 	})
 	c.out.RunIn = measure.Mean(even)
@@ -366,15 +386,23 @@ func (c *calibration) places(sets []*set) {
 			c.out.Touch = measure.TouchScatter(widths, c.out.Ladder.Scatter.U, slope)
 		}
 	}
-	var x, y []float64
+	var off [2][]float64
 	each(sets, "tips", func(_ int, m *mark) {
-		if m.across == 0 {
-			x = append(x, m.mean()-m.expected)
-		} else {
-			y = append(y, m.mean()-m.expected)
+		axis := 0
+		if m.across != 0 {
+			axis = 1
 		}
+		off[axis] = append(off[axis], m.mean()-m.expected)
+		c.out.Dots[axis].Measured += m.mean()
+		c.out.Dots[axis].Expected += m.expected
 	})
-	c.out.TipX, c.out.TipY = placeOf(c, x), placeOf(c, y)
+	for axis := range off {
+		if n := float64(len(off[axis])); n > 0 {
+			c.out.Dots[axis].Measured /= n
+			c.out.Dots[axis].Expected /= n
+		}
+	}
+	c.out.TipX, c.out.TipY = placeOf(c, off[0]), placeOf(c, off[1])
 }
 
 // placeOf is the mean of offsets; one alone is as uncertain as a mark.

@@ -22,19 +22,20 @@ import (
 // set is what was read of one sheet on one day: of one touch-off of the brush.
 type set struct {
 	name  string // of the swatch recipe
-	paper string
-	inks  []string // of the brush's trials
-	day   string   // the heading under Results
+	paper Named
+	inks  []Named // of the brush's trials
+	day   string  // the heading under Results
 	place source.Place
 	marks []mark // sorted by trial and number
 }
 
 // trial is a row of Trials.
 type trial struct {
-	kind, ink string
-	held      float64
-	press     float64 // mm; 0 where it could not be read
-	ours      bool    // of the brush that is measured
+	kind  string
+	ink   Named
+	held  float64
+	press float64 // mm; 0 where it could not be read
+	ours  bool    // of the brush that is measured
 }
 
 // sets reads the sheets, and chooses the readings that count together.
@@ -62,6 +63,9 @@ func (c *calibration) sets(links []Link, table []reading.Row) []*set {
 			out = append(out, own)
 		}
 	}
+	for _, s := range out {
+		c.out.Painted = append(c.out.Painted, Painted{s.name, s.paper, s.inks, s.place})
+	}
 	days := map[string]bool{}
 	for _, s := range out {
 		days[s.day] = true
@@ -82,10 +86,10 @@ func (c *calibration) apart(sets []*set) {
 	for _, s := range sets[1:] {
 		what, word := "", "all"
 		switch {
-		case s.paper != first.paper:
-			what = fmt.Sprintf("paper (%s and %s)", first.paper, s.paper)
-		case !slices.Equal(s.inks, first.inks):
-			what = fmt.Sprintf("ink (%s and %s)", format.List(first.inks), format.List(s.inks))
+		case s.paper.Differs(first.paper):
+			what = fmt.Sprintf("paper (%s and %s)", first.paper.Text, s.paper.Text)
+		case differ(first.inks, s.inks):
+			what = fmt.Sprintf("ink (%s and %s)", format.List(texts(first.inks)), format.List(texts(s.inks)))
 		case s.day != first.day && c.brush.Pool == Nothing:
 			what, word = fmt.Sprintf("day (%s and %s)", first.day, s.day), "days"
 		default:
@@ -103,10 +107,10 @@ func (c *calibration) apart(sets []*set) {
 func (c *calibration) sheet(link Link) []*set {
 	doc, name := link.Sheet.Doc, link.Sheet.File.Name
 	trials := c.trials(link.Sheet)
-	paper := ""
+	paper := Named{}
 	for _, s := range doc.Sections {
 		if s.Word == schema.Sheet {
-			paper = rowOf(s, "paper")
+			paper = rowOf(link.Sheet, s, "paper")
 		}
 	}
 	var out []*set
@@ -131,16 +135,25 @@ func (c *calibration) sheet(link Link) []*set {
 	return out
 }
 
-// rowOf is the text of a row of a section of rows, or "".
-func rowOf(s *section.Section, word string) string {
+// rowOf is what a row of a section of rows names.
+func rowOf(sheet *notebook.Sheet, s *section.Section, word string) Named {
 	for _, table := range s.Tables {
 		for _, row := range table.Rows {
 			if strings.EqualFold(row.Cells[0].String, word) && len(row.Cells) > 1 {
-				return row.Cells[1].String
+				return namedBy(sheet, row.Cells[1])
 			}
 		}
 	}
-	return ""
+	return Named{}
+}
+
+// namedBy is what a cell of a sheet names.
+func namedBy(sheet *notebook.Sheet, cell section.Cell) Named {
+	n := Named{Text: cell.String}
+	if len(cell.Links) > 0 {
+		n.Text, n.File = cell.Links[0].Label, sheet.Linked[cell.Links[0].Place.Start]
+	}
+	return n
 }
 
 // trials are those of a sheet by name.
@@ -162,17 +175,14 @@ func (c *calibration) trials(sheet *notebook.Sheet) map[string]trial {
 					case "kind":
 						t.kind = strings.ToLower(cell.String)
 					case "ink":
-						t.ink = cell.String
+						t.ink = namedBy(sheet, cell)
 					case "held":
 						t.held = in(cell.Text, quantity.Second, t.held)
 					case "press":
 						t.press = in(cell.Text, quantity.MM, 0)
 					case "brush":
-						file := ""
-						if len(cell.Links) > 0 {
-							file = sheet.Brushes[cell.Links[0].Place.Start]
-						}
-						t.ours = isBrush(c, cell.String, file)
+						named := namedBy(sheet, cell)
+						t.ours = isBrush(c, named.Text, named.File)
 					}
 				}
 				out[name] = t
@@ -324,7 +334,7 @@ func (f *filler) trialOf(r reading.Row) (t trial, list problem.List) {
 // add puts a line to those of its mark; false if they contradict each other.
 func (f *filler) add(r reading.Row, t trial) bool {
 	s := f.set
-	if t.ink != "" && !slices.Contains(s.inks, t.ink) {
+	if t.ink.Text != "" && !slices.Contains(s.inks, t.ink) {
 		s.inks = append(s.inks, t.ink)
 	}
 	if r.Number == 0 {
@@ -386,7 +396,7 @@ func manyFeeds(rows []reading.Row) map[float64]bool {
 
 // order numbers the marks of each trial, and finds out by their order what they are.
 func (s *set) order() {
-	slices.Sort(s.inks)
+	slices.SortFunc(s.inks, func(a, b Named) int { return cmp.Compare(a.Text, b.Text) })
 	slices.SortStableFunc(s.marks, func(a, b mark) int { return cmp.Or(cmp.Compare(a.kind, b.kind), cmp.Compare(a.number, b.number)) })
 	rung := false // the mark before was a rung below the paper
 	for i := range s.marks {

@@ -40,6 +40,8 @@ type Ladder struct {
 	// Scatter is the standard deviation of one mark's width about the others of its
 	// press, with its degrees of freedom.
 	Scatter Estimate
+	// People are those who read the marks, by Reading.By; unknown for one alone.
+	People People
 	// Outliers are readings that do not fit the others.
 	Outliers []int
 	Marks    int // how many marks left by the brush were measured
@@ -68,6 +70,7 @@ func NewLadder(readings []Reading, o Options) (*Ladder, error) {
 		return nil, ErrNoFit
 	}
 	l.Scatter = l.weigh(painted, within, o)
+	l.People, _ = PeopleOf(byPerson(readings, painted))
 	l.knots(painted, rungsOf(painted, closest), o)
 	l.shift()
 	l.ends(painted, o)
@@ -184,12 +187,21 @@ func (l *Ladder) knots(marks []mark, rungs []rung, o Options) {
 	for _, r := range rungs {
 		press, width, weight := meanOf(marks[r.first:r.end])
 		k := Knot{Press: round(press), Width: round(width)}
-		k.U = round(math.Sqrt(1/weight + square(o.Step)/12))
+		k.U = round(math.Sqrt(1/weight + square(o.Step)/12 + l.common()))
 		for _, m := range marks[r.first:r.end] {
 			k.Readings = append(k.Readings, m.readings...)
 		}
 		l.Knots = append(l.Knots, k)
 	}
+}
+
+// common is the variance that the mean of some people shares with no mark's
+// scatter: each reads all marks wider or narrower by as much.
+func (l *Ladder) common() float64 {
+	if !l.People.Known() {
+		return 0
+	}
+	return square(l.People.Between.Value) / (l.People.BetweenFreedom + 1)
 }
 
 // shift is the uncertainty of the pressing as a whole: that of each touch, less the

@@ -21,7 +21,7 @@ type Reading struct {
 	// have their presses wrong by the same amount.
 	Touch int
 	Mark  int // number of the mark; readings of one mark share it, below one Touch
-	By    int // who measured it, from 0
+	By    int // who measured it, from 0; less where that is not known
 	Press float64
 	From  From
 	Width float64 // 0 where the brush left no mark

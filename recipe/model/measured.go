@@ -14,6 +14,10 @@ type Measured struct {
 	TouchMark measure.Estimate
 	HalfAngle measure.Estimate // radians
 	Scatter   measure.Estimate // of one mark
+	// People are those who read the marks, and Names what they are called, in the
+	// order of People.Off.
+	People measure.People
+	Names  []string
 	// Safe is the deepest press after which the tip came back; Grew reports that
 	// it did not after a deeper one.
 	Safe   measure.Estimate

@@ -19,10 +19,10 @@ type Sheet struct {
 	// Own reports that it is the recipe that is read itself: its readings are for
 	// other recipes, because Results never change a recipe's own programs.
 	Own bool
-	// Readings are the files of readings that its Results link, and Brushes the
-	// notebooks that its Trials link, by the start of the link.
+	// Readings are the files of readings that its Results link, and Linked the
+	// notebooks that its Sheet and its Trials link, by the start of the link.
 	Readings map[int]*source.File
-	Brushes  map[int]string
+	Linked   map[int]string
 }
 
 // SheetBy is the swatch recipe to which a link leads, or nil.
@@ -55,7 +55,7 @@ func (l *loader) sheet(nb *Notebook, link dataLink, name string) bool {
 		return false
 	}
 	l.problems = append(l.problems, list...)
-	s := &Sheet{File: file, Doc: doc, Readings: map[int]*source.File{}, Brushes: map[int]string{}}
+	s := &Sheet{File: file, Doc: doc, Readings: map[int]*source.File{}, Linked: map[int]string{}}
 	l.sheets[name] = s
 	nb.sheets[link.Place.Start] = s
 	l.set.Sheets = append(l.set.Sheets, file)
@@ -63,8 +63,8 @@ func (l *loader) sheet(nb *Notebook, link dataLink, name string) bool {
 		switch part.Word {
 		case schema.Results:
 			l.readings(s, part)
-		case schema.Trials:
-			s.noteBrushes(l, part)
+		case schema.Sheet, schema.Trials:
+			s.noteLinks(l, part)
 		}
 	}
 	return true
@@ -103,14 +103,14 @@ func (l *loader) readings(s *Sheet, results *section.Section) {
 	}
 }
 
-// noteBrushes notes which notebooks the trials' brushes are in.
-func (s *Sheet) noteBrushes(l *loader, trials *section.Section) {
-	for _, table := range trials.Tables {
+// noteLinks notes to which notebooks the cells of a section lead.
+func (s *Sheet) noteLinks(l *loader, part *section.Section) {
+	for _, table := range part.Tables {
 		for _, row := range table.Rows {
 			for _, cell := range row.Cells {
 				for _, link := range cell.Links {
 					if name, list := Target(l.root, s.File, link); len(list) == 0 {
-						s.Brushes[link.Place.Start] = name
+						s.Linked[link.Place.Start] = name
 					}
 				}
 			}

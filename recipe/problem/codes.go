@@ -313,7 +313,7 @@ var explanations = []Explained{
 	{RuleRow, "The row of dashes below a header is missing or does not match it."},
 	{SameJob, "Two recipes of the studio would write the same job."},
 	{SeveralColours, "A layer paints several colours of its drawing in one ink."},
-	{SheetsDiffer, "Readings of several papers, inks or days are linked, and the brush does not say that they are pooled."},
+	{SheetsDiffer, "Readings of several papers, inks or days are linked, or a job uses another paper or ink than its brush was measured with, and the brush does not say that they are pooled."},
 	{SizeByMark, "A layer's drawn size and its register mark disagree; the mark decides."},
 	{StretchedWidth, "A line with a width is stretched unevenly."},
 	{SurplusCell, "A row has more cells than its header; the extra cells would be lost."},

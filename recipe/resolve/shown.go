@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"mahlstick/recipe/binding"
+	"mahlstick/recipe/calibrate"
 	"mahlstick/recipe/formula"
 	"mahlstick/recipe/measure"
 	"mahlstick/recipe/quantity"
@@ -17,8 +18,14 @@ import (
 var measuredFormulas = [...]struct{ name, text, remark string }{
 	{"touched_at", "(brush.last_without_mark + brush.first_with_mark) / 2", "presses on the sheet count from there"},
 	{"cone", "atan(brush.widening / 2)", "half of the angle of the cone that fits the marks best"},
+	{"between_people", "sqrt((brush.people_square - brush.rest_square) / brush.readings_each)", "spread between people: the mean square of their means is more than chance makes it"},
 	{"trail", "sqrt(brush.ring^2 - brush.ring_painted^2)", "a towed mark runs on a smaller circle: one ring of several"},
 	{"wider_by_spreading", "2 * sqrt(brush.spreading * brush.widest_mark / brush.fastest)", "at the fastest feed without gaps"},
+	{"play_there", "press_for(brush, brush.from_above_width) - brush.from_above_press", "the press at which a mark reached from above is as wide, less its own: one mark of several"},
+	{"load_area", "brush.load_length * width_at(brush, brush.load_press)", "what one load paints: the one that was empty first"},
+	{"dot_then", "sqrt(brush.dot_at_once^2 + 4 * brush.dot_growth * brush.dot_held)", "diameter of a dot that is held as long as the longest"},
+	{"tip_right", "brush.dot_right_of_cross - brush.dot_planned_right", "the tip is to the right of the axis by so much"},
+	{"tip_up", "brush.dot_above_cross - brush.dot_planned_up", "and above it by so much"},
 	{"width_doubt", "sqrt(brush.mark_doubt^2 + (brush.widening * brush.touch_doubt)^2)", "standard uncertainty of the width at the deepest mark: of its readings, and of the touch"},
 }
 
@@ -39,10 +46,17 @@ func (v *Values) showMeasured(d *binding.Definition, name string, s *scope, budg
 	if result.Ladder.HalfAngle.Known() {
 		set("widening", roundMicro(result.Ladder.Widening), quantity.One)
 	}
+	if p := &result.Ladder.People; p.Known() {
+		area, _ := quantity.MM.Power(2)
+		set("people_square", roundNano(p.BetweenSquare), area)
+		set("rest_square", roundNano(p.WithinSquare), area)
+		set("readings_each", roundMicro(p.Each), quantity.One)
+	}
 	if result.Ring != (measure.Ring{}) {
 		set("ring", result.Ring.Radius, quantity.MM)
 		set("ring_painted", roundMicro(result.Ring.Painted), quantity.MM)
 	}
+	setExamples(result, set)
 	if rate := result.Spread.Rate; rate.Known() && rate.Value > 0 {
 		area, _ := quantity.MM.Power(2)
 		if unit, ok := area.Per(quantity.Second); ok {
@@ -68,6 +82,33 @@ func (v *Values) showMeasured(d *binding.Definition, name string, s *scope, budg
 	}
 	return out
 }
+
+// setExamples sets what the formulas of play, load, dots and tip need.
+func setExamples(result *calibrate.Result, set func(string, float64, quantity.Unit)) {
+	if m := result.Above; m.Width > 0 {
+		set("from_above_press", roundMicro(m.Press), quantity.MM)
+		set("from_above_width", roundMicro(m.Width), quantity.MM)
+	}
+	if run := result.Run; run.Length > 0 {
+		set("load_length", roundMicro(run.Length), quantity.MM)
+		set("load_press", roundMicro(run.Press), quantity.MM)
+	}
+	area, _ := quantity.MM.Power(2)
+	if unit, ok := area.Per(quantity.Second); ok && result.Dot.Rate.Known() {
+		set("dot_at_once", result.Dot.First.Value, quantity.MM)
+		set("dot_growth", result.Dot.Rate.Value, unit)
+		set("dot_held", result.Dot.Held, quantity.Second)
+	}
+	for axis, e := range []measure.Estimate{result.TipX, result.TipY} {
+		if e.Known() {
+			set([]string{"dot_right_of_cross", "dot_above_cross"}[axis], roundMicro(result.Dots[axis].Measured), quantity.MM)
+			set([]string{"dot_planned_right", "dot_planned_up"}[axis], roundMicro(result.Dots[axis].Expected), quantity.MM)
+		}
+	}
+}
+
+// roundNano rounds to a thousandth of a millionth, for squares.
+func roundNano(x float64) float64 { return math.Round(x*1e9) / 1e9 }
 
 // roundMicro rounds to a millionth.
 func roundMicro(x float64) float64 { return math.Round(x*1e6) / 1e6 }

@@ -231,7 +231,7 @@ var Sections = []Section{
 				Help: "Whether the press was reached from below, or from above by lifting; marks reached from above give the play."},
 			{Word: "dwell", Unit: quantity.Second, Bound: AtLeast0, Most: 600, UsualLow: 0, UsualHigh: 60, Example: "0.5 s",
 				Help: "Time for which the brush stood still, if the mark is a dot; the width is its diameter."},
-			{Word: "by", Kind: Text, Example: "fern", Help: "Who measured it."},
+			{Word: "by", Kind: Text, Example: "fern", Help: "Who measured it, by a name of their choice such as a plant or a bird, never by their own."},
 			{Word: "left out", Kind: Text, Example: "smudged", Help: "Why the reading does not count; empty if it does."},
 		},
 	},

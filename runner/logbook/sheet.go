@@ -39,21 +39,21 @@ func (p *Page) Picture() []byte {
 	template.HTMLEscape(&s, []byte(p.Title))
 	s.WriteString("</title>\n")
 	for sheet := range g.sheets {
-		s.open(g, sheet)
+		g.open(&s, sheet)
 		s.WriteString(`<rect width="` + w + `" height="` + h + `" fill="#fffdf7"/>` + "\n")
 		for _, l := range p.Layers {
 			if g.lies(l, sheet) {
-				s.ink(l)
+				inked(&s, l)
 			}
 		}
-		s.close(g)
+		g.close(&s)
 	}
 	s.WriteString("</svg>\n")
 	return []byte(s.String())
 }
 
-// ink draws the marks of a layer's picture in its ink.
-func (s *svg) ink(l Layer) {
+// inked draws the marks of a layer's picture in its ink.
+func inked(s *svg, l Layer) {
 	s.WriteString(`<g fill="` + string(hexColour(l.Hex)) + `" style="mix-blend-mode:multiply">` + "\n")
 	for _, stroke := range l.Marks[min(l.Before, len(l.Marks)):] {
 		s.WriteString(`<path d="`)
@@ -97,13 +97,13 @@ func (g grid) viewBox() string { return "0 0 " + mm(g.width) + " " + mm(g.height
 func (g grid) lies(l Layer, sheet int) bool { return g.sheets == 1 || l.Sheet == sheet+1 }
 
 // open begins a sheet of a grid, counted from 0; close ends it.
-func (s *svg) open(g grid, sheet int) {
+func (g grid) open(s *svg, sheet int) {
 	if g.sheets > 1 {
 		s.WriteString(`<g transform="translate(` + mm(g.right*float64(sheet%g.across)) + ` ` + mm(g.down*float64(sheet/g.across)) + `)">`)
 	}
 }
 
-func (s *svg) close(g grid) {
+func (g grid) close(s *svg) {
 	if g.sheets > 1 {
 		s.WriteString(`</g>`)
 	}
@@ -142,14 +142,14 @@ func painting(p *Page) template.HTML {
 	template.HTMLEscape(&s, []byte(p.Title+what))
 	s.WriteString(`</title>`)
 	for sheet := range g.sheets {
-		s.open(g, sheet)
+		g.open(&s, sheet)
 		s.paper(p.Sheet)
 		for _, l := range p.Layers {
 			if g.lies(l, sheet) {
 				s.use("marks", l)
 			}
 		}
-		s.close(g)
+		g.close(&s)
 	}
 	s.WriteString(`</svg>`)
 	return template.HTML(s.String())

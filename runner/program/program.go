@@ -76,7 +76,7 @@ func Layer(h Head, p motion.Plan) []byte {
 	}
 	w.comment(travels + "; deepest Z" + fixed(-deepest, p.Decimals))
 	w.waits("at each pause and at the end", p.Rest)
-	w.dwells(h.Dwells)
+	dwells(w, h.Dwells)
 	w.comment("touch off Z only: lower the wet brush in smaller and smaller steps until the faintest speck of ink shows, and set Z zero there. Leave X and Y alone while this sheet is on the bed.")
 	if len(h.Strip) > 0 {
 		text := "check strip: at the pause, measure"
@@ -191,7 +191,7 @@ func (w *writer) waits(when string, at motion.Move) {
 
 // dwells says where the brush may stay on the paper, each on a line of its own, so
 // that whoever reads the program knows which waits are meant.
-func (w *writer) dwells(places []Dwell) {
+func dwells(w *writer, places []Dwell) {
 	for _, d := range places {
 		w.comment("may stay in X" + fixed(d.MinX, 2) + " to " + fixed(d.MaxX, 2) + ", Y" + fixed(d.MinY, 2) + " to " + fixed(d.MaxY, 2) +
 			", Z" + fixed(-d.Depth, 2) + " for " + fixed(d.Seconds, 2) + " s")

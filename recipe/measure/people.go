@@ -118,33 +118,10 @@ type comparison struct {
 }
 
 func newComparison(readings []ByPerson) *comparison {
-	type block struct {
-		readings []ByPerson
-		mean     float64
-		shared   bool
-	}
-	var blocks []block
-	at := map[int]int{}
-	for _, r := range readings {
-		i, has := at[r.Block]
-		if !has {
-			i = len(blocks)
-			at[r.Block] = i
-			blocks = append(blocks, block{})
-		}
-		b := &blocks[i]
-		b.readings = append(b.readings, r)
-		b.shared = b.shared || b.readings[0].Person != r.Person
-		b.mean += r.Value
-	}
+	blocks := blocksOf(readings)
 	c := &comparison{}
 	index := map[int]int{}
-	for i := range blocks {
-		b := &blocks[i]
-		if !b.shared {
-			continue
-		}
-		b.mean /= float64(len(b.readings))
+	for _, b := range blocks {
 		c.blocks++
 		for _, r := range b.readings {
 			j, has := index[r.Person]
@@ -167,29 +144,57 @@ func newComparison(readings []ByPerson) *comparison {
 		}
 		c.matrix[j][j] += c.count[j]
 	}
-	own := make([]float64, len(c.people))
 	for _, b := range blocks {
-		if !b.shared {
-			continue
-		}
-		var here []int
-		for _, r := range b.readings {
-			j := index[r.Person]
-			if own[j] == 0 {
-				here = append(here, j)
-			}
-			own[j]++
-		}
-		for _, j := range here {
-			for _, k := range here {
-				c.matrix[j][k] -= float64(own[j]*own[k]) / float64(len(b.readings))
-			}
-		}
-		for _, j := range here {
-			own[j] = 0
-		}
+		c.takeOut(b, index)
 	}
 	return c
+}
+
+// takeOut takes what the mean of a block leaves open out of the matrix.
+func (c *comparison) takeOut(b *block, index map[int]int) {
+	own := make([]float64, len(c.people))
+	var here []int
+	for _, r := range b.readings {
+		j := index[r.Person]
+		if own[j] == 0 {
+			here = append(here, j)
+		}
+		own[j]++
+	}
+	for _, j := range here {
+		for _, k := range here {
+			c.matrix[j][k] -= float64(own[j]*own[k]) / float64(len(b.readings))
+		}
+	}
+}
+
+// block is what should be equal, and its mean.
+type block struct {
+	readings []ByPerson
+	mean     float64
+	shared   bool // between people
+}
+
+// blocksOf are the blocks that several people share, in the order of their first
+// readings.
+func blocksOf(readings []ByPerson) []*block {
+	var all []*block
+	at := map[int]*block{}
+	for _, r := range readings {
+		b := at[r.Block]
+		if b == nil {
+			b = &block{}
+			at[r.Block], all = b, append(all, b)
+		}
+		b.readings = append(b.readings, r)
+		b.shared = b.shared || b.readings[0].Person != r.Person
+		b.mean += r.Value
+	}
+	all = slices.DeleteFunc(all, func(b *block) bool { return !b.shared })
+	for _, b := range all {
+		b.mean /= float64(len(b.readings))
+	}
+	return all
 }
 
 // invert is the inverse of a positive definite matrix, nil if it is none.

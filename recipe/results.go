@@ -1,6 +1,7 @@
 package recipe
 
 import (
+	"math"
 	"slices"
 
 	"mahlstick/recipe/binding"
@@ -36,8 +37,32 @@ func (a *assembler) results() {
 				}
 			}
 		}
+		out.Painted = paintedParts(result.Painted, a.values)
 		a.job.Results = append(a.job.Results, out)
 	}
+}
+
+// paintedParts reads the tables of what programs painted.
+func paintedParts(tables []binding.Strip, values *resolve.Values) (out []model.PaintedPart) {
+	for _, table := range tables {
+		for _, r := range table.Marks {
+			if r.Complete {
+				out = append(out, paintedPart(r, values))
+			}
+		}
+	}
+	return out
+}
+
+// paintedPart reads a row of what a program painted.
+func paintedPart(r *binding.Record, values *resolve.Values) model.PaintedPart {
+	p := model.PaintedPart{Layer: r.Cells["layer"].Source.String, From: r.Cells["from"].Count, To: r.Cells["to"].Count, File: r.Cells["file"].Source.String, Place: r.Row.Place}
+	if c := r.Cells["at"]; c != nil {
+		if q, ok := values.Quantity(c); ok {
+			p.At = int(math.Round(float64(1000 * q.In(quantity.One))))
+		}
+	}
+	return p
 }
 
 // stripReading reads a measured mark, but for its layer; false where its

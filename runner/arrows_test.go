@@ -48,6 +48,7 @@ var arrows = map[string]string{
 	"runner/axis":          "runner/vector runner/plane runner/region runner/surd",
 	"runner/stroke":        "recipe/source recipe/problem recipe/arith recipe/model recipe/brush runner/vector runner/plane runner/region runner/axis runner/contour golang.org/x/sync",
 	"runner/order":         "recipe/model runner/plane runner/stroke",
+	"runner/part":          "runner/plane runner/stroke",
 	"runner/lagcomp":       "recipe/arith recipe/brush runner/plane runner/stroke runner/vector",
 	"runner/entries":       "recipe/arith recipe/brush recipe/model runner/plane runner/stroke",
 	"runner/motion":        "recipe/source recipe/problem recipe/format recipe/model runner/plane runner/stroke runner/lagcomp runner/entries runner/vector",

@@ -88,6 +88,9 @@ func (r *Result) programs() []record.Output {
 	for _, l := range r.Layers {
 		out = append(out, record.Output{Name: l.File, Data: l.Program})
 	}
+	for _, p := range r.resumed {
+		out = append(out, p.Output())
+	}
 	return out
 }
 
@@ -101,7 +104,11 @@ func (r *Result) newRecord(signed *record.Impression) *record.Record {
 	}
 	for _, l := range r.Layers {
 		f := l.Figures
-		rec.Programs = append(rec.Programs, record.Program{File: l.File, Strokes: f.Strokes, CheckMarks: f.CheckMarks, RegisterMarks: f.Crosses, Length: f.Length, Seconds: f.Seconds})
+		p := record.Program{File: l.File, Strokes: f.Strokes, CheckMarks: f.CheckMarks, RegisterMarks: f.Crosses, Length: f.Length, Seconds: f.Seconds}
+		if l.Trial == nil {
+			p.OnSheet = onSheet(l.Gestures)
+		}
+		rec.Programs = append(rec.Programs, p)
 	}
 	rec.Values = r.values()
 	for _, c := range r.Checks {

@@ -42,6 +42,7 @@ type Result struct {
 	Record  *record.Record
 
 	walk     presenting.Program
+	resumed  []*Resumed // of the impression
 	problems problem.List
 	inputs   []*source.File // all files that were read, the recipe first, the others by name
 }
@@ -100,9 +101,18 @@ func RunIn(studio *recipe.Studio, name string, opt Options) (*Result, problem.Li
 		return nil, problems, nil
 	}
 	progress("page")
-	r := &Result{Studio: studio.Dir, Job: job, Layers: proven, walk: writeWalk(moved, job), problems: problems}
+	r := &Result{Studio: studio.Dir, Job: job, Layers: proven, walk: writeWalk(moved, job)}
+	problems = append(problems, checkPainted(r)...)
+	r.problems = problems
 	r.inputs = inputFiles(job.Files, t.drawings, t.attachments)
 	r.Checks = r.checks(proving.Walk(r.walk.File, r.walk.Text, job))
+	if opt.Impression != nil {
+		for _, name := range opt.Impression.Resumed {
+			if err := addResumed(r, name); err != nil {
+				return nil, problems, err
+			}
+		}
+	}
 	if err := r.present(opt.Impression); err != nil {
 		return nil, problems, err
 	}

@@ -92,16 +92,28 @@ func (r *Result) sign(store record.Store, locked *record.Locked, despite string)
 		return id, full, nil
 	}
 	signed := &record.Impression{Number: id.Number, Edition: r.Job.Edition}
+	resumed, otherwise, err := resumedIn(r, folder)
+	if err != nil {
+		return id, nil, err
+	}
+	unsigned := slices.Clone(r.Outputs)
+	for _, p := range resumed {
+		addPart(r, p)
+		signed.Resumed = append(signed.Resumed, p.File)
+	}
 	var found []record.Output
 	if because := unsound.all(); len(because) > 0 {
 		signed.Despite, signed.Because = despite, because
 		found = asFound(run)
 	}
+	for _, o := range otherwise {
+		signed.Because = append(signed.Because, o.Name+" is not what the recipe makes now")
+		found = append(found, o)
+	}
 	var asRun []record.Output
 	for _, o := range found {
 		asRun = append(asRun, record.Output{Name: path.Join(impression.AsRun, o.Name), Data: o.Data})
 	}
-	unsigned := slices.Clone(r.Outputs)
 	if err := r.present(signed, asRun...); err != nil {
 		return id, nil, err
 	}

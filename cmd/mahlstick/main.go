@@ -134,6 +134,6 @@ back to check them, and writes the job's logbook page.
 	}
 	root.SetVersionTemplate("mahlstick {{.Version}}\n")
 	root.CompletionOptions.HiddenDefaultCmd = true
-	root.AddCommand(startCommand(), templateCommand(), swatchCommand(), runCommand(), checkCommand(), watchCommand(), readCommand(), signCommand(), repeatCommand())
+	root.AddCommand(startCommand(), templateCommand(), swatchCommand(), runCommand(), checkCommand(), watchCommand(), readCommand(), resumeCommand(), signCommand(), repeatCommand())
 	return root
 }

@@ -59,6 +59,7 @@ type Result struct {
 	Heading section.Text
 	Entry   *section.Entry
 	Strips  []Strip
+	Painted []Strip // tables of programs that painted parts of layers
 }
 
 // Strip is a table of marks measured on a check strip.
@@ -271,9 +272,7 @@ func (b *recipeBinder) results() {
 				}
 			}
 			for _, table := range e.Tables {
-				if def := schema.Find(schema.Results); isStrip(def, table) {
-					result.Strips = append(result.Strips, Strip{table, r.records(def, []*section.Table{table}, b.recipe.caliper())})
-				}
+				b.resultTable(r, table, &result)
 			}
 			b.recipe.Results = append(b.recipe.Results, result)
 		}
@@ -284,6 +283,27 @@ func (b *recipeBinder) results() {
 		}
 		b.tables.problems.Add(p)
 	}
+}
+
+// resultTable reads a table under Results if it is one of those that the schema
+// has.
+func (b *recipeBinder) resultTable(r *reader, table *section.Table, result *Result) {
+	def := schema.Find(schema.Results)
+	switch tables := []*section.Table{table}; {
+	case isPainted(table):
+		result.Painted = append(result.Painted, Strip{table, r.records(&schema.Painted, tables, quantity.Quantity{})})
+	case isStrip(def, table):
+		result.Strips = append(result.Strips, Strip{table, r.records(def, tables, b.recipe.caliper())})
+	}
+}
+
+// isPainted reports whether a table under Results says which programs painted
+// what: it has the columns file and from.
+func isPainted(table *section.Table) bool {
+	has := func(word string) bool {
+		return slices.ContainsFunc(table.Header, func(c section.Cell) bool { return schema.Painted.Find(c.String) == schema.Painted.Find(word) })
+	}
+	return has("file") && has("from")
 }
 
 // isStrip reports whether a table under Results is that of a check strip: it has

@@ -435,7 +435,17 @@ type Result struct {
 	Heading string
 	HTML    string // rendered, inert
 	Strip   []StripReading
+	Painted []PaintedPart
 	Place   source.Place
+}
+
+// PaintedPart is a part of a layer that was painted by a program of its own.
+type PaintedPart struct {
+	Layer    string // as written
+	From, To int    // numbers of strokes
+	At       int    // thousandths of the first stroke that were painted before
+	File     string
+	Place    source.Place
 }
 
 // StripReading is one measured mark of a check strip, in mm.

@@ -93,6 +93,7 @@ const (
 	NoSuchBlock       Code = "no-such-block"
 	NoSuchColour      Code = "no-such-colour"
 	NoSuchLayer       Code = "no-such-layer"
+	NoSuchPart        Code = "no-such-part"
 	NoSuchStrip       Code = "no-such-strip"
 	NoTouch           Code = "no-touch"
 	NoUnit            Code = "no-unit"
@@ -277,6 +278,7 @@ var explanations = []Explained{
 	{NoSuchBlock, "The drawing copies a block that it does not contain."},
 	{NoSuchColour, "The drawing has nothing of that colour."},
 	{NoSuchLayer, "The drawing has no layer of that name."},
+	{NoSuchPart, "A row of Results names a part of a layer that the job does not have."},
 	{NoSuchStrip, "No layer of that name has a check strip."},
 	{NoTouch, "The first mark of a ladder painted already, so that the sheet does not show where the paper was touched."},
 	{NoUnit, "Neither the drawing nor the recipe gives the unit of the drawing."},

@@ -22,13 +22,22 @@ func Guide(level int) string {
 			fmt.Fprintf(&b, " It may have a name, as in `%s: fine`.", s.Word)
 		}
 		fmt.Fprintf(&b, "\n\n| %s | holds | default | usual | meaning |\n|---|---|---|---|---|\n", what)
-		for k := range s.Fields() {
-			f := &s.Fields()[k]
-			fmt.Fprintf(&b, "| %s | %s | %s | %s | %s |\n", f.Word, f.holds(), f.without(), cell(f.Usual()), cell(f.Help))
+		s.list(&b)
+		if s.Word == Results {
+			fmt.Fprintf(&b, "\n%s\n\n| %s | holds | default | usual | meaning |\n|---|---|---|---|---|\n", Painted.Help, what)
+			Painted.list(&b)
 		}
 		b.WriteByte('\n')
 	}
 	return strings.TrimRight(b.String(), "\n") + "\n"
+}
+
+// list writes a line for each row or column.
+func (s *Section) list(b *strings.Builder) {
+	for k := range s.Fields() {
+		f := &s.Fields()[k]
+		fmt.Fprintf(b, "| %s | %s | %s | %s | %s |\n", f.Word, f.holds(), f.without(), cell(f.Usual()), cell(f.Help))
+	}
 }
 
 // holds describes what a cell takes: "a length, such as 8 mm".

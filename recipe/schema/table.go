@@ -272,3 +272,17 @@ var Sections = []Section{
 		},
 	},
 }
+
+// Painted is a table under Results besides that of the check strip: which program
+// painted which part of a layer.
+var Painted = Section{
+	Word: "Results", Inert: true,
+	Help: "Which program painted a part of a layer, if it was interrupted, under the heading of the impression; the command resume prints the rows. What is not named was painted by the layer's own program.",
+	Columns: []Field{
+		{Word: "layer", Kind: Text, Required: true, Example: "slate", Help: "Layer that was resumed."},
+		{Word: "from", Kind: Count, Bound: Above0, Most: 10_000_000, Required: true, Example: "61", Help: "First stroke that the program paints."},
+		{Word: "at", Unit: quantity.One, Bound: AtLeast0, Most: 1, Example: "40 %", Help: "How much of that stroke was painted before; without one, nothing."},
+		{Word: "to", Kind: Count, Bound: Above0, Most: 10_000_000, Required: true, Example: "134", Help: "Last stroke that it paints."},
+		{Word: "file", Kind: Text, Required: true, Example: "3-slate-from-61.nc", Help: "The program."},
+	},
+}

@@ -86,8 +86,15 @@ type Shaped struct {
 // no shaping is returned as it is.
 func (s *Shaper) Shape(g stroke.Gesture) Shaped {
 	out := Shaped{Gesture: g}
-	if len(g.Points) == 0 || !s.concealed && s.limit == 0 {
+	if len(g.Points) == 0 || !s.concealed && s.limit == 0 && !g.Begun {
 		return out
+	}
+	exits := s.concealed
+	if g.Begun && !s.concealed {
+		// It comes down in the middle of a wet stroke: that is concealed always.
+		concealing := *s
+		concealing.concealed = true
+		s = &concealing
 	}
 	b := body{points: g.Points, closed: closed(g.Points), rounds: 1}
 	if s.limit > 0 {
@@ -100,7 +107,11 @@ func (s *Shaper) Shape(g stroke.Gesture) Shaped {
 	if !s.concealed {
 		return out
 	}
-	entry, exit := s.end(b, true, &out), s.end(b, false, &out)
+	entry := s.end(b, true, &out)
+	var exit []stroke.Point
+	if exits {
+		exit = s.end(b, false, &out)
+	}
 	if len(entry)+len(exit) == 0 {
 		return out
 	}

@@ -128,6 +128,12 @@ func (c *Comparison) differs(name string, d Difference) {
 func (c *Comparison) record(was, again *record.Record) {
 	is := *again
 	is.Engine, is.Version, is.Impression, is.Outputs, is.Checks = was.Engine, was.Version, was.Impression, was.Outputs, was.Checks
+	if !slices.ContainsFunc(was.Programs, func(p record.Program) bool { return p.OnSheet != "" }) {
+		is.Programs = slices.Clone(is.Programs) // old records do not have it
+		for i := range is.Programs {
+			is.Programs[i].OnSheet = ""
+		}
+	}
 	one := was.JSON()
 	if two := is.JSON(); !bytes.Equal(one, two) {
 		c.Values = Differ

@@ -274,6 +274,21 @@ type Result struct {
 	Heading string
 	HTML    string
 	Strips  []Strip
+	Painted []PaintedBy
+}
+
+// PaintedBy is a layer that was painted by several programs.
+type PaintedBy struct {
+	Layer   string
+	Strokes int
+	Parts   []PaintedPart
+}
+
+// PaintedPart is a run of strokes and the program that painted each of them
+// last.
+type PaintedPart struct {
+	From, To int
+	File     string
 }
 
 // Strip is the measured check strip of a layer.

@@ -38,10 +38,15 @@ func (m *planner) lengthen(g stroke.Gesture) stroke.Gesture {
 	slope := z / math.Sqrt(float64(f*f)-float64(z*z))
 
 	points := slices.Clone(g.Points)
-	points, entry, bareIn := m.lengthenEntry(points, slope)
-	slices.Reverse(points)
-	points, exit, bareOut := m.lengthenEntry(points, slope)
-	slices.Reverse(points)
+	var entry, bareIn, exit, bareOut float64
+	if !g.Begun { // at a joint, nothing may stay bare
+		points, entry, bareIn = m.lengthenEntry(points, slope)
+	}
+	if !g.Unfinished {
+		slices.Reverse(points)
+		points, exit, bareOut = m.lengthenEntry(points, slope)
+		slices.Reverse(points)
+	}
 	if entry+exit == 0 {
 		return g
 	}

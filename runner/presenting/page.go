@@ -70,7 +70,7 @@ func Page(j Job) *logbook.Page {
 		p.Sheet.FirstLayer, p.Sheet.Free = j.Layers[0].Model.Name, freeMarks(j)
 	}
 	for _, res := range j.Results {
-		p.Results = append(p.Results, logbook.Result{Heading: res.Heading, HTML: links.fromPage(res.HTML), Strips: stripViews(res.Strip, j.Job)})
+		p.Results = append(p.Results, logbook.Result{Heading: res.Heading, HTML: links.fromPage(res.HTML), Strips: stripViews(res.Strip, j.Job), Painted: paintedViews(res.Painted, j.Layers)})
 	}
 	return p
 }

@@ -32,6 +32,9 @@ type Head struct {
 	Crosses []string
 	// Dwells are where the brush may stay on the paper.
 	Dwells []Dwell
+	// Resumes says which part of the layer is painted, such as "from stroke 61 to
+	// stroke 143, the last"; "" for all of it.
+	Resumes string
 	// Figures were measured of the program itself, without its head.
 	Figures Figures
 }
@@ -63,6 +66,13 @@ func Layer(h Head, p motion.Plan) []byte {
 	w := newWriter(p.Decimals)
 	w.head(h)
 	f := h.Figures
+	first := 1
+	if len(p.Strokes) > 0 {
+		first = p.Strokes[0].Number
+	}
+	if h.Resumes != "" {
+		w.comment("resumes this layer " + h.Resumes)
+	}
 	w.comment("about " + format.Plain.Duration(f.Seconds) + ", " + format.Strokes(f.Strokes, f.CheckMarks, f.Crosses) + ", " + format.Plain.Length(f.Length) + " of marks")
 	w.timing(f)
 	w.axes()
@@ -78,7 +88,7 @@ func Layer(h Head, p motion.Plan) []byte {
 	w.waits("at each pause and at the end", p.Rest)
 	dwells(w, h.Dwells)
 	w.comment("touch off Z only: lower the wet brush in smaller and smaller steps until the faintest speck of ink shows, and set Z zero there. Leave X and Y alone while this sheet is on the bed.")
-	if len(h.Strip) > 0 {
+	if len(h.Strip) >= first {
 		text := "check strip: at the pause, measure"
 		for i, m := range h.Strip {
 			if i > 0 {
@@ -88,7 +98,7 @@ func Layer(h Head, p motion.Plan) []byte {
 		}
 		w.comment(text + ". Resume only if they agree.")
 	}
-	if len(h.Crosses) > 0 {
+	if len(h.Strip)+stroke.CrossArms*len(h.Crosses) >= first && len(h.Crosses) > 0 {
 		w.comment("paints a cross with an open middle at each of these register marks: " + format.List(h.Crosses) + ". The middle is the mark.")
 	}
 	w.cautions()

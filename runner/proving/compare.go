@@ -46,6 +46,11 @@ func agreement(l stage.Proven, c proof.Cover) proof.Outcome {
 			hairlines += float64(r.Length * l.Model.Brush.TouchMark)
 		}
 	}
+	for _, r := range l.Motion.Remarks {
+		if l.Partial && r.Area > 0 { // also at the end of the way that is left bare, which other strokes may not cover here
+			left += float64(r.Width * r.Width)
+		}
+	}
 	const share = 0.05
 	least := (1 - share) * max(c.Drawn-l.Refused-left, 0)
 	most := float64(share*c.Drawn) + hairlines

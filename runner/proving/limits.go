@@ -30,7 +30,7 @@ func Timing(m *model.Machine) proof.Timing {
 	return proof.Timing{Travel: m.TravelFeed, ZFeed: m.ZFeed, Acceleration: m.Acceleration, Corner: cornerError}
 }
 
-func limits(w stage.Written, job *model.Job, f sheetFrame, b *proof.Brush) proof.Limits {
+func limits(w stage.Written, job *model.Job, f sheetFrame, b *proof.Brush, beside []proof.Rect) proof.Limits {
 	m, mounted := &job.Machine, w.Model.Brush
 	l := machineLimits(m, f)
 	l.Margin, l.Slack = job.Sheet.Margin, w.Model.Tolerance+gridSlack
@@ -38,7 +38,7 @@ func limits(w stage.Written, job *model.Job, f sheetFrame, b *proof.Brush) proof
 	if mounted.SteepestPress > 0 {
 		l.SteepestPress = mounted.SteepestPress
 	}
-	l.Strokes, l.Brush, l.Beside = len(w.Gestures), b, boxesBeside(w, f)
+	l.Strokes, l.Brush, l.Beside = len(w.Gestures), b, beside
 	if w.Trial != nil {
 		l.Strokes, l.Waits = len(touching(w.Gestures)), Waits(w.Trial, mounted, &job.Sheet)
 	}

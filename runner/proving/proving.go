@@ -69,7 +69,22 @@ func Compare(path *proof.Path, layer stage.Moved, sheet *model.Sheet, pixel floa
 	return comparison{newSheetFrame(sheet), brush, pixel}.with(path, layer, lines)
 }
 
+// Part reads back the program of a part of a layer; whole is the layer.
+func Part(w stage.Written, whole stage.Written, job *model.Job) (stage.Proven, error) {
+	p, err := proveWith(w, job, boxesBeside(whole, newSheetFrame(&job.Sheet)))
+	if err != nil {
+		err = fmt.Errorf("proof of %s: %w", w.File, err)
+	}
+	return p, err
+}
+
 func proveLayer(w stage.Written, job *model.Job) (stage.Proven, error) {
+	return proveWith(w, job, boxesBeside(w, newSheetFrame(&job.Sheet)))
+}
+
+// proveWith reads back a program that may paint in the given boxes, besides the
+// sheet within its margins.
+func proveWith(w stage.Written, job *model.Job, beside []proof.Rect) (stage.Proven, error) {
 	brush, err := sampleCurve(w.Model.Brush)
 	if err != nil {
 		return stage.Proven{}, err
@@ -83,7 +98,7 @@ func proveLayer(w stage.Written, job *model.Job) (stage.Proven, error) {
 	if err != nil {
 		return l, err
 	}
-	if w.Trial != nil {
+	if w.Trial != nil || w.Partial {
 		drawn = touching(w.Gestures) // what the swatch sheet is to hold
 	}
 	if l.Cover, err = c.with(l.Path, w.Moved, drawn); err != nil {
@@ -101,7 +116,10 @@ func proveLayer(w stage.Written, job *model.Job) (stage.Proven, error) {
 			return l, err
 		}
 	}
-	l.Outcomes = append(proof.Check(l.Path, limits(w, job, c.frame, brush)), agreement(l, compared))
+	l.Outcomes = proof.Check(l.Path, limits(w, job, c.frame, brush, beside))
+	if !w.Partial || compared.Drawn > 0 { // a part may have check marks only
+		l.Outcomes = append(l.Outcomes, agreement(l, compared))
+	}
 	return l, nil
 }
 

@@ -49,6 +49,9 @@ type Impression struct {
 	// that were changed by hand need none.
 	Despite string   `json:"despite,omitempty"`
 	Because []string `json:"because,omitempty"`
+	// Resumed names the programs by which parts of layers were painted, besides
+	// those of whole layers.
+	Resumed []string `json:"resumed,omitempty"`
 }
 
 // String is the number as it is written on a sheet: "3/10", or "3" without an
@@ -87,6 +90,10 @@ type Program struct {
 	RegisterMarks int     `json:"register_marks,omitempty"`
 	Length        float64 `json:"mm"`      // of all marks
 	Seconds       float64 `json:"seconds"` // rapids included, pauses not
+	// OnSheet has the marks of each stroke on the sheet as eight hexadecimal
+	// digits, in the order of painting: a resumed program may follow only on the
+	// same strokes. Records of old versions have none.
+	OnSheet string `json:"on_sheet,omitempty"`
 }
 
 // InText is the name of values that are only in the page's text, in prose or

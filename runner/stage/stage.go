@@ -45,6 +45,7 @@ type Moved struct {
 	Strip    []motion.StripMark
 	Crosses  []string // names of the register marks that are painted
 	Motion   motion.Plan
+	Partial  bool // a part of a layer: the gestures are what it is to paint
 }
 
 // Written is a layer with its program.

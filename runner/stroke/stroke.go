@@ -58,6 +58,9 @@ type Gesture struct {
 	Points []Point
 	Place  source.Place // the shape in its drawing file
 	Trial  *Trial       // of a TrialMark, else nil
+	// Begun is what is left of a stroke whose beginning was painted before;
+	// Unfinished is a beginning whose rest is painted later.
+	Begun, Unfinished bool
 }
 
 // Trial is how a mark of a swatch sheet is painted. Its presses may be less than

@@ -84,14 +84,14 @@ func resumeLayer(r *Result, whole stage.Proven, p part.Part) (*Resumed, error) {
 	job, last := r.Job, len(whole.Motion.Strokes)
 	painted := slices.DeleteFunc(slices.Clone(whole.Gestures), func(g stroke.Gesture) bool { return len(g.Points) == 0 })
 	m := stage.Moved{Partial: true, Gestures: p.Of(painted)}
-	m.Number, m.Model = whole.Number, whole.Model
+	m.Number, m.Model, m.Lie = whole.Number, whole.Model, whole.Lie
 	m.Drawing, m.Regions, m.Plan = &drawing.Drawing{}, &region.Result{}, &stroke.Plan{Drawn: whole.Plan.Drawn}
-	moves, problems := motion.Make(m.Gestures, m.Model, &job.Sheet, &job.Machine)
+	moves, problems := motion.Make(m.Gestures, m.Model, &job.Sheet, &job.Machine, m.Lie)
 	if problems.HasErrors() && m.Gestures[0].Begun {
 		// Near the edge of the reach there is no room for the holder to turn round
 		// the mark: the stroke goes on straight down.
 		m.Gestures[0].Begun = false
-		moves, problems = motion.Make(m.Gestures, m.Model, &job.Sheet, &job.Machine)
+		moves, problems = motion.Make(m.Gestures, m.Model, &job.Sheet, &job.Machine, m.Lie)
 	}
 	if problems.HasErrors() {
 		return nil, problems[0] // the layer as a whole has none

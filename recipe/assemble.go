@@ -54,6 +54,7 @@ func (a *assembler) assemble(name string) *model.Job {
 	}
 	a.marks()
 	a.layers()
+	seater{a}.read()
 	a.trials()
 	machine.checkSafeHeight(a.job.Brushes)
 	a.checkUnusedBrushes()

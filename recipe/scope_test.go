@@ -190,7 +190,7 @@ func TestSheetWords(t *testing.T) {
 	if len(list) != 1 || list[0].Code != problem.RestOverSheet { // A3 fills the bed
 		t.Error(list)
 	}
-	want := model.Sheet{Size: "A3 landscape", Width: 420, Height: 297, Margin: 12.7, Paper: "from the drawer", Grain: "short", Lay: model.UpperRight, Turned: 3, Place: job.Sheet.Place}
+	want := model.Sheet{Size: "A3 landscape", Width: 420, Height: 297, Margin: 12.7, Paper: "from the drawer", Grain: "short", Lay: model.UpperRight, Turned: 3, Misfit: 0.3, Place: job.Sheet.Place}
 	if job.Sheet != want || job.Edition != 12 {
 		t.Errorf("%+v", job.Sheet)
 	}

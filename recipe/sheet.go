@@ -33,6 +33,8 @@ func (a *assembler) sheet(d *binding.Definition) {
 	}
 	s.Lay = corner(d.Word("lay"))
 	s.Turned = a.turned(d)
+	growth, stated := growthOf(d)
+	s.Growth, s.GrowthStated, s.Misfit = growth, stated.Known(), a.values.Length(d, "misfit")
 	if c, _ := d.Find("edition"); c != nil {
 		a.job.Edition = c.Count
 	}

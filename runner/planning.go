@@ -126,7 +126,8 @@ func move(layers []stage.Planned, job *model.Job) ([]stage.Moved, problem.List) 
 		}
 	}
 	var picture []stroke.Gesture
-	for _, l := range layers {
+	for i, l := range layers {
+		layers[i].Lie = motion.NewLie(l.Model.Seating)
 		occupy(l.Plan.Gestures)
 		picture = append(picture, l.Plan.Gestures...)
 	}

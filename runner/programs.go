@@ -1,6 +1,7 @@
 package runner
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -38,6 +39,7 @@ func write(layers []stage.Moved, job *model.Job, workers int) ([]stage.Written, 
 					head.Dwells = append(head.Dwells, program.Dwell{MinX: w.Rect.MinX, MinY: w.Rect.MinY, MaxX: w.Rect.MaxX, MaxY: w.Rect.MaxY, Depth: w.Depth, Seconds: w.Seconds})
 				}
 			}
+			head.Seated = presenting.Seated(l.Model.Seating)
 			figures, err := proving.Figures(l, file, program.Layer(head, l.Motion), job)
 			if err != nil {
 				return err
@@ -52,17 +54,55 @@ func write(layers []stage.Moved, job *model.Job, workers int) ([]stage.Written, 
 	return out, pool.Wait()
 }
 
-// writeWalk makes the program of the margin walk.
+// writeWalk makes the program of the margin walk, round the layers that are
+// painted on the sheet as it lies now: those after its last seating.
 func writeWalk(layers []stage.Moved, job *model.Job) presenting.Program {
 	var painted []motion.Painted
 	for _, l := range layers {
+		if l.Model.Seating != layers[len(layers)-1].Model.Seating {
+			continue
+		}
 		painted = append(painted, motion.Painted{Gestures: l.Gestures, Brush: l.Model.Brush, Lie: l.Lie})
 	}
 	walk := motion.MarginWalk(painted, &job.Sheet, &job.Machine)
-	head := programHead(job, "", layers[0].Model.Brush.Title, "")
+	head := programHead(job, "", layers[len(layers)-len(painted)].Model.Brush.Title, "")
+	head.Seated = presenting.Seated(layers[len(layers)-1].Model.Seating)
 	head.Figures.Seconds = proving.WalkSeconds(walkName, program.Walk(head, walk), &job.Machine)
 	head.Hash = record.Hash(program.Walk(head, walk))
 	return presenting.Program{File: walkName, Text: program.Walk(head, walk)}
+}
+
+// marksProgram is a program that carries the tip over register marks.
+type marksProgram struct {
+	layer *model.Layer
+	marks []model.Mark
+	presenting.Program
+}
+
+// writeMarks makes the programs that carry the tips of the layers' brushes over
+// the register marks that are on the sheet by then, if the recipe reads them.
+func writeMarks(layers []stage.Moved, job *model.Job) []marksProgram {
+	if !job.Sheet.GrowthStated && layers[len(layers)-1].Model.Seating == nil {
+		return nil
+	}
+	var out []marksProgram
+	for _, l := range layers {
+		marks := motion.OnSheetBefore(l.Model, job)
+		tour := motion.MarkTour(marks, l.Model, &job.Sheet, &job.Machine, l.Lie)
+		if len(tour.Stops) == 0 {
+			continue
+		}
+		marks = slices.DeleteFunc(marks, func(m model.Mark) bool {
+			return !slices.ContainsFunc(tour.Stops, func(s motion.TourStop) bool { return s.Mark == m.Name })
+		})
+		file := strings.TrimSuffix(programName(l.Number, l.Model.Name), programExt) + "-marks" + programExt
+		head := programHead(job, l.Model.Name, l.Model.Brush.Title, "")
+		head.Number, head.Of, head.Seated = l.Number, len(layers), presenting.Seated(l.Model.Seating)
+		head.Figures.Seconds = proving.WalkSeconds(file, program.Marks(head, tour), &job.Machine)
+		head.Hash = record.Hash(program.Marks(head, tour))
+		out = append(out, marksProgram{l.Model, marks, presenting.Program{File: file, Text: program.Marks(head, tour)}})
+	}
+	return out
 }
 
 func programHead(job *model.Job, layer, brush, ink string) program.Head {

@@ -82,7 +82,8 @@ func stripReading(l *model.Layer, m motion.StripMark, number int) trial.Reading 
 		Press: m.Press, Feed: l.Feed, Expected: m.Width}
 }
 
-// programs are the margin walk and the layers' programs as files.
+// programs are the margin walk, the layers' programs and those over the marks, as
+// files.
 func (r *Result) programs() []record.Output {
 	out := []record.Output{{Name: r.walk.File, Data: r.walk.Text}}
 	for _, l := range r.Layers {
@@ -90,6 +91,9 @@ func (r *Result) programs() []record.Output {
 	}
 	for _, p := range r.resumed {
 		out = append(out, p.Output())
+	}
+	for _, m := range r.marks {
+		out = append(out, record.Output{Name: m.File, Data: m.Text})
 	}
 	return out
 }

@@ -16,6 +16,7 @@ import (
 	"mahlstick/runner/impression"
 	"mahlstick/runner/motion"
 	"mahlstick/runner/part"
+	"mahlstick/runner/presenting"
 	"mahlstick/runner/program"
 	"mahlstick/runner/proof"
 	"mahlstick/runner/proving"
@@ -100,7 +101,7 @@ func resumeLayer(r *Result, whole stage.Proven, p part.Part) (*Resumed, error) {
 	file := p.FileName(whole.File, last)
 	head := programHead(job, m.Model.Name, m.Model.Brush.Title, m.Model.Ink.Name)
 	head.Number, head.Of, head.Strip, head.Crosses = whole.Number, len(r.Layers), whole.Strip, whole.Crosses
-	head.Resumes = describe(p, last)
+	head.Resumes, head.Seated = describe(p, last), presenting.Seated(m.Model.Seating)
 	figures, err := proving.Figures(m, file, program.Layer(head, m.Motion), job)
 	if err != nil {
 		return nil, err

@@ -37,12 +37,13 @@ type Result struct {
 	Studio  string // the studio's folder on the disk
 	Job     *model.Job
 	Layers  []stage.Proven
-	Checks  []stage.Check   // of the layers' programs in their order, then of the margin walk
+	Checks  []stage.Check   // of the layers' programs in their order, then of the margin walk and of those over the marks
 	Outputs []record.Output // the files of the job's folder, the record last
 	Record  *record.Record
 
 	walk     presenting.Program
 	resumed  []*Resumed // of the impression
+	marks    []marksProgram
 	problems problem.List
 	inputs   []*source.File // all files that were read, the recipe first, the others by name
 }
@@ -101,7 +102,7 @@ func RunIn(studio *recipe.Studio, name string, opt Options) (*Result, problem.Li
 		return nil, problems, nil
 	}
 	progress("page")
-	r := &Result{Studio: studio.Dir, Job: job, Layers: proven, walk: writeWalk(moved, job)}
+	r := &Result{Studio: studio.Dir, Job: job, Layers: proven, walk: writeWalk(moved, job), marks: writeMarks(moved, job)}
 	problems = append(problems, checkPainted(r)...)
 	r.problems = problems
 	r.inputs = inputFiles(job.Files, t.drawings, t.attachments)
@@ -128,6 +129,11 @@ func (r *Result) checks(walk []proof.Outcome) []stage.Check {
 	}
 	for _, o := range walk {
 		out = append(out, stage.Check{Program: r.walk.File, Outcome: o})
+	}
+	for _, m := range r.marks {
+		for _, o := range proving.Marks(m.File, m.Text, m.layer, m.marks, r.Job) {
+			out = append(out, stage.Check{Program: m.File, Outcome: o})
+		}
 	}
 	return out
 }

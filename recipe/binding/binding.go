@@ -47,6 +47,7 @@ type Recipe struct {
 	Layers        []*Record
 	Trials        []*Record
 	RegisterMarks []*Record
+	Seating       []*Record // of the tables with a column layer
 	Inert         []*Record // of sections that change no program
 	Results       []Result
 	// MissingBrushes holds the brushes that layers and trials name and that do not exist,
@@ -187,12 +188,30 @@ func (b *recipeBinder) records() {
 			b.recipe.Trials = append(b.recipe.Trials, records...)
 		case schema.Registration:
 			b.recipe.RegisterMarks = append(b.recipe.RegisterMarks, records...)
+		case schema.Seating:
+			if namesLayer(s.Tables) {
+				b.recipe.Seating = append(b.recipe.Seating, records...)
+				continue
+			}
+			b.changesNothing(s, records)
 		default:
-			b.recipe.Inert = append(b.recipe.Inert, records...)
-			b.tables.problems.Add(problem.Problem{Severity: problem.Warning, Code: problem.ChangesNothing, Place: s.Heading.Place, Fix: problem.Advise("keep it for your records"),
-				Message: s.Word + " is shown on the page; it changes no program"})
+			b.changesNothing(s, records)
 		}
 	}
+}
+
+// changesNothing keeps the records of a section that is only shown.
+func (b *recipeBinder) changesNothing(s *section.Section, records []*Record) {
+	b.recipe.Inert = append(b.recipe.Inert, records...)
+	b.tables.problems.Add(problem.Problem{Severity: problem.Warning, Code: problem.ChangesNothing, Place: s.Heading.Place, Fix: problem.Advise("keep it for your records"),
+		Message: s.Word + " is shown on the page; it changes no program"})
+}
+
+// namesLayer reports whether one of the tables has a column for layers.
+func namesLayer(tables []*section.Table) bool {
+	return slices.ContainsFunc(tables, func(t *section.Table) bool {
+		return slices.ContainsFunc(t.Header, func(c section.Cell) bool { return formula.Fold(c.String) == "layer" })
+	})
 }
 
 // caliper is the caliper's step, if a brush in the recipe states it.

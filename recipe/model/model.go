@@ -10,6 +10,7 @@ import (
 
 	"mahlstick/recipe/brush"
 	"mahlstick/recipe/colour"
+	"mahlstick/recipe/seating"
 	"mahlstick/recipe/source"
 	"mahlstick/recipe/working"
 )
@@ -62,7 +63,13 @@ type Sheet struct {
 	Paper, Grain  string // words, may be ""
 	Lay           Corner // the corner that is the machine's zero
 	Turned        int    // quarter turns counter-clockwise of the sheet on the bed, 0 to 3
-	Place         source.Place
+	// Growth is how the sheet may have grown when its marks are read again, and
+	// GrowthStated whether the recipe says so; Misfit is how far a mark may then be
+	// from its place.
+	Growth       seating.Growth
+	GrowthStated bool
+	Misfit       float64
+	Place        source.Place
 }
 
 // Machine is the bench machine.
@@ -311,7 +318,8 @@ func (c *Colours) Take(of colour.RGB, has bool) bool {
 // Layer is one colour: a drawing, a brush, an ink.
 type Layer struct {
 	Name              string
-	Drawing           string // path below the studio's root
+	Seating           *Seating // where the sheet lies; nil if it is at its stops
+	Drawing           string   // path below the studio's root
 	DrawingPlace      source.Place
 	DrawingLayer      string // "" for all layers of the file
 	DrawingLayerPlace source.Place

@@ -21,8 +21,10 @@ const (
 	ChangesNothing    Code = "changes-nothing"
 	ClippedShape      Code = "clipped-shape"
 	ClosedOutline     Code = "closed-outline"
+	CoincidingMarks   Code = "coinciding-marks"
 	ContourOffGrid    Code = "contour-off-grid"
 	ContourTangled    Code = "contour-tangled"
+	CopiedReadings    Code = "copied-readings"
 	CutOffDrawing     Code = "cut-off-drawing"
 	DamagedDrawing    Code = "damaged-drawing"
 	DashedStroke      Code = "dashed-stroke"
@@ -57,15 +59,19 @@ const (
 	LostLine          Code = "lost-line"
 	LowSafeHeight     Code = "low-safe-height"
 	MarkInPicture     Code = "mark-in-picture"
+	MarkNotYetPainted Code = "mark-not-yet-painted"
 	MarkOffSheet      Code = "mark-off-sheet"
 	MarkOutOfTrue     Code = "mark-out-of-true"
 	MarkSizesDiffer   Code = "mark-sizes-differ"
 	MarkTooSmall      Code = "mark-too-small"
 	MarkUnit          Code = "mark-unit"
 	MarksDisagree     Code = "marks-disagree"
+	MarksInLine       Code = "marks-in-line"
 	MarksSlightlyOff  Code = "marks-slightly-off"
 	MergeMarker       Code = "merge-marker"
 	MirroredDrawing   Code = "mirrored-drawing"
+	Misfit            Code = "misfit"
+	Misread           Code = "misread"
 	MissingColumn     Code = "missing-column"
 	MissingFile       Code = "missing-file"
 	MissingFormula    Code = "missing-formula"
@@ -109,6 +115,7 @@ const (
 	NothingToPaint    Code = "nothing-to-paint"
 	NumberOutOfRange  Code = "number-out-of-range"
 	OffSheet          Code = "off-sheet"
+	OneMark           Code = "one-mark"
 	OpenBoundary      Code = "open-boundary"
 	OpenContour       Code = "open-contour"
 	OtherSheet        Code = "other-sheet"
@@ -138,6 +145,7 @@ const (
 	TiltedPlane       Code = "tilted-plane"
 	TooDeep           Code = "too-deep"
 	TooFast           Code = "too-fast"
+	TooFewMarks       Code = "too-few-marks"
 	TooFewPresses     Code = "too-few-presses"
 	TooLarge          Code = "too-large"
 	TooMany           Code = "too-many"
@@ -158,6 +166,7 @@ const (
 	UnknownFunction   Code = "unknown-function"
 	UnknownInk        Code = "unknown-ink"
 	UnknownLayer      Code = "unknown-layer"
+	UnknownMark       Code = "unknown-mark"
 	UnknownName       Code = "unknown-name"
 	UnknownRow        Code = "unknown-row"
 	UnknownSection    Code = "unknown-section"
@@ -206,8 +215,10 @@ var explanations = []Explained{
 	{ChangesNothing, "A section is shown on the page but changes no program."},
 	{ClippedShape, "A shape of the drawing is clipped by another shape; the clipping is not applied."},
 	{ClosedOutline, "A layer sets the width of open lines, but its drawing has closed outlines, which are painted as shapes."},
+	{CoincidingMarks, "Two marks whose places were read are at the same place of the sheet."},
 	{ContourOffGrid, "A contour reaches farther out than any sheet."},
 	{ContourTangled, "Far too many edges of a contour lie on top of each other."},
+	{CopiedReadings, "The readings of a layer are those of another layer, whose brush has its tip elsewhere."},
 	{CutOffDrawing, "The end of the drawing's file is missing."},
 	{DamagedDrawing, "The drawing's file is damaged."},
 	{DashedStroke, "A stroke of the drawing is dashed; it is read as one solid line."},
@@ -242,15 +253,19 @@ var explanations = []Explained{
 	{LostLine, "A layer or a mark could not be read, although nothing in it was reported as an error."},
 	{LowSafeHeight, "A drop of ink could touch the sheet while the brush travels."},
 	{MarkInPicture, "A painted register mark would lie where something else is painted."},
+	{MarkNotYetPainted, "A mark was read before the layer that paints it."},
 	{MarkOffSheet, "A register mark would not lie on the sheet."},
 	{MarkOutOfTrue, "The only register mark of a drawing is turned, of another size or not square."},
 	{MarkSizesDiffer, "The marks of the layers differ in size."},
 	{MarkTooSmall, "A register mark is too small for the brush that paints it."},
 	{MarkUnit, "The size of the mark suggests that the drawing uses another unit."},
 	{MarksDisagree, "The marks of a drawing are not where the recipe puts them."},
+	{MarksInLine, "The marks that were read lie in a line, which does not tell growth across it."},
 	{MarksSlightlyOff, "The marks of a drawing are slightly away from where the recipe puts them."},
 	{MergeMarker, "Version control left two versions of the same lines in a notebook."},
 	{MirroredDrawing, "The drawing is mirrored."},
+	{Misfit, "The places of marks that were read do not agree with each other."},
+	{Misread, "The places of marks were misread or written down wrongly."},
 	{MissingColumn, "A table lacks a required column."},
 	{MissingFile, "A link leads to a file that does not exist."},
 	{MissingFormula, "A formula is missing."},
@@ -294,6 +309,7 @@ var explanations = []Explained{
 	{NothingToPaint, "The layer's drawing has nothing to paint."},
 	{NumberOutOfRange, "A number is too large or too small."},
 	{OffSheet, "Something lies outside the sheet or its margins."},
+	{OneMark, "One mark was read, which tells nothing of the turn of the sheet."},
 	{OpenBoundary, "The boundary of a hatch is open."},
 	{OpenContour, "A contour of the drawing is open and has no width."},
 	{OtherSheet, "Readings do not belong to the swatch recipe that links them."},
@@ -323,6 +339,7 @@ var explanations = []Explained{
 	{TiltedPlane, "A part of the drawing lies in a tilted plane; it is read as seen from above."},
 	{TooDeep, "Blocks of the drawing are nested too deeply."},
 	{TooFast, "A feed is faster than the machine can move."},
+	{TooFewMarks, "Fewer marks were read than the growth of the sheet needs."},
 	{TooFewPresses, "Too few marks were read for a curve."},
 	{TooLarge, "A file is too large."},
 	{TooMany, "A notebook has too many of something."},
@@ -343,6 +360,7 @@ var explanations = []Explained{
 	{UnknownFunction, "There is no function of that name."},
 	{UnknownInk, "The ink or colour is unknown."},
 	{UnknownLayer, "The recipe has no layer of that name."},
+	{UnknownMark, "The recipe has no register mark of that name."},
 	{UnknownName, "A formula uses a name that is not defined."},
 	{UnknownRow, "The section has no such row."},
 	{UnknownSection, "A heading is similar to the name of a section, but is not one."},

@@ -236,6 +236,7 @@ const (
 	Sheet        = "Sheet"
 	Machine      = "Machine"
 	Registration = "Registration"
+	Seating      = "Seating"
 	Layers       = "Layers"
 	Trials       = "Trials"
 	Brush        = "Brush"

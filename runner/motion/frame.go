@@ -92,8 +92,11 @@ func (f Frame) reach(reachX, reachY float64) plane.Box {
 	if sheet.Max.Y <= 0 {
 		b.Min.Y, b.Max.Y = -b.Max.Y, 0
 	}
-	b.Min.X, b.Min.Y, b.Max.X, b.Max.Y = b.Min.X+zero.X, b.Min.Y+zero.Y, b.Max.X+zero.X, b.Max.Y+zero.Y
-	return b
+	if zero == (plane.Point{}) {
+		return b
+	}
+	// A grid step less, because the zero was rounded to the grid.
+	return plane.Box{Min: plane.Point{X: b.Min.X + zero.X + 1, Y: b.Min.Y + zero.Y + 1}, Max: plane.Point{X: b.Max.X + zero.X - 1, Y: b.Max.Y + zero.Y - 1}}
 }
 
 // limitMM is the largest coordinate on the grid, in mm.

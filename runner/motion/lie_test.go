@@ -7,6 +7,7 @@ import (
 	"pgregory.net/rapid"
 
 	"mahlstick/recipe/model"
+	"mahlstick/recipe/seating"
 	"mahlstick/runner/motion"
 	"mahlstick/runner/plane"
 )
@@ -21,7 +22,7 @@ func TestFoundSheet(t *testing.T) {
 		gx, gy := rapid.Float64Range(0.99, 1.01).Draw(t, "growth"), rapid.Float64Range(0.99, 1.01).Draw(t, "growth")
 		dx, dy := rapid.Float64Range(-20, 20).Draw(t, "shift"), rapid.Float64Range(-20, 20).Draw(t, "shift")
 		sin, cos := math.Sincos(turn)
-		lie := motion.Lie{Seat: &motion.Seat{XX: cos * gx, XY: -sin * gy, YX: sin * gx, YY: cos * gy, X: dx, Y: dy}}
+		lie := motion.Lie{Seat: &seating.Map{XX: cos * gx, XY: -sin * gy, YX: sin * gx, YY: cos * gy, X: dx, Y: dy}}
 		stopped, found := motion.NewFrame(&s, motion.Lie{}), motion.NewFrame(&s, lie)
 		p := plane.At(rapid.Float64Range(0, 210).Draw(t, "x"), rapid.Float64Range(0, 297).Draw(t, "y"))
 		x, y := stopped.ToMachine(p).MM()

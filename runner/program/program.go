@@ -35,6 +35,8 @@ type Head struct {
 	// Resumes says which part of the layer is painted, such as "from stroke 61 to
 	// stroke 143, the last"; "" for all of it.
 	Resumes string
+	// Seated says how the sheet lies, if it is not at its stops.
+	Seated string
 	// Figures were measured of the program itself, without its head.
 	Figures Figures
 }
@@ -75,7 +77,7 @@ func Layer(h Head, p motion.Plan) []byte {
 	}
 	w.comment("about " + format.Plain.Duration(f.Seconds) + ", " + format.Strokes(f.Strokes, f.CheckMarks, f.Crosses) + ", " + format.Plain.Length(f.Length) + " of marks")
 	w.timing(f)
-	w.axes()
+	w.axes(h)
 	deepest := 0.0
 	for _, s := range p.Strokes {
 		deepest = max(deepest, s.Deepest)
@@ -137,7 +139,7 @@ func Walk(h Head, walk motion.Walk) []byte {
 	w.head(h)
 	w.comment("margin walk: travels round everything that will be painted, at Z" + w.number(walk.Height) + ", about " + format.Plain.Duration(h.Figures.Seconds))
 	w.timing(h.Figures)
-	w.axes()
+	w.axes(h)
 	w.waits("at the end", walk.Rest)
 	w.comment("mount the first brush, dry, and touch it off. Then run this and watch that brush and holder clear clamps and tape.")
 	w.cautions()
@@ -151,6 +153,32 @@ func Walk(h Head, walk motion.Walk) []byte {
 		}
 	}
 	w.rest(walk.Rest)
+	w.line("M2")
+	return w.out
+}
+
+// Marks is the program that carries the tip over the register marks: lift, pause,
+// over each mark at the safe height, a pause there, to the place to rest, end.
+func Marks(h Head, tour motion.Tour) []byte {
+	w := newWriter(tour.Decimals)
+	w.head(h)
+	w.comment("register marks: carries the tip over each mark at Z" + w.number(tour.Height) + " and waits there, about " + format.Plain.Duration(h.Figures.Seconds) + " without the waits")
+	w.timing(h.Figures)
+	w.axes(h)
+	w.waits("at the end", tour.Rest)
+	w.comment("mount this layer's brush, dry, and touch it off, Z only. At each pause move the tip by hand until it is over the middle of the mark, and write down X and Y. If the machine cannot be moved during a pause, stop the program, move, and run it again for the next mark.")
+	w.cautions()
+	setUp(w)
+	w.lift(tour.Height)
+	w.pause()
+	for _, stop := range tour.Stops {
+		w.lift(tour.Height)
+		w.comment("mark " + stop.Mark + ", expected at X" + w.number(stop.At.X) + " Y" + w.number(stop.At.Y))
+		w.move(stop.At)
+		w.pause()
+	}
+	w.lift(tour.Height)
+	w.rest(tour.Rest)
 	w.line("M2")
 	return w.out
 }
@@ -209,7 +237,11 @@ func dwells(w *writer, places []Dwell) {
 }
 
 // axes says what the coordinates are.
-func (w *writer) axes() {
+func (w *writer) axes(h Head) {
+	if h.Seated != "" {
+		w.comment("in mm: Z0 is the first touch of the paper; X and Y count from the machine's zero. " + h.Seated)
+		return
+	}
 	w.comment("in mm: X0 Y0 is the lay corner of the sheet, Z0 the first touch of the paper")
 }
 

@@ -166,6 +166,7 @@ func onSheet(p *Path, lim *Limits) *verdict {
 	}
 	var marks Rect
 	first := true
+	p = p.On(lim.Lie)
 	p.marks(lim.Brush, false, func(k segment) {
 		p.footprint(k, lim.Brush, func(x, y, width float64) {
 			x, y = x+lim.TipX, y+lim.TipY
@@ -200,6 +201,7 @@ func ahead(p *Path, lim *Limits) *verdict {
 		why: "beyond the sheet, the brush hits tape and clamps, and its tip catches the edge of the paper"}
 	var path Rect
 	first := true
+	p = p.On(lim.Lie)
 	p.contact(true, func(k segment) {
 		for _, q := range [...]Point{k.from, k.to} {
 			x, y := q.X+lim.TipX, q.Y+lim.TipY
@@ -256,6 +258,7 @@ func arcsClose(p *Path, _ *Limits) *verdict {
 }
 
 func noStanding(p *Path, lim *Limits) *verdict {
+	p = p.On(lim.Lie)
 	c := &verdict{name: NoStanding, allowed: "dwells above the paper, pauses at the safe height", kept: "none lower",
 		why: "a brush that rests on the paper blots, and nobody should reach under a lowered one"}
 	if n := len(lim.Waits); n > 0 {
@@ -314,8 +317,20 @@ func restPlace(p *Path, lim *Limits) *verdict {
 	place := func(p Point) string { return fmt.Sprintf("X %s Y %s Z %s", mm(p.X), mm(p.Y), mm(p.Z)) }
 	c := &verdict{name: RestPlace, allowed: place(r) + " or higher", kept: "no move",
 		why: "a wet brush that waits over the sheet drips on it, and is in the way of hands that measure"}
+	over := make([]bool, len(lim.Over))
+	isOver := func(at Point) (found bool) {
+		for i, o := range lim.Over {
+			if max(math.Abs(at.X-o.X), math.Abs(at.Y-o.Y)) <= restTolerance+coordTolerance {
+				over[i], found = true, true
+			}
+		}
+		return found
+	}
 	check := func(m *Move, what string) {
 		at := m.To
+		if what == "a pause" && isOver(at) {
+			return
+		}
 		if max(math.Abs(at.X-r.X), math.Abs(at.Y-r.Y), r.Z-at.Z) > restTolerance+coordTolerance {
 			c.breaks(m.Line, "%s at %s", what, place(at))
 		}
@@ -328,6 +343,12 @@ func restPlace(p *Path, lim *Limits) *verdict {
 	}
 	if n := len(p.Moves); n > 0 {
 		check(&p.Moves[n-1], "ends")
+	}
+	for i, o := range lim.Over {
+		c.allowed += fmt.Sprintf("; also over X %s Y %s", mm(o.X), mm(o.Y))
+		if !over[i] {
+			c.breaks(0, "no pause over X %s Y %s", mm(o.X), mm(o.Y))
+		}
 	}
 	return c
 }

@@ -59,6 +59,9 @@ type Limits struct {
 	// the path of the tip counts, there is none.
 	Sheet         Rect
 	Margin, Slack float64
+	// Lie is how the sheet has moved from there, nil if it has not. Sheet, Beside
+	// and Waits are where it was.
+	Lie *Lie
 	// Beside are areas where marks are allowed too, in the margins or not: the
 	// check strip and painted register marks.
 	Beside []Rect
@@ -73,7 +76,10 @@ type Limits struct {
 	Hover, NearStrokes float64
 	// Rest is where the machine waits at pauses and at the end; higher is
 	// allowed too.
-	Rest      Point
+	Rest Point
+	// Over are places where it waits besides, each at least once; their Z does not
+	// count.
+	Over      []Point
 	SafePress float64 // mm below the paper
 	// SteepestPress is how many mm deeper the brush may be pressed a mm of way
 	// along X and Y; infinite for no limit.

@@ -172,6 +172,8 @@ var faults = []planted{
 	{name: "pause before the lift", old: "N20 G0 Z5", new: "M1\nN20 G0 Z5", caught: NoStanding},
 	{name: "pause over the sheet", old: "G0 X0 Y0\nM0", new: "M0\nG0 X0 Y0", caught: RestPlace},
 	{name: "pause beside the place to rest", old: "G0 X0 Y0\nM0", new: "G0 X0.002 Y0\nM0\nG0 X0 Y0", caught: RestPlace},
+	{name: "no pause over a mark", limits: func(l *Limits) { l.Over = []Point{{X: 50, Y: 50}} }, caught: RestPlace},
+	{name: "sheet put back a hand away", limits: func(l *Limits) { l.Lie = &Lie{XX: 1, YY: 1, X: 30} }, caught: OnSheet},
 	{name: "pause below the place to rest", limits: func(l *Limits) { l.Rest.Z = 5.01 }, caught: RestPlace},
 	{name: "ends over the sheet", old: "G0 Z20\n", new: "G0 Z20\nG0 X100\n", caught: RestPlace},
 	{name: "ends below the place to rest", old: "G0 Z20\n", new: "", limits: func(l *Limits) { l.Rest.Z = 5.01 }, caught: RestPlace},

@@ -33,6 +33,8 @@ func Timing(m *model.Machine) proof.Timing {
 func limits(w stage.Written, job *model.Job, f sheetFrame, b *proof.Brush, beside []proof.Rect) proof.Limits {
 	m, mounted := &job.Machine, w.Model.Brush
 	l := machineLimits(m, f)
+	seatOf(w.Model.Seating, job.Sheet.Growth, f).moveZero(&l)
+	l.Lie = lieOf(w.Moved, &job.Sheet, f)
 	l.Margin, l.Slack = job.Sheet.Margin, w.Model.Tolerance+gridSlack
 	l.SafePress, l.TipX, l.TipY = mounted.DeepestPress(), mounted.TipX, mounted.TipY
 	if mounted.SteepestPress > 0 {
@@ -79,7 +81,11 @@ func machineLimits(m *model.Machine, f sheetFrame) proof.Limits {
 // walkLimits are those of the margin walk, which presses nowhere and paints
 // nothing.
 func walkLimits(job *model.Job) proof.Limits {
-	l := machineLimits(&job.Machine, newSheetFrame(&job.Sheet))
+	f := newSheetFrame(&job.Sheet)
+	l := machineLimits(&job.Machine, f)
+	if n := len(job.Layers); n > 0 { // it is for the layers after the last seating
+		seatOf(job.Layers[n-1].Seating, job.Sheet.Growth, f).moveZero(&l)
+	}
 	l.Lifted = true
 	return l
 }

@@ -55,6 +55,25 @@ func Walk(file string, program []byte, job *model.Job) []proof.Outcome {
 	return proof.Check(path, walkLimits(job))
 }
 
+// Marks reads back a program that carries the tip of a layer's brush over
+// register marks: it never goes below the safe height and waits over each.
+func Marks(file string, text []byte, l *model.Layer, marks []model.Mark, job *model.Job) []proof.Outcome {
+	f := newSheetFrame(&job.Sheet)
+	limits := machineLimits(&job.Machine, f)
+	s := seatOf(l.Seating, job.Sheet.Growth, f)
+	s.moveZero(&limits)
+	limits.Lifted = true
+	for _, m := range marks {
+		x, y := f.onBed(m.X, m.Y)
+		if s != nil {
+			x, y = s.at(x, y)
+		}
+		limits.Over = append(limits.Over, proof.Point{X: x - l.Brush.TipX, Y: y - l.Brush.TipY})
+	}
+	path, _ := proof.Read(file, text) // faults break the first rule
+	return proof.Check(path, limits)
+}
+
 // Compare draws the marks of a program again and compares them with what the
 // layer is to paint, in pixels of the given side in mm.
 func Compare(path *proof.Path, layer stage.Moved, sheet *model.Sheet, pixel float64) (proof.Cover, error) {
@@ -66,7 +85,14 @@ func Compare(path *proof.Path, layer stage.Moved, sheet *model.Sheet, pixel floa
 	if err != nil {
 		return proof.Cover{}, err
 	}
-	return comparison{newSheetFrame(sheet), brush, pixel}.with(path, layer, lines)
+	c := comparison{newSheetFrame(sheet), brush, pixel}
+	return c.with(path.On(lieOf(layer, sheet, c.frame)), layer, lines)
+}
+
+// lieOf is how the sheet of a layer has moved from its stops, by the readings that
+// the recipe states; nil if it has not.
+func lieOf(l stage.Moved, sheet *model.Sheet, f sheetFrame) *proof.Lie {
+	return seatOf(l.Model.Seating, sheet.Growth, f).lie(l.Model.Brush.TipX, l.Model.Brush.TipY)
 }
 
 // Part reads back the program of a part of a layer; whole is the layer.
@@ -92,6 +118,7 @@ func proveWith(w stage.Written, job *model.Job, beside []proof.Rect) (stage.Prov
 	l := stage.Proven{Written: w}
 	c := comparison{newSheetFrame(&job.Sheet), brush, pixel}
 	l.Path, _ = proof.Read(w.File, w.Program) // faults break the first rule
+	onSheet := l.Path.On(lieOf(w.Moved, &job.Sheet, c.frame))
 	l.Measures = proof.Measure(l.Path, Timing(&job.Machine), brush)
 	l.Figures = stage.NewFigures(&l.Measures, len(w.Strip), len(w.Crosses))
 	drawn, err := linesAsDrawn(w.Lines, w.Model)
@@ -101,10 +128,10 @@ func proveWith(w stage.Written, job *model.Job, beside []proof.Rect) (stage.Prov
 	if w.Trial != nil || w.Partial {
 		drawn = touching(w.Gestures) // what the swatch sheet is to hold
 	}
-	if l.Cover, err = c.with(l.Path, w.Moved, drawn); err != nil {
+	if l.Cover, err = c.with(onSheet, w.Moved, drawn); err != nil {
 		return l, err
 	}
-	l.Marks = marksOnSheet(l.Path, brush, w.Model.Brush, c.frame)
+	l.Marks = marksOnSheet(onSheet, brush, w.Model.Brush, c.frame)
 	l.Remarks = remarks(w, l.Cover)
 	l.Refused = refused(w.Plan, l.Remarks)
 	l.Painted = w.Plan.Drawn - l.Refused
@@ -112,7 +139,7 @@ func proveWith(w stage.Written, job *model.Job, beside []proof.Rect) (stage.Prov
 	if lines := gesturesOf(w.Lines, w.Plan); len(lines) > 0 && l.Refused > 0 {
 		// Lines that the brush cannot paint at full width are compared with
 		// what was planned, not with what was drawn.
-		if compared, err = c.with(l.Path, w.Moved, lines); err != nil {
+		if compared, err = c.with(onSheet, w.Moved, lines); err != nil {
 			return l, err
 		}
 	}

@@ -1,0 +1,54 @@
+package model
+
+import (
+	"mahlstick/recipe/seating"
+	"mahlstick/recipe/source"
+)
+
+// Seating is where the marks of a sheet were found before a layer. It holds for
+// that layer and those after it, up to the next layer with a seating.
+type Seating struct {
+	Layer    string
+	Lost     bool // the machine's zero was lost, and the sheet stayed or moved
+	Readings []SeatReading
+	// Before is the seating that held until then; nil for a sheet at its stops.
+	Before *Seating
+	// Fit is where the sheet lies.
+	Fit *seating.Fit
+	// ZeroX, ZeroY is where the zero of the first layer is now, counted from the
+	// machine's zero.
+	ZeroX, ZeroY float64
+	Place        source.Place
+}
+
+// SeatReading is one reading of a mark.
+type SeatReading struct {
+	Mark           string
+	SheetX, SheetY float64 // of the mark, on the sheet
+	AxisX, AxisY   float64 // what the machine showed
+	FoundX, FoundY float64 // where the mark was: with the tip offset of the layer's brush
+	U              float64 // standard uncertainty of each coordinate
+	Place          source.Place
+}
+
+// OnBed is the place, in the machine's coordinates, that a point of the sheet has
+// when the sheet is at its stops.
+func (s *Sheet) OnBed(x, y float64) (float64, float64) {
+	layX, layY := 0.0, 0.0
+	if s.Lay == LowerRight || s.Lay == UpperRight {
+		layX = s.Width
+	}
+	if s.Lay == UpperLeft || s.Lay == UpperRight {
+		layY = s.Height
+	}
+	x, y = x-layX, y-layY
+	switch s.Turned {
+	case 1:
+		return -y, x
+	case 2:
+		return -x, -y
+	case 3:
+		return y, -x
+	}
+	return x, y
+}

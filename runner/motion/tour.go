@@ -1,0 +1,53 @@
+package motion
+
+import (
+	"slices"
+
+	"mahlstick/recipe/model"
+	"mahlstick/runner/plane"
+)
+
+// Tour carries the tip of a brush over register marks, at the safe height.
+type Tour struct {
+	Decimals int
+	Height   int32 // in grid steps
+	Stops    []TourStop
+	Rest     Move // where the machine waits at the end
+}
+
+// TourStop is a mark over which the tip waits.
+type TourStop struct {
+	Mark string
+	At   Move
+}
+
+// OnSheetBefore are the marks that are on the sheet before a layer is painted:
+// those that no layer paints, and those of the layers before it.
+func OnSheetBefore(layer *model.Layer, job *model.Job) []model.Mark {
+	painted := map[string]bool{"": true}
+	for i := range job.Layers {
+		if job.Layers[i].Name == layer.Name {
+			break
+		}
+		painted[job.Layers[i].Name] = true
+	}
+	return slices.DeleteFunc(slices.Clone(job.Marks), func(m model.Mark) bool { return !painted[m.Painted] })
+}
+
+// MarkTour leads from the place to rest over the marks, in their order, and back,
+// on the sheet as it lies. It leaves out marks that the machine does not reach.
+func MarkTour(marks []model.Mark, layer *model.Layer, sheet *model.Sheet, machine *model.Machine, lie Lie) Tour {
+	a := newAxes(layer.Brush, sheet, machine, lie)
+	t := Tour{Decimals: a.decimals, Height: a.safe, Rest: a.rest}
+	reach := a.frame.reach(machine.ReachX, machine.ReachY)
+	travel := feed(min(machine.TravelFeed, machine.FastestFeed))
+	for _, m := range marks {
+		x, y := a.position(plane.At(m.X, m.Y))
+		if x < reach.Min.X || x > reach.Max.X || y < reach.Min.Y || y > reach.Max.Y {
+			continue
+		}
+		stop := Move{X: x, Y: y, Z: a.safe, Feed: travel}
+		t.Stops = append(t.Stops, TourStop{m.Name, stop})
+	}
+	return t
+}

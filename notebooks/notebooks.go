@@ -8,5 +8,5 @@ import "embed"
 // Files are the studio's files by their path below its root. What runs leave
 // behind and the program that draws the drawings are not among them.
 //
-//go:embed studio.md heron/*.md heron/*.dxf guide/*.md guide/*.dxf guide/*.svg inks/*.md brushes/*.md machines/*.md papers/*.md
+//go:embed studio.md heron/*.md heron/*.dxf guide/*.md guide/*.dxf guide/*.svg swatches/*.md swatches/*.csv inks/*.md brushes/*.md machines/*.md papers/*.md
 var Files embed.FS

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"mahlstick/recipe/binding"
+	"mahlstick/recipe/calibrate"
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/resolve"
@@ -36,8 +37,13 @@ func (l *factList) row(d *binding.Definition, e *schema.Field) {
 		f.Also = l.otherNames(d, e, f.Name)
 	}
 	c, from := d.Find(e.Word)
+	measured, has := l.values.MeasuredRow(d, e.Word)
 	switch {
-	case c != nil && !l.values.Known(c), c == nil && e.Default == "" && l.derived[e] == "":
+	case c != nil && !l.values.Known(c):
+		return
+	case c == nil && has:
+		f.Value, f.Place = measured.String()+", measured", l.values.Calibration(d).Place()
+	case c == nil && (e.Default == "" && l.derived[e] == "" || l.isMeasured(d, e.Word)):
 		return
 	case c == nil:
 		f.Value, f.Default = cmp.Or(l.derived[e], e.Default), true
@@ -48,6 +54,13 @@ func (l *factList) row(d *binding.Definition, e *schema.Field) {
 		}
 	}
 	l.facts = append(l.facts, f)
+}
+
+// isMeasured reports whether readings give what a row would state: the lag and the
+// play, which are listed with them.
+func (l *factList) isMeasured(d *binding.Definition, word string) bool {
+	r := l.values.Calibration(d)
+	return r != nil && d.Schema.Word == schema.Brush && (word == "lag" && len(calibrate.Trails(r.Lags)) > 0 || word == "play" && r.Play.Known())
 }
 
 // otherNames lists further names of a row in formulas.
@@ -108,14 +121,36 @@ func (l *factList) record(r *binding.Record, name string) {
 // swatch lists the marks of a brush.
 func (l *factList) swatch(d *binding.Definition) {
 	marks, from := d.SwatchMarks()
+	seen := map[string]int{}
 	for _, m := range marks {
 		section := model.Section{Word: schema.Swatch, Name: from.Title}
 		press, _ := l.values.Quantity(m.Press)
-		l.facts = append(l.facts, model.Fact{Section: section, Word: "width at press " + press.Short(), Value: text(l.values, m.Width), Place: m.Width.Source.Place})
+		word := "width at press " + press.Short() + l.how(m.Reading)
+		if seen[word]++; seen[word] > 1 { // each has a name of its own in the record
+			word += fmt.Sprintf(", reading %d", seen[word])
+		}
+		l.facts = append(l.facts, model.Fact{Section: section, Word: word, Value: text(l.values, m.Width), Place: m.Width.Source.Place})
 		if m.Lag != nil {
 			l.facts = append(l.facts, model.Fact{Section: section, Word: "lag at press " + press.Short(), Value: text(l.values, m.Lag), Place: m.Lag.Source.Place})
 		}
 	}
+}
+
+// how says how a mark was painted and read.
+func (l *factList) how(r *binding.Reading) string {
+	if r == nil {
+		return ""
+	}
+	out := ""
+	for _, part := range []struct {
+		before string
+		cell   *binding.Cell
+	}{{" at ", r.Feed}, {" from ", r.From}, {" held ", r.Dwell}, {", ", r.By}, {", left out: ", r.LeftOut}} {
+		if part.cell != nil && l.values.Known(part.cell) {
+			out += part.before + text(l.values, part.cell)
+		}
+	}
+	return out
 }
 
 // text is what the page shows of a cell.

@@ -48,7 +48,7 @@ func (l *factList) measured(d *binding.Definition, b *model.Brush) {
 		}
 		value, band := format.Page.Number(e.Value, decimals), ""
 		if e.U > 0 && (e.Freedom == 0 || e.Freedom >= 2) { // two readings scatter too much to say
-			value, band = value+" ± "+format.Page.Number(e.Expanded(), decimals), "95 % band, "
+			value, band = format.Page.Fixed(e.Value, decimals)+" ± "+format.Page.Fixed(e.Expanded(), decimals), "95 % band, "
 		}
 		l.facts = append(l.facts, model.Fact{Section: model.Section{Word: schema.Swatch, Name: swatch.Title}, Word: word, Place: l.values.Calibration(d).Place(),
 			Value: fmt.Sprintf("%s (%s%s, %s)", format.Page.Unit(value, unit), band, format.Count(e.Readings, "reading"), from)})

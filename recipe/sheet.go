@@ -38,6 +38,7 @@ func (a *assembler) sheet(d *binding.Definition) {
 	if c, _ := d.Find("edition"); c != nil {
 		a.job.Edition = c.Count
 	}
+	a.job.Worksheet = d.Word("worksheet") == "yes"
 	a.facts.rows(d)
 	c, _ := d.Find("margin")
 	if c == nil || s.Width == 0 || 2*s.Margin < math.Min(s.Width, s.Height) {

@@ -68,7 +68,7 @@ func recipes(t *testing.T) map[string][]string {
 				return err
 			}
 			text, err := os.ReadFile(file)
-			if bytes.Contains(text, []byte("\n## Layers")) {
+			if bytes.Contains(text, []byte("\n## Layers")) || bytes.Contains(text, []byte("\n## Trials")) {
 				rel, _ := filepath.Rel(dir, file)
 				out[dir] = append(out[dir], path.Join(name, filepath.ToSlash(rel)))
 			}

@@ -20,6 +20,8 @@ import (
 const (
 	pageName    = "index.html"
 	pictureName = "painting.svg"
+	// worksheetName is the page for a class.
+	worksheetName = "worksheet.html"
 )
 
 // inputFiles are the files that were read: the recipe first, the others by
@@ -40,6 +42,13 @@ func (r *Result) present(signed *record.Impression, asRun ...record.Output) erro
 	outputs := append(r.programs(), record.Output{Name: pictureName, Data: page.Picture()})
 	if rows := r.toMeasure(); len(rows) > 0 {
 		outputs = append(outputs, record.Output{Name: trial.ToMeasureName, Data: trial.ToMeasure(rows)})
+	}
+	if r.Job.Worksheet {
+		sheet, err := page.Worksheet()
+		if err != nil {
+			return err
+		}
+		outputs = append(outputs, record.Output{Name: worksheetName, Data: sheet})
 	}
 	page.Outputs = presenting.Outputs(outputs)
 	html, err := page.Render()

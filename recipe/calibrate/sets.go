@@ -338,8 +338,8 @@ func (f *filler) add(r reading.Row, t trial) bool {
 		s.inks = append(s.inks, t.ink)
 	}
 	if r.Number == 0 {
-		f.loose--
-		r.Number = f.loose
+		f.loose++
+		r.Number = math.MinInt32 + f.loose // before all numbers, in the order of the table
 	}
 	k := markKey{r.Trial, r.Number}
 	i, has := f.at[k]

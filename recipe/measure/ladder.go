@@ -220,9 +220,15 @@ const nearTouch = 0.8
 // ends fits straight lines: to the marks near the touch, for the width of the
 // touch mark, and to all of them, for the cone.
 func (l *Ladder) ends(marks []mark, o Options) {
-	near := 0
-	for near < len(marks) && (marks[near].press <= nearTouch || near < Fewest) {
-		near++
+	near, presses := 0, 0
+	for ; near < len(marks); near++ {
+		another := near == 0 || marks[near].press > marks[near-1].press
+		if another && marks[near].press > nearTouch && presses >= Fewest {
+			break
+		}
+		if another {
+			presses++
+		}
 	}
 	l.TouchMark = Estimate{Value: l.Knots[0].Width, U: l.Knots[0].U, Readings: 1}
 	if line, err := straight(marks[:near], 1); err == nil {

@@ -23,19 +23,20 @@ type Job struct {
 	Title string
 	// Files are the recipe and every notebook it reached, the recipe first,
 	// the others in the order in which they were first linked.
-	Files    []*source.File
-	Sheet    Sheet
-	Machine  Machine
-	Brushes  []*Brush // in the order in which the layers first use them
-	Layers   []Layer  // in the order of painting; none where there are trials
-	Trials   []Trial  // of a swatch sheet, in the order of the recipe
-	Marks    []Mark
-	Facts    []Fact            // every row and cell that counts, stated or by default
-	Workings []working.Working // every formula, in the order of the text
-	InText   []InText          // formulas in the text of the page, by their letters
-	Page     []Block           // the recipe as prose for the logbook
-	Results  []Result
-	Pictures []string // files of the studio that the prose shows, each once
+	Files     []*source.File
+	Sheet     Sheet
+	Machine   Machine
+	Brushes   []*Brush // in the order in which the layers first use them
+	Layers    []Layer  // in the order of painting; none where there are trials
+	Trials    []Trial  // of a swatch sheet, in the order of the recipe
+	Marks     []Mark
+	Facts     []Fact            // every row and cell that counts, stated or by default
+	Workings  []working.Working // every formula, in the order of the text
+	InText    []InText          // formulas in the text of the page, by their letters
+	Page      []Block           // the recipe as prose for the logbook
+	Results   []Result
+	Pictures  []string // files of the studio that the prose shows, each once
+	Worksheet bool     // a worksheet goes with the page
 	// Edition is the stated size of the edition, 0 where none is stated.
 	Edition int
 }

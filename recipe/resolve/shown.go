@@ -60,7 +60,7 @@ func (v *Values) showMeasured(d *binding.Definition, name string, s *scope, budg
 	if rate := result.Spread.Rate; rate.Known() && rate.Value > 0 {
 		area, _ := quantity.MM.Power(2)
 		if unit, ok := area.Per(quantity.Second); ok {
-			set("spreading", rate.Value, unit)
+			s.set(name+".spreading", formula.OfQuantity(quantity.Measured(rate.Value, unit, rate.U, quantity.Reading{File: result.Place().Name(), Offset: result.Place().Start + 98})), source.Place{})
 			set("fastest", result.Spread.Fastest, quantity.MMPerMin)
 		}
 	}

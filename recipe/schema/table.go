@@ -47,6 +47,8 @@ var Sections = []Section{
 			{Word: "misfit", Unit: quantity.MM, Bound: Above0, Most: 10, Default: "0.3 mm", UsualLow: 0.05, UsualHigh: 1,
 				Help: "How far a mark may be read from where the others put it. Farther is an error."},
 			{Word: "edition", Kind: Count, Bound: Above0, Most: 100_000, Example: "30", Help: "Number of impressions in the edition."},
+			{Word: "worksheet", Kind: Choice, Choices: []string{"yes", "no"}, Example: "yes",
+				Help: "Also write worksheet.html: the formulas of the page with their results left blank, for a class to work out."},
 		},
 	},
 	{

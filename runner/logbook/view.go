@@ -36,6 +36,7 @@ type Page struct {
 	Outputs  []FileHash
 	Results  []Result
 	Swatch   *Swatch // of a swatch sheet, else nil
+	People   []People
 	// Promise is the sentence on the job card about what the machine and
 	// touch-off allow.
 	Machine Machine

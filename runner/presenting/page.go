@@ -66,6 +66,7 @@ func Page(j Job) *logbook.Page {
 		p.Layers = append(p.Layers, layerView(l, &j.Machine))
 	}
 	p.Swatch = swatchView(j)
+	p.People = peopleViews(j.Job)
 	if len(j.Layers) > 1 && !slices.ContainsFunc(j.Marks, func(m model.Mark) bool { return m.Painted != "" }) {
 		p.Sheet.FirstLayer, p.Sheet.Free = j.Layers[0].Model.Name, freeMarks(j)
 	}

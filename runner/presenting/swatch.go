@@ -1,9 +1,28 @@
 package presenting
 
 import (
+	"mahlstick/recipe/model"
 	"mahlstick/runner/logbook"
 	"mahlstick/runner/trial"
 )
+
+// peopleViews are those who measured each brush together.
+func peopleViews(job *model.Job) []logbook.People {
+	var out []logbook.People
+	for _, b := range job.Brushes {
+		if b.Measured == nil || !b.Measured.People.Known() {
+			continue
+		}
+		p := logbook.People{Brush: b.Title, Name: b.Name}
+		for i, off := range b.Measured.People.Off {
+			if off.Known() {
+				p.Each = append(p.Each, logbook.Person{Name: b.Measured.Names[i], Readings: off.Readings})
+			}
+		}
+		out = append(out, p)
+	}
+	return out
+}
 
 // swatchView is what the page of a swatch sheet shows besides; nil for a picture.
 func swatchView(j Job) *logbook.Swatch {

@@ -12,6 +12,7 @@ import (
 
 	"mahlstick/recipe/model"
 	"mahlstick/runner"
+	"mahlstick/runner/proof"
 	"mahlstick/runner/proving"
 	"mahlstick/runner/stage"
 	"mahlstick/runner/stroke"
@@ -76,6 +77,12 @@ func checkAhead(t *testing.T, l stage.Proven, onPage float64) {
 	}
 }
 
+// pathOf reads a layer's program.
+func pathOf(l stage.Proven) *proof.Path {
+	path, _ := proof.Read(l.File, l.Program)
+	return path
+}
+
 // checkLed compares a layer whose brush is led ahead with the same layer
 // without, when both are painted with the brush that trails.
 func checkLed(t *testing.T, l, plain stage.Proven, sheet *model.Sheet) {
@@ -86,11 +93,11 @@ func checkLed(t *testing.T, l, plain stage.Proven, sheet *model.Sheet) {
 		t.Errorf("%s: the plan of strokes is another", l.Model.Name)
 	}
 	plain.Model.Brush.Lag = l.Model.Brush.Lag
-	without, err := proving.Compare(plain.Path, plain.Moved, sheet, 0.02)
+	without, err := proving.Compare(pathOf(plain), plain.Moved, sheet, 0.02)
 	if err != nil {
 		t.Fatal(err)
 	}
-	with, err := proving.Compare(l.Path, l.Moved, sheet, 0.02)
+	with, err := proving.Compare(pathOf(l), l.Moved, sheet, 0.02)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -49,7 +50,17 @@ func exitWith(code int) error {
 	return exitError(code)
 }
 
-func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
+// garbage is how much memory may be unused before it is collected, in percent of
+// what is used. Half of Go's default: rich drawings then take a fifth less memory,
+// and hardly more time.
+const garbage = 50
+
+func main() {
+	if os.Getenv("GOGC") == "" {
+		debug.SetGCPercent(garbage)
+	}
+	os.Exit(run(os.Args[1:], os.Stdout, os.Stderr))
+}
 
 // run is the whole program, for main and for the tests.
 func run(args []string, stdout, stderr io.Writer) int {

@@ -1,8 +1,9 @@
 package logbook
 
 import (
+	"bytes"
 	"math"
-	"strings"
+	"slices"
 
 	"mahlstick/recipe/format"
 	"mahlstick/runner/vector"
@@ -13,14 +14,30 @@ func mm(v float64) string { return format.Plain.Number(v, 2) }
 
 // svg collects a picture. y is flipped, because a page's y runs down.
 type svg struct {
-	strings.Builder
+	bytes.Buffer
 	height float64
 }
 
-func (s *svg) at(x, y float64) {
-	s.WriteString(mm(x))
+// NewStroke is the stroke through some points, without those that nobody would
+// see on a page.
+func NewStroke(points []StrokePoint) Stroke { return Stroke{Points: slices.Clone(thin(points))} }
+
+func (s *svg) at(p vector.XY) {
+	s.WriteString(mm(p.X))
 	s.WriteByte(' ')
-	s.WriteString(mm(s.height - y))
+	s.WriteString(mm(s.height - p.Y))
+}
+
+// room makes room for the outlines of marks: each point has a place on either
+// side.
+func (s *svg) room(layers []Layer) {
+	n := 1000
+	for _, l := range layers {
+		for _, stroke := range l.Marks {
+			n += 40 + 28*len(stroke.Points)
+		}
+	}
+	s.Grow(n)
 }
 
 // outline writes the outline of a mark as path data: down its left side,
@@ -57,53 +74,51 @@ func (s *svg) part(points []StrokePoint) {
 		s.dot(points[n-1])
 		return
 	}
-	left := make([]StrokePoint, n)
-	right := make([]StrokePoint, n)
-	for i, p := range points {
-		a, b := points[max(i-1, 0)], points[min(i+1, n-1)]
+	const left, right = 1, -1
+	edge := func(i int, side float64) vector.XY {
+		p, a, b := points[i], points[max(i-1, 0)], points[min(i+1, n-1)]
 		along := b.at().Minus(a.at())
 		length := math.Sqrt(along.Dot(along))
 		if length == 0 {
 			length = 1
 		}
 		nx, ny := float64(-along.Y/length*p.W/2), float64(along.X/length*p.W/2)
-		left[i] = StrokePoint{p.X + nx, p.Y + ny, p.W}
-		right[i] = StrokePoint{p.X - nx, p.Y - ny, p.W}
+		return vector.XY{X: p.X + float64(side*nx), Y: p.Y + float64(side*ny)}
 	}
 	s.WriteByte('M')
-	s.at(left[0].X, left[0].Y)
-	for _, p := range left[1:] {
+	s.at(edge(0, left))
+	for i := 1; i < n; i++ {
 		s.WriteByte('L')
-		s.at(p.X, p.Y)
+		s.at(edge(i, left))
 	}
-	s.cap(points[n-1].W/2, right[n-1])
+	s.cap(points[n-1].W/2, edge(n-1, right))
 	for i := n - 2; i >= 0; i-- {
 		s.WriteByte('L')
-		s.at(right[i].X, right[i].Y)
+		s.at(edge(i, right))
 	}
-	s.cap(points[0].W/2, left[0])
+	s.cap(points[0].W/2, edge(0, left))
 	s.WriteByte('Z')
 }
 
 // cap draws a quarter circle of radius r, half of a round end, to the point p.
-func (s *svg) cap(r float64, p StrokePoint) {
+func (s *svg) cap(r float64, p vector.XY) {
 	if r < 0.05 {
 		s.WriteByte('L')
-		s.at(p.X, p.Y)
+		s.at(p)
 		return
 	}
 	s.WriteString("A" + mm(r) + " " + mm(r) + " 0 0 1 ")
-	s.at(p.X, p.Y)
+	s.at(p)
 }
 
 func (s *svg) dot(p StrokePoint) {
 	r := mm(math.Max(p.W/2, 0.05))
 	s.WriteByte('M')
-	s.at(p.X-p.W/2, p.Y)
+	s.at(vector.XY{X: p.X - p.W/2, Y: p.Y})
 	s.WriteString("A" + r + " " + r + " 0 0 1 ")
-	s.at(p.X+p.W/2, p.Y)
+	s.at(vector.XY{X: p.X + p.W/2, Y: p.Y})
 	s.WriteString("A" + r + " " + r + " 0 0 1 ")
-	s.at(p.X-p.W/2, p.Y)
+	s.at(vector.XY{X: p.X - p.W/2, Y: p.Y})
 	s.WriteByte('Z')
 }
 

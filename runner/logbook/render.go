@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"html/template"
 	"regexp"
+	"slices"
 	"strings"
 
 	"mahlstick/recipe/format"
@@ -29,8 +30,14 @@ func (p *Page) Render() ([]byte, error) {
 	if err := pages.Execute(&out, newShown(p)); err != nil {
 		return nil, fmt.Errorf("logbook page of %s: %w", p.Job, err)
 	}
-	return out.Bytes(), nil
+	before, after, _ := bytes.Cut(out.Bytes(), []byte(defsHere))
+	return slices.Concat(before, defs(p), after), nil
 }
+
+// defsHere is where the marks of all layers go, which may be long: they are put
+// in without another copy. No text of a recipe can be the same, because its < is
+// escaped.
+const defsHere = "<!--marks-->"
 
 // The page's style is our own, and texts marked HTML were made inert by the
 // recipe reader. Everything else is escaped for its context.
@@ -48,7 +55,7 @@ var pages = template.Must(template.New("page").Funcs(template.FuncMap{
 	"short":  func(s string) string { return s[:min(12, len(s))] },
 	"add":    func(a, b int) int { return a + b },
 
-	"defs": defs, "painting": painting, "layerPicture": layerPicture, "bed": bed, "chart": chart, "swatchSheet": swatchSheet, "drawings": drawings,
+	"defs": func() template.HTML { return defsHere }, "painting": painting, "layerPicture": layerPicture, "bed": bed, "chart": chart, "swatchSheet": swatchSheet, "drawings": drawings,
 
 	"plain":    func(v float64) string { return format.Plain.Number(v, 2) },
 	"zero":     zeroBy,

@@ -6,8 +6,9 @@ import (
 )
 
 // defs holds every layer's marks once; all pictures of the page use them.
-func defs(p *Page) template.HTML {
+func defs(p *Page) []byte {
 	s := svg{height: p.Sheet.Height}
+	s.room(p.Layers)
 	s.WriteString(`<svg class="defs" width="0" height="0" aria-hidden="true"><defs>`)
 	for _, l := range p.Layers {
 		before := min(l.Before, len(l.Marks))
@@ -15,7 +16,7 @@ func defs(p *Page) template.HTML {
 		s.group("marks-"+strconv.Itoa(l.Number), l.Marks[before:])
 	}
 	s.WriteString(`</defs></svg>`)
-	return template.HTML(s.String())
+	return s.Bytes()
 }
 
 // group writes marks under a name, for pictures to use.
@@ -34,6 +35,7 @@ func (s *svg) group(id string, marks []Stroke) {
 func (p *Page) Picture() []byte {
 	s := svg{height: p.Sheet.Height}
 	g := gridOf(p)
+	s.room(p.Layers)
 	w, h := mm(p.Sheet.Width), mm(p.Sheet.Height)
 	s.WriteString(`<svg xmlns="http://www.w3.org/2000/svg" width="` + mm(g.width) + `mm" height="` + mm(g.height) + `mm" viewBox="` + g.viewBox() + `"><title>`)
 	template.HTMLEscape(&s, []byte(p.Title))
@@ -49,7 +51,7 @@ func (p *Page) Picture() []byte {
 		g.close(&s)
 	}
 	s.WriteString("</svg>\n")
-	return []byte(s.String())
+	return s.Bytes()
 }
 
 // inked draws the marks of a layer's picture in its ink.

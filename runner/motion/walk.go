@@ -19,6 +19,9 @@ type Walk struct {
 	Length   float64 // mm
 }
 
+// hullBatch is from how many corners on those inside their hull are dropped.
+const hullBatch = 10_000
+
 // Painted is what is painted with one brush.
 type Painted struct {
 	Gestures []stroke.Gesture
@@ -46,8 +49,16 @@ func MarginWalk(layers []Painted, sheet *model.Sheet, machine *model.Machine) Wa
 	w := Walk{Decimals: a.decimals, Height: a.safe, Rest: a.rest}
 	var corners []plane.Point
 	for _, layer := range layers {
-		corners = hull(append(corners, machineCorners(layer, newAxes(layer.Brush, sheet, machine, layer.Lie))...))
+		a := newAxes(layer.Brush, sheet, machine, layer.Lie)
+		for _, g := range layer.Gestures {
+			for points := range slices.Chunk(g.Points, hullBatch) {
+				if corners = appendCorners(corners, points, layer.Brush, a); len(corners) > hullBatch {
+					corners = append(corners[:0], hull(corners)...)
+				}
+			}
+		}
 	}
+	corners = hull(corners)
 	if len(corners) == 0 {
 		return w
 	}
@@ -75,18 +86,15 @@ func MarginWalk(layers []Painted, sheet *model.Sheet, machine *model.Machine) Wa
 	return w
 }
 
-// machineCorners are the positions of the machine's axes around all marks of a
-// layer, in grid steps.
-func machineCorners(layer Painted, a axes) []plane.Point {
-	var corners []plane.Point
-	for _, g := range layer.Gestures {
-		for _, p := range g.Points {
-			q := a.frame.ToMachine(plane.Point{X: p.X, Y: p.Y})
-			q.X, q.Y = q.X-a.tipX, q.Y-a.tipY
-			r := max(halfWidth(p), plane.Snap(layer.Brush.Lag.At(p.Press)))
-			corners = append(corners, plane.Point{X: q.X - r, Y: q.Y - r}, plane.Point{X: q.X + r, Y: q.Y - r},
-				plane.Point{X: q.X + r, Y: q.Y + r}, plane.Point{X: q.X - r, Y: q.Y + r})
-		}
+// appendCorners appends the positions of the machine's axes around marks, in grid
+// steps.
+func appendCorners(corners []plane.Point, points []stroke.Point, brush *model.Brush, a axes) []plane.Point {
+	for _, p := range points {
+		q := a.frame.ToMachine(plane.Point{X: p.X, Y: p.Y})
+		q.X, q.Y = q.X-a.tipX, q.Y-a.tipY
+		r := max(halfWidth(p), plane.Snap(brush.Lag.At(p.Press)))
+		corners = append(corners, plane.Point{X: q.X - r, Y: q.Y - r}, plane.Point{X: q.X + r, Y: q.Y - r},
+			plane.Point{X: q.X + r, Y: q.Y + r}, plane.Point{X: q.X - r, Y: q.Y + r})
 	}
 	return corners
 }

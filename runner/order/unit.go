@@ -1,6 +1,8 @@
 package order
 
 import (
+	"slices"
+
 	"mahlstick/recipe/model"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/stroke"
@@ -103,7 +105,7 @@ func (u *unit) paint(out []stroke.Gesture) []stroke.Gesture {
 		}
 		out = append(out, g)
 		at := last(g)
-		touches := u.touches[i]
+		touches := slices.Clone(u.touches[i])
 		for len(touches) > 0 {
 			nearest := 0
 			for k := range touches {
@@ -113,7 +115,7 @@ func (u *unit) paint(out []stroke.Gesture) []stroke.Gesture {
 			}
 			out = append(out, touches[nearest])
 			at = last(touches[nearest])
-			touches = append(append([]stroke.Gesture(nil), touches[:nearest]...), touches[nearest+1:]...)
+			touches = slices.Delete(touches, nearest, nearest+1)
 		}
 	}
 	return out

@@ -3,13 +3,11 @@ package presenting
 import (
 	"fmt"
 
-	"mahlstick/recipe/brush"
 	"mahlstick/recipe/format"
 	"mahlstick/recipe/model"
 	"mahlstick/runner/drawing"
 	"mahlstick/runner/entries"
 	"mahlstick/runner/logbook"
-	"mahlstick/runner/proof"
 	"mahlstick/runner/region"
 	"mahlstick/runner/stage"
 	"mahlstick/runner/stroke"
@@ -24,7 +22,7 @@ func layerView(l stage.Proven, machine *model.Machine) logbook.Layer {
 		Program: Program{l.File, l.Program}.view(),
 		Strokes: plan.Count(stroke.Main) + plan.Count(stroke.Line), Corners: plan.Count(stroke.Corner), Lanes: plan.Count(stroke.Lane),
 		Picture: l.Figures.Strokes, CheckMarks: l.Figures.CheckMarks, Crosses: l.Figures.Crosses, Before: l.Figures.BeforePicture(), Shapes: plan.Shapes,
-		Painted: l.Figures.Length, Travel: read.Travel, Seconds: l.Figures.Seconds, Ahead: ahead(l.Path, m.Brush.Lag),
+		Painted: l.Figures.Length, Travel: read.Travel, Seconds: l.Figures.Seconds, Ahead: l.Ahead,
 		Deepest: max(0, -read.Lowest), SafePress: m.Brush.SafePress, Reserve: m.Brush.Reserve,
 		Plunges: l.Figures.Plunges, Plunge: l.Figures.Plunge, Steepest: l.Figures.Steepest,
 		Entries: entriesView(l.Motion.Entries, m), SteepestPress: m.Brush.SteepestPress,
@@ -58,12 +56,14 @@ func layerView(l stage.Proven, machine *model.Machine) logbook.Layer {
 	for _, k := range l.Strip {
 		v.Strip = append(v.Strip, logbook.StripMark{Name: k.Name, Press: k.Press, Mark: k.Width, Tolerance: stripTolerance(k.Press, m.Brush, machine.Bed)})
 	}
+	v.Marks = make([]logbook.Stroke, 0, len(l.Marks))
+	var points []logbook.StrokePoint
 	for _, marks := range l.Marks {
-		var s logbook.Stroke
+		points = points[:0]
 		for _, k := range marks {
-			s.Points = append(s.Points, logbook.StrokePoint{X: k.X, Y: k.Y, W: k.Width})
+			points = append(points, logbook.StrokePoint{X: k.X, Y: k.Y, W: k.Width})
 		}
-		v.Marks = append(v.Marks, s)
+		v.Marks = append(v.Marks, logbook.NewStroke(points))
 	}
 	return v
 }
@@ -126,16 +126,4 @@ func mendedView(regions *region.Result) []logbook.Count {
 		out[i].N += m.N
 	}
 	return out
-}
-
-// ahead is how far (mm) the brush of a program is led ahead of its mark at
-// most.
-func ahead(path *proof.Path, lag brush.Lag) float64 {
-	most := 0.0
-	for _, m := range path.Moves {
-		if m.From.X != m.To.X || m.From.Y != m.To.Y {
-			most = max(most, lag.At(-m.From.Z), lag.At(-m.To.Z))
-		}
-	}
-	return most
 }

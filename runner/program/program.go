@@ -65,7 +65,11 @@ type Figures struct {
 // coordinates have the plan's decimals, feeds are whole mm/min. The same head
 // and plan give the same bytes.
 func Layer(h Head, p motion.Plan) []byte {
-	w := newWriter(p.Decimals)
+	moves := 0
+	for _, s := range p.Strokes {
+		moves += len(s.Moves) + 1 // and its name
+	}
+	w := newWriter(p.Decimals, moves)
 	w.head(h)
 	f := h.Figures
 	first := 1
@@ -135,7 +139,7 @@ func Layer(h Head, p motion.Plan) []byte {
 // Walk is the program of the margin walk: lift, pause, round the outline at
 // the walk's height, to the place to rest, end.
 func Walk(h Head, walk motion.Walk) []byte {
-	w := newWriter(walk.Decimals)
+	w := newWriter(walk.Decimals, len(walk.Moves))
 	w.head(h)
 	w.comment("margin walk: travels round everything that will be painted, at Z" + w.number(walk.Height) + ", about " + format.Plain.Duration(h.Figures.Seconds))
 	w.timing(h.Figures)
@@ -160,7 +164,7 @@ func Walk(h Head, walk motion.Walk) []byte {
 // Marks is the program that carries the tip over the register marks: lift, pause,
 // over each mark at the safe height, a pause there, to the place to rest, end.
 func Marks(h Head, tour motion.Tour) []byte {
-	w := newWriter(tour.Decimals)
+	w := newWriter(tour.Decimals, len(tour.Stops))
 	w.head(h)
 	w.comment("register marks: carries the tip over each mark at Z" + w.number(tour.Height) + " and waits there, about " + format.Plain.Duration(h.Figures.Seconds) + " without the waits")
 	w.timing(h.Figures)

@@ -17,7 +17,11 @@ type writer struct {
 	motion   string // "G0", "G1", or "" if none holds
 }
 
-func newWriter(decimals int) *writer { return &writer{decimals: decimals} }
+// newWriter makes a writer with room for some moves: a line of three coordinates
+// has 26 characters at most on a sheet below a metre, and most have fewer.
+func newWriter(decimals, moves int) *writer {
+	return &writer{decimals: decimals, out: make([]byte, 0, 4000+24*moves)}
+}
 
 func (w *writer) line(text string) { w.out = append(append(w.out, text...), '\n') }
 

@@ -153,7 +153,12 @@ func (c *Comparison) fills(regions []Region) ([]*scanFill, error) {
 
 // capsules returns the marks of a path.
 func (c *Comparison) capsules(p *Path) []capsule {
-	var out []capsule
+	n := 0
+	p.marks(c.Brush, true, func(k segment) {
+		n++
+		c.Brush.bends(-k.from.Z, -k.to.Z, func(float64) { n++ })
+	})
+	out := make([]capsule, 0, n)
 	p.marks(c.Brush, true, func(k segment) {
 		last, r := k.from, c.Brush.Width(-k.from.Z)/2
 		begins := k.begins

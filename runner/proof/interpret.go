@@ -28,6 +28,7 @@ func Read(name string, program []byte) (*Path, []Fault) {
 		t.fault(0, 0, "too-much", "split the program", "the program has %d bytes, at most %d are read", len(program), MaxBytes)
 		return p, p.Faults
 	}
+	p.Moves = make([]Move, 0, mostMoves(program))
 	marked := false // the program began with a line of %
 	begun := false
 	for len(program) > 0 && !t.stop {
@@ -56,6 +57,25 @@ func Read(name string, program []byte) (*Path, []Fault) {
 	}
 	p.fillStart()
 	return p, p.Faults
+}
+
+// mostMoves is how many moves a program of the usual form can have: its lines
+// that begin with a word for one. Others, too, are read, at the price of memory
+// that is wasted while the list of moves grows.
+func mostMoves(program []byte) int {
+	n := 0
+	for len(program) > 0 && n < MaxMoves {
+		switch program[0] {
+		case 'G', 'X', 'Y', 'Z', 'M':
+			n++
+		}
+		end := bytes.IndexByte(program, '\n')
+		if end < 0 {
+			break
+		}
+		program = program[end+1:]
+	}
+	return n
 }
 
 // fillStart sets the unknown coordinates at the start of the program to the

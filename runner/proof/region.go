@@ -44,7 +44,11 @@ type cut struct {
 // row and the upper end does not, so that regions that share a side share no
 // pixel.
 func newScanFill(r Region, pixel float64, turn func(x, y float64) (float64, float64)) (*scanFill, error) {
-	s := &scanFill{evenOdd: r.EvenOdd}
+	corners := 0
+	for _, ring := range r.Rings {
+		corners += len(ring)
+	}
+	s := &scanFill{evenOdd: r.EvenOdd, sides: make([]side, 0, corners)}
 	for _, ring := range r.Rings {
 		for i, v := range ring {
 			w := ring[(i+1)%len(ring)]

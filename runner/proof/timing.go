@@ -17,7 +17,15 @@ type Timing struct {
 // acceleration allows on it.
 func (p *Path) Seconds(t Timing) []float64 {
 	out := make([]float64, len(p.Moves))
-	legs := make([]leg, 0, len(p.Moves))
+	longest, from := 0, 0 // moves between two stops
+	for i := range p.Moves {
+		if k := p.Moves[i].Kind; k == Dwell || k == Pause {
+			from = i + 1
+		}
+		longest = max(longest, i+1-from)
+	}
+	legs := make([]leg, 0, longest)
+	var final Point // direction in which the leg before ends
 	for i := range p.Moves {
 		m := &p.Moves[i]
 		if m.Kind == Dwell || m.Kind == Pause {
@@ -26,10 +34,16 @@ func (p *Path) Seconds(t Timing) []float64 {
 			legs = legs[:0]
 			continue
 		}
-		if l, ok := t.leg(m); ok {
-			l.move = i
-			legs = append(legs, l)
+		l, first, last, ok := t.leg(m)
+		if !ok {
+			continue
 		}
+		l.move = i
+		if n := len(legs); n > 0 && t.Acceleration > 0 {
+			before := &legs[n-1]
+			l.enter = min(before.speed, l.speed, t.cornerSpeed(final, first, min(before.length, l.length)/2))
+		}
+		legs, final = append(legs, l), last
 	}
 	t.run(legs, out)
 	return out
@@ -37,28 +51,28 @@ func (p *Path) Seconds(t Timing) []float64 {
 
 // leg is a move between two stops.
 type leg struct {
-	move         int
-	length       float64 // mm
-	speed        float64 // mm/s at most
-	enter        float64 // mm/s at the start
-	first, final Point   // directions at its two ends, of length 1
+	move   int
+	length float64 // mm
+	speed  float64 // mm/s at most
+	enter  float64 // mm/s at the start
 }
 
-// leg is the leg of a move; false if it takes no time.
-func (t Timing) leg(m *Move) (leg, bool) {
-	l := leg{length: m.Length(), speed: m.Feed / 60}
+// leg is the leg of a move and its directions, of length 1, at its two ends;
+// false if it takes no time.
+func (t Timing) leg(m *Move) (l leg, first, final Point, ok bool) {
+	l = leg{length: m.Length(), speed: m.Feed / 60}
 	if m.Kind == Rapid {
 		l.speed = t.Travel / 60
 	}
 	if l.length == 0 || l.speed == 0 {
-		return l, false
+		return l, first, final, false
 	}
 	rise := math.Abs(m.To.Z - m.From.Z)
 	if m.Helix == nil {
-		l.first = Point{(m.To.X - m.From.X) / l.length, (m.To.Y - m.From.Y) / l.length, (m.To.Z - m.From.Z) / l.length}
-		l.final = l.first
+		first = Point{(m.To.X - m.From.X) / l.length, (m.To.Y - m.From.Y) / l.length, (m.To.Z - m.From.Z) / l.length}
+		final = first
 	} else {
-		l.first, l.final = m.tangents(l.length)
+		first, final = m.tangents(l.length)
 		if m.Helix.Plane != 17 {
 			rise = l.length // Z may move at full speed somewhere along the arc
 		}
@@ -69,7 +83,7 @@ func (t Timing) leg(m *Move) (leg, bool) {
 	if most := float64(t.ZFeed*l.length) / 60; t.ZFeed > 0 && float64(l.speed*rise) > most {
 		l.speed = most / rise
 	}
-	return l, true
+	return l, first, final, true
 }
 
 // tangents are the directions of an arc of the given length at its two ends.
@@ -104,10 +118,6 @@ func (t Timing) run(legs []leg, out []float64) {
 		return
 	}
 	twice := 2 * t.Acceleration
-	for i := 1; i < len(legs); i++ {
-		a, b := &legs[i-1], &legs[i]
-		b.enter = min(a.speed, b.speed, t.cornerSpeed(a.final, b.first, min(a.length, b.length)/2))
-	}
 	// No leg is entered faster than it can brake for the next, or than the one
 	// before it can reach.
 	next := 0.0

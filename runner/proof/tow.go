@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 )
 
@@ -96,19 +97,20 @@ type Mark struct{ X, Y, Width float64 }
 func (p *Path) Marks(b *Brush) [][]Mark {
 	var out [][]Mark
 	var stroke strokeMarks
+	end := func() {
+		if len(stroke.marks) > 0 {
+			out = append(out, slices.Clone(stroke.end()))
+		}
+		stroke = strokeMarks{marks: stroke.marks[:0]}
+	}
 	p.marks(b, true, func(k segment) {
 		if k.begins {
-			if len(stroke.marks) > 0 {
-				out = append(out, stroke.end())
-			}
-			stroke = strokeMarks{}
+			end()
 		}
 		stroke.add(Mark{k.from.X, k.from.Y, b.Width(-k.from.Z)})
 		stroke.add(Mark{k.to.X, k.to.Y, b.Width(-k.to.Z)})
 	})
-	if len(stroke.marks) > 0 {
-		out = append(out, stroke.end())
-	}
+	end()
 	return out
 }
 

@@ -70,7 +70,7 @@ func drawnOnBed(regions *region.Result, lines []stroke.Gesture, f sheetFrame) []
 	for _, reg := range regions.Regions {
 		var r proof.Region
 		for _, ring := range reg.Rings {
-			var vs []proof.Vertex
+			vs := make([]proof.Vertex, 0, len(ring))
 			for _, q := range ring {
 				x, y := q.MM()
 				x, y = f.onBed(x, y)

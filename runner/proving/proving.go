@@ -8,6 +8,7 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
+	"mahlstick/recipe/brush"
 	"mahlstick/recipe/model"
 	"mahlstick/runner/proof"
 	"mahlstick/runner/stage"
@@ -117,9 +118,10 @@ func proveWith(w stage.Written, job *model.Job, beside []proof.Rect) (stage.Prov
 	}
 	l := stage.Proven{Written: w}
 	c := comparison{newSheetFrame(&job.Sheet), brush, pixel}
-	l.Path, _ = proof.Read(w.File, w.Program) // faults break the first rule
-	onSheet := l.Path.On(lieOf(w.Moved, &job.Sheet, c.frame))
-	l.Measures = proof.Measure(l.Path, Timing(&job.Machine), brush)
+	path, _ := proof.Read(w.File, w.Program) // faults break the first rule
+	onSheet := path.On(lieOf(w.Moved, &job.Sheet, c.frame))
+	l.Ahead = ahead(path, w.Model.Brush.Lag)
+	l.Measures = proof.Measure(path, Timing(&job.Machine), brush)
 	l.Figures = stage.NewFigures(&l.Measures, len(w.Strip), len(w.Crosses))
 	drawn, err := linesAsDrawn(w.Lines, w.Model)
 	if err != nil {
@@ -143,11 +145,23 @@ func proveWith(w stage.Written, job *model.Job, beside []proof.Rect) (stage.Prov
 			return l, err
 		}
 	}
-	l.Outcomes = proof.Check(l.Path, limits(w, job, c.frame, brush, beside))
+	l.Outcomes = proof.Check(path, limits(w, job, c.frame, brush, beside))
 	if !w.Partial || compared.Drawn > 0 { // a part may have check marks only
 		l.Outcomes = append(l.Outcomes, agreement(l, compared))
 	}
 	return l, nil
+}
+
+// ahead is how far (mm) the brush of a program is led ahead of its mark at
+// most.
+func ahead(path *proof.Path, lag brush.Lag) float64 {
+	most := 0.0
+	for _, m := range path.Moves {
+		if m.From.X != m.To.X || m.From.Y != m.To.Y {
+			most = max(most, lag.At(-m.From.Z), lag.At(-m.To.Z))
+		}
+	}
+	return most
 }
 
 // marksOnSheet are the marks of a program, in mm on the sheet.

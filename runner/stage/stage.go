@@ -59,8 +59,8 @@ type Written struct {
 // Proven is a layer whose program was read back and checked.
 type Proven struct {
 	Written
-	Path     *proof.Path
 	Measures proof.Measures
+	Ahead    float64 // mm that the axis is led ahead of the mark at most
 	Cover    proof.Cover
 	Figures  Figures
 	Outcomes []proof.Outcome // of the rules, in a fixed order

@@ -50,7 +50,13 @@ func Simplify[P any](points []P, most float64, deviation func(i, from, to int) f
 		}
 		return at
 	})
-	out := make([]P, 0, len(points))
+	n := 0
+	for _, is := range stays {
+		if is {
+			n++
+		}
+	}
+	out := make([]P, 0, n)
 	for i, p := range points {
 		if stays[i] {
 			out = append(out, p)

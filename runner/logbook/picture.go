@@ -28,16 +28,18 @@ func (s *svg) at(p vector.XY) {
 	s.WriteString(mm(s.height - p.Y))
 }
 
-// room makes room for the outlines of marks: each point has a place on either
-// side.
-func (s *svg) room(layers []Layer) {
+// newPicture is an empty picture with room for the outlines of all marks: each
+// point has a place on either side.
+func newPicture(height float64, layers []Layer) *svg {
 	n := 1000
 	for _, l := range layers {
 		for _, stroke := range l.Marks {
 			n += 40 + 28*len(stroke.Points)
 		}
 	}
+	s := &svg{height: height}
 	s.Grow(n)
+	return s
 }
 
 // outline writes the outline of a mark as path data: down its left side,

@@ -7,8 +7,7 @@ import (
 
 // defs holds every layer's marks once; all pictures of the page use them.
 func defs(p *Page) []byte {
-	s := svg{height: p.Sheet.Height}
-	s.room(p.Layers)
+	s := newPicture(p.Sheet.Height, p.Layers)
 	s.WriteString(`<svg class="defs" width="0" height="0" aria-hidden="true"><defs>`)
 	for _, l := range p.Layers {
 		before := min(l.Before, len(l.Marks))
@@ -33,22 +32,21 @@ func (s *svg) group(id string, marks []Stroke) {
 // Picture is the painting as an SVG file of its own: all sheets of a swatch, side by
 // side.
 func (p *Page) Picture() []byte {
-	s := svg{height: p.Sheet.Height}
+	s := newPicture(p.Sheet.Height, p.Layers)
 	g := gridOf(p)
-	s.room(p.Layers)
 	w, h := mm(p.Sheet.Width), mm(p.Sheet.Height)
 	s.WriteString(`<svg xmlns="http://www.w3.org/2000/svg" width="` + mm(g.width) + `mm" height="` + mm(g.height) + `mm" viewBox="` + g.viewBox() + `"><title>`)
-	template.HTMLEscape(&s, []byte(p.Title))
+	template.HTMLEscape(s, []byte(p.Title))
 	s.WriteString("</title>\n")
 	for sheet := range g.sheets {
-		g.open(&s, sheet)
+		g.open(s, sheet)
 		s.WriteString(`<rect width="` + w + `" height="` + h + `" fill="#fffdf7"/>` + "\n")
 		for _, l := range p.Layers {
 			if g.lies(l, sheet) {
-				inked(&s, l)
+				inked(s, l)
 			}
 		}
-		g.close(&s)
+		g.close(s)
 	}
 	s.WriteString("</svg>\n")
 	return s.Bytes()

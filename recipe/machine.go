@@ -31,6 +31,7 @@ func (r *machineReader) read() {
 	if q, ok := r.a.values.Row(r.d, "acceleration"); ok {
 		m.Acceleration = q.In(quantity.MMPerS2)
 	}
+	r.motion()
 	m.Decimals = 3
 	if c, _ := r.d.Find("decimals"); c != nil && c.Known {
 		m.Decimals = c.Count
@@ -85,6 +86,30 @@ func (r *machineReader) feeds() {
 		r.derive("lowering feed", zFeed)
 	}
 	m.LoweringFeed = m.ZFeed
+}
+
+// motion reads how each axis moves, if a row says anything of it.
+func (r *machineReader) motion() {
+	m := r.m
+	any, fastest := false, max(m.FastestFeed, m.TravelFeed)
+	row := func(word string, unit quantity.Unit, otherwise float64) float64 {
+		q, ok := r.a.values.Row(r.d, word)
+		if !r.stated(word) || !ok {
+			r.derive(word, quantity.New(otherwise, unit))
+			return otherwise
+		}
+		any = true
+		return q.In(unit)
+	}
+	var out model.Motion
+	out.Feed = [3]float64{row("x feed", quantity.MMPerMin, fastest), row("y feed", quantity.MMPerMin, fastest), m.ZFeed}
+	for i, axis := range [...]string{"x", "y", "z"} {
+		out.Acceleration[i] = row(axis+" acceleration", quantity.MMPerS2, m.Acceleration)
+	}
+	if out.CornerCut = row("corner cut", quantity.MM, model.CornerCut); any {
+		m.Motion = &out
+		m.FastestFeed = min(m.FastestFeed, out.Feed[0], out.Feed[1])
+	}
 }
 
 // restBeyond is how far (mm) beyond the sheet the machine waits if nothing is

@@ -107,8 +107,12 @@ func writeMarks(layers []stage.Moved, job *model.Job) []marksProgram {
 
 func programHead(job *model.Job, layer, brush, ink string) program.Head {
 	t := proving.Timing(&job.Machine)
+	figures := program.Figures{Travel: t.Travel, ZFeed: t.ZFeed, Acceleration: t.Acceleration, Corner: t.Corner}
+	for i, axis := range t.Axes {
+		figures.Axes[i] = [2]float64{axis.Feed, axis.Acceleration}
+	}
 	return program.Head{Job: job.Name, Title: job.Title, Layer: layer, Brush: brush, Ink: ink,
-		Figures: program.Figures{Travel: t.Travel, ZFeed: t.ZFeed, Acceleration: t.Acceleration, Corner: t.Corner}}
+		Figures: figures}
 }
 
 // programName is the file of a layer's program: its number and its name in

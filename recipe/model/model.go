@@ -88,13 +88,26 @@ type Machine struct {
 	LoweringFeed float64 // down to the paper and up again; at most ZFeed
 	ZFeed        float64 // the fastest that Z can move
 	Acceleration float64
-	Bed          float64 // half the width of the band of the bed's height (±)
-	Decimals     int     // decimals of a coordinate in programs, 3 or 4
+	// Motion is how each axis moves; nil where the recipe does not state it.
+	Motion   *Motion
+	Bed      float64 // half the width of the band of the bed's height (±)
+	Decimals int     // decimals of a coordinate in programs, 3 or 4
 	// RestX, RestY, RestZ is where the machine waits at pauses and at the end, in
 	// the machine's coordinates. No program goes higher than RestZ.
 	RestX, RestY, RestZ float64
 	Place               source.Place
 }
+
+// Motion is how the axes of a machine move.
+type Motion struct {
+	Feed         [3]float64 // the fastest of X, Y and Z, mm/min
+	Acceleration [3]float64 // of X, Y and Z, mm/s²
+	CornerCut    float64    // mm by which a corner may be cut; 0: it stops at each
+}
+
+// CornerCut (mm) is by how much a machine is taken to cut corners where nothing
+// is stated. It is used only for times. Common practice, no source.
+const CornerCut = 0.05
 
 // NearStrokes (mm) is how far apart two strokes may be for the brush to travel
 // between them at the hover height. On a longer way it may meet paper that has

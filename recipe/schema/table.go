@@ -22,6 +22,12 @@ const slowest = 5
 // beyond is where the machine waits if the recipe does not say it.
 const beyond = "20 mm beyond the sheet, or 0 mm with a warning if the machine does not reach that far"
 
+// The rows of each axis and of corners share these.
+const (
+	anyFeed = "the fastest feed, or the travel feed if that is greater"
+	byAxis  = "With any of the rows of an axis or the corner cut, times count each axis by itself."
+)
+
 // Sections is the table, in the usual order of a recipe. The usual ranges are
 // common practice, no source.
 var Sections = []Section{
@@ -76,6 +82,18 @@ var Sections = []Section{
 				Help: "Fastest feed of Z."},
 			{Word: "acceleration", Unit: quantity.MMPerS2, Bound: Above0, Most: 100_000, Default: "100 mm/s²", UsualLow: 20, UsualHigh: 2000,
 				Help: "Acceleration of the machine."},
+			{Word: "x feed", Unit: quantity.MMPerMin, Bound: Above0, Least: slowest, Most: 1_000_000, UsualLow: 500, UsualHigh: 20_000, Derived: anyFeed, Example: "3000 mm/min",
+				Help: "Fastest feed of X. " + byAxis},
+			{Word: "y feed", Unit: quantity.MMPerMin, Bound: Above0, Least: slowest, Most: 1_000_000, UsualLow: 500, UsualHigh: 20_000, Derived: anyFeed, Example: "3000 mm/min",
+				Help: "Fastest feed of Y. " + byAxis},
+			{Word: "x acceleration", Unit: quantity.MMPerS2, Bound: Above0, Most: 100_000, UsualLow: 20, UsualHigh: 2000, Derived: "the acceleration", Example: "150 mm/s²",
+				Help: "Acceleration of X. " + byAxis},
+			{Word: "y acceleration", Unit: quantity.MMPerS2, Bound: Above0, Most: 100_000, UsualLow: 20, UsualHigh: 2000, Derived: "the acceleration", Example: "150 mm/s²",
+				Help: "Acceleration of Y. " + byAxis},
+			{Word: "z acceleration", Unit: quantity.MMPerS2, Bound: Above0, Most: 100_000, UsualLow: 20, UsualHigh: 2000, Derived: "the acceleration", Example: "100 mm/s²",
+				Help: "Acceleration of Z. " + byAxis},
+			{Word: "corner cut", Unit: quantity.MM, Bound: AtLeast0, Most: 5, UsualLow: 0, UsualHigh: 0.2, Derived: "0.05 mm", Example: "0.02 mm",
+				Help: "How far the machine may cut a corner so that it need not stop there; 0 mm if it stops at every corner. " + byAxis},
 			{Word: "bed", PlusMinus: true, Unit: quantity.MM, Bound: AtLeast0, Most: deepest, Default: "± 0.2 mm", UsualLow: 0, UsualHigh: 1,
 				Help: "How far the height of the bed varies, up or down, such as ± 0.2 mm."},
 			{Word: "rest x", Unit: quantity.MM, Most: widestSheet, Derived: beyond, Example: "0 mm",

@@ -160,6 +160,7 @@ type Layer struct {
 	Painted    float64 // mm, the length of all marks
 	Travel     float64 // mm
 	Seconds    float64
+	Parts      Times
 	Deepest    float64 // press, mm
 	Ahead      float64 // mm, the farthest that the brush is ahead of its mark; 0 if it never is
 	SafePress  float64
@@ -186,6 +187,20 @@ type Layer struct {
 	StripAt              string // where it is on the sheet, in words
 	StripScale           []ScaleMark
 	Brushstrokes         []StrokeRow
+	Lingers              int    // places where the machine lingers on the paper
+	Blots                []Blot // the worst of them
+}
+
+// Times are the parts of a program's time, in s.
+type Times struct{ Painting, Travel, Lowering, Held float64 }
+
+// Blot is a place where the machine lingers on the paper.
+type Blot struct {
+	Stroke         int
+	X, Y           float64 // mm, on the sheet
+	Width          float64 // of the mark, mm
+	Slowest        float64 // mm/min
+	Seconds, Wider float64 // how much longer, and wider; 0 if that is not known
 }
 
 // StrokeRow is a line of the stroke map.
@@ -194,7 +209,8 @@ type StrokeRow struct {
 	X, Y           float64
 	Length         float64
 	Deepest, Width float64
-	Seconds        float64
+	Seconds        float64 // on the paper
+	Starts         float64 // s after the start of the program, pauses not counted
 }
 
 // Count is how many of something were read or skipped.

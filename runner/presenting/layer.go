@@ -13,6 +13,9 @@ import (
 	"mahlstick/runner/stroke"
 )
 
+// blotsShown is how many places are listed where the machine lingers.
+const blotsShown = 12
+
 // layerView is a layer as the page shows it.
 func layerView(l stage.Proven, machine *model.Machine) logbook.Layer {
 	m, plan, read := l.Model, l.Plan, l.Measures
@@ -22,7 +25,9 @@ func layerView(l stage.Proven, machine *model.Machine) logbook.Layer {
 		Program: Program{l.File, l.Program}.view(),
 		Strokes: plan.Count(stroke.Main) + plan.Count(stroke.Line), Corners: plan.Count(stroke.Corner), Lanes: plan.Count(stroke.Lane),
 		Picture: l.Figures.Strokes, CheckMarks: l.Figures.CheckMarks, Crosses: l.Figures.Crosses, Before: l.Figures.BeforePicture(), Shapes: plan.Shapes,
-		Painted: l.Figures.Length, Travel: read.Travel, Seconds: l.Figures.Seconds, Ahead: l.Ahead,
+		Painted: l.Figures.Length, Travel: read.Travel, Seconds: l.Figures.Seconds,
+		Parts:   logbook.Times{Painting: read.Contact, Travel: read.Across, Lowering: read.Upright, Held: read.Waiting},
+		Ahead:   l.Ahead,
 		Deepest: max(0, -read.Lowest), SafePress: m.Brush.SafePress, Reserve: m.Brush.Reserve,
 		Plunges: l.Figures.Plunges, Plunge: l.Figures.Plunge, Steepest: l.Figures.Steepest,
 		Entries: entriesView(l.Motion.Entries, m), SteepestPress: m.Brush.SteepestPress,
@@ -32,6 +37,10 @@ func layerView(l stage.Proven, machine *model.Machine) logbook.Layer {
 		Remarks: remarkGroups(l.Remarks),
 		StripAt: stripAt(l.Strip), StripScale: stripScale(l.Strip, m.Brush),
 		Brushstrokes: strokeRows(l),
+		Lingers:      len(l.Blots),
+	}
+	for _, b := range l.Blots[:min(len(l.Blots), blotsShown)] {
+		v.Blots = append(v.Blots, logbook.Blot(b))
 	}
 	v.Program.Hash = l.Hash
 	if l.Trial != nil {
@@ -104,7 +113,7 @@ func strokeRows(l stage.Proven) []logbook.StrokeRow {
 		start := l.Marks[i][0]
 		out = append(out, logbook.StrokeRow{
 			Number: s.Number, Line: s.StartLine, X: start.X, Y: start.Y, Length: s.Length,
-			Deepest: max(0, -s.Deepest), Width: s.Widest, Seconds: s.Seconds,
+			Deepest: max(0, -s.Deepest), Width: s.Widest, Seconds: s.Seconds, Starts: s.Starts,
 		})
 	}
 	return out

@@ -54,6 +54,9 @@ type Figures struct {
 	Travel, ZFeed       float64 // mm/min
 	Acceleration        float64 // mm/s²
 	Corner              float64 // mm by which corners may be cut
+	// Axes are the fastest feed and the acceleration of X, Y and Z; zero where the
+	// machine does not state them.
+	Axes [3][2]float64
 }
 
 // Layer is the program of one layer: lift, the strokes, lift, to the place to
@@ -203,11 +206,17 @@ func strokeName(s motion.Stroke, h Head) string {
 	return name
 }
 
-// timing says with what the time was worked out, on one line, so that whoever
+// timing says with what the time was worked out, so that whoever
 // reads the program comes to the same.
 func (w *writer) timing(f Figures) {
 	number := func(v float64) string { return format.Plain.Number(v, 3) }
 	w.comment("timed with travel " + number(f.Travel) + ", z " + number(f.ZFeed) + ", acceleration " + number(f.Acceleration) + ", corner " + number(f.Corner))
+	if f.Axes == [3][2]float64{} {
+		return
+	}
+	for i, axis := range [...]string{"x ", "y ", "z "} {
+		w.comment("timed by axis " + axis + number(f.Axes[i][0]) + " " + number(f.Axes[i][1]))
+	}
 }
 
 // head writes who the program is for and what it was made from.

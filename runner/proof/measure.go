@@ -43,6 +43,8 @@ type Measures struct {
 	Seconds float64 // without the pauses
 	Waiting float64 // s of that in dwells
 	Contact float64 // s of that in contact
+	Across  float64 // s of that in lifted moves that go across
+	Upright float64 // s of that in lifted moves straight down and up
 	Pauses  int
 	Lowest  float64 // lowest Z, mm
 	Box     Box     // of the whole path
@@ -58,7 +60,7 @@ func Measure(p *Path, t Timing, brush *Brush) Measures {
 	m.moves()
 	m.restarts()
 	p.marks(brush, false, m.segment)
-	m.Travel = max(0, m.Travel)
+	m.Travel, m.Across, m.Upright = max(0, m.Travel), max(0, m.Across), max(0, m.Upright)
 	m.widths()
 	m.plunges()
 	return m.Measures
@@ -92,6 +94,7 @@ func (m *measuring) moves() {
 		}
 		length := move.Length()
 		m.Travel += length
+		*m.lifted(move) += m.seconds[i]
 		extent := move.Extent()
 		m.Box.spread(extent.Min, i == 0)
 		m.Box.spread(extent.Max, false)
@@ -116,6 +119,14 @@ func (m *measuring) moves() {
 		return 1
 	})
 	m.Lowest = m.Box.Min.Z
+}
+
+// lifted is the time that a move adds to while it is not in contact.
+func (m *measuring) lifted(move *Move) *float64 {
+	if move.across() {
+		return &m.Across
+	}
+	return &m.Upright
 }
 
 // restarts finds for each move the line from which the program can be
@@ -148,6 +159,7 @@ func (m *measuring) segment(c segment) {
 	m.Travel -= float64(move.Length() * c.share)
 	m.Painted += c.length
 	m.Contact += seconds
+	*m.lifted(move) -= seconds
 	if c.begins {
 		before := 0.0 // s from the start of the move to the contact
 		if c.from != move.From {

@@ -6,26 +6,40 @@ import (
 	"strings"
 )
 
-// StatedTiming is the timing that a comment of the program states, as the head
+// StatedTiming is the timing that comments of the program state, as the head
 // of our own programs does; the zero Timing if there is none.
 func (p *Path) StatedTiming() Timing {
+	var t Timing
+	whole := map[string]*float64{"travel": &t.Travel, "z": &t.ZFeed, "acceleration": &t.Acceleration, "corner": &t.Corner}
+	timed := false
 	for _, c := range p.Comments {
-		text, ok := strings.CutPrefix(strings.TrimSpace(c.Text), "timed with ")
-		if !ok {
-			continue
-		}
-		var t Timing
-		fields := map[string]*float64{"travel": &t.Travel, "z": &t.ZFeed, "acceleration": &t.Acceleration, "corner": &t.Corner}
-		for part := range strings.SplitSeq(text, ", ") {
-			name, number, _ := strings.Cut(part, " ")
-			v, err := strconv.ParseFloat(number, 64)
-			if field := fields[name]; field != nil && err == nil && v >= 0 && v < 1e9 {
-				*field = v
+		text := strings.TrimSpace(c.Text)
+		if list, ok := strings.CutPrefix(text, "timed with "); ok && !timed {
+			timed = true
+			for part := range strings.SplitSeq(list, ", ") {
+				name, number, _ := strings.Cut(part, " ")
+				if field := whole[name]; field != nil {
+					*field = statedNumber(number)
+				}
 			}
 		}
-		return t
+		axis, ok := strings.CutPrefix(text, "timed by axis ")
+		if words := strings.Fields(axis); ok && len(words) == 3 && len(words[0]) == 1 {
+			if i := strings.Index("xyz", words[0]); i >= 0 {
+				t.Axes[i] = AxisMotion{statedNumber(words[1]), statedNumber(words[2])}
+			}
+		}
 	}
-	return Timing{}
+	return t
+}
+
+// statedNumber is a number of a comment; 0 for what is none, or out of range.
+func statedNumber(number string) float64 {
+	v, err := strconv.ParseFloat(number, 64)
+	if err != nil || !(v >= 0 && v < 1e9) {
+		return 0
+	}
+	return v
 }
 
 // What a head may state of a place where the brush stays on the paper: no wider than

@@ -15,6 +15,9 @@ func TestStated(t *testing.T) {
 		{"(timed with travel 3000, z 600, acceleration 150, corner 0.05)", Timing{Travel: 3000, ZFeed: 600, Acceleration: 150, Corner: 0.05}},
 		{"(timed with travel fast, z -600, acceleration 1e99, corner NaN)", Timing{}},
 		{"(about 5 min)", Timing{}},
+		{"(timed with travel 3000, z 600, acceleration 150, corner 0)\n(timed by axis x 3000 150.5)\n(timed by axis y 2400 120)\n(timed by axis z 600 80)",
+			Timing{Travel: 3000, ZFeed: 600, Acceleration: 150, Axes: [3]AxisMotion{{3000, 150.5}, {2400, 120}, {600, 80}}}},
+		{"(timed by axis w 3000 150)\n(timed by axis y fast -1)\n(timed by axis z 600)\n(timed by axis xy 1 2)", Timing{}},
 	} {
 		p, faults := Read("p.nc", []byte(c.comment+"\nG21 G90\nM2\n"))
 		if len(faults) > 0 {

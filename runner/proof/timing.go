@@ -10,13 +10,35 @@ type Timing struct {
 	// Corner is how far, in mm, the machine may cut a corner short without
 	// stopping; 0: it stops at each.
 	Corner float64
+	// Axes are X, Y and Z each by itself; the zero value where that is not known.
+	// Then one acceleration holds along every path.
+	Axes [3]AxisMotion
 }
+
+// AxisMotion is how fast an axis moves, in mm/min, and changes its speed, in
+// mm/s².
+type AxisMotion struct{ Feed, Acceleration float64 }
 
 // Seconds is the time in s of each move; a pause takes 0. The machine stops at
 // dwells and pauses only. It takes corners on a circle, at the speed that the
 // acceleration allows on it.
 func (p *Path) Seconds(t Timing) []float64 {
-	out := make([]float64, len(p.Moves))
+	d := drive{Timing: t, seconds: make([]float64, len(p.Moves))}
+	d.along(p)
+	return d.seconds
+}
+
+// drive is a machine that follows a path.
+type drive struct {
+	Timing
+	seconds []float64    // of each move
+	ends    [][2]float64 // speeds at the two ends of each move, mm/s; nil if they are not wanted
+	legs    []leg        // since the last stop
+	courses []course     // of the legs, if each axis counts by itself
+}
+
+// along follows a path from stop to stop.
+func (d *drive) along(p *Path) {
 	longest, from := 0, 0 // moves between two stops
 	for i := range p.Moves {
 		if k := p.Moves[i].Kind; k == Dwell || k == Pause {
@@ -24,29 +46,38 @@ func (p *Path) Seconds(t Timing) []float64 {
 		}
 		longest = max(longest, i+1-from)
 	}
-	legs := make([]leg, 0, longest)
+	d.legs = make([]leg, 0, longest)
+	byAxis := d.byAxis()
 	var final Point // direction in which the leg before ends
 	for i := range p.Moves {
 		m := &p.Moves[i]
 		if m.Kind == Dwell || m.Kind == Pause {
-			out[i] = m.Seconds
-			t.run(legs, out)
-			legs = legs[:0]
+			d.seconds[i] = m.Seconds
+			d.stop()
 			continue
 		}
-		l, first, last, ok := t.leg(m)
+		l, c, ok := d.leg(m)
 		if !ok {
 			continue
 		}
 		l.move = i
-		if n := len(legs); n > 0 && t.Acceleration > 0 {
-			before := &legs[n-1]
-			l.enter = min(before.speed, l.speed, t.cornerSpeed(final, first, min(before.length, l.length)/2))
+		if byAxis {
+			d.courses = append(d.courses, c)
+		} else if n := len(d.legs); n > 0 && d.Acceleration > 0 {
+			before := &d.legs[n-1]
+			l.enter = min(before.speed, l.speed, d.cornerSpeed(final, c.first, min(before.length, l.length)/2))
 		}
-		legs, final = append(legs, l), last
+		d.legs, final = append(d.legs, l), c.final
 	}
-	t.run(legs, out)
-	return out
+	d.stop()
+}
+
+// course is in which direction a leg goes at its two ends, of length 1, and how
+// fast it changes its speed.
+type course struct {
+	first, final Point
+	acceleration float64 // mm/s²
+	arc          bool
 }
 
 // leg is a move between two stops.
@@ -57,33 +88,36 @@ type leg struct {
 	enter  float64 // mm/s at the start
 }
 
-// leg is the leg of a move and its directions, of length 1, at its two ends;
-// false if it takes no time.
-func (t Timing) leg(m *Move) (l leg, first, final Point, ok bool) {
+// leg is the leg of a move and its course; false if it takes no time.
+func (t Timing) leg(m *Move) (l leg, c course, ok bool) {
+	c.acceleration = t.Acceleration
 	l = leg{length: m.Length(), speed: m.Feed / 60}
 	if m.Kind == Rapid {
 		l.speed = t.Travel / 60
 	}
 	if l.length == 0 || l.speed == 0 {
-		return l, first, final, false
+		return l, c, false
 	}
 	rise := math.Abs(m.To.Z - m.From.Z)
 	if m.Helix == nil {
-		first = Point{(m.To.X - m.From.X) / l.length, (m.To.Y - m.From.Y) / l.length, (m.To.Z - m.From.Z) / l.length}
-		final = first
+		c.first = Point{(m.To.X - m.From.X) / l.length, (m.To.Y - m.From.Y) / l.length, (m.To.Z - m.From.Z) / l.length}
+		c.final = c.first
+		t.alongLine(&l, &c)
 	} else {
-		first, final = m.tangents(l.length)
+		c.arc = true
+		c.first, c.final = m.tangents(l.length)
 		if m.Helix.Plane != 17 {
 			rise = l.length // Z may move at full speed somewhere along the arc
 		}
-		if t.Acceleration > 0 {
-			l.speed = min(l.speed, math.Sqrt(float64(t.Acceleration*m.Helix.Radius)))
+		t.alongArc(&l, &c, m.Helix.Plane)
+		if c.acceleration > 0 {
+			l.speed = min(l.speed, math.Sqrt(float64(c.acceleration*m.Helix.Radius)))
 		}
 	}
 	if most := float64(t.ZFeed*l.length) / 60; t.ZFeed > 0 && float64(l.speed*rise) > most {
 		l.speed = most / rise
 	}
-	return l, first, final, true
+	return l, c, true
 }
 
 // tangents are the directions of an arc of the given length at its two ends.
@@ -106,35 +140,56 @@ func (m *Move) tangents(length float64) (first, final Point) {
 	return at(m.From), at(m.To)
 }
 
-// run computes the time of the legs between two stops.
-func (t Timing) run(legs []leg, out []float64) {
+// stop computes the time of the legs since the last stop.
+func (d *drive) stop() {
+	legs := d.legs
+	d.legs = d.legs[:0]
 	if len(legs) == 0 {
 		return
 	}
-	if t.Acceleration <= 0 {
+	if d.Acceleration <= 0 && !d.byAxis() {
 		for _, l := range legs {
-			out[l.move] = l.length / l.speed
+			d.take(l, l.length/l.speed, l.speed, l.speed)
 		}
 		return
 	}
-	twice := 2 * t.Acceleration
+	if len(d.courses) > 0 {
+		d.corners(legs, d.courses)
+	}
 	// No leg is entered faster than it can brake for the next, or than the one
 	// before it can reach.
 	next := 0.0
 	for i := len(legs) - 1; i > 0; i-- {
 		l := &legs[i]
-		l.enter = min(l.enter, math.Sqrt(float64(next*next)+float64(twice*l.length)))
+		l.enter = min(l.enter, math.Sqrt(float64(next*next)+float64(float64(2*d.accelerates(i))*l.length)))
 		next = l.enter
 	}
 	for i := range legs {
 		l := &legs[i]
-		leave := 0.0
+		leave, a := 0.0, d.accelerates(i)
 		if i+1 < len(legs) {
 			n := &legs[i+1]
-			n.enter = min(n.enter, math.Sqrt(float64(l.enter*l.enter)+float64(twice*l.length)))
+			n.enter = min(n.enter, math.Sqrt(float64(l.enter*l.enter)+float64(float64(2*a)*l.length)))
 			leave = n.enter
 		}
-		out[l.move] = trapezoid(l.length, l.enter, leave, l.speed, t.Acceleration)
+		d.take(*l, trapezoid(l.length, l.enter, leave, l.speed, a), l.enter, leave)
+	}
+	d.courses = d.courses[:0]
+}
+
+// accelerates is the acceleration (mm/s²) along a leg.
+func (d *drive) accelerates(leg int) float64 {
+	if len(d.courses) > 0 {
+		return d.courses[leg].acceleration
+	}
+	return d.Acceleration
+}
+
+// take notes how a leg is made.
+func (d *drive) take(l leg, seconds, enter, leave float64) {
+	d.seconds[l.move] = seconds
+	if d.ends != nil {
+		d.ends[l.move] = [2]float64{enter, leave}
 	}
 }
 
@@ -144,14 +199,22 @@ func (t Timing) run(legs []leg, out []float64) {
 // angle q between the legs, the first has the radius e sin(q/2) / (1 - sin(q/2)),
 // the second reach tan(q/2); common practice, no source.
 func (t Timing) cornerSpeed(in, out Point, reach float64) float64 {
+	radius := t.cornerRadius(in, out, reach)
+	if math.IsInf(radius, 1) {
+		return radius
+	}
+	return math.Sqrt(float64(t.Acceleration * radius))
+}
+
+// cornerRadius is the radius (mm) of that circle, infinite straight on.
+func (t Timing) cornerRadius(in, out Point, reach float64) float64 {
 	cosine := float64(in.X*out.X) + float64(in.Y*out.Y) + float64(in.Z*out.Z) // of the turn, 180° less q
 	sineHalf := math.Sqrt(max(0, 1+cosine) / 2)
 	cosineHalf := math.Sqrt(max(0, 1-cosine) / 2)
 	if cosineHalf < 1e-9 {
 		return math.Inf(1)
 	}
-	radius := min(float64(t.Corner*sineHalf)/max(1-sineHalf, 1e-18), float64(reach*sineHalf)/cosineHalf)
-	return math.Sqrt(float64(t.Acceleration * radius))
+	return min(float64(t.Corner*sineHalf)/max(1-sineHalf, 1e-18), float64(reach*sineHalf)/cosineHalf)
 }
 
 // trapezoid is the time in s for a length (mm) that is entered and left at the

@@ -30,9 +30,12 @@ func (lim *Limits) mayHover(m *Move) bool {
 	if lim.Hover == 0 || m.Unknown != 0 || root(m.To.X-m.From.X, m.To.Y-m.From.Y) > lim.NearStrokes+coordTolerance {
 		return false
 	}
-	in := lim.bare()
+	in, from, to := lim.bare(), m.From, m.To
+	if lim.Lie != nil {
+		from, to = lim.Lie.at(from), lim.Lie.at(to)
+	}
 	// The offset of the tip is rounded in programs.
-	return max(in.outside(m.From.X+lim.TipX, m.From.Y+lim.TipY, 0), in.outside(m.To.X+lim.TipX, m.To.Y+lim.TipY, 0)) <= straightDown
+	return max(in.outside(from.X+lim.TipX, from.Y+lim.TipY, 0), in.outside(to.X+lim.TipX, to.Y+lim.TipY, 0)) <= straightDown
 }
 
 func liftedTrip(p *Path, lim *Limits) *verdict {

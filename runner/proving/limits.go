@@ -20,14 +20,18 @@ const (
 	// lastDecimal (mm) is how much a height may be rounded up in a program: one
 	// step of the last decimal.
 	lastDecimal = 0.001
-	// cornerError (mm) is how far the machine may cut a corner, for the
-	// estimate of time.
-	cornerError = 0.05
 )
 
 // Timing is what the time of a program depends on besides its text.
 func Timing(m *model.Machine) proof.Timing {
-	return proof.Timing{Travel: m.TravelFeed, ZFeed: m.ZFeed, Acceleration: m.Acceleration, Corner: cornerError}
+	t := proof.Timing{Travel: m.TravelFeed, ZFeed: m.ZFeed, Acceleration: m.Acceleration, Corner: model.CornerCut}
+	if a := m.Motion; a != nil {
+		t.Corner = a.CornerCut
+		for i := range t.Axes {
+			t.Axes[i] = proof.AxisMotion{Feed: a.Feed[i], Acceleration: a.Acceleration[i]}
+		}
+	}
+	return t
 }
 
 func limits(w stage.Written, job *model.Job, f sheetFrame, b *proof.Brush, beside []proof.Rect) proof.Limits {

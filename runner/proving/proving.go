@@ -134,6 +134,7 @@ func proveWith(w stage.Written, job *model.Job, beside []proof.Rect) (stage.Prov
 		return l, err
 	}
 	l.Marks = marksOnSheet(onSheet, brush, w.Model.Brush, c.frame)
+	l.Blots = blots(path, onSheet, brush, w.Model, &job.Machine, c.frame)
 	l.Remarks = remarks(w, l.Cover)
 	l.Refused = refused(w.Plan, l.Remarks)
 	l.Painted = w.Plan.Drawn - l.Refused

@@ -67,6 +67,9 @@ type Proven struct {
 	// Marks are what the program leaves on the paper, stroke by stroke, in mm
 	// on the sheet.
 	Marks [][]proof.Mark
+	// Blots are where the machine lingers on the paper although its program does
+	// not say so, the longest first.
+	Blots []Blot
 	// Remarks are the places where the painting differs from the drawing:
 	// those of the plan, then those of the moves, with the areas that the
 	// reading found.
@@ -74,6 +77,16 @@ type Proven struct {
 	// Painted and Refused are the parts, in mm², of the drawn area that are and
 	// are not painted. Their sum is Plan.Drawn.
 	Painted, Refused float64
+}
+
+// Blot is a place where the machine lingers on the paper.
+type Blot struct {
+	Stroke  int     // its number
+	X, Y    float64 // mm, on the sheet
+	Width   float64 // of the mark, mm
+	Slowest float64 // mm/min
+	Seconds float64 // more than at the feed
+	Wider   float64 // mm by which the mark grows; 0 if the brush was not measured for that
 }
 
 // Figures are the measurements of a program that page, terminal, record and

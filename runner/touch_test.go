@@ -9,6 +9,8 @@ import (
 	"strings"
 	"testing"
 
+	"mahlstick/notebooks"
+	"mahlstick/recipe/model"
 	"mahlstick/runner"
 )
 
@@ -69,6 +71,28 @@ func TestJoinedInOneContact(t *testing.T) {
 			if math.Abs(l.Plan.Drawn-l.Painted-l.Refused) > 1e-6 || l.Plan.Twice <= 0 {
 				t.Errorf("%s: drawn %g, painted %g, refused %g, twice %g mm²", l.Model.Name, l.Plan.Drawn, l.Painted, l.Refused, l.Plan.Twice)
 			}
+		}
+	}
+}
+
+// Longer entries of joined corners leave no more bare than those of corners that
+// are touched: they end with the corner.
+func TestLongerEntriesOfJoinedCorners(t *testing.T) {
+	recipe := filepath.Join(studioOf(t, notebooks.Files), "guide", "09-an-edition.md")
+	joined := mustRun(t, recipe, runner.Options{})
+	rewrite(t, recipe, func(line string) string {
+		for was, is := range map[string]string{"| check strip |": "| check strip | corners |", "|-------------|": "|---|---|", "| yes         |": "| yes | touch |", "| no          |": "| no | touch |"} {
+			if strings.HasSuffix(line, was) {
+				return strings.TrimSuffix(line, was) + is
+			}
+		}
+		return line
+	})
+	for i, touched := range mustRun(t, recipe, runner.Options{}).Layers {
+		l := joined.Layers[i]
+		t.Logf("%s: %d strokes, %.3f mm² bare; with touches %d, %.3f mm²", l.Model.Name, l.Figures.Strokes, l.Refused, touched.Figures.Strokes, touched.Refused)
+		if l.Model.Entries == model.Longer && (touched.Figures.Strokes <= l.Figures.Strokes || l.Refused > touched.Refused+0.01) {
+			t.Errorf("%s: %d strokes, %.3f mm² bare; with touches %d, %.3f mm²", l.Model.Name, l.Figures.Strokes, l.Refused, touched.Figures.Strokes, touched.Refused)
 		}
 	}
 }

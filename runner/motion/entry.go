@@ -14,6 +14,10 @@ import (
 // rest allows for the rounding of its points.
 const entryShare = 0.95
 
+// entryLevel is the least planned press, as a share of the greatest before it,
+// that a lengthened entry runs over.
+const entryLevel = 0.9
+
 // lengthen makes the entry and the exit of a gesture longer where its press
 // rises or falls faster than Z can follow at the layer's feed, if the layer
 // allows it.
@@ -22,9 +26,11 @@ const entryShare = 0.95
 // down at the steepest slope that Z can follow, until it meets the planned
 // press. So the mark stays inside the drawn shape and leaves part of it bare:
 // the stroke becomes more pointed. If the slope does not meet the planned press
-// within the first half of the path, or if Z can follow the whole entry and
-// fails only further in, nothing is lengthened and the feed is lowered as
-// usual.
+// within the first half of the path and before that falls by more than a tenth,
+// or if Z can follow the whole entry and fails only further in, nothing is
+// lengthened and the feed is lowered as usual. The press falls where a corner
+// ends and the stroke goes out into the next one: a slope that ran on would leave
+// the whole corner bare.
 func (m *planner) lengthen(g stroke.Gesture) stroke.Gesture {
 	if m.layer.Entries != model.Longer || !g.Kind.OfPicture() || len(g.Points) < 2 {
 		return g
@@ -90,12 +96,16 @@ func (m *planner) lengthenEntry(points []stroke.Point, slope float64) (out []str
 		}
 		before += d
 	}
-	start, along := points[first].Press, 0.0
+	start, along, greatest := points[first].Press, 0.0, 0.0
 	for i := first + 1; i < len(points); i++ {
 		a, b := points[i-1], points[i]
 		d := planeDistance(a, b)
 		below, above := a.Press-(start+float64(slope*along)), start+float64(slope*(along+d))-b.Press
+		greatest = max(greatest, a.Press)
 		if above < 0 {
+			if b.Press < float64(entryLevel*greatest) {
+				return points, 0, 0
+			}
 			along += d
 			continue
 		}
@@ -105,7 +115,7 @@ func (m *planner) lengthenEntry(points []stroke.Point, slope float64) (out []str
 			t = below / (below + above)
 		}
 		length = along + float64(t*d)
-		if before+length > total/2 {
+		if before+length > total/2 || vector.Lerp(a.Press, b.Press, t) < float64(entryLevel*greatest) {
 			return points, 0, 0
 		}
 		out = append(make([]stroke.Point, 0, len(points)+1), points[:first+1]...)

@@ -271,10 +271,12 @@ func TestLongerEntry(t *testing.T) {
 	}
 	b.layer.Entries = model.Longer
 
-	// A stroke too short for it is slowed, and so is a swell inside.
+	// A stroke too short for it is slowed, and so are a swell inside, and a corner
+	// that ends where the stroke goes out into the next one.
 	for _, points := range [][]stroke.Point{
 		{b.at(20, 50, 0), b.at(20.5, 50, 2), b.at(21, 50, 0)},
 		{b.at(20, 50, 1), b.at(30, 50, 0.5), b.at(30.5, 50, 2.5), b.at(40, 50, 2.5), b.at(40.5, 50, 0.5), b.at(60, 50, 1)},
+		{b.at(20, 50, 0), b.at(21, 51, 2), b.at(20, 52, 0), b.at(21, 51, 2), b.at(60, 51, 2)},
 	} {
 		p, _ := b.make(gesture(points...))
 		if p.Strokes[0].Feed == 900 || len(p.Remarks) != 1 || p.Remarks[0].Reason != stroke.Slowed {

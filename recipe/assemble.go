@@ -33,6 +33,7 @@ type assembler struct {
 	// paperChecked are the brushes whose sheets' paper was compared with the job's.
 	paperChecked map[*binding.Definition]bool
 	derived      []working.Working // of the brushes
+	readings     []string          // files of readings that the recipe's own Results link
 	// unnamed counts the brushes whose names cannot be written in a formula.
 	unnamed int
 }
@@ -64,6 +65,7 @@ func (a *assembler) assemble(name string) *model.Job {
 	a.checkComplete()
 	page := newPage(a.recipe, a.values)
 	a.problems = append(a.problems, page.write(a.root, a.job)...)
+	a.job.Pictures = append(a.job.Pictures, a.readings...)
 	a.job.Workings = workings(a.recipe, a.values, a.derived)
 	a.unused(page.used)
 	for _, nb := range a.recipe.Notebooks {

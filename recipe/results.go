@@ -11,6 +11,7 @@ import (
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
 	"mahlstick/recipe/resolve"
+	"mahlstick/recipe/schema"
 	"mahlstick/recipe/section"
 )
 
@@ -25,7 +26,9 @@ func (a *assembler) results() {
 	}
 	// Where a layer has a problem, its strip is not missed: one problem is enough.
 	allRead := len(a.job.Layers) == len(a.recipe.Layers)
-	for _, result := range a.recipe.Results {
+	own := readOwn(a)
+	a.readings = filesOf(own)
+	for i, result := range a.recipe.Results {
 		out := model.Result{Heading: result.Heading.String, Place: result.Heading.Place}
 		for _, strip := range result.Strips {
 			for _, r := range strip.Marks {
@@ -37,8 +40,21 @@ func (a *assembler) results() {
 				}
 			}
 		}
+		if allRead {
+			from, to := result.Heading.Place.Start, math.MaxInt
+			if i == 0 {
+				from = 0
+			}
+			if i+1 < len(a.recipe.Results) {
+				to = a.recipe.Results[i+1].Heading.Place.Start
+			}
+			out.Strip = append(out.Strip, stripsIn(own, from, to, layers)...)
+		}
 		out.Painted = paintedParts(result.Painted, a.values)
 		a.job.Results = append(a.job.Results, out)
+	}
+	if strips := stripsIn(own, 0, math.MaxInt, layers); len(a.recipe.Results) == 0 && len(strips) > 0 && allRead {
+		a.job.Results = append(a.job.Results, model.Result{Heading: schema.Results, Strip: strips, Place: own[0].link.Place})
 	}
 }
 

@@ -16,6 +16,7 @@ import (
 
 	"github.com/fsnotify/fsnotify"
 
+	"mahlstick/notebooks"
 	"mahlstick/recipe"
 	"mahlstick/runner"
 )
@@ -43,7 +44,12 @@ type watching struct {
 
 func startWatch(t *testing.T, recipe string) *watching {
 	t.Helper()
-	w := &watching{t: t, dir: studioCopy(t), lines: make(chan string, 1000)}
+	return startWatchIn(t, studioCopy(t), recipe)
+}
+
+func startWatchIn(t *testing.T, dir, recipe string) *watching {
+	t.Helper()
+	w := &watching{t: t, dir: dir, lines: make(chan string, 1000)}
 	w.cmd = exec.Command("mahlstick", "watch", recipe)
 	w.cmd.Dir = w.dir
 	read, write, err := os.Pipe()
@@ -231,6 +237,57 @@ func TestWatch(t *testing.T) {
 	rest, code := w.end()
 	if len(rest) > 0 || code != exitDone {
 		t.Errorf("after the interrupt it ends with code %d and says %q", code, rest)
+	}
+}
+
+// Readings that are filled in or changed cause a run of a job whose brush they
+// measure, and of the swatch sheet itself, whose programs they never change.
+func TestWatchReadings(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.CopyFS(dir, notebooks.Files); err != nil {
+		t.Fatal(err)
+	}
+	const readings = "swatches/reed-round-readings.csv"
+	w := startWatchIn(t, dir, "guide/13-measuring.md")
+	w.until(again)
+	program := w.read("logbook/guide/13-measuring/1-barley.nc")
+	text := w.read(readings)
+	wider := strings.ReplaceAll(text, ",1.8,750,,1.12\n", ",1.8,750,,1.18\n")
+	if wider == text {
+		t.Fatal("the readings are others")
+	}
+	w.save(readings, wider)
+	w.until(readings + " changed.")
+	w.has(w.until(again), "Wrote ")
+	if w.read("logbook/guide/13-measuring/1-barley.nc") == program {
+		t.Error("the program does not use the new readings")
+	}
+	w.overwrite(readings, strings.Replace(text, ",1.8,750,,1.12\n", ",1.8,750,,about 1.1\n", 1))
+	wrong := w.until(again)
+	w.has(wrong, readings+":")
+	w.has(wrong, "Nothing was written.")
+	w.save(readings, text)
+	w.has(w.until(again), "Wrote ")
+	if w.read("logbook/guide/13-measuring/1-barley.nc") != program {
+		t.Error("the program is not as it was, though the readings are")
+	}
+	w.interrupt()
+	w.end()
+
+	w = startWatchIn(t, dir, "swatches/reed-round.md")
+	w.until(again)
+	program = w.read("logbook/swatches/reed-round/1-reed-round.nc")
+	w.save(readings, wider)
+	w.until(readings + " changed.")
+	w.has(w.until(again), "Wrote ")
+	if w.read("logbook/swatches/reed-round/1-reed-round.nc") != program {
+		t.Error("readings changed the program of their own sheet")
+	}
+	w.save(readings, strings.Replace(text, ",1.8,750,,1.12\n", ",1.8,750,,about 1.1\n", 1))
+	w.has(w.until(again), "warning: ")
+	w.interrupt()
+	if rest, code := w.end(); len(rest) > 0 || code != exitDone {
+		t.Errorf("it ends with code %d and says %q", code, rest)
 	}
 }
 

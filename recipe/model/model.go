@@ -35,7 +35,7 @@ type Job struct {
 	InText    []InText          // formulas in the text of the page, by their letters
 	Page      []Block           // the recipe as prose for the logbook
 	Results   []Result
-	Pictures  []string // files of the studio that the prose shows, each once
+	Pictures  []string // files of the studio that the prose shows, then files of readings that the Results link; each once
 	Worksheet bool     // a worksheet goes with the page
 	// Edition is the stated size of the edition, 0 where none is stated.
 	Edition int

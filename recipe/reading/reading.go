@@ -143,6 +143,9 @@ func (r *reader) header(l line) bool {
 		if has && len(list) == 0 && unit.Dim() != dimOf(word) {
 			r.problems.Errorf(problem.DimensionError, cell.Place, problem.Advise("write the unit in which it was measured, such as mm"), "%q is not %s", unit.String(), dimOf(word).WithArticle())
 		}
+		if i := slices.IndexFunc(r.columns, func(c column) bool { return c.word == word && c.hasUnit }); i >= 0 && !has {
+			unit, has = r.columns[i].unit, true // a further column of readings is like the first
+		}
 		r.columns = append(r.columns, column{word, unit, has})
 	}
 	for _, need := range [][]string{{"measured", "width"}, {"number", "press"}} {

@@ -54,7 +54,7 @@ func TestCSV(t *testing.T) {
 }
 
 func TestCSVColumns(t *testing.T) {
-	text := "Measured (cm);measured 2 (cm);By;number;notes;from;press;left out\n0,066;0,07;fern;7;soft edge;above;1,5 mm;\n0,066 ± 0,002;-;moss;8;;below;1.5 mm;smudged\n"
+	text := "Measured (cm);measured 2;By;number;notes;from;press;left out\n0,066;0,07;fern;7;soft edge;above;1,5 mm;\n0,066 ± 0,002;-;moss;8;;below;1.5 mm;smudged\n"
 	rows, list := reading.CSV(source.New("readings.csv", []byte(text)))
 	want := "7  press 1.5 feed 0 expected 0 [0.66 ± 0 0,066] [0.7 ± 0 0,07] above by \"fern\" out \"\"\n" +
 		"8  press 1.5 feed 0 expected 0 [0.66 ± 0.02 0,066 ± 0,002] [0 ± 0 -] by \"moss\" out \"smudged\"\n"

@@ -3,6 +3,7 @@ package recipe_test
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -262,7 +263,20 @@ func TestReadingsRefused(t *testing.T) {
 		}, problem.NoCurve, problem.Error},
 		"a slip of the caliper": {func() string { return strings.Replace(sheet, ",3.500,900,,"+aWidth(3.5), ",3.500,900,,2.91", 1) }, problem.OutlyingReading, problem.Warning},
 		"touched off too deep":  {func() string { return strings.NewReplacer(",900,,0\n", ",900,,0.24\n").Replace(sheet) }, problem.NoTouch, problem.Warning},
-		"a word":                {func() string { return strings.Replace(sheet, aWidth(1.5), "wide", 1) }, problem.NotAQuantity, problem.Error},
+		"measured in cm":        {func() string { return strings.Replace(sheet, "measured (mm)", "measured (cm)", 1) }, problem.MixedUnits, problem.Error},
+		"a ladder in cm": {func() string {
+			return strings.Join(strings.SplitAfter(strings.Replace(sheet, "measured (mm)", "measured (cm)", 1), "\n")[:46], "")
+		}, problem.MixedUnits, problem.Warning},
+		"no presses": {func() string {
+			return regexp.MustCompile(`(?m)^((?:[^,\n]*,){5})[^,\n]*,`).ReplaceAllString(sheet, "$1")
+		}, problem.OtherSheet, problem.Error},
+		"less than nothing": {func() string { return strings.Replace(sheet, ",2.000,900,,"+aWidth(2), ",2.000,900,,-1.22", 1) }, problem.OutOfRange, problem.Error},
+		"cut off":           {func() string { return strings.Join(strings.SplitAfter(sheet, "\n")[:46], "") }, problem.NoReadings, problem.Warning},
+		"no light marks": {func() string {
+			return regexp.MustCompile(`(?m)^((?:[0-9]+),ladder,.*,0\.[012]00,900,,).*$`).ReplaceAllString(sheet, "$1")
+		}, problem.MissingRow, problem.Error},
+		"no unit": {func() string { return strings.Replace(sheet, "measured (mm)", "measured", 1) }, problem.MissingUnit, problem.Error},
+		"a word":  {func() string { return strings.Replace(sheet, aWidth(1.5), "wide", 1) }, problem.NotAQuantity, problem.Error},
 	} {
 		_, list := recipe.Read(measuredStudio(t, c.readings()), wrongRecipe)
 		found := false

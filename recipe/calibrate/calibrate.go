@@ -95,6 +95,7 @@ func Read(b Brush, links []Link, table []reading.Row) (*Result, problem.List) {
 	if !c.ladder(sets) {
 		return nil, c.problems
 	}
+	checkWidening(c, sets)
 	for touch, s := range sets {
 		shift := c.out.Ladder.Touches[touch].Value
 		for i := range s.marks {

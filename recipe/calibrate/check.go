@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"mahlstick/recipe/measure"
 	"mahlstick/recipe/problem"
 )
 
@@ -19,14 +20,25 @@ var wrongUnits = [...]struct {
 func (c *calibration) check(sets []*set) {
 	for _, s := range sets {
 		var marks []*mark
+		var ratios []float64
 		for i := range s.marks {
-			if m := &s.marks[i]; m.kind == "ladder" && len(m.readings) > 0 && m.mean() > 0 {
+			m := &s.marks[i]
+			if len(m.readings) == 0 || !(m.mean() > 0) {
+				continue
+			}
+			if m.kind == "ladder" {
 				marks = append(marks, m)
+				if m.expected > 0 {
+					ratios = append(ratios, m.mean()/m.expected)
+				}
+			}
+			if m.kind == "rings" { // their diameter is known without the brush, but for the lag
+				ratios = append(ratios, m.mean()/(2*measure.RingRadii[m.index%len(measure.RingRadii)]))
 			}
 		}
 		slices.SortStableFunc(marks, func(a, b *mark) int { return cmp.Compare(a.press, b.press) })
 		checkUnits(c, marks)
-		checkSizes(c, s, marks)
+		checkSizes(c, s, ratios)
 	}
 }
 
@@ -53,23 +65,34 @@ func checkUnits(c *calibration, marks []*mark) {
 	}
 }
 
-// checkSizes compares all readings with what was expected.
-func checkSizes(c *calibration, s *set, marks []*mark) {
-	var ratios []float64
-	for _, m := range marks {
-		if m.expected > 0 {
-			ratios = append(ratios, m.mean()/m.expected)
-		}
-	}
-	if len(ratios) < 4 {
+// checkSizes compares all readings with what was expected, as ratios.
+func checkSizes(c *calibration, s *set, ratios []float64) {
+	if len(ratios) < 3 {
 		return
 	}
 	slices.Sort(ratios)
 	middle := ratios[len(ratios)/2]
 	for _, w := range wrongUnits {
 		if math.Abs(middle/w.ratio-1) < 0.3 {
-			c.problems.Errorf(problem.MixedUnits, s.place, problem.Advise("correct the unit in the header of the column measured"),
-				"the readings of %s are about %.3g times as wide as expected: they seem to be in %s", s.name, w.ratio, w.unit)
+			c.problems.Errorf(problem.MixedUnits, s.place, problem.Advise("compare the unit in the header of the column measured with your calipers"),
+				"the readings of %s are about %.3g times as long as expected: their unit is another than the one stated", s.name, w.ratio)
 		}
 	}
+}
+
+// Most brushes mark 0.2 to 1 mm wider for each mm of press (common practice, no
+// source). A brush beyond these may be real, but a wrong unit is likelier.
+const (
+	leastWidening = 0.12
+	mostWidening  = 3
+)
+
+// checkWidening warns of widths that grow with the press as those of no usual brush.
+func checkWidening(c *calibration, sets []*set) {
+	w := c.out.Ladder.Widening
+	if !c.out.Ladder.HalfAngle.Known() || w >= leastWidening && w <= mostWidening {
+		return
+	}
+	c.problems.Warnf(problem.MixedUnits, c.out.first, problem.Advise("compare the unit in the header of the column with your calipers; ignore this if it is right"),
+		"the marks of %s widen by %.2f mm for each mm of press, and those of most brushes by 0.2 to 1 mm: the readings of %s may be in another unit", c.brush.Title, w, sets[0].name)
 }

@@ -312,7 +312,34 @@ func (c *calibration) fill(s *set, rows []reading.Row, trials map[string]trial) 
 		s.marks = nil
 		return
 	}
+	if i := slices.IndexFunc(s.marks, func(m mark) bool { return len(m.readings) > 0 && math.IsNaN(m.press) }); i >= 0 {
+		c.problems.Errorf(problem.OtherSheet, s.marks[i].place, problem.Advise("copy the line from to-measure.csv again, with its press"), "which press mark %d has is not known", s.marks[i].number)
+		return
+	}
+	f.reportUnlisted()
 	s.order()
+}
+
+// reportUnlisted warns of trials of the brush of which a file of numbered marks has
+// no line.
+func (f *filler) reportUnlisted() {
+	if len(f.named) == 0 {
+		return
+	}
+	listed := map[string]bool{}
+	for _, name := range f.named {
+		listed[name] = true
+	}
+	var lost []string
+	for name, t := range f.trials {
+		if t.ours && !listed[name] {
+			lost = append(lost, name)
+		}
+	}
+	if slices.Sort(lost); len(lost) > 0 {
+		f.c.problems.Warnf(problem.NoReadings, f.set.place, problem.Advise("copy the lines from to-measure.csv again; leave the reading empty where nothing was measured"),
+			"the readings of %s have no line of %s", f.set.name, format.List(lost))
+	}
 }
 
 // trialOf is the trial that painted a line's mark, or why that is not known.
@@ -365,6 +392,10 @@ func (f *filler) add(r reading.Row, t trial) bool {
 		return true
 	}
 	for _, v := range r.Values {
+		if v.MM < 0 && t.kind != "tips" {
+			f.c.problems.Errorf(problem.OutOfRange, v.Place, problem.Advise("write the length that was measured, or 0 where there is no mark"), "a length cannot be less than 0")
+			return false
+		}
 		m.readings = append(m.readings, one{v.MM, v.U, r.By, v.Place})
 	}
 	return true

@@ -43,7 +43,7 @@ func CSV(file *source.File) ([]Row, problem.List) {
 		}
 		return nil, append(list, c.broken(err))
 	}
-	r := &reader{}
+	r := &reader{unitless: map[string]bool{}, commas: c.reader.Comma == ','}
 	if !r.header(header) {
 		return nil, r.problems
 	}
@@ -192,7 +192,11 @@ func (c *located) broken(err error) problem.Problem {
 		Message: c.file.Name + " cannot be read: " + err.Error()}
 	var wrong *csv.ParseError
 	if errors.As(err, &wrong) {
-		at := min(c.offset(wrong.Line, max(wrong.Column, 1)), len(c.file.Data))
+		at := c.offset(wrong.Line, max(wrong.Column, 1))
+		if wrong.StartLine < wrong.Line || at >= len(c.file.Data) { // the text ran on: it began in that line
+			at = c.offset(wrong.StartLine, 1)
+		}
+		at = min(at, len(c.file.Data))
 		p.Place, p.Message = c.file.Place(at, min(at+1, len(c.file.Data))), "a double quote is missing or out of place"
 	}
 	return p

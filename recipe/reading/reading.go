@@ -5,6 +5,7 @@ package reading
 
 import (
 	"math"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -73,11 +74,15 @@ type reader struct {
 	columns  []column
 	problems problem.List
 	wrong    int // problems so far, listed or not
+	// commas reports that commas separate the columns: a comma in a number of four
+	// digits may then be either.
+	commas   bool
+	unitless map[string]bool // columns whose missing unit was reported
 }
 
 // Table reads a table under Results.
 func Table(t *section.Table) ([]Row, problem.List) {
-	r := &reader{}
+	r := &reader{unitless: map[string]bool{}}
 	header := make([]section.Text, len(t.Header))
 	for i, c := range t.Header {
 		header[i] = c.Text
@@ -152,13 +157,13 @@ func (r *reader) header(l line) bool {
 		if slices.ContainsFunc(need, func(w string) bool { _, has := first[w]; return has }) {
 			continue
 		}
-		fix := problem.Advise("name the columns as in to-measure.csv: number, press (mm), measured (mm)")
-		for _, word := range words {
+		fix, place := problem.Advise("name the columns as in to-measure.csv: number, press (mm), measured (mm)"), l.place
+		for i, word := range words {
 			if near, ok := problem.Nearest(word, need); ok {
-				fix = problem.DidYouMean(near)
+				fix, place = problem.DidYouMean(near), l.cells[i].Place
 			}
 		}
-		r.problems.Errorf(problem.MissingColumn, l.place, fix, "there is no column %q", need[0])
+		r.problems.Errorf(problem.MissingColumn, place, fix, "there is no column %q", need[0])
 	}
 	return !r.problems.HasErrors()
 }
@@ -295,8 +300,8 @@ func (r *reader) value(cell section.Text, col column) (Value, bool) {
 // cannot be read.
 func (r *reader) quantity(cell section.Text, col column) (value, u float64) {
 	text := cell.String
-	if strings.Count(text, ",") == 1 && !strings.Contains(text, ".") {
-		text = strings.Replace(text, ",", ".", 1) // nobody reads thousands of mm
+	if strings.Count(text, ",") == 1 && !strings.Contains(text, ".") && !(r.commas && slices.Contains(repeatable, col.word) && thousands.MatchString(text)) {
+		text = strings.Replace(text, ",", ".", 1)
 	}
 	unit := usual(col.word)
 	if col.hasUnit && plain(text) {
@@ -306,10 +311,28 @@ func (r *reader) quantity(cell section.Text, col column) (value, u float64) {
 	}
 	q, list := quantity.Parse(text, cell.Place, quantity.Want{Dim: dimOf(col.word), Usual: unit, Unit: col.unit, Header: col.hasUnit, Example: "0.66 mm"})
 	if len(list) > 0 {
-		r.add(list...)
+		r.refuse(list, col)
 		return math.NaN(), 0
 	}
 	return q.In(unit), q.U(unit)
+}
+
+// thousands matches a number whose comma may separate thousands or decimals.
+var thousands = regexp.MustCompile(`^[1-9]\d{0,2},\d{3}\b`)
+
+// refuse lists the problems of a cell; that the whole column has no unit is listed
+// once.
+func (r *reader) refuse(list problem.List, col column) {
+	if len(list) == 1 && list[0].Code == problem.MissingUnit && !col.hasUnit {
+		if r.wrong++; !r.unitless[col.word] {
+			r.unitless[col.word] = true
+			p := list[0]
+			p.Fix = problem.Advise("write the unit into the header, as in " + col.word + " (" + usual(col.word).String() + "), or behind every number")
+			r.problems.Add(p)
+		}
+		return
+	}
+	r.add(list...)
 }
 
 // plain reports whether a text is digits with a sign and a point at most.

@@ -70,21 +70,28 @@ func TestCSVRefuses(t *testing.T) {
 		"another encoding":   {"number,press (mm),measured (mm),by\n1,1,2,Jos\xe9\n", "readings.csv:2:10: readings.csv has a character that is not UTF-8 [not-text]"},
 		"two bytes a letter": {"\xff\xfen\x00", "readings.csv:1:1: readings.csv is not text in UTF-8 [not-text]"},
 		"a spreadsheet":      {"PK\x03\x04", "readings.csv:1:1: readings.csv is a spreadsheet's own file, not comma-separated values [not-text]"},
-		"no column":          {"number,press (mm),mesured (mm)\n1,1,2\n", `readings.csv:1:1: there is no column "measured" [missing-column]`},
+		"no column":          {"number,press (mm),mesured (mm)\n1,1,2\n", `readings.csv:1:19: there is no column "measured" [missing-column]`},
 		"no header":          {"1,1,2\n", `readings.csv:1:1: there is no column "measured" [missing-column]`},
 		"a word":             {"number,press (mm),measured (mm)\n1,1,wide\n", `readings.csv:2:5: "wide" is not a quantity [not-a-quantity]`},
 		"decimal commas":     {"number,press (mm),measured (mm)\n1,0,5,0,52\n", "readings.csv:2:7: the line has more cells than the header [surplus-cell]"},
 		"no unit":            {"number,press,measured\n1,1 mm,2\n", `readings.csv:2:8: "2" has no unit; a length is expected [missing-unit]`},
 		"another dimension":  {"number,press (mm),measured (s)\n1,1,2\n", `readings.csv:1:19: "s" is not a length [dimension-error]`},
 		"a mark between":     {"number,press (mm),measured (mm)\n1.5,1,2\n", `readings.csv:2:1: a mark's number is a whole number of 1 or more, not "1.5" [not-a-count]`},
-		"a quote":            {"number,press (mm),measured (mm)\n1,1,\"2\n", "readings.csv:3:1: a double quote is missing or out of place [not-text]"},
+		"a quote":            {"number,press (mm),measured (mm)\n1,1,\"2\n", "readings.csv:2:1: a double quote is missing or out of place [not-text]"},
 		"from where":         {"number,press (mm),measured (mm),from\n1,1,2,abov\n", `readings.csv:2:7: from must be above or below, not "abov" [unknown-word]`},
+		"thousands":          {"number,press (mm),measured (mm)\n1,1,\"2,350\"\n", `readings.csv:2:6: "2,350" can be read in two ways [ambiguous-number]`},
 		"two columns":        {"number,press (mm),measured (mm),press (mm)\n1,1,2,1\n", `readings.csv:1:33: there are two columns "press" [defined-twice]`},
 	} {
 		_, list := reading.CSV(source.New("readings.csv", []byte(c.text)))
 		if len(list) == 0 || list[0].String() != c.want || list[0].Fix.None() {
 			t.Errorf("%s: %v, want %s", name, list, c.want)
 		}
+	}
+	if rows, list := reading.CSV(source.New("readings.csv", []byte("number;press (mm);measured (mm)\n1;1,066;2,350\n"))); len(list) > 0 || rows[0].Values[0].MM != 2.35 || rows[0].Press != 1.066 {
+		t.Errorf("between semicolons a comma is a decimal comma: %v %v", rows, list)
+	}
+	if _, list := reading.CSV(source.New("readings.csv", []byte("number,press,measured\n1,1 mm,2\n2,1 mm,3\n"))); len(list) != 1 || !strings.Contains(list[0].Fix.Advice, "measured (mm)") {
+		t.Errorf("a column without a unit: %v", list)
 	}
 	_, list := reading.CSV(source.New("readings.csv", []byte("number,measured (mm)\n"+strings.Repeat("x,y\n", 500))))
 	if len(list) != 20 {

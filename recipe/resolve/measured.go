@@ -64,6 +64,11 @@ func (r *resolver) calibrate(d *binding.Definition) {
 		return
 	}
 	v.calibrations[d] = result
+	if c, _ := d.Find("safe press"); c == nil && !result.Safe.Known() && !list.HasErrors() {
+		r.problems.Errorf(problem.MissingRow, result.Place(), problem.Advise("measure the short light marks after the rungs too, or state the safe press in the notebook of the brush"),
+			"the readings do not show the safe press of %s: fewer than four light marks were measured after rungs of the ladder", d.Title)
+		v.unread[d] = true
+	}
 	rows := map[string]quantity.Quantity{}
 	at := quantity.Reading{File: result.Place().Name(), Offset: result.Place().Start}
 	set := func(word string, e measure.Estimate) {

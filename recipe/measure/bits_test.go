@@ -73,5 +73,17 @@ func TestBits(t *testing.T) {
 	growth, _ := measure.GrowthOf([]measure.Dot{{0, 1.02}, {0.5, 1.07}, {1, 1.11}, {4, 1.32}}, 0.02)
 	estimate("dot", growth.First)
 	estimate("growth", growth.Rate)
+	people := fixedReadings()
+	for i := range people {
+		people[i].By = i * 7 % 5
+	}
+	l, err = measure.NewLadder(people, measure.Options{Step: 0.02, Touch: 0.1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	show("people", l.People.BetweenSquare, l.People.WithinSquare, l.People.Each)
+	for _, off := range append([]measure.Estimate{l.People.Between, l.People.Within}, l.People.Off...) {
+		estimate("person", off)
+	}
 	golden.Compare(t, "testdata/bits.golden", []byte(b.String()))
 }

@@ -158,3 +158,20 @@ func TestPeopleRefuses(t *testing.T) {
 		}
 	}
 }
+
+// BenchmarkClass fits 10,000 readings of 3,334 marks by thirty people.
+func BenchmarkClass(b *testing.B) {
+	r := random()
+	w, model := everyday(r), randomBrush(r)
+	w.repeats = 159
+	readings := w.ladder(r, model, model.safe)
+	for i := range readings {
+		readings[i].By = i * 7 % 30
+	}
+	for b.Loop() {
+		l, err := measure.NewLadder(readings, measure.Options{Step: 0.01})
+		if err != nil || !l.People.Known() {
+			b.Fatal(err)
+		}
+	}
+}

@@ -166,7 +166,7 @@ func BenchmarkClass(b *testing.B) {
 	w.repeats = 159
 	readings := w.ladder(r, model, model.safe)
 	for i := range readings {
-		readings[i].By = i * 7 % 30
+		readings[i].By = (i*7 + i/90) % 30
 	}
 	for b.Loop() {
 		l, err := measure.NewLadder(readings, measure.Options{Step: 0.01})

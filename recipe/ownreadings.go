@@ -36,19 +36,9 @@ func readOwn(a *assembler) []ownReadings {
 			if !strings.EqualFold(path.Ext(link.Target), ".csv") || strings.Contains(link.Target, "://") {
 				continue
 			}
-			name, list := notebook.Target(a.root, a.recipe.File, link)
-			if len(list) == 0 {
-				list = notebook.CheckFile(a.root, name, link.TargetPlace)
-			}
-			own := ownReadings{link: link, file: name}
-			if len(list) == 0 {
-				data, err := notebook.ReadFile(a.root, name, section.MaxBytes)
-				if err != nil {
-					list.Errorf(problem.Unreadable, link.TargetPlace, problem.Advise("make the file readable"), "%s cannot be read: %v", name, err)
-				} else {
-					own.rows, list = reading.CSV(source.New(name, data))
-					out = append(out, own)
-				}
+			own, list := readLinked(a, link)
+			if own.file != "" {
+				out = append(out, own)
 			}
 			for _, p := range list {
 				if p.Severity == problem.Error {
@@ -61,7 +51,25 @@ func readOwn(a *assembler) []ownReadings {
 	return out
 }
 
-// files are the names of the files, each once.
+// readLinked reads a file of readings; its name is empty where there is none.
+func readLinked(a *assembler, link section.Link) (ownReadings, problem.List) {
+	name, list := notebook.Target(a.root, a.recipe.File, link)
+	if len(list) == 0 {
+		list = notebook.CheckFile(a.root, name, link.TargetPlace)
+	}
+	if len(list) > 0 {
+		return ownReadings{}, list
+	}
+	data, err := notebook.ReadFile(a.root, name, section.MaxBytes)
+	if err != nil {
+		list.Errorf(problem.Unreadable, link.TargetPlace, problem.Advise("make the file readable"), "%s cannot be read: %v", name, err)
+		return ownReadings{}, list
+	}
+	rows, list := reading.CSV(source.New(name, data))
+	return ownReadings{link: link, file: name, rows: rows}, list
+}
+
+// filesOf are the names of the files, each once.
 func filesOf(own []ownReadings) []string {
 	var out []string
 	for _, o := range own {

@@ -40,14 +40,7 @@ func (a *assembler) results() {
 				}
 			}
 		}
-		if allRead {
-			from, to := result.Heading.Place.Start, math.MaxInt
-			if i == 0 {
-				from = 0
-			}
-			if i+1 < len(a.recipe.Results) {
-				to = a.recipe.Results[i+1].Heading.Place.Start
-			}
+		if from, to := span(a.recipe.Results, i); allRead {
 			out.Strip = append(out.Strip, stripsIn(own, from, to, layers)...)
 		}
 		out.Painted = paintedParts(result.Painted, a.values)
@@ -56,6 +49,18 @@ func (a *assembler) results() {
 	if strips := stripsIn(own, 0, math.MaxInt, layers); len(a.recipe.Results) == 0 && len(strips) > 0 && allRead {
 		a.job.Results = append(a.job.Results, model.Result{Heading: schema.Results, Strip: strips, Place: own[0].link.Place})
 	}
+}
+
+// span is where in the recipe a result's links are: up to the next heading.
+func span(results []binding.Result, i int) (from, to int) {
+	to = math.MaxInt
+	if i > 0 {
+		from = results[i].Heading.Place.Start
+	}
+	if i+1 < len(results) {
+		to = results[i+1].Heading.Place.Start
+	}
+	return from, to
 }
 
 // paintedParts reads the tables of what programs painted.

@@ -197,6 +197,12 @@ func (a *assembler) brush(d *binding.Definition) *model.Brush {
 	if q, ok := a.values.Row(d, "steepest press"); ok {
 		m.SteepestPress = q.In(quantity.One)
 	}
+	if q, ok := a.values.Row(d, "holds"); ok {
+		m.Holds = loadOf(q)
+		if c, _ := d.Find("holds"); c != nil {
+			m.Holds.Place = c.Source.Place
+		}
+	}
 	m.Measured = measured(a.values.Calibration(d))
 	a.facts.rows(d)
 	a.facts.swatch(d)
@@ -208,6 +214,14 @@ func (a *assembler) brush(d *binding.Definition) *model.Brush {
 	a.brushes[d] = m
 	a.job.Brushes = append(a.job.Brushes, m)
 	return m
+}
+
+// loadOf is an amount of ink that is stated as an area or as a length.
+func loadOf(q quantity.Quantity) model.Load {
+	if q.Dim() == quantity.Length {
+		return model.Load{Length: q.In(quantity.MM)}
+	}
+	return model.Load{Area: q.In(quantity.MM2)}
 }
 
 // formulaName is the name of a brush in the built-in formulas: its own if a

@@ -49,6 +49,7 @@ var arrows = map[string]string{
 	"runner/axis":          "runner/vector runner/plane runner/region runner/surd",
 	"runner/stroke":        "recipe/source recipe/problem recipe/arith recipe/model recipe/brush runner/vector runner/plane runner/region runner/axis runner/contour golang.org/x/sync",
 	"runner/order":         "recipe/model runner/plane runner/stroke",
+	"runner/ink":           "recipe/problem recipe/arith recipe/format recipe/model runner/entries runner/part runner/plane runner/stroke",
 	"runner/part":          "runner/plane runner/stroke",
 	"runner/lagcomp":       "recipe/arith recipe/brush runner/plane runner/stroke runner/vector",
 	"runner/entries":       "recipe/arith recipe/brush recipe/model runner/plane runner/stroke",
@@ -68,7 +69,7 @@ var arrows = map[string]string{
 	"runner/checkstrip":    "recipe/arith recipe/brush recipe/format recipe/model",
 	"runner/presenting": "runner/checkstrip recipe/problem recipe/format recipe/schema recipe/working recipe/arith recipe/model runner/plane runner/drawing runner/register " +
 		"runner/region runner/stroke runner/entries runner/motion runner/stage runner/trial runner/record runner/impression runner/logbook",
-	"runner/stage":         "recipe/model runner/drawing runner/register runner/region runner/stroke runner/motion runner/proof runner/trial runner/covering",
+	"runner/stage":         "recipe/model runner/drawing runner/register runner/region runner/stroke runner/motion runner/proof runner/trial runner/covering runner/ink",
 	"runner":               "recipe recipe/* runner/* golang.org/x/sync",
 	"notebooks":            "",
 	"notebooks/brushwork":  "recipe/arith runner/drawing/dxfwrite runner/vector",

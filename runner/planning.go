@@ -8,6 +8,7 @@ import (
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
 	"mahlstick/runner/drawing"
+	"mahlstick/runner/ink"
 	"mahlstick/runner/intake"
 	"mahlstick/runner/motion"
 	"mahlstick/runner/order"
@@ -155,6 +156,9 @@ func move(layers []stage.Planned, job *model.Job) ([]stage.Moved, problem.List) 
 			Start: motion.RestOnSheet(l.Model.Brush, sheet, machine, l.Lie), Return: true,
 			By: l.Model.Order, LeftHand: l.Model.LeftHand, EdgesFirst: l.Model.EdgesFirst,
 		})
+		inked, use, found := ink.Plan(m.Gestures, l.Model)
+		m.Gestures, m.Ink = inked, use
+		problems = append(problems, found...)
 		moves, found := motion.Make(m.Gestures, l.Model, sheet, machine, l.Lie)
 		m.Motion = moves
 		problems = append(problems, found...)

@@ -5,7 +5,9 @@ import (
 	"strconv"
 	"strings"
 
+	"mahlstick/recipe/format"
 	"mahlstick/recipe/model"
+	"mahlstick/runner/ink"
 	"mahlstick/runner/motion"
 	"mahlstick/runner/presenting"
 	"mahlstick/runner/program"
@@ -40,6 +42,7 @@ func write(layers []stage.Moved, job *model.Job, workers int) ([]stage.Written, 
 				}
 			}
 			head.Seated = presenting.Seated(l.Model.Seating)
+			inkHead(&head, l.Ink, 1)
 			figures, err := proving.Figures(l, file, program.Layer(head, l.Motion), job)
 			if err != nil {
 				return err
@@ -132,4 +135,16 @@ func programName(number int, layer string) string {
 		name = "layer"
 	}
 	return strconv.Itoa(number) + "-" + name + programExt
+}
+
+// inkHead writes into a program's head what the ink is used for; first is the
+// number of the program's first stroke.
+func inkHead(head *program.Head, use *ink.Use, first int) {
+	if use == nil {
+		return
+	}
+	head.InkUse = use.Text(format.Plain)
+	for _, n := range use.Reloads() {
+		head.Reloads = append(head.Reloads, n+first-1)
+	}
 }

@@ -14,6 +14,7 @@ import (
 	"mahlstick/recipe/problem"
 	"mahlstick/runner/drawing"
 	"mahlstick/runner/impression"
+	"mahlstick/runner/ink"
 	"mahlstick/runner/motion"
 	"mahlstick/runner/part"
 	"mahlstick/runner/presenting"
@@ -87,6 +88,7 @@ func resumeLayer(r *Result, whole stage.Proven, p part.Part) (*Resumed, error) {
 	m := stage.Moved{Partial: true, Gestures: p.Of(painted)}
 	m.Number, m.Model, m.Lie = whole.Number, whole.Model, whole.Lie
 	m.Drawing, m.Regions, m.Plan = &drawing.Drawing{}, &region.Result{}, &stroke.Plan{Drawn: whole.Plan.Drawn}
+	m.Ink = ink.Again(m.Gestures, m.Model)
 	moves, problems := motion.Make(m.Gestures, m.Model, &job.Sheet, &job.Machine, m.Lie)
 	if problems.HasErrors() && m.Gestures[0].Begun {
 		// Near the edge of the reach there is no room for the holder to turn round
@@ -102,6 +104,7 @@ func resumeLayer(r *Result, whole stage.Proven, p part.Part) (*Resumed, error) {
 	head := programHead(job, m.Model.Name, m.Model.Brush.Title, m.Model.Ink.Name)
 	head.Number, head.Of, head.Strip, head.Crosses = whole.Number, len(r.Layers), whole.Strip, whole.Crosses
 	head.Resumes, head.Seated = describe(p, last), presenting.Seated(m.Model.Seating)
+	inkHead(&head, m.Ink, p.From)
 	figures, err := proving.Figures(m, file, program.Layer(head, m.Motion), job)
 	if err != nil {
 		return nil, err

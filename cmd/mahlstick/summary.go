@@ -37,6 +37,9 @@ func summary(w io.Writer, r *runner.Result) {
 			}
 			fmt.Fprintf(w, "  %s: %s of %s left under later shapes%s\n", l.Model.Name, format.Plain.Area(h.Area), format.Count(h.Shapes, "shape"), wholly)
 		}
+		if use := l.Ink; use != nil {
+			fmt.Fprintf(w, "  %s: %s%s\n", l.Model.Name, use.Text(format.Plain), divided(use.Divided))
+		}
 		printPlunges(w, l)
 		printRemarks(w, l)
 	}
@@ -55,6 +58,19 @@ func summary(w io.Writer, r *runner.Result) {
 		}
 	}
 	fmt.Fprintf(w, "Read back: %d of %d rules hold.\n", held, len(r.Checks))
+}
+
+// divided says which strokes go on what the one before them began, because one
+// load of ink does not last.
+func divided(strokes []int) string {
+	if len(strokes) == 0 {
+		return ""
+	}
+	var parts []string
+	for _, n := range strokes {
+		parts = append(parts, fmt.Sprintf("%d goes on %d", n, n-1))
+	}
+	return "; divided, because one load does not last: stroke " + format.List(parts)
 }
 
 // printStrips prints what the check strips measured last mean.

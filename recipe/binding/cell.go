@@ -94,6 +94,13 @@ func (r *reader) quantity(c *Cell, col column, step quantity.Quantity) {
 		want.Resolution = step
 	}
 	q, list := quantity.Parse(text, at, want)
+	if len(list) > 0 && col.field.Or != (quantity.Unit{}) {
+		other := want
+		other.Dim, other.Usual = col.field.Or.Dim(), col.field.Or
+		if q2, faults := quantity.Parse(text, at, other); len(faults) == 0 {
+			q, list = q2, nil
+		}
+	}
 	if len(list) > 0 {
 		if fix, found := r.bareFormula(text); found {
 			list = problem.List{{Code: problem.NotAQuantity, Place: c.Source.Place, Fix: fix,
@@ -118,7 +125,7 @@ func (r *reader) quantity(c *Cell, col column, step quantity.Quantity) {
 // swappedUncertainty reports a ± larger than its value, in a field that must be
 // more than 0: the two were probably swapped.
 func swappedUncertainty(c *Cell, text string, at source.Place) (p problem.Problem, found bool) {
-	if c.Field.Bound != schema.Above0 || c.Field.PlusMinus || !(c.Quantity.U(c.Field.Unit) > c.Quantity.In(c.Field.Unit)) {
+	if c.Field.Bound != schema.Above0 || c.Field.PlusMinus || !(c.Quantity.U(c.Field.UnitOf(c.Quantity.Dim())) > c.Quantity.In(c.Field.UnitOf(c.Quantity.Dim()))) {
 		return p, false
 	}
 	sign := "±"
@@ -145,7 +152,7 @@ func CheckLimits(c *Cell, q quantity.Quantity) (ok bool, list problem.List) {
 	if field.Kind == schema.Turn {
 		return true, nil
 	}
-	x := q.In(field.Unit)
+	x := q.In(field.UnitOf(q.Dim()))
 	at := c.Source.Place
 	switch {
 	case field.Bound == schema.Above0 && !(x > 0):

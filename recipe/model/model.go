@@ -139,6 +139,8 @@ type Brush struct {
 	// SteepestPress is how many mm deeper the brush may be pressed a mm of way;
 	// 0 for no limit.
 	SteepestPress float64
+	// Holds is what one load of ink paints; the zero Load where it is not stated.
+	Holds Load
 	// Curve gives the press for a width and back, from the swatch or, without
 	// one, from the taper. It knows the doubt of its widths.
 	Curve *brush.Curve
@@ -150,6 +152,15 @@ type Brush struct {
 	Thinnest float64
 	Place    source.Place
 }
+
+// Load is an amount of ink by what it paints: an area in mm² or a length in mm.
+type Load struct {
+	Area, Length float64
+	Place        source.Place // where it is stated
+}
+
+// Known reports whether an amount is stated.
+func (l Load) Known() bool { return l.Area > 0 || l.Length > 0 }
 
 // DeepestPress is how deep the brush is pressed at most, in mm: the safe press
 // less the reserve.

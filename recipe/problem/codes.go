@@ -139,6 +139,7 @@ const (
 	SeveralColours    Code = "several-colours"
 	SheetsDiffer      Code = "sheets-differ"
 	SizeByMark        Code = "size-by-mark"
+	SmallLoad         Code = "small-load"
 	StretchedWidth    Code = "stretched-width"
 	SurplusCell       Code = "surplus-cell"
 	SwappedColumns    Code = "swapped-columns"
@@ -333,6 +334,7 @@ var explanations = []Explained{
 	{SeveralColours, "A layer paints several colours of its drawing in one ink."},
 	{SheetsDiffer, "Readings of several papers, inks or days are linked, or a job uses another paper or ink than its brush was measured with, and the brush does not say that they are pooled."},
 	{SizeByMark, "A layer's drawn size and its register mark disagree; the mark decides."},
+	{SmallLoad, "One load of ink paints too little for the strokes of a layer."},
 	{StretchedWidth, "A line with a width is stretched unevenly."},
 	{SurplusCell, "A row has more cells than its header; the extra cells would be lost."},
 	{SwappedColumns, "The columns of a swatch are swapped."},

@@ -52,6 +52,9 @@ func (f *Field) holds() string {
 	case Choice:
 		return cell(strings.Join(f.Choices, ", "))
 	}
+	if f.Or != (quantity.Unit{}) {
+		what += " or " + f.Or.Dim().WithArticle()
+	}
 	if sample := f.Sample(); sample != "" {
 		what += ", such as " + sample
 	}

@@ -54,7 +54,10 @@ type Field struct {
 	Kind Kind
 	// Unit is the unit of Most, of the usual range and of the values that fixes
 	// propose. The cell must have its dimension.
-	Unit    quantity.Unit
+	Unit quantity.Unit
+	// Or is a unit of another dimension that the cell may have instead. Limits and
+	// formulas are in Unit.
+	Or      quantity.Unit
 	Bound   Bound
 	Least   float64 // the smallest number allowed; 0 for none but Bound
 	Most    float64 // the largest number allowed; 0 for no limit
@@ -82,6 +85,14 @@ type Field struct {
 	// there is a warning; both 0 for none.
 	UsualLow, UsualHigh float64
 	Help                string
+}
+
+// UnitOf is the field's unit for values of a dimension: Unit, or Or.
+func (f *Field) UnitOf(dim quantity.Dim) quantity.Unit {
+	if f.Or.Dim() == dim && f.Or != (quantity.Unit{}) {
+		return f.Or
+	}
+	return f.Unit
 }
 
 // IsUsual reports whether a number in the field's unit is within the usual range.

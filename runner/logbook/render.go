@@ -70,6 +70,7 @@ var pages = template.Must(template.New("page").Funcs(template.FuncMap{
 	"feed":     format.Page.Feed,
 	"count":    format.Count,
 	"strokes":  format.Strokes,
+	"list":     format.List,
 }).Parse(pageTemplate + measureTemplate))
 
 // cell shows the value of a table's cell. A formula that is evaluated along the

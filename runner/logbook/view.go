@@ -183,6 +183,9 @@ type Layer struct {
 	Coverage, Spill      float64 // shares of the drawn area, from the program read back; NaN if not measured
 	Remarks              []RemarkGroup
 	Marks                []Stroke // the marks of the program, read back
+	InkUse               string   // what the ink is used for; "" if it is not known
+	Reloads              []string // numbers of the strokes before which the brush is loaded
+	Divided              []string // numbers of the strokes that go on what the one before began
 	Strip                []StripMark
 	StripAt              string // where it is on the sheet, in words
 	StripScale           []ScaleMark

@@ -69,6 +69,15 @@ type Plan struct {
 // stripDone is what the painter does after a check strip.
 const stripDone = "check strip done: measure it, then resume"
 
+// reloadAt is what the painter does where the brush is loaded again, at a pause
+// that may be there already.
+func reloadAt(pause string) string {
+	if pause == "" {
+		return "load the brush and pull it on scrap, then resume"
+	}
+	return "check strip done: measure it, load the brush, then resume"
+}
+
 // Make turns the gestures of a layer, in the order of painting, into moves over
 // the sheet as it lies.
 // Each gesture with points becomes one stroke of the plan.
@@ -97,6 +106,9 @@ func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, mac
 		pause := ""
 		if n > 0 && p.Strokes[n-1].Kind == stroke.Check && g.Kind != stroke.Check {
 			pause = stripDone
+		}
+		if g.Reload {
+			pause = reloadAt(pause)
 		}
 		m.paint = feed(layer.Feed)
 		if g.Trial != nil {

@@ -153,6 +153,12 @@ func Beginning(g stroke.Gesture, length float64) stroke.Gesture {
 	return g
 }
 
+// WidthAt is the width of a path's mark at a distance (mm) from its beginning.
+func WidthAt(points []stroke.Point, distance float64) float64 {
+	_, at := cut(points, distance)
+	return at.Width
+}
+
 // cut finds the point at a distance (mm) from the beginning of a path, and how
 // many points come before it: 0 where the distance is not more than 0, all where
 // it is not less than the length.

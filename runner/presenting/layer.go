@@ -2,6 +2,7 @@ package presenting
 
 import (
 	"fmt"
+	"strconv"
 
 	"mahlstick/recipe/format"
 	"mahlstick/recipe/model"
@@ -43,6 +44,9 @@ func layerView(l stage.Proven, machine *model.Machine) logbook.Layer {
 		v.Blots = append(v.Blots, logbook.Blot(b))
 	}
 	v.Program.Hash = l.Hash
+	if l.Ink != nil {
+		v.InkUse, v.Reloads, v.Divided = l.Ink.Text(format.Page), numbers(l.Ink.Reloads()), numbers(l.Ink.Divided)
+	}
 	if l.Trial != nil {
 		v.Sheet = l.Trial.Sheet
 	}
@@ -75,6 +79,13 @@ func layerView(l stage.Proven, machine *model.Machine) logbook.Layer {
 		v.Marks = append(v.Marks, logbook.NewStroke(points))
 	}
 	return v
+}
+
+func numbers(of []int) (out []string) {
+	for _, n := range of {
+		out = append(out, strconv.Itoa(n))
+	}
+	return out
 }
 
 // entriesView is what was concealed, nil if the layer does not ask for it.

@@ -37,6 +37,10 @@ type Head struct {
 	Resumes string
 	// Seated says how the sheet lies, if it is not at its stops.
 	Seated string
+	// InkUse says what the ink is used for; Reloads are the strokes before which the
+	// brush is loaded.
+	InkUse  string
+	Reloads []int
 	// Figures were measured of the program itself, without its head.
 	Figures Figures
 }
@@ -110,6 +114,9 @@ func Layer(h Head, p motion.Plan) []byte {
 	if len(h.Strip)+stroke.CrossArms*len(h.Crosses) >= first && len(h.Crosses) > 0 {
 		w.comment("paints a cross with an open middle at each of these register marks: " + format.List(h.Crosses) + ". The middle is the mark.")
 	}
+	if h.InkUse != "" {
+		w.comment("ink used: " + h.InkUse + reloads(h.Reloads))
+	}
 	w.cautions()
 	setUp(w)
 	w.lift(p.Safe)
@@ -137,6 +144,18 @@ func Layer(h Head, p motion.Plan) []byte {
 	w.pause()
 	w.line("M2")
 	return w.out
+}
+
+// reloads says before which strokes a program pauses to have the brush loaded.
+func reloads(before []int) string {
+	if len(before) == 0 {
+		return ", no pause to load the brush"
+	}
+	var numbers []string
+	for _, n := range before {
+		numbers = append(numbers, strconv.Itoa(n))
+	}
+	return ", pauses to load the brush before stroke " + format.List(numbers)
 }
 
 // Walk is the program of the margin walk: lift, pause, round the outline at

@@ -34,6 +34,7 @@ const (
 	Ahead           = "the axis leads the mark over the sheet only"
 	WithinReach     = "within the machine's reach"
 	ArcsClose       = "arcs end on their circle"
+	LoadLasts       = "loaded before the ink ends"
 	NoStanding      = "no wait with the brush lowered"
 	RestPlace       = "waits at its place to rest"
 	StrokeCount     = "as many strokes as planned"
@@ -92,6 +93,7 @@ type Limits struct {
 	Strokes    int
 	// Waits are where the brush may stay on the paper; nowhere else.
 	Waits  []Wait
+	Load   *Load  // what one load of ink paints; nil if the program need not mind
 	Lifted bool   // it paints nothing and never goes below the safe height
 	Brush  *Brush // for the widths of the marks; if nil, the path of the tip counts
 	// Loose is for a program whose limits are not known: a rule whose limit is
@@ -106,6 +108,10 @@ type Wait struct {
 	Depth   float64 // mm below the paper that it may be pressed meanwhile
 	Seconds float64 // that one wait may take
 }
+
+// Load is what one load of ink paints: an area in mm² or, if that is 0, a length
+// in mm.
+type Load struct{ Area, Length float64 }
 
 // coordTolerance is how much equal coordinates may differ, mm: less than the
 // last decimal of any program.
@@ -150,7 +156,7 @@ func Check(p *Path, lim Limits) []Outcome {
 	rules := []func(*Path, *Limits) *verdict{
 		understood, millimetres, absolute, perMinute, fixedZero, noSpindle, noCoolant, noChange,
 		firstLift, feedSet, feedRange, zKeepsUp, liftedTrip, noDrag, slowDown, placedDown,
-		staysUp, safePress, steepPress, onSheet, ahead, withinReach, arcsClose, noStanding, restPlace, strokeCount, endsLifted, cleanEnd,
+		staysUp, safePress, steepPress, onSheet, ahead, withinReach, arcsClose, loadLasts, noStanding, restPlace, strokeCount, endsLifted, cleanEnd,
 	}
 	out := make([]Outcome, 0, len(rules))
 	for _, rule := range rules {

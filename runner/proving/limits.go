@@ -44,6 +44,9 @@ func limits(w stage.Written, job *model.Job, f sheetFrame, b *proof.Brush, besid
 	if mounted.SteepestPress > 0 {
 		l.SteepestPress = mounted.SteepestPress
 	}
+	if h := mounted.Holds; h.Known() && w.Trial == nil {
+		l.Load = &proof.Load{Area: h.Area, Length: h.Length}
+	}
 	l.Strokes, l.Brush, l.Beside = len(w.Gestures), b, beside
 	if w.Trial != nil {
 		l.Strokes, l.Waits = len(touching(w.Gestures)), Waits(w.Trial, mounted, &job.Sheet)

@@ -7,6 +7,7 @@ import (
 	"mahlstick/recipe/model"
 	"mahlstick/runner/covering"
 	"mahlstick/runner/drawing"
+	"mahlstick/runner/ink"
 	"mahlstick/runner/motion"
 	"mahlstick/runner/proof"
 	"mahlstick/runner/region"
@@ -42,6 +43,7 @@ type Planned struct {
 type Moved struct {
 	Planned
 	Gestures []stroke.Gesture // in the order of painting: the check strip, register marks, the picture
+	Ink      *ink.Use         // nil if it is not known what a load paints
 	Strip    []motion.StripMark
 	Crosses  []string // names of the register marks that are painted
 	Motion   motion.Plan

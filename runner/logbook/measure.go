@@ -43,6 +43,7 @@ func (s *Swatch) Each() []int {
 // a margin of 10 mm: 190 x 259 mm.
 const (
 	drawingsWide = 130.0 // room for the drawings of the sheets
+	fewerWide    = 106.0 // if there are so many boxes that they need more room
 	drawingsHigh = 150.0
 	boxesHigh    = 218.0 // room for the boxes
 	easyRow      = 3.6   // a row that is easy to write in
@@ -53,14 +54,53 @@ const (
 // rows is the number of boxes, a heading for each trial included.
 func (s *Swatch) rows() int { return len(s.Readings) + len(s.Trials) }
 
-// Boxes is the style of the grid of boxes in print: as few columns as can be
-// written in, at most six.
-func (s *Swatch) Boxes() template.CSS {
-	n := max(1, s.rows())
-	columns := 3
+// boxColumns is in how many columns the boxes are printed: as few as can be written
+// in, at most six.
+func (s *Swatch) boxColumns() int {
+	n, columns := max(1, s.rows()), 3
 	for columns < 6 && boxesHigh/float64((n+columns-1)/columns) < easyRow {
 		columns++
 	}
+	return columns
+}
+
+// wide is how wide the drawings of the sheets are together in print, mm.
+func (s *Swatch) wide() float64 {
+	if s.boxColumns() > 4 {
+		return fewerWide
+	}
+	return drawingsWide
+}
+
+// Plan is the style of the printed sheet's two parts.
+func (s *Swatch) Plan() template.CSS { return template.CSS("--left:" + mm(s.wide()) + "mm") }
+
+// Look are the notes on the trials: those that say the same are one.
+func (s *Swatch) Look() []Looked {
+	var out []Looked
+	at := map[string]int{}
+	for _, t := range s.Trials {
+		name := t.Name + ", " + strconv.Itoa(t.First)
+		if t.Last != t.First {
+			name += "–" + strconv.Itoa(t.Last)
+		}
+		if i, has := at[t.Text]; has {
+			out[i].Trials += "; " + name
+			continue
+		}
+		at[t.Text] = len(out)
+		out = append(out, Looked{name, t.Text})
+	}
+	return out
+}
+
+// Looked is what to look for in some trials.
+type Looked struct{ Trials, Text string }
+
+// Boxes is the style of the grid of boxes in print.
+func (s *Swatch) Boxes() template.CSS {
+	columns := s.boxColumns()
+	n := max(1, s.rows())
 	rows := (n + columns - 1) / columns
 	return template.CSS(fmt.Sprintf("--rows:%d;--row:%smm", rows, mm(min(5.2, boxesHigh/float64(rows)))))
 }
@@ -69,12 +109,12 @@ func (s *Swatch) Boxes() template.CSS {
 // they are as large as possible.
 func drawings(p *Page) template.CSS {
 	n := max(1, p.Swatch.Sheets)
-	high := max(50, drawingsHigh-float64(noteHigh*float64(max(0, len(p.Swatch.Trials)-usualTrials))))
+	high := max(50, drawingsHigh-float64(noteHigh*float64(max(0, len(p.Swatch.Look())-usualTrials))))
 	const gap, below = 3, 6 // mm, between drawings, and below them with their captions
 	best := 0.0
 	for across := 1; across <= n; across++ {
 		rows := float64((n + across - 1) / across)
-		scale := min((drawingsWide-float64(gap*float64(across-1)))/float64(across)/p.Sheet.Width, (high/rows-below)/p.Sheet.Height)
+		scale := min((p.Swatch.wide()-float64(gap*float64(across-1)))/float64(across)/p.Sheet.Width, (high/rows-below)/p.Sheet.Height)
 		best = max(best, scale)
 	}
 	return template.CSS(fmt.Sprintf("--wide:%smm;--high:%smm", mm(best*p.Sheet.Width), mm(best*p.Sheet.Height)))

@@ -15,7 +15,7 @@ func swatchPage(readings, trials, sheets int) *Page {
 	p.Layers[0].Sheet, p.Layers[0].Before, p.Layers[0].Strip = 1, 0, nil
 	p.Swatch = &Swatch{Sheets: sheets, File: "to-measure.csv", Assumed: true}
 	for i := range trials {
-		p.Swatch.Trials = append(p.Swatch.Trials, Trial{Name: fmt.Sprintf("trial %d", i+1), First: i*readings/trials + 1, Last: (i + 1) * readings / trials, Text: "Measure the width in the middle of each mark."})
+		p.Swatch.Trials = append(p.Swatch.Trials, Trial{Name: fmt.Sprintf("trial %d", i+1), First: i*readings/trials + 1, Last: (i + 1) * readings / trials, Text: fmt.Sprintf("Measure the width in the middle of each mark of %d.", i)})
 	}
 	for i := range readings {
 		p.Swatch.Readings = append(p.Swatch.Readings, Reading{Number: i + 1, Sheet: 1 + i*sheets/readings, X: float64(10 + i%19*10), Y: float64(10 + i/19*4), Trial: fmt.Sprintf("trial %d", i*trials/readings+1)})

@@ -81,7 +81,9 @@ func Recipe(o Outline, millimetres func(float64) string) []byte {
 	line()
 	line("After painting, copy `", ToMeasureName, "` from the logbook's folder of this job next to")
 	line("this recipe as `", stem, "-readings.csv`. Measure the marks by their numbers on the page,")
-	line("write the lengths in its last column, and link it here.")
+	line("write the lengths in its last column, and link it here. Then add a section `## Swatch`")
+	line("to the notebook of the brush, with a link to this recipe: jobs that use the brush are")
+	line("then painted by these readings.")
 	return []byte(b.String())
 }
 

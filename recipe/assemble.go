@@ -211,6 +211,7 @@ func (a *assembler) brush(d *binding.Definition) *model.Brush {
 	a.problems = append(a.problems, list...)
 	a.derived = append(a.derived, derived.Workings...)
 	m.Thinnest, m.Reserve = derived.Thinnest, derived.Reserve
+	m.Spreading = spreadingOf(m)
 	a.brushes[d] = m
 	a.job.Brushes = append(a.job.Brushes, m)
 	return m

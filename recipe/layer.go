@@ -229,8 +229,9 @@ func (l *layerReader) brush(c *binding.Cell) bool {
 	if d == nil {
 		return false
 	}
-	l.layer.Brush = l.a.brush(d)
+	l.layer.Brush = atFeed(l.a.brush(d), l.layer.Feed)
 	checkMeasuredWith(l, d)
+	l.a.problems = append(l.a.problems, checkMeasuredFeed(l, l.record.Cells["feed"])...)
 	return l.layer.Brush != nil && l.roomForLanes()
 }
 

@@ -19,7 +19,7 @@ func measured(r *calibrate.Result) *model.Measured {
 		return nil
 	}
 	m := &model.Measured{Sheets: r.Sheets, Day: r.Day, TouchMark: r.Ladder.TouchMark, HalfAngle: r.Ladder.HalfAngle, Scatter: r.Ladder.Scatter,
-		Safe: r.Safe, Grew: r.Grew, Lags: r.Lags, Play: r.Play, Spread: r.Spread, Dot: r.Dot, Load: r.Load, RunIn: r.RunIn,
+		Safe: r.Safe, Grew: r.Grew, Lags: r.Lags, Play: r.Play, Spread: r.Spread, Feed: r.Feed, Dot: r.Dot, Load: r.Load, RunIn: r.RunIn,
 		Touch: r.Touch, TipX: r.TipX, TipY: r.TipY, People: r.Ladder.People, Names: r.People}
 	for touch := range len(r.Ladder.Touches) {
 		m.Touches = append(m.Touches, r.Ladder.Touches[touch])
@@ -47,7 +47,9 @@ func (l *factList) measured(d *binding.Definition, b *model.Brush) {
 			return
 		}
 		value, band := format.Page.Number(e.Value, decimals), ""
-		if e.U > 0 && (e.Freedom == 0 || e.Freedom >= 2) { // two readings scatter too much to say
+		if low, high := m.Spread.Band(); e == m.Spread.Rate {
+			band = fmt.Sprintf("95 %% band %s to %s, ", format.Page.Fixed(low, decimals), format.Page.Fixed(high, decimals))
+		} else if e.U > 0 && (e.Freedom == 0 || e.Freedom >= 2) { // two readings scatter too much to say
 			value, band = format.Page.Fixed(e.Value, decimals)+" ± "+format.Page.Fixed(e.Expanded(), decimals), "95 % band, "
 		}
 		l.facts = append(l.facts, model.Fact{Section: model.Section{Word: schema.Swatch, Name: swatch.Title}, Word: word, Place: l.values.Calibration(d).Place(),

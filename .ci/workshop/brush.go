@@ -11,6 +11,7 @@ type brush struct {
 	trail              float64 // how far the mark trails at full press
 	play               float64 // half the band within which a change of press changes nothing
 	tipX, tipY         float64 // where the tip is, from the axis
+	spread             float64 // mm²/s, by which a mark spreads while the brush passes
 }
 
 func (b brush) width(p float64) float64 {
@@ -18,6 +19,16 @@ func (b brush) width(p float64) float64 {
 		return 0
 	}
 	return b.touch + b.slope*p - b.flat*p*p
+}
+
+// spreads is how wide a mark gets that is painted at a feed, mm/min: the brush
+// stands on a place while it passes by its own mark, and ink creeps as the root
+// of time.
+func (b brush) spreads(dry, feed float64) float64 {
+	if feed <= 0 || dry <= 0 {
+		return dry
+	}
+	return dry + 2*math.Sqrt(b.spread*dry*60/feed)
 }
 
 func (b brush) lag(p float64) float64 { return b.trail * math.Max(p, 0) / b.full }
@@ -111,7 +122,11 @@ func (b brush) paint(path []station, on bench) []disc {
 			x, y := at.x+(to.x-at.x)*t+b.tipX, at.y+(to.y-at.y)*t+b.tipY
 			if h.move(x, y, on.deep-(at.z+(to.z-at.z)*t)+on.heightAt(x, y)) {
 				sx, sy := on.onSheet(h.x, h.y)
-				out = append(out, disc{sx, sy, b.width(h.effective) / 2, to.check})
+				width := b.width(h.effective)
+				if to.x != at.x || to.y != at.y {
+					width = b.spreads(width, to.feed)
+				}
+				out = append(out, disc{sx, sy, width / 2, to.check})
 			}
 		}
 		at = to

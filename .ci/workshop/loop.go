@@ -30,7 +30,7 @@ func measured(binary, dir string, k kit, seed uint64) (before, after outcome, sa
 	notebook := fmt.Sprintf(newBrush, k.brush.full)
 	files := map[string]string{
 		"studio.md": "# Workshop\n\nA simulated one.\n", "machines/bench.md": benchNotebook, "brushes/brush.md": notebook,
-		"job/shapes.svg": drawing(all, sheetWidth, sheetHeight), "job/job.md": stripRecipe,
+		"job/shapes.svg": drawing(all, sheetWidth, sheetHeight), "job/job.md": fmt.Sprintf(stripRecipe, k.feed),
 	}
 	if err := layOut(dir, files); err != nil {
 		return before, after, "", err
@@ -268,5 +268,5 @@ const stripRecipe = `# Strokes
 
 | layer   | drawing              | brush                         | ink   | feed       | check strip |
 |---------|----------------------|-------------------------------|-------|------------|-------------|
-| strokes | [shapes](shapes.svg) | [brush](../brushes/brush.md)  | black | 750 mm/min | yes         |
+| strokes | [shapes](shapes.svg) | [brush](../brushes/brush.md)  | black | %g mm/min | yes         |
 `

@@ -20,12 +20,15 @@ type kit struct {
 	name        string
 	brush       brush
 	thin, thick float64
+	feed        float64 // of the job, mm/min
 }
 
-// The kits: a broad brush that trails, a fine one.
+// The kits: a broad brush that trails, a fine one, and a wet one, whose marks
+// spread, in a job that is slower than the swatch sheet.
 var kits = []kit{
-	{"broad", brush{touch: 0.4, slope: 1.05, flat: 0.02, full: 7, trail: 1.2, play: 0.05}, 3, 6.2},
-	{"fine", brush{touch: 0.25, slope: 0.62, flat: 0.012, full: 5, trail: 0.7, play: 0.05}, 0.8, 2.6},
+	{"broad", brush{touch: 0.4, slope: 1.05, flat: 0.02, full: 7, trail: 1.2, play: 0.05}, 3, 6.2, 750},
+	{"fine", brush{touch: 0.25, slope: 0.62, flat: 0.012, full: 5, trail: 0.7, play: 0.05}, 0.8, 2.6, 750},
+	{"wet", brush{touch: 0.25, slope: 0.62, flat: 0.012, full: 5, trail: 0.7, play: 0.05, spread: 0.008}, 0.8, 2.6, 300},
 }
 
 const sheetWidth, sheetHeight = 148.0, 210.0
@@ -56,7 +59,7 @@ func main() {
 		}
 		return
 	}
-	for _, k := range kits {
+	for _, k := range kits[:2] { // a table says nothing of feeds
 		var covered, spilt []float64
 		for n := range *sheets {
 			c, s, err := ideal(*binary, filepath.Join(work, fmt.Sprintf("%s-%d", k.name, n)), k, uint64(n))

@@ -39,6 +39,18 @@ func endSlope(h0, h1, d0, d1 float64) float64 {
 	return max(0, m) // at most twice d0, as no slope is negative
 }
 
+// Reshaped is the curve through marks whose widths (mm) are changed by a function
+// that rises with the width. Its doubt is that of the curve.
+func (c *Curve) Reshaped(width func(float64) float64) *Curve {
+	out := *c
+	out.marks = append([]Mark(nil), c.marks...)
+	for i := range out.marks {
+		out.marks[i].Width = width(out.marks[i].Width)
+	}
+	out.slope = slopes(out.marks)
+	return &out
+}
+
 // value is the cubic's width on the stretch from mark i, in Hermite's form.
 // It never leaves the widths at the stretch's ends.
 func (c *Curve) value(i int, press float64) float64 {

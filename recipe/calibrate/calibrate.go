@@ -61,6 +61,7 @@ type Result struct {
 	Ring   measure.Ring // the last of the smallest rings, as an example; zero for none
 	Play   measure.Estimate
 	Spread measure.Spread
+	Feed   float64 // mm/min of the ladder's marks, 0 where it is not known
 	Dot    measure.Growth
 	Load   measure.Load
 	RunIn  measure.Estimate // mm until a fresh load paints evenly
@@ -189,6 +190,7 @@ func (c *calibration) ladder(sets []*set) bool {
 		return false
 	}
 	c.out.first = c.out.at[0]
+	c.out.Feed = feedOf(sets)
 	l, err := measure.NewLadder(readings, measure.Options{Step: c.brush.Caliper, Touch: c.brush.Touch})
 	if err != nil {
 		c.problems.Errorf(problem.TooFewPresses, c.out.first, problem.Advise("measure more rungs of the ladder"),
@@ -207,6 +209,14 @@ func (c *calibration) ladder(sets []*set) bool {
 		}
 	}
 	return true
+}
+
+// feedOf is the feed of most of the ladder's marks, 0 where none states it.
+func feedOf(sets []*set) float64 {
+	var feeds []float64
+	each(sets, "ladder", func(_ int, m *mark) { feeds = append(feeds, m.feed) })
+	slices.Sort(feeds)
+	return feeds[len(feeds)/2]
 }
 
 // Curve is the curve down to a press in mm, and the press that it reaches.
@@ -289,6 +299,7 @@ func (c *calibration) play(sets []*set) {
 		}
 	}
 	if play, ok := measure.Play(above, curve, c.out.Ladder.Scatter.U); ok {
+		play.Freedom = c.out.Ladder.Scatter.Freedom
 		c.out.Play = play
 		for _, m := range above { // the one that is nearest to the middle of the curve
 			half := curve.SafePress() / 2
@@ -325,11 +336,13 @@ func (c *calibration) ink(sets []*set) {
 	var feeds []measure.AtFeed
 	each(sets, "feeds", func(_ int, m *mark) { feeds = append(feeds, measure.AtFeed{Feed: m.feed, Width: m.mean()}) })
 	if spread, ok := measure.SpreadOf(feeds, u); ok {
+		spread.Root.Freedom = c.out.Ladder.Scatter.Freedom
 		c.out.Spread = spread
 	}
 	var dots []measure.Dot
 	each(sets, "dwell", func(_ int, m *mark) { dots = append(dots, measure.Dot{Held: m.held, Diameter: m.mean()}) })
 	if dot, ok := measure.GrowthOf(dots, u); ok {
+		dot.Rate.Freedom = c.out.Ladder.Scatter.Freedom
 		c.out.Dot = dot
 	}
 	var runs []measure.Run

@@ -204,7 +204,7 @@ func TestVirtualTip(t *testing.T) {
 // bands, to what their readings allow.
 func TestVirtualBrush(t *testing.T) {
 	r := random()
-	var play, rate, dot, safe meter
+	var play, rate, narrower, dot, safe meter
 	for range of1000 {
 		b, w := randomBrush(r), everyday(r)
 		sd := math.Sqrt(w.reading*w.reading/3 + w.edge*w.edge)
@@ -220,17 +220,22 @@ func TestVirtualBrush(t *testing.T) {
 		}
 		play.add(p.Value-b.play, math.Abs(p.Value-b.play) <= p.Expanded())
 
-		var feeds []measure.AtFeed
-		for feed := 300.0; feed <= 4800; feed *= 2 {
-			for range w.repeats {
-				feeds = append(feeds, measure.AtFeed{Feed: feed, Width: b.spreadWidth(2, feed) + sd*r.NormFloat64()})
+		for range 4 { // four sheets of feeds, so that chance moves the share by less
+			var feeds []measure.AtFeed
+			for feed := 300.0; feed <= 4800; feed *= 2 {
+				for range w.repeats {
+					feeds = append(feeds, measure.AtFeed{Feed: feed, Width: b.spreadWidth(2, feed) + sd*r.NormFloat64()})
+				}
 			}
+			s, ok := measure.SpreadOf(feeds, sd)
+			if !ok {
+				t.Fatal("no spread")
+			}
+			low, high := s.Band()
+			rate.add(s.Wider(b.width(2), 600)-(b.spreadWidth(2, 600)-b.width(2)), low <= b.spread && b.spread <= high)
+			at600 := s.At(b.spreadWidth(2, 1200), 1200, 600)
+			narrower.add(at600-b.spreadWidth(2, 600), true)
 		}
-		s, ok := measure.SpreadOf(feeds, sd)
-		if !ok {
-			t.Fatal("no spread")
-		}
-		rate.add(s.Wider(b.width(2), 600)-(b.spreadWidth(2, 600)-b.width(2)), math.Abs(s.Rate.Value-b.spread) <= s.Rate.Expanded())
 
 		var dots []measure.Dot
 		for _, held := range []float64{0, 0.25, 0.5, 1, 2, 4} {
@@ -254,8 +259,8 @@ func TestVirtualBrush(t *testing.T) {
 		}
 		safe.add(found.Value-b.safe, found.Value <= b.safe+0.75)
 	}
-	t.Logf("play %.4f mm %.3f, wider at 600 mm/min %.4f mm %.3f, dot %.5f mm²/s %.3f, safe press %.3f mm %.3f", play.rms(), play.share(), rate.rms(), rate.share(), dot.rms(), dot.share(), safe.rms(), safe.share())
-	if play.rms() > 0.04 || rate.rms() > 0.05 || play.share() < 0.9 || rate.share() < 0.87 || dot.share() < 0.9 || safe.share() < 0.95 {
+	t.Logf("play %.4f mm %.3f, from 1200 to 600 mm/min %.4f mm, wider at 600 mm/min %.4f mm %.3f, dot %.5f mm²/s %.3f, safe press %.3f mm %.3f", play.rms(), play.share(), narrower.rms(), rate.rms(), rate.share(), dot.rms(), dot.share(), safe.rms(), safe.share())
+	if play.rms() > 0.04 || narrower.rms() > 0.02 || rate.rms() > 0.05 || play.share() < 0.92 || rate.share() < 0.93 || rate.share() > 0.97 || dot.share() < 0.93 || dot.share() > 0.97 || safe.share() < 0.95 {
 		t.Errorf("play %.4f mm (%.3f), wider at 600 mm/min %.4f mm (%.3f), dot %.3f, safe press %.3f", play.rms(), play.share(), rate.rms(), rate.share(), dot.share(), safe.share())
 	}
 }

@@ -17,6 +17,9 @@ type Spread struct {
 	// the brush stands on a place. The brush is taken to be as long as the mark is
 	// wide (common practice, no source).
 	Rate Estimate
+	// Root is √D in mm/√s, in which widths are linear, so that its errors are
+	// normal where those of D are not. Readings may make it less than 0.
+	Root Estimate
 	// Fastest is the fastest feed (mm/min) whose mark has no gaps and is as wide
 	// as the slower ones foretell. Slowest is the slowest measured.
 	Fastest, Slowest float64
@@ -26,6 +29,24 @@ type Spread struct {
 
 // secondsPerMinute converts feeds.
 const secondsPerMinute = 60
+
+// Band is the interval that holds D in 95 of 100 cases.
+func (s Spread) Band() (low, high float64) {
+	low, high = max(s.Root.Value-s.Root.Expanded(), 0), max(s.Root.Value+s.Root.Expanded(), 0)
+	return square(low), square(high)
+}
+
+// At is the width (mm) at a feed of a mark that has a width at another feed (both
+// in mm/min). Feeds beyond those that were measured count as the nearest that
+// was.
+func (s Spread) At(width, measured, feed float64) float64 {
+	root := max(s.Root.Value, 0)
+	slower := root * math.Sqrt(secondsPerMinute/min(max(measured, s.Slowest), s.Fastest))
+	now := root * math.Sqrt(secondsPerMinute/min(max(feed, s.Slowest), s.Fastest))
+	// With x = √dry, the width is x² + 2·slower·x.
+	x := math.Sqrt(square(slower)+width) - slower
+	return float64(x * (x + 2*now))
+}
 
 // Wider is how much wider (mm) a mark of a dry width (mm) gets at a feed (mm/min).
 func (s Spread) Wider(dry, feed float64) float64 {
@@ -67,12 +88,14 @@ func SpreadOf(marks []AtFeed, scatter float64) (s Spread, ok bool) {
 	}
 	dry, slope := line.Coefficients[0], line.Coefficients[1]
 	s.Dry = Estimate{Value: dry, U: line.U(0), Readings: used}.rounded()
-	if dry > 0 && slope > 0 {
-		rate := square(slope/2) / (secondsPerMinute * dry)
-		relative := 4*line.Covariance[1][1]/square(slope) + line.Covariance[0][0]/square(dry) - 4*line.Covariance[0][1]/float64(slope*dry)
-		s.Rate = Estimate{Value: rate, U: rate * math.Sqrt(max(relative, 0)), Readings: used}
-	} else {
-		s.Rate = Estimate{U: square(line.U(1)/2) / (secondsPerMinute * max(dry, scatter)), Readings: used}
+	if dry > 0 {
+		share := 1 / (2 * math.Sqrt(secondsPerMinute*dry)) // of the slope
+		s.Root.Value, s.Root.Readings = slope*share, used
+		byDry := s.Root.Value / (2 * dry)
+		squares := float64(line.Covariance[1][1]*square(share)) + float64(line.Covariance[0][0]*square(byDry)) - float64(2*line.Covariance[0][1]*float64(share*byDry))
+		s.Root.U = math.Sqrt(max(squares, 0))
+		root := max(s.Root.Value, 0)
+		s.Rate = Estimate{Value: square(root), U: max(2*root*s.Root.U, square(s.Root.U)), Readings: used}
 	}
 	return s, true
 }

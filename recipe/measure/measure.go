@@ -26,6 +26,15 @@ func (e Estimate) Known() bool { return e.Readings > 0 }
 // 100:2008, G.3.2).
 func (e Estimate) Expanded() float64 { return float64(Student(e.Freedom) * e.U) }
 
+// leastWorth is how many standard uncertainties an effect must be large to be
+// corrected for. The mean square of what was measured is that of the effect and of
+// its doubt; to correct errs by the doubt, not to correct by the effect: √2.
+const leastWorth = 1.414214
+
+// WorthUsing reports whether an effect is so large beside its doubt that to
+// correct for it errs less than not to.
+func (e Estimate) WorthUsing() bool { return e.Known() && e.Value > float64(leastWorth*e.U) }
+
 func (e Estimate) rounded() Estimate {
 	e.Value, e.U = round(e.Value), round(e.U)
 	return e

@@ -25,6 +25,7 @@ type Measured struct {
 	Lags   []measure.LagAt  // by rising press
 	Play   measure.Estimate // mm of press: one reached from above acts as so much deeper
 	Spread measure.Spread   // width by feed
+	Feed   float64          // mm/min, of the marks of the curve; 0 where it is not known
 	Dot    measure.Growth
 	Load   measure.Load
 	RunIn  measure.Estimate // mm until a fresh load paints evenly

@@ -10,6 +10,7 @@ import (
 
 	"mahlstick/recipe/brush"
 	"mahlstick/recipe/colour"
+	"mahlstick/recipe/measure"
 	"mahlstick/recipe/seating"
 	"mahlstick/recipe/source"
 	"mahlstick/recipe/working"
@@ -144,6 +145,9 @@ type Brush struct {
 	// Curve gives the press for a width and back, from the swatch or, without
 	// one, from the taper. It knows the doubt of its widths.
 	Curve *brush.Curve
+	// Spreading is how its marks spread by feed; nil where that is not known. The
+	// brush of a layer has the curve of the layer's feed.
+	Spreading *Spreading
 	// Measured is what the readings of its swatch sheets say; nil where its swatch is
 	// a plain table.
 	Measured *Measured
@@ -161,6 +165,14 @@ type Load struct {
 
 // Known reports whether an amount is stated.
 func (l Load) Known() bool { return l.Area > 0 || l.Length > 0 }
+
+// Spreading is how the marks of a brush spread while the brush stands on them: the
+// slower it goes, the wider they are.
+type Spreading struct {
+	measure.Spread
+	Feed  float64      // mm/min, of the marks of the curve
+	Curve *brush.Curve // at that feed
+}
 
 // DeepestPress is how deep the brush is pressed at most, in mm: the safe press
 // less the reserve.

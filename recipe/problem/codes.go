@@ -37,6 +37,7 @@ const (
 	EndsCrossing      Code = "ends-crossing"
 	FarPicture        Code = "far-picture"
 	FarSafePress      Code = "far-safe-press"
+	FeedNotMeasured   Code = "feed-not-measured"
 	FitPoints         Code = "fit-points"
 	FlatEnds          Code = "flat-ends"
 	FormulaLoop       Code = "formula-loop"
@@ -232,6 +233,7 @@ var explanations = []Explained{
 	{EndsCrossing, "Several ends meet at one point of the drawing, so it is unclear which lines continue each other."},
 	{FarPicture, "A picture is not in the studio and is not shown."},
 	{FarSafePress, "The safe press of a brush is beyond what its marks or its hair allow."},
+	{FeedNotMeasured, "A layer is painted at a feed at which its brush was not measured."},
 	{FitPoints, "A spline is given only by the points it passes through."},
 	{FlatEnds, "A line of the drawing has flat or square ends; it is painted with round ones."},
 	{FormulaLoop, "Formulas depend on each other in a loop."},

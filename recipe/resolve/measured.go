@@ -79,8 +79,8 @@ func (r *resolver) calibrate(d *binding.Definition) {
 	}
 	set("touch mark", result.Ladder.TouchMark)
 	set("safe press", result.Safe)
-	if p := result.Play; p.Value > float64(worthUsing*p.U) {
-		set("play", p)
+	if result.Play.WorthUsing() {
+		set("play", result.Play)
 	}
 	set("tip offset x", result.TipX)
 	set("tip offset y", result.TipY)
@@ -89,11 +89,6 @@ func (r *resolver) calibrate(d *binding.Definition) {
 	}
 	v.measured[d] = rows
 }
-
-// worthUsing is how many standard uncertainties an effect must be large. The mean
-// square of what was measured is that of the effect and of its doubt; to correct
-// errs by the doubt, not to correct by the effect, so the limit is √2.
-const worthUsing = 1.414214
 
 // readTable are the marks that a swatch itself states, as readings; ok is false if one
 // has no value.

@@ -15,6 +15,8 @@ type Brush struct {
 	rungs  []Rung
 	trails []Trail
 	play   float64 // mm
+	spread Spreading
+	least  float64 // feed, mm/min
 }
 
 // NewBrush makes a brush whose width is linear from rung to rung. The presses
@@ -73,7 +75,8 @@ func (b *Brush) Smooth() *Brush {
 		parabola := (float64(chord[i-1]*right) + float64(chord[i]*left)) / (left + right)
 		slope[i] = min(parabola, 3*min(chord[i-1], chord[i]))
 	}
-	s := &Brush{rungs: make([]Rung, 0, (n-1)*smoothParts+1), trails: b.trails, play: b.play}
+	s := *b
+	s.rungs = make([]Rung, 0, (n-1)*smoothParts+1)
 	for i := range chord {
 		a, step := b.rungs[i], b.rungs[i+1].Press-b.rungs[i].Press
 		// w = w0 + h t (s0 + t (c2 + t c3)), t from 0 to 1.
@@ -89,7 +92,7 @@ func (b *Brush) Smooth() *Brush {
 	for i := 1; i < len(s.rungs); i++ { // rounding must not make the width fall
 		s.rungs[i].Width = max(s.rungs[i].Width, s.rungs[i-1].Width)
 	}
-	return s
+	return &s
 }
 
 // Width is the width in mm of the mark at a press in mm: 0 above the paper.
@@ -108,6 +111,48 @@ func (b *Brush) Width(press float64) float64 {
 	}
 	a, c := rungs[i-1], rungs[i]
 	return a.Width + float64((c.Width-a.Width)*(press-a.Press))/(c.Press-a.Press)
+}
+
+// Spreading is how marks spread by feed: that of the table, and the slowest and the
+// fastest that were measured, in mm/min. A mark whose paint would be dry wide
+// becomes wider by 2√(Rate·t), where t is the time in which the brush passes by dry;
+// Rate is in mm²/s. The zero Spreading changes nothing.
+type Spreading struct{ Rate, Feed, Slowest, Fastest float64 }
+
+// Spreads is the same brush with marks that spread.
+func (b *Brush) Spreads(s Spreading) *Brush {
+	out := *b
+	out.spread = s
+	return &out
+}
+
+// NoSlower is the same brush of which marks that are painted slower than a feed,
+// because Z cannot keep up, count as painted at that: they were placed by it.
+func (b *Brush) NoSlower(feed float64) *Brush {
+	out := *b
+	out.least = feed
+	return &out
+}
+
+// at is the width in mm of the mark at a height and a feed; a feed of 0 is that of
+// the table.
+func (b *Brush) at(z, feed float64) float64 {
+	width := b.Width(-z)
+	if s := b.spread; s.Rate > 0 && feed > 0 && width > 0 {
+		grown := func(dry, feed float64) float64 {
+			return dry + float64(2*sqrt(float64(s.Rate*dry)*60/min(max(feed, s.Slowest), s.Fastest)))
+		}
+		low, high := 0.0, width // of the dry width
+		for range 50 {
+			if middle := (low + high) / 2; grown(middle, s.Feed) < width {
+				low = middle
+			} else {
+				high = middle
+			}
+		}
+		return grown(low, max(feed, b.least))
+	}
+	return width
 }
 
 // bends calls yield for each share, in order and without 0 and 1, at which the

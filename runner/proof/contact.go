@@ -9,6 +9,9 @@ type segment struct {
 	begins   bool    // the stroke
 	share    float64 // of the length of the move
 	towed    bool    // the path of a mark that lags behind the axis
+	// feed (mm/min) is that of the mark, and fastest that of the fastest mark of the
+	// stroke, which counts where a mark rests. They are 0 where marks do not spread.
+	feed, fastest float64
 }
 
 // contact yields the parts of the path at or below the paper, in order. They

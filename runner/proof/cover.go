@@ -160,10 +160,10 @@ func (c *Comparison) capsules(p *Path) []capsule {
 	})
 	out := make([]capsule, 0, n)
 	p.marks(c.Brush, true, func(k segment) {
-		last, r := k.from, c.Brush.Width(-k.from.Z)/2
+		last, r := k.from, c.Brush.at(k.from.Z, k.feed)/2
 		begins := k.begins
 		add := func(to Point) {
-			next := c.Brush.Width(-to.Z) / 2
+			next := c.Brush.at(to.Z, k.feed) / 2
 			if r > 0 || next > 0 {
 				x0, y0 := c.turn(last.X+c.TipX, last.Y+c.TipY)
 				x1, y1 := c.turn(to.X+c.TipX, to.Y+c.TipY)

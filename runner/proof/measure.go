@@ -209,7 +209,7 @@ func (p *Path) footprint(c segment, brush *Brush, yield func(x, y, width float64
 		if brush == nil {
 			return 0
 		}
-		return brush.Width(-z)
+		return brush.at(z, c.feed)
 	}
 	from, to := width(c.from.Z), width(c.to.Z)
 	yield(c.from.X, c.from.Y, from)

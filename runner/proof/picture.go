@@ -104,24 +104,24 @@ func (d *drawer) marks(p *Path, m *Measures) {
 		if k.begins {
 			flush()
 			stroke = k.stroke
-			chain = append(chain, d.at(k.from))
+			chain = append(chain, d.at(k.from, k.feed))
 		}
 		if d.options.Brush != nil {
-			d.options.Brush.bends(-k.from.Z, -k.to.Z, func(share float64) { chain = append(chain, d.at(between(k.from, k.to, share))) })
+			d.options.Brush.bends(-k.from.Z, -k.to.Z, func(share float64) { chain = append(chain, d.at(between(k.from, k.to, share), k.feed)) })
 		}
 		if k.to != k.from {
-			chain = append(chain, d.at(k.to))
+			chain = append(chain, d.at(k.to, k.feed))
 		}
 	})
 	flush()
 	fmt.Fprintln(d.out, "</g>")
 }
 
-// at is the mark at a position of the machine.
-func (d *drawer) at(p Point) disc {
+// at is the mark at a position of the machine and a feed.
+func (d *drawer) at(p Point, feed float64) disc {
 	c := disc{x: p.X + d.options.TipX, y: p.Y + d.options.TipY}
 	if d.options.Brush != nil {
-		c.r = d.options.Brush.Width(-p.Z) / 2
+		c.r = d.options.Brush.at(p.Z, feed) / 2
 	}
 	return c
 }

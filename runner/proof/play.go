@@ -10,11 +10,19 @@ func (b *Brush) Played(play float64) *Brush {
 	return &out
 }
 
-// acting yields the parts of the path in contact as contact does, but at the
-// heights at which the brush acts: those of the machine, taken along with play.
-// A stroke begins at the machine's own. The brush may be nil.
+// acting yields the parts of the path in contact as contact does, with the feeds of
+// their marks, and at the heights at which the brush acts: those of the machine,
+// taken along with play. A stroke begins at the machine's own. The brush may be
+// nil.
 func (p *Path) acting(brush *Brush, flat bool, yield func(segment)) {
-	if brush == nil || brush.play == 0 {
+	if brush == nil {
+		p.contact(flat, yield)
+		return
+	}
+	if brush.spread.Rate > 0 {
+		yield = p.atFeeds(flat, yield)
+	}
+	if brush.play == 0 {
 		p.contact(flat, yield)
 		return
 	}
@@ -56,4 +64,24 @@ func (p *Path) acting(brush *Brush, flat bool, yield func(segment)) {
 		}
 		yield(last)
 	})
+}
+
+// atFeeds puts the feeds of the marks into the parts of the path in contact.
+func (p *Path) atFeeds(flat bool, yield func(segment)) func(segment) {
+	var fastest []float64 // of each stroke
+	p.contact(flat, func(k segment) {
+		if k.begins {
+			fastest = append(fastest, 0)
+		}
+		if k.length > 0 {
+			fastest[k.stroke] = max(fastest[k.stroke], p.Moves[k.move].Feed)
+		}
+	})
+	return func(k segment) {
+		k.fastest = fastest[k.stroke]
+		if k.feed = k.fastest; k.length > 0 {
+			k.feed = p.Moves[k.move].Feed
+		}
+		yield(k)
+	}
 }

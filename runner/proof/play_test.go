@@ -48,3 +48,46 @@ func TestPlayed(t *testing.T) {
 		t.Errorf("%+v", m)
 	}
 }
+
+// A dry mark of 1 mm spreads by 2√(D·60·1 mm/feed). Of a stroke that goes on more
+// slowly, each part spreads by its own feed; where the mark rests the fastest
+// counts, and feeds that were not measured as the nearest that was.
+func TestSpreads(t *testing.T) {
+	program := "G21\nG90\nG94\nG0 Z5\nG0 X0 Y0\nG1 Z-1 F100\nG1 X10 F600\nX20 F1200\nX30 F300\nX40 F2400\nX50 F60\nG1 Z5 F300\nM2\n"
+	path, faults := proof.Read("feeds.nc", []byte(program))
+	if faults != nil {
+		t.Fatal(faults)
+	}
+	const rate = 0.006
+	at := func(feed float64) float64 { return 1 + 2*math.Sqrt(rate*60/feed) }
+	plain, err := proof.NewBrush([]proof.Rung{{Press: 1, Width: at(600)}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	brush := plain.Spreads(proof.Spreading{Rate: rate, Feed: 600, Slowest: 300, Fastest: 1200})
+	for i, want := range []float64{at(600), at(1200), at(300), at(1200), at(300)} {
+		x := 10 * float64(i)
+		found := false
+		marks := path.Marks(brush)[0]
+		for k := 1; k < len(marks); k++ {
+			if a, b := marks[k-1], marks[k]; a.X == x && b.X == x+10 {
+				found = true
+				if math.Abs(a.Width-want) > 1e-9 || math.Abs(b.Width-want) > 1e-9 {
+					t.Errorf("from %g mm: %.6f and %.6f mm wide, want %.6f", x, a.Width, b.Width, want)
+				}
+			}
+		}
+		if !found {
+			t.Errorf("no mark from %g mm", x)
+		}
+	}
+	if s := proof.Measure(path, proof.Timing{}, brush).Strokes[0]; math.Abs(s.Widest-at(300)) > 1e-9 || math.Abs(s.Narrowest-at(1200)) > 1e-9 {
+		t.Errorf("%+v", s)
+	}
+	if got := proof.Measure(path, proof.Timing{}, brush.NoSlower(1200)).Strokes[0]; math.Abs(got.Widest-at(1200)) > 1e-9 {
+		t.Errorf("no slower than 1200 mm/min: %g mm", got.Widest)
+	}
+	if got := proof.Measure(path, proof.Timing{}, plain).Strokes[0].Widest; got != at(600) {
+		t.Errorf("without spreading %g mm", got)
+	}
+}

@@ -30,7 +30,9 @@ func (b *Brush) Towed(trails []Trail) (*Brush, error) {
 			return nil, errors.New("the presses of the trails must rise")
 		}
 	}
-	return &Brush{rungs: b.rungs, trails: append([]Trail(nil), trails...), play: b.play}, nil
+	out := *b
+	out.trails = append([]Trail(nil), trails...)
+	return &out, nil
 }
 
 // tows reports whether marks lag behind the axis. The brush may be nil.
@@ -66,7 +68,7 @@ func (p *Path) marks(brush *Brush, flat bool, yield func(segment)) {
 		}
 		n := math.Ceil(max(k.length, abs(k.to.Z-k.from.Z)) / towStep)
 		n = min(max(n, 1), maxTow)
-		out := segment{stroke: k.stroke, move: k.move, begins: k.begins, towed: true, from: Point{x, y, k.from.Z}}
+		out := segment{stroke: k.stroke, move: k.move, begins: k.begins, towed: true, from: Point{x, y, k.from.Z}, feed: k.feed, fastest: k.fastest}
 		was := 0.0
 		for i := 1.0; i <= n; i++ {
 			h := between(k.from, k.to, i/n)
@@ -81,6 +83,9 @@ func (p *Path) marks(brush *Brush, flat bool, yield func(segment)) {
 			}
 			out.to = Point{x, y, h.Z}
 			out.length, out.share = moved, float64(k.share*(i/n-was))
+			if out.feed = k.feed; moved == 0 { // the mark rests
+				out.feed = k.fastest
+			}
 			yield(out)
 			out.from, out.begins, was = out.to, false, i/n
 		}
@@ -107,8 +112,8 @@ func (p *Path) Marks(b *Brush) [][]Mark {
 		if k.begins {
 			end()
 		}
-		stroke.add(Mark{k.from.X, k.from.Y, b.Width(-k.from.Z)})
-		stroke.add(Mark{k.to.X, k.to.Y, b.Width(-k.to.Z)})
+		stroke.add(Mark{k.from.X, k.from.Y, b.at(k.from.Z, k.feed)})
+		stroke.add(Mark{k.to.X, k.to.Y, b.at(k.to.Z, k.feed)})
 	})
 	end()
 	return out

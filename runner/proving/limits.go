@@ -47,7 +47,7 @@ func limits(w stage.Written, job *model.Job, f sheetFrame, b *proof.Brush, besid
 	if h := mounted.Holds; h.Known() && w.Trial == nil {
 		l.Load = &proof.Load{Area: h.Area, Length: h.Length}
 	}
-	l.Strokes, l.Brush, l.Beside = len(w.Gestures), b, beside
+	l.Strokes, l.Brush, l.Beside = len(w.Gestures), b.NoSlower(w.Model.Feed), beside
 	if w.Trial != nil {
 		l.Strokes, l.Waits = len(touching(w.Gestures)), Waits(w.Trial, mounted, &job.Sheet)
 	}
@@ -135,12 +135,16 @@ const tableError = 0.0001
 // sampleCurve samples the brush's curve into a table of plain values for the
 // proof, close enough that straight lines between them are within 0.001 mm.
 func sampleCurve(b *model.Brush) (*proof.Brush, error) {
+	curve, spreads := b.Curve, proof.Spreading{}
+	if s := b.Spreading; s != nil { // the reader works out the widths at each feed by itself
+		curve, spreads = s.Curve, proof.Spreading{Rate: s.Rate.Value, Feed: s.Feed, Slowest: s.Slowest, Fastest: s.Fastest}
+	}
 	var rungs []proof.Rung
-	for i, r := range b.Curve.Marks() {
+	for i, r := range curve.Marks() {
 		to := proof.Rung{Press: r.Press, Width: r.Width}
 		if i > 0 {
 			var err error
-			if rungs, err = refine(b.Curve, rungs, to); err != nil {
+			if rungs, err = refine(curve, rungs, to); err != nil {
 				return nil, fmt.Errorf("brush %s at %g mm: %w", b.Name, r.Press, err)
 			}
 		}
@@ -158,7 +162,7 @@ func sampleCurve(b *model.Brush) (*proof.Brush, error) {
 	if err != nil {
 		return nil, err
 	}
-	return towed.Played(b.Play), nil
+	return towed.Played(b.Play).Spreads(spreads), nil
 }
 
 // refine appends rungs between the last one and the next, until straight lines

@@ -150,6 +150,15 @@ func TestFromSheetToBrush(t *testing.T) {
 			t.Errorf("%s = %.5f, want %g ± %g", c.what, c.got, c.want, c.within)
 		}
 	}
+	// The sheet was painted at 300 mm/min, and the layer is at 900.
+	feed, layer := m.Feed, job.Layers[0].Brush
+	d := m.Spread.Rate.Value * 60
+	wide, _ := b.Curve.WidthAt(2)
+	narrower, _ := layer.Curve.WidthAt(2)
+	dry := math.Pow(math.Sqrt(d/feed+wide)-math.Sqrt(d/feed), 2)
+	if want := dry + 2*math.Sqrt(d*dry/job.Layers[0].Feed); feed != 300 || math.Abs(narrower-want) > 1e-3 || wide-narrower < 0.02 {
+		t.Errorf("%.4f mm wide at %g mm/min, and %.4f mm at %g, want %.4f", wide, feed, narrower, job.Layers[0].Feed, want)
+	}
 	for press := 0.2; press < b.SafePress; press += 0.3 {
 		low, high, err := b.Curve.Band(press)
 		if truth := 0.25 + 0.5*press; err != nil || truth < low || truth > high {

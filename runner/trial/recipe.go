@@ -33,7 +33,7 @@ var newTrials = [...]struct {
 	repeats string
 }{
 	{model.Ladder, "900 mm/min", 1, "3"}, {model.Ramp, "900 mm/min", 1, "1"}, {model.Rings, "900 mm/min", 0.8, "1"},
-	{model.Corners, "900 mm/min", 0.8, "1"}, {model.Feeds, "300 mm/min", 0.5, "1"}, {model.Dwell, "900 mm/min", 0.2, "1"},
+	{model.Corners, "900 mm/min", 0.8, "1"}, {model.Feeds, "300 mm/min", 0.5, "3"}, {model.Dwell, "900 mm/min", 0.2, "1"},
 	{model.Touches, "900 mm/min", 0.2, "1"}, {model.SetOff, "900 mm/min", 0.5, "1"}, {model.RunOut, "900 mm/min", 0.5, "1"},
 }
 

@@ -27,7 +27,9 @@ func atFeed(b *model.Brush, feed float64) *model.Brush {
 	}
 	s := b.Spreading
 	width := func(w float64) float64 { return s.At(w, s.Feed, feed) }
-	out := *b
+	out, spreading := *b, *s
+	spreading.Painted = feed
+	out.Spreading = &spreading
 	out.Curve = s.Curve.Reshaped(width)
 	out.WidestMark, out.TouchMark, out.Thinnest = width(b.WidestMark), width(b.TouchMark), width(b.Thinnest)
 	return &out

@@ -200,6 +200,25 @@ func TestVirtualTip(t *testing.T) {
 	}
 }
 
+// spreads measures the feeds of one sheet.
+func spreads(t *testing.T, r *rand.Rand, b brushModel, w workshop, rate, narrower *meter) {
+	t.Helper()
+	sd := math.Sqrt(w.reading*w.reading/3 + w.edge*w.edge)
+	var feeds []measure.AtFeed
+	for feed := 300.0; feed <= 4800; feed *= 2 {
+		for range w.repeats {
+			feeds = append(feeds, measure.AtFeed{Feed: feed, Width: b.spreadWidth(2, feed) + sd*r.NormFloat64()})
+		}
+	}
+	s, ok := measure.SpreadOf(feeds, sd)
+	if !ok {
+		t.Fatal("no spread")
+	}
+	low, high := s.Band()
+	rate.add(s.Wider(b.width(2), 600)-(b.spreadWidth(2, 600)-b.width(2)), low <= b.spread && b.spread <= high)
+	narrower.add(s.At(b.spreadWidth(2, 1200), 1200, 600)-b.spreadWidth(2, 600), true)
+}
+
 // Play, spreading, growth of a dot and the safe press are found within their
 // bands, to what their readings allow.
 func TestVirtualBrush(t *testing.T) {
@@ -221,20 +240,7 @@ func TestVirtualBrush(t *testing.T) {
 		play.add(p.Value-b.play, math.Abs(p.Value-b.play) <= p.Expanded())
 
 		for range 4 { // four sheets of feeds, so that chance moves the share by less
-			var feeds []measure.AtFeed
-			for feed := 300.0; feed <= 4800; feed *= 2 {
-				for range w.repeats {
-					feeds = append(feeds, measure.AtFeed{Feed: feed, Width: b.spreadWidth(2, feed) + sd*r.NormFloat64()})
-				}
-			}
-			s, ok := measure.SpreadOf(feeds, sd)
-			if !ok {
-				t.Fatal("no spread")
-			}
-			low, high := s.Band()
-			rate.add(s.Wider(b.width(2), 600)-(b.spreadWidth(2, 600)-b.width(2)), low <= b.spread && b.spread <= high)
-			at600 := s.At(b.spreadWidth(2, 1200), 1200, 600)
-			narrower.add(at600-b.spreadWidth(2, 600), true)
+			spreads(t, r, b, w, &rate, &narrower)
 		}
 
 		var dots []measure.Dot

@@ -1,6 +1,9 @@
 package model
 
-import "mahlstick/recipe/measure"
+import (
+	"mahlstick/recipe/brush"
+	"mahlstick/recipe/measure"
+)
 
 // Measured is what the readings of swatch sheets say of a brush. What they do not
 // tell has no readings. The brush itself holds what counts: a row that its notebook
@@ -32,4 +35,14 @@ type Measured struct {
 	Touch  measure.Estimate // standard deviation of touching off
 	TipX   measure.Estimate
 	TipY   measure.Estimate
+}
+
+// Spreading is how the marks of a brush spread while the brush stands on them: the
+// slower it goes, the wider they are.
+type Spreading struct {
+	measure.Spread
+	Feed float64 // mm/min, of the marks of the curve
+	// Painted is the feed of the layer in mm/min; 0 where there is none.
+	Painted float64
+	Curve   *brush.Curve // at Feed
 }

@@ -10,7 +10,6 @@ import (
 
 	"mahlstick/recipe/brush"
 	"mahlstick/recipe/colour"
-	"mahlstick/recipe/measure"
 	"mahlstick/recipe/seating"
 	"mahlstick/recipe/source"
 	"mahlstick/recipe/working"
@@ -165,14 +164,6 @@ type Load struct {
 
 // Known reports whether an amount is stated.
 func (l Load) Known() bool { return l.Area > 0 || l.Length > 0 }
-
-// Spreading is how the marks of a brush spread while the brush stands on them: the
-// slower it goes, the wider they are.
-type Spreading struct {
-	measure.Spread
-	Feed  float64      // mm/min, of the marks of the curve
-	Curve *brush.Curve // at that feed
-}
 
 // DeepestPress is how deep the brush is pressed at most, in mm: the safe press
 // less the reserve.

@@ -32,8 +32,8 @@ const secondsPerMinute = 60
 
 // Band is the interval that holds D in 95 of 100 cases.
 func (s Spread) Band() (low, high float64) {
-	low, high = max(s.Root.Value-s.Root.Expanded(), 0), max(s.Root.Value+s.Root.Expanded(), 0)
-	return square(low), square(high)
+	by := float64(Student(s.Root.Freedom) * s.Root.U)
+	return square(max(s.Root.Value-by, 0)), square(max(s.Root.Value+by, 0))
 }
 
 // At is the width (mm) at a feed of a mark that has a width at another feed (both
@@ -41,11 +41,11 @@ func (s Spread) Band() (low, high float64) {
 // was.
 func (s Spread) At(width, measured, feed float64) float64 {
 	root := max(s.Root.Value, 0)
-	slower := root * math.Sqrt(secondsPerMinute/min(max(measured, s.Slowest), s.Fastest))
-	now := root * math.Sqrt(secondsPerMinute/min(max(feed, s.Slowest), s.Fastest))
+	slower := float64(root * math.Sqrt(secondsPerMinute/min(max(measured, s.Slowest), s.Fastest)))
+	now := float64(root * math.Sqrt(secondsPerMinute/min(max(feed, s.Slowest), s.Fastest)))
 	// With x = √dry, the width is x² + 2·slower·x.
 	x := math.Sqrt(square(slower)+width) - slower
-	return float64(x * (x + 2*now))
+	return float64(x * (x + float64(2*now)))
 }
 
 // Wider is how much wider (mm) a mark of a dry width (mm) gets at a feed (mm/min).

@@ -20,7 +20,7 @@ func (p *Path) acting(brush *Brush, flat bool, yield func(segment)) {
 		return
 	}
 	if brush.spread.Rate > 0 {
-		yield = p.atFeeds(flat, yield)
+		yield = atFeeds(p, flat, yield)
 	}
 	if brush.play == 0 {
 		p.contact(flat, yield)
@@ -67,7 +67,7 @@ func (p *Path) acting(brush *Brush, flat bool, yield func(segment)) {
 }
 
 // atFeeds puts the feeds of the marks into the parts of the path in contact.
-func (p *Path) atFeeds(flat bool, yield func(segment)) func(segment) {
+func atFeeds(p *Path, flat bool, yield func(segment)) func(segment) {
 	var fastest []float64 // of each stroke
 	p.contact(flat, func(k segment) {
 		if k.begins {

@@ -203,6 +203,7 @@ func (a *assembler) brush(d *binding.Definition) *model.Brush {
 			m.Holds.Place = c.Source.Place
 		}
 	}
+	tipDoubt(a.values, d, m)
 	m.Measured = measured(a.values.Calibration(d))
 	a.facts.rows(d)
 	a.facts.swatch(d)
@@ -223,6 +224,20 @@ func loadOf(q quantity.Quantity) model.Load {
 		return model.Load{Length: q.In(quantity.MM)}
 	}
 	return model.Load{Area: q.In(quantity.MM2)}
+}
+
+// tipDoubt reads how well the tip offset of a brush is known.
+func tipDoubt(v *resolve.Values, d *binding.Definition, m *model.Brush) {
+	for _, word := range []string{"tip offset x", "tip offset y"} {
+		c, _ := d.Find(word)
+		if _, measured := v.MeasuredRow(d, word); c == nil && !measured {
+			continue
+		}
+		m.TipStated = true
+		if q, ok := v.Row(d, word); ok {
+			m.TipU = max(m.TipU, q.U(quantity.MM))
+		}
+	}
 }
 
 // formulaName is the name of a brush in the built-in formulas: its own if a

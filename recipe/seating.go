@@ -153,12 +153,7 @@ func (t seater) markNamed(c *binding.Cell) *model.Mark {
 // seat finds where the sheet lies for a layer; false if the readings do not say.
 func (t seater) seat(s *model.Seating, l *model.Layer) bool {
 	sheet := &t.a.job.Sheet
-	var readings []seating.Reading
-	for _, r := range s.Readings {
-		f := seating.Reading{Mark: r.Mark, FoundX: r.FoundX, FoundY: r.FoundY, U: r.U}
-		f.X, f.Y = sheet.OnBed(r.SheetX, r.SheetY)
-		readings = append(readings, f)
-	}
+	readings := s.Points(sheet)
 	if t.copied(s, l) || !t.judge(s, l, seating.Judge(readings, sheet.Growth, sheet.Misfit, l.Brush.TipX, l.Brush.TipY)) {
 		return false
 	}

@@ -1,7 +1,6 @@
 package runner
 
 import (
-	"slices"
 	"strconv"
 	"strings"
 
@@ -75,35 +74,24 @@ func writeWalk(layers []stage.Moved, job *model.Job) presenting.Program {
 	return presenting.Program{File: walkName, Text: program.Walk(head, walk)}
 }
 
-// marksProgram is a program that carries the tip over register marks.
-type marksProgram struct {
-	layer *model.Layer
-	marks []model.Mark
-	presenting.Program
-}
-
 // writeMarks makes the programs that carry the tips of the layers' brushes over
 // the register marks that are on the sheet by then, if the recipe reads them.
-func writeMarks(layers []stage.Moved, job *model.Job) []marksProgram {
+func writeMarks(layers []stage.Moved, job *model.Job) []presenting.MarksProgram {
 	if !job.Sheet.GrowthStated && layers[len(layers)-1].Model.Seating == nil {
 		return nil
 	}
-	var out []marksProgram
+	var out []presenting.MarksProgram
 	for _, l := range layers {
-		marks := motion.OnSheetBefore(l.Model, job)
-		tour := motion.MarkTour(marks, l.Model, &job.Sheet, &job.Machine, l.Lie)
+		tour := motion.MarkTour(motion.OnSheetBefore(l.Model, job), l.Model, &job.Sheet, &job.Machine, l.Lie)
 		if len(tour.Stops) == 0 {
 			continue
 		}
-		marks = slices.DeleteFunc(marks, func(m model.Mark) bool {
-			return !slices.ContainsFunc(tour.Stops, func(s motion.TourStop) bool { return s.Mark == m.Name })
-		})
 		file := strings.TrimSuffix(programName(l.Number, l.Model.Name), programExt) + "-marks" + programExt
 		head := programHead(job, l.Model.Name, l.Model.Brush.Title, "")
 		head.Number, head.Of, head.Seated = l.Number, len(layers), presenting.Seated(l.Model.Seating)
 		head.Figures.Seconds = proving.WalkSeconds(file, program.Marks(head, tour), &job.Machine)
 		head.Hash = record.Hash(program.Marks(head, tour))
-		out = append(out, marksProgram{l.Model, marks, presenting.Program{File: file, Text: program.Marks(head, tour)}})
+		out = append(out, presenting.MarksProgram{Layer: l.Model, Tour: tour, Program: presenting.Program{File: file, Text: program.Marks(head, tour)}})
 	}
 	return out
 }

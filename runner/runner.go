@@ -16,6 +16,7 @@ import (
 	"mahlstick/recipe/source"
 	"mahlstick/runner/drawing"
 	"mahlstick/runner/intake"
+	"mahlstick/runner/motion"
 	"mahlstick/runner/presenting"
 	"mahlstick/runner/proof"
 	"mahlstick/runner/proving"
@@ -43,7 +44,7 @@ type Result struct {
 
 	walk     presenting.Program
 	resumed  []*Resumed // of the impression
-	marks    []marksProgram
+	marks    []presenting.MarksProgram
 	problems problem.List
 	inputs   []*source.File // all files that were read, the recipe first, the others by name
 }
@@ -120,6 +121,13 @@ func RunIn(studio *recipe.Studio, name string, opt Options) (*Result, problem.Li
 	return r, problems, nil
 }
 
+// stops are the marks over which a program waits.
+func (r *Result) stops(m presenting.MarksProgram) []model.Mark {
+	return slices.DeleteFunc(slices.Clone(r.Job.Marks), func(k model.Mark) bool {
+		return !slices.ContainsFunc(m.Tour.Stops, func(s motion.TourStop) bool { return s.Mark == k.Name })
+	})
+}
+
 func (r *Result) checks(walk []proof.Outcome) []stage.Check {
 	var out []stage.Check
 	for _, l := range r.Layers {
@@ -131,7 +139,7 @@ func (r *Result) checks(walk []proof.Outcome) []stage.Check {
 		out = append(out, stage.Check{Program: r.walk.File, Outcome: o})
 	}
 	for _, m := range r.marks {
-		for _, o := range proving.Marks(m.File, m.Text, m.layer, m.marks, r.Job) {
+		for _, o := range proving.Marks(m.File, m.Text, m.Layer, r.stops(m), r.Job) {
 			out = append(out, stage.Check{Program: m.File, Outcome: o})
 		}
 	}

@@ -10,6 +10,7 @@ import (
 	"mahlstick/recipe/model"
 	"mahlstick/runner"
 	"mahlstick/runner/checkstrip"
+	"mahlstick/runner/presenting"
 	"mahlstick/runner/stage"
 	"mahlstick/runner/stroke"
 )
@@ -50,6 +51,7 @@ func summary(w io.Writer, r *runner.Result) {
 			}
 		}
 	}
+	printSeatings(w, r)
 	printStrips(w, r.Job)
 	held := 0
 	for _, c := range r.Checks {
@@ -71,6 +73,20 @@ func divided(strokes []int) string {
 		parts = append(parts, fmt.Sprintf("%d goes on %d", n, n-1))
 	}
 	return "; divided, because one load does not last: stroke " + format.List(parts)
+}
+
+// printSeatings prints how the sheet lies, as its marks were read.
+func printSeatings(w io.Writer, r *runner.Result) {
+	var last *model.Seating
+	for _, l := range r.Layers {
+		s := l.Model.Seating
+		if s == nil || s == last {
+			continue
+		}
+		last = s
+		worst := s.Fit.Worst()
+		fmt.Fprintf(w, "  %s: the sheet is %s; the mark %s is the farthest off, by %s mm\n", l.Model.Name, presenting.Lying(s), worst.Mark, format.Plain.Fixed(worst.Size(), 2))
+	}
 }
 
 // printStrips prints what the check strips measured last mean.

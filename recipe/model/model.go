@@ -134,6 +134,8 @@ type Brush struct {
 	// than one that is reached from below.
 	Play       float64
 	TipX, TipY float64 // offset of the mounted tip from the machine's axis
+	TipU       float64 // its standard uncertainty along each axis; 0 if it is not stated
+	TipStated  bool    // the offset is stated or measured
 	Entry      float64 // mm of path over which an open line comes down
 	Exit       float64 // mm of path over which it lifts
 	// SteepestPress is how many mm deeper the brush may be pressed a mm of way;

@@ -31,6 +31,17 @@ type SeatReading struct {
 	Place          source.Place
 }
 
+// Points are the readings, as they are fitted.
+func (s *Seating) Points(sheet *Sheet) []seating.Reading {
+	var out []seating.Reading
+	for _, r := range s.Readings {
+		f := seating.Reading{Mark: r.Mark, FoundX: r.FoundX, FoundY: r.FoundY, U: r.U}
+		f.X, f.Y = sheet.OnBed(r.SheetX, r.SheetY)
+		out = append(out, f)
+	}
+	return out
+}
+
 // OnBed is the place, in the machine's coordinates, that a point of the sheet has
 // when the sheet is at its stops.
 func (s *Sheet) OnBed(x, y float64) (float64, float64) {

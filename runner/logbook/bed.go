@@ -3,6 +3,7 @@ package logbook
 import (
 	"html/template"
 	"math"
+	"strings"
 
 	"mahlstick/recipe/model"
 )
@@ -14,7 +15,10 @@ func bed(p *Page) template.HTML {
 	b := newBedPicture(p)
 	b.begin()
 	b.reach()
+	drawStops(b)
 	b.sheet(p)
+	drawWalk(b, p.WalkPath)
+	drawSizes(b)
 	b.axes()
 	drawLay(b)
 	b.WriteString(`</svg>`)
@@ -80,8 +84,13 @@ func (b *bedPicture) sheet(p *Page) {
 	case 3:
 		move = "translate(" + mm(b.width) + " 0) rotate(90)"
 	}
+	if lies := lying(b, p); lies != "" {
+		move = strings.TrimSpace(lies + " " + move)
+	}
 	b.WriteString(`<g transform="` + move + `">`)
 	b.paper(p.Sheet)
+	drawGrain(b, p.Sheet)
+	drawMarkNames(b, p.Sheet)
 	for _, l := range p.Layers {
 		b.use("beside", l)
 		b.use("marks", l)

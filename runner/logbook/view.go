@@ -6,6 +6,7 @@ package logbook
 import (
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/working"
+	"mahlstick/runner/vector"
 )
 
 // Page holds everything that a job's page shows. Lengths are in mm on the sheet
@@ -29,7 +30,8 @@ type Page struct {
 	Workings map[string]working.Working // by name
 	Derived  []string                   // names of the workings that the program adds, in order
 	Layers   []Layer
-	Walk     *Program // the margin walk
+	Walk     *Program    // the margin walk
+	WalkPath []vector.XY // of the machine's axes, from the zero of the first layer
 	Checks   []Check
 	Notes    []Note // warnings and hints from the recipe on
 	Inputs   []FileHash
@@ -37,6 +39,9 @@ type Page struct {
 	Results  []Result
 	Swatch   *Swatch // of a swatch sheet, else nil
 	People   []People
+	Seatings []Seating
+	// Registers are the worst pairs of layers first.
+	Registers []Register
 	// Promise is the sentence on the job card about what the machine and
 	// touch-off allow.
 	Machine Machine
@@ -56,6 +61,7 @@ type Sheet struct {
 	// could paint them.
 	Free       []Mark
 	FirstLayer string
+	Lies       *Lies // where the sheet was found last, nil at its stops
 }
 
 // Mark is a register mark on the sheet.
@@ -125,7 +131,9 @@ type Table struct {
 // Layer is one colour.
 type Layer struct {
 	Number         int
-	Sheet          int // of a swatch, from 1; 0 for a picture
+	Sheet          int      // of a swatch, from 1; 0 for a picture
+	Marking        *Marking // the program that carries its tip over the marks, nil if there is none
+	Register       string   // on the card: how well it registers with the others, "" if it is alone
 	Name           string
 	Ink, Hex       string
 	Colours        []string // of the drawing, as #rrggbb; none if the layer takes all

@@ -22,16 +22,25 @@ type TourStop struct {
 }
 
 // OnSheetBefore are the marks that are on the sheet before a layer is painted:
-// those that no layer paints, and those of the layers before it.
+// those of the layers before it, and others that were read. Where no layer paints
+// any, they were drawn by hand, and all are there.
 func OnSheetBefore(layer *model.Layer, job *model.Job) []model.Mark {
-	painted := map[string]bool{"": true}
+	there := map[string]bool{}
+	byHand := !slices.ContainsFunc(job.Marks, func(m model.Mark) bool { return m.Painted != "" })
+	if layer.Seating != nil {
+		for _, r := range layer.Seating.Readings {
+			there[r.Mark] = true
+		}
+	}
 	for i := range job.Layers {
 		if job.Layers[i].Name == layer.Name {
 			break
 		}
-		painted[job.Layers[i].Name] = true
+		for _, m := range job.Marks {
+			there[m.Name] = there[m.Name] || m.Painted == job.Layers[i].Name
+		}
 	}
-	return slices.DeleteFunc(slices.Clone(job.Marks), func(m model.Mark) bool { return !painted[m.Painted] })
+	return slices.DeleteFunc(slices.Clone(job.Marks), func(m model.Mark) bool { return !byHand && !there[m.Name] })
 }
 
 // MarkTour leads from the place to rest over the marks, in their order, and back,

@@ -25,7 +25,8 @@ import (
 type Job struct {
 	*model.Job
 	Layers   []stage.Proven
-	Walk     Program // the margin walk
+	Walk     Program        // the margin walk
+	Tours    []MarksProgram // over the register marks
 	Checks   []stage.Check
 	Problems problem.List
 	Inputs   []record.File
@@ -65,6 +66,13 @@ func Page(j Job) *logbook.Page {
 	for _, l := range j.Layers {
 		p.Layers = append(p.Layers, layerView(l, &j.Machine))
 	}
+	p.Seatings, p.WalkPath, p.Sheet.Lies = seatingViews(j), walkPath(j), lies(j)
+	registers, cards := registerViews(j)
+	p.Registers = registers
+	for i := range cards {
+		p.Layers[i].Register = cards[i]
+	}
+	addMarking(p, j)
 	p.Swatch = swatchView(j)
 	p.People = peopleViews(j.Job)
 	if len(j.Layers) > 1 && !slices.ContainsFunc(j.Marks, func(m model.Mark) bool { return m.Painted != "" }) {

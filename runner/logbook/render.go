@@ -71,7 +71,6 @@ var pages = template.Must(template.New("page").Funcs(template.FuncMap{
 	"count":    format.Count,
 	"list":     format.List,
 	"strokes":  format.Strokes,
-	"list":     format.List,
 }).Parse(pageTemplate + measureTemplate))
 
 // cell shows the value of a table's cell. A formula that is evaluated along the

@@ -100,7 +100,7 @@ func drawMarkNames(b *bedPicture, s Sheet) {
 		}
 		text := strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&quot;").Replace(m.Name) + " " + format.Page.Number(m.X, 1) + ", " + format.Page.Number(m.Y, 1)
 		if s.Turned == 0 {
-			b.WriteString(`<text class="dim" text-anchor="` + anchor + `" x="` + mm(x+dx) + `" y="` + mm(y+b.pad*0.05) + `" font-size="` + mm(b.pad*0.2) + `">` + text + `</text>`)
+			b.WriteString(`<text class="dim" text-anchor="` + anchor + `" x="` + mm(x+dx) + `" y="` + mm(y+float64(b.pad*0.05)) + `" font-size="` + mm(b.pad*0.2) + `">` + text + `</text>`)
 			continue
 		}
 		at := mm(x) + " " + mm(y)
@@ -108,7 +108,7 @@ func drawMarkNames(b *bedPicture, s Sheet) {
 		if onRight(s, m) {
 			anchor, dx = "end", -dx
 		}
-		b.WriteString(`<g transform="rotate(` + mm(float64(90*s.Turned)) + " " + at + `)"><text class="dim" text-anchor="` + anchor + `" x="` + mm(x+dx) + `" y="` + mm(y+b.pad*0.05) + `" font-size="` + mm(b.pad*0.2) + `">` + text + `</text></g>`)
+		b.WriteString(`<g transform="rotate(` + mm(float64(90*s.Turned)) + " " + at + `)"><text class="dim" text-anchor="` + anchor + `" x="` + mm(x+dx) + `" y="` + mm(y+float64(b.pad*0.05)) + `" font-size="` + mm(b.pad*0.2) + `">` + text + `</text></g>`)
 	}
 }
 

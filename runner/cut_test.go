@@ -22,6 +22,13 @@ func TestCutTo(t *testing.T) {
 	const clips = `<clipPath id="c"><circle cx="80" cy="40" r="30"/></clipPath><clipPath id="b"><rect x="10" y="10" width="20" height="20"/></clipPath>` +
 		`<clipPath id="two" clip-path="url(#c)"><rect width="80" height="80"/></clipPath><clipPath id="box" clipPathUnits="objectBoundingBox"><path d="M0 0H1L0 1z"/></clipPath>` +
 		`<clipPath id="odd"><path clip-rule="evenodd" d="M20 20h40v40h-40zM30 30h20v20h-20z"/></clipPath>`
+	// A square of 40 mm, moved by 60, 50, under a clip of 10 mm in its middle.
+	const clippedBlock = "0\nSECTION\n2\nBLOCKS\n0\nBLOCK\n2\nb\n10\n0\n20\n0\n0\nSOLID\n8\nart\n10\n0\n20\n0\n11\n40\n21\n0\n12\n0\n22\n40\n13\n40\n23\n40\n0\nENDBLK\n0\nENDSEC\n" +
+		"0\nSECTION\n2\nENTITIES\n0\nINSERT\n8\nart\n102\n{ACAD_XDICTIONARY\n360\n2A\n102\n}\n2\nb\n10\n60\n20\n50\n0\nENDSEC\n" +
+		"0\nSECTION\n2\nOBJECTS\n0\nDICTIONARY\n5\n2A\n3\nACAD_FILTER\n360\n2B\n0\nDICTIONARY\n5\n2B\n3\nSPATIAL\n360\n2C\n" +
+		"0\nSPATIAL_FILTER\n5\n2C\n10\n15\n20\n15\n10\n25\n20\n15\n10\n25\n20\n25\n10\n15\n20\n25\n71\n1\n" +
+		"40\n1\n40\n0\n40\n0\n40\n0\n40\n0\n40\n1\n40\n0\n40\n0\n40\n0\n40\n0\n40\n1\n40\n0\n40\n1\n40\n0\n40\n0\n40\n0\n40\n0\n40\n1\n40\n0\n40\n0\n40\n0\n40\n0\n40\n1\n40\n0\n" +
+		"0\nENDSEC\n0\nEOF\n"
 	m := lightest(t) / 2 // what is left out at each margin
 	for _, c := range []struct {
 		name, file, drawing, cut string
@@ -40,6 +47,7 @@ func TestCutTo(t *testing.T) {
 		{"a line over the edge", "a.svg", svg(`<path d="M-20 40H40" fill="none" stroke="black" stroke-width="4" stroke-linecap="round"/>`), "page", 160 + math.Pi*2},
 		{"two copies under clips of their own", "a.svg", svg(`<clipPath id="l"><path d="M0 0H80V80H0z"/></clipPath><clipPath id="r"><path d="M80 0H160V80H80z"/></clipPath>` +
 			`<rect id="k" width="160" height="80" clip-path="url(#l)"/><rect width="160" height="80" clip-path="url(#r)"/>`), "clip", 160 * 80},
+		{"a copy of a block under a clip", "a.dxf", clippedBlock, "clip", 100},
 		{"an outline over the margins", "a.dxf", dxfOutlines(box(-12, -12, 80, 80), box(-2, -2, 40, 40)), "margins", (60-m)*(60-m) - (30-m)*(30-m)},
 	} {
 		cells := map[string]string{"cut to": c.cut, "offset x": on["offset x"], "offset y": on["offset y"]}

@@ -22,7 +22,7 @@ func sized(t *testing.T, name, drawing, mark string, cells map[string]string) (*
 		t.Fatal(err)
 	}
 	head, rule, row := "| layer | drawing | brush | ink |", "|---|---|---|---|", "| lens | ["+name+"]("+name+") | [sable](../brushes/sable.md) | moss |"
-	for _, word := range []string{"unit", "drawn size", "offset x", "offset y", "drawing layer", "cut to", "outlines", "width", "faults", "inside", "bare"} {
+	for _, word := range []string{"unit", "drawn size", "offset x", "offset y", "drawing layer", "cut to", "outlines", "width", "faults", "inside", "covered", "bare"} {
 		if text, ok := cells[word]; ok {
 			head, rule, row = head+" "+word+" |", rule+"---|", row+" "+text+" |"
 		}

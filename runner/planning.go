@@ -87,7 +87,7 @@ func plan(l stage.Placed, workers int) (stage.Planned, problem.List) {
 	var closed []region.Contour
 	var lines []stroke.OpenLine
 	for _, c := range l.Contours {
-		if c.Closed && c.Widths == nil && l.Model.Outlines != model.AsLines {
+		if c.Closed && c.Widths == nil && (l.Model.Outlines != model.AsLines || c.Filled) {
 			closed = append(closed, region.Contour{Identity: c.Identity, Points: c.Points})
 			continue
 		}

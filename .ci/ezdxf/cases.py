@@ -456,3 +456,23 @@ def unit_from_recipe(doc, m):
 @case((R2000,), closed=1, units=1, unit=("cm", 10), override=True)
 def unit_overruled(doc, m):
     m.add_circle((1, 2), 0.5)
+
+
+@case(BOTH, closed=221, colours=True)
+def colours_by_index(doc, m):
+    for n in range(1, 250):
+        if n > 110 and n % 10 in (7, 9):
+            continue  # the library's own table follows no rule there
+        m.add_circle((10 * (n % 16), 10 * (n // 16)), 4, dxfattribs={"color": n})
+
+
+@case((R2007, R2018), closed=9, colours=True)
+def colours_inherited(doc, m):
+    doc.layers.add("dusk", color=170)
+    doc.layers.add("reed").rgb = (1, 2, 3)
+    b = doc.blocks.new("B")
+    for i, (layer, colour) in enumerate((("0", 256), ("0", 0), ("reed", 256), ("dusk", 30))):
+        b.add_circle((10 * i, 0), 4, dxfattribs={"layer": layer, "color": colour})
+    m.add_blockref("B", (0, 0), dxfattribs={"layer": "dusk", "color": 4})
+    m.add_blockref("B", (0, 20), dxfattribs={"layer": "reed"})
+    m.add_circle((0, 40), 4, dxfattribs={"layer": "reed"}).rgb = (200, 100, 50)

@@ -26,6 +26,7 @@ type request struct {
 	Override bool
 	Layer    string
 	Gap      float64
+	ByColour bool
 }
 
 type contour struct {
@@ -34,6 +35,7 @@ type contour struct {
 	Group  int          `json:"group"`
 	Points [][2]float64 `json:"points"`
 	Widths []float64    `json:"widths"`
+	Colour string       `json:"colour"`
 }
 
 type answer struct {
@@ -72,7 +74,7 @@ func run() error {
 			return err
 		}
 		d, problems := decode.Drawing(source.New(q.Path, data), drawing.Options{
-			Unit: model.Unit{Name: q.Unit, MM: q.MM, Override: q.Override}, Layer: q.Layer, Gap: q.Gap,
+			Unit: model.Unit{Name: q.Unit, MM: q.MM, Override: q.Override}, Layer: q.Layer, Gap: q.Gap, ByColour: q.ByColour,
 		})
 		a := answer{Path: q.Path, Unit: d.UnitName, MM: d.UnitMM, Layers: d.Layers, Loose: d.LooseEnds, Read: map[string]int{}, Passed: map[string]int{}}
 		for _, c := range d.Contours {
@@ -80,7 +82,7 @@ func run() error {
 			for i, p := range c.Points {
 				points[i] = [2]float64{p.X, p.Y}
 			}
-			a.Contours = append(a.Contours, contour{c.Closed, c.Layer, c.Group, points, c.Widths})
+			a.Contours = append(a.Contours, contour{c.Closed, c.Layer, c.Group, points, c.Widths, c.Paint.String()})
 		}
 		for _, c := range d.Read {
 			a.Read[c.What] += c.N

@@ -122,6 +122,11 @@ def check(label, doc, expect, got):
     for layer, n in expect.get("layer_of", {}).items():
         if sum(c["layer"] == layer for c in contours) != n:
             faults.append(f"layers {[c['layer'] for c in contours]}")
+    if expect.get("colours"):
+        want = reference.colours(doc.modelspace(), doc)
+        if len(contours) != len(want):
+            faults.append(f"{len(contours)} colours, not {len(want)}")
+        faults += [f"contour {i}: colour {c['colour']}, not {w}" for i, (c, w) in enumerate(zip(contours, want)) if c["colour"] != w]
     if "widths" in expect and [c["widths"] for c in contours] != expect["widths"]:
         faults.append(f"widths {[c['widths'] for c in contours]}")
     return faults
@@ -138,6 +143,8 @@ def main():
         requests = []
         for label, path, _, expect in jobs:
             r = {"path": str(path), "layer": expect.get("layer", "")}
+            if "colours" in expect:
+                r["byColour"] = True
             if "unit" in expect:
                 r["unit"], r["mm"] = expect["unit"]
                 r["override"] = expect.get("override", False)

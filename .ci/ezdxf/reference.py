@@ -6,6 +6,7 @@ taken as arcs, not as the Bezier curves that its paths are made of.
 """
 import math
 
+from ezdxf.colors import BYBLOCK, BYLAYER, aci2rgb
 from ezdxf.math import OCS, ConstructionArc, Vec2, Vec3, bulge_to_arc
 
 FINE = 2e-5  # drawing units between a curve and the reference's chords
@@ -122,6 +123,27 @@ def hatch(entity, fine):
                 run = list(e.construction_tool().flattening(fine, segments=16))
             pts.extend(run)
         out.append(Shape(to_world([Vec3(p) for p in pts], ocs, z), True))
+    return out
+
+
+def colours(entities, doc, copy=None):
+    """The colours of all entities, those of copies included, as #rrggbb; copy is
+    the layer and the colour of the copy in which they are. Colour 7 is black on
+    paper."""
+    out = []
+    for e in entities:
+        layer = copy[0] if copy and e.dxf.layer == "0" else e.dxf.layer
+        own = e.rgb, e.dxf.color
+        if own[0] is None and own[1] == BYLAYER:
+            entry = doc.layers.get(layer)
+            own = entry.rgb, entry.color
+        elif own[0] is None and own[1] == BYBLOCK:
+            own = copy[1] if copy else (None, 7)
+        if e.dxftype() == "INSERT":
+            out += colours(doc.blocks.get(e.dxf.name), doc, (layer, own))
+            continue
+        rgb, index = own
+        out.append("#%02x%02x%02x" % tuple(rgb or ((0, 0, 0) if index == 7 else aci2rgb(index))))
     return out
 
 

@@ -36,7 +36,7 @@ const sheetWidth, sheetHeight = 148.0, 210.0
 func main() {
 	binary := flag.String("mahlstick", "", "the program to try")
 	sheets := flag.Int("sheets", 5, "drawings a kit")
-	keep := flag.String("keep", "", "folder that keeps the studios")
+	keep := flag.String("keep", "", "folder that keeps the studios, and pictures of the differences")
 	real := flag.Bool("real", false, "paint the drawings that are named, not random ones")
 	loop := flag.Bool("loop", false, "measure each brush by a swatch sheet, and paint with what was learnt")
 	verbose := flag.Bool("v", false, "print each drawing")

@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"fmt"
 	"image"
+	"image/color"
 	"image/draw"
 	"image/png"
 	"math"
@@ -17,6 +18,8 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+
+	"golang.org/x/image/colornames"
 )
 
 // Real drawings are painted with a brush without faults and compared, colour by
@@ -25,7 +28,8 @@ const (
 	realSize  = 120.0 // mm, the longer side of a page on the sheet
 	realShift = 12.0  // mm, from the sheet's edges
 	realPixel = 0.1   // mm
-	finer     = 4     // pixels of paint a pixel of the rendering, each way
+	dxfPixel  = 0.05  // mm, as lines are narrow
+	finer     = 16    // samples of paint a pixel, each way
 	leastArea = 8.0   // mm² of a colour that is worth a layer
 	mostInks  = 3     // layers a drawing
 	coverWant = 0.998 // of what is shown
@@ -37,33 +41,48 @@ var realBrush = brush{touch: 0.06, slope: 0.6, full: 6}
 // shown is a layer of a real drawing, and what was found.
 type shown struct {
 	file, ink      string
+	layer          string  // of a drawing in DXF
+	look           string  // lines, areas, or both, of a drawing in DXF
 	area           float64 // mm² that the renderer shows
 	covered, spilt float64
 	warned         string // what the program says about it
 }
 
+// on names the drawing layer, if there is one.
+func (s *shown) on() string {
+	if s.look == "" {
+		return ""
+	}
+	return fmt.Sprintf("layer %q (%s) ", s.layer, s.look)
+}
+
+// key tells the layers of a drawing apart.
+func (s *shown) key() string { return s.layer + "\x00" + s.ink }
+
 func (s shown) good() bool { return s.covered >= coverWant && s.spilt <= spillMost }
 
 var (
-	viewBox  = regexp.MustCompile(`viewBox\s*=\s*["']\s*([-\d.eE]+)[\s,]+([-\d.eE]+)[\s,]+([-\d.eE]+)[\s,]+([-\d.eE]+)`)
-	painted  = regexp.MustCompile(`(?i)\b(fill|stroke|stop-color|flood-color)(\s*[=:]\s*["']?\s*)(#[0-9a-f]{3,8}\b|currentcolor|black|white)`)
+	viewBox  = regexp.MustCompile(`viewBox\s*=\s*["']\s*([-\d.eE]+)[\s,]+([-\d.eE]+)[\s,]+([-\d.eE]+)[\s,]+([-\d.eE]+)\s*(["'])`)
+	rootSize = regexp.MustCompile(`\s(width|height)\s*=\s*("[^"]*"|'[^']*')`)
+	painted  = regexp.MustCompile(`(?i)\b(fill|stroke|stop-color|flood-color)(\s*[=:]\s*["']?\s*)(#[0-9a-f]{3,8}\b|[a-z]+\b)`)
 	masks    = regexp.MustCompile(`(?is)<(mask|clipPath)\b.*?</(mask|clipPath)>`)
 	rootTag  = regexp.MustCompile(`(?is)<svg\b[^>]*>`)
 	rootFill = regexp.MustCompile(`(?i)\bfill\s*=`)
 )
 
-// ink is a colour as #rrggbb, "" if it is none of those.
+// ink is a colour as #rrggbb, "" if it is none.
 func ink(word string) string {
 	word = strings.ToLower(word)
 	switch {
-	case word == "currentcolor" || word == "black":
+	case word == "currentcolor":
 		return "#000000"
-	case word == "white":
-		return "#ffffff"
-	case len(word) == 4:
+	case word[0] == '#' && len(word) == 4:
 		return fmt.Sprintf("#%c%c%c%c%c%c", word[1], word[1], word[2], word[2], word[3], word[3])
-	case len(word) == 7:
+	case word[0] == '#' && len(word) == 7:
 		return word
+	}
+	if c, named := colornames.Map[word]; named {
+		return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B)
 	}
 	return ""
 }
@@ -73,8 +92,11 @@ func alone(text, which string) string {
 	swap := func(part string) string {
 		return painted.ReplaceAllStringFunc(part, func(m string) string {
 			g := painted.FindStringSubmatch(m)
-			if ink(g[3]) == which {
+			switch c := ink(g[3]); {
+			case c == which:
 				return g[1] + g[2] + "#000000"
+			case c == "" && g[3][0] != '#':
+				return m // none, a reference
 			}
 			return g[1] + g[2] + "#ffffff"
 		})
@@ -131,14 +153,27 @@ func render(text string, w, h int) (*image.Gray, error) {
 	return grey, nil
 }
 
+// wholePixels makes the page of a drawing a little larger, so that it has a whole
+// number of square pixels, of a size in its own units.
+func wholePixels(text string, box []string, w, h int, pixel float64) string {
+	root := rootTag.FindString(text)
+	whole := rootSize.ReplaceAllString(root, "")
+	whole = strings.Replace(whole, box[0], fmt.Sprintf("viewBox=%s%s %s %g %g%s", box[5], box[1], box[2], float64(w)*pixel, float64(h)*pixel, box[5]), 1)
+	return strings.Replace(text, root, whole, 1)
+}
+
 // page is a drawing on its way to the sheet.
 type page struct {
 	file, text string
 	w, h       int     // of the rendering, pixels
+	pixel      float64 // mm
 	high       float64 // mm
 	size       string  // as the recipe states it
 	inks       int
 	layers     []shown
+	dxf        *dxfPlan // nil for SVG
+	skipped    [][2]string
+	picture    func(s *shown) string // as SVG
 	pictures   map[string]*image.Gray
 }
 
@@ -149,7 +184,7 @@ func readPage(file string) (*page, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &page{file: file, text: string(data), pictures: map[string]*image.Gray{}}
+	p := &page{file: file, text: string(data), pixel: realPixel}
 	if strings.Contains(p.text, "opacity") {
 		return nil, nil // what is half covered is no layer of one ink
 	}
@@ -160,40 +195,45 @@ func readPage(file string) (*page, error) {
 	bw, _ := strconv.ParseFloat(box[3], 64)
 	bh, _ := strconv.ParseFloat(box[4], 64)
 	scale := realSize / math.Max(bw, bh)
-	p.w, p.h, p.high = int(math.Round(bw*scale/realPixel)), int(math.Round(bh*scale/realPixel)), bh*scale
+	p.w, p.h, p.high = int(math.Ceil(bw*scale/realPixel)), int(math.Ceil(bh*scale/realPixel)), bh*scale
 	p.size = fmt.Sprintf("%g mm wide", realSize)
 	if bh > bw {
 		p.size = fmt.Sprintf("%g mm high", realSize)
 	}
+	for _, c := range inks(p.text) {
+		p.layers = append(p.layers, shown{file: file, ink: c})
+	}
+	p.inks = len(p.layers)
+	p.picture = func(s *shown) string { return wholePixels(alone(p.text, s.ink), box, p.w, p.h, realPixel/scale) }
 	return p, p.choose()
 }
 
 // choose picks the layers by a coarse rendering, and renders those finely.
 func (p *page) choose() error {
 	const coarse = 10
-	all := inks(p.text)
-	p.inks = len(all)
-	for _, c := range all {
-		grey, err := render(alone(p.text, c), max(1, p.w/coarse), max(1, p.h/coarse))
+	all := p.layers
+	p.layers = nil
+	for _, s := range all {
+		grey, err := render(p.picture(&s), max(1, p.w/coarse), max(1, p.h/coarse))
 		if err != nil {
 			return fmt.Errorf("%s: %w", p.file, err)
 		}
-		area := 0.0
 		for _, v := range grey.Pix {
-			area += float64(255-v) / 255 * (realPixel * realPixel * coarse * coarse)
+			s.area += float64(255-v) / 255 * (p.pixel * p.pixel * coarse * coarse)
 		}
-		if area >= leastArea {
-			p.layers = append(p.layers, shown{file: p.file, ink: c, area: area})
+		if s.area >= leastArea {
+			p.layers = append(p.layers, s)
 		}
 	}
 	slices.SortStableFunc(p.layers, func(a, b shown) int { return cmp.Compare(b.area, a.area) })
 	p.layers = p.layers[:min(len(p.layers), mostInks)]
+	p.pictures = map[string]*image.Gray{}
 	for _, l := range p.layers {
-		grey, err := render(alone(p.text, l.ink), p.w, p.h)
+		grey, err := render(p.picture(&l), p.w, p.h)
 		if err != nil {
 			return fmt.Errorf("%s: %w", p.file, err)
 		}
-		p.pictures[l.ink] = grey
+		p.pictures[l.key()] = grey
 	}
 	return nil
 }
@@ -201,6 +241,7 @@ func (p *page) choose() error {
 // studio lays out a studio whose job paints the page.
 func (p *page) studio(dir string) error {
 	var rows, table strings.Builder
+	rows.WriteString("| layer | drawing | drawing colour | drawn size | offset x | offset y | covered | brush | ink | feed |\n|---|---|---|---|---|---|---|---|---|---|\n")
 	for i, l := range p.layers {
 		choose := l.ink
 		if p.inks == 1 {
@@ -211,18 +252,26 @@ func (p *page) studio(dir string) error {
 	for press := 0.5; press <= realBrush.full; press += 0.5 {
 		fmt.Fprintf(&table, "| %.2f mm | %.3f mm |\n", press, realBrush.width(press))
 	}
+	name, layers := "drawing.svg", rows.String()
+	if p.dxf != nil {
+		name, layers = "drawing.dxf", p.dxfRows()
+	}
 	return layOut(dir, map[string]string{
 		"studio.md":         "# Workshop\n\nReal drawings.\n",
 		"machines/bench.md": benchNotebook,
 		"brushes/brush.md":  fmt.Sprintf(fineNotebook, realBrush.width(realBrush.full), realBrush.full, realBrush.touch) + "\n## Swatch: brush\n\n| press | width |\n|---|---|\n" + table.String(),
-		"job/drawing.svg":   p.text,
-		"job/job.md":        fmt.Sprintf(realRecipe, rows.String()),
+		"job/" + name:       p.text,
+		"job/job.md":        fmt.Sprintf(realRecipe, layers),
 	})
 }
 
 // paintReal runs one drawing and compares its layers.
 func paintReal(binary, dir, file string) ([]shown, error) {
-	p, err := readPage(file)
+	read := func() (*page, error) { return readPage(file) }
+	if strings.EqualFold(filepath.Ext(file), ".dxf") {
+		read = func() (*page, error) { return readDXF(filepath.Join(dir, "pictures"), file) }
+	}
+	p, err := read()
 	if err != nil || p == nil || len(p.layers) == 0 {
 		return nil, err
 	}
@@ -234,7 +283,7 @@ func paintReal(binary, dir, file string) ([]shown, error) {
 	said, err := c.CombinedOutput()
 	if err != nil {
 		for i := range p.layers {
-			p.layers[i].warned = "refused: " + firstLine(string(said))
+			p.layers[i].warned = "refused: " + firstError(string(said))
 		}
 		return p.layers, nil
 	}
@@ -243,52 +292,89 @@ func paintReal(binary, dir, file string) ([]shown, error) {
 		if err != nil {
 			return nil, err
 		}
-		compareReal(&p.layers[i], path, p.pictures[p.layers[i].ink], p.high)
+		diff := compareReal(&p.layers[i], path, p.pictures[p.layers[i].key()], p.high, p.pixel)
+		if err := writePNG(filepath.Join(dir, fmt.Sprintf("difference-%d.png", i+1)), diff); err != nil {
+			return nil, err
+		}
 		p.layers[i].warned = remarks(string(said), i+1)
+	}
+	logbook, err := os.ReadFile(filepath.Join(dir, "logbook/job/index.html"))
+	if err != nil {
+		return nil, err
+	}
+	if silent := p.unsaid(string(logbook)); len(silent) > 0 {
+		p.layers = append(p.layers, shown{file: file, warned: "NOT COMPARED: skipped without a word: " + strings.Join(silent, ", ")})
 	}
 	return p.layers, nil
 }
 
-func firstLine(s string) string {
-	s, _, _ = strings.Cut(s, "\n")
-	return s
+// firstError is the first line of a run that is an error.
+func firstError(said string) string {
+	for line := range strings.Lines(said) {
+		if coded.MatchString(line) && !strings.Contains(line, "warning:") && !strings.Contains(line, "hint:") {
+			return strings.TrimSpace(line)
+		}
+	}
+	return said
 }
+
+var coded = regexp.MustCompile(`\[[a-z-]+\]\s*$`)
+
+// harmless warnings are of what looks the same.
+var harmless = regexp.MustCompile(`\[(drawn-twice|unpainted-layer)\]`)
 
 // remarks are the warnings of a run, and what it says of one layer.
 func remarks(said string, layer int) string {
 	var out []string
 	for line := range strings.Lines(said) {
-		if strings.Contains(line, "warning:") || strings.HasPrefix(strings.TrimSpace(line), fmt.Sprintf("ink %d: too", layer)) || strings.HasPrefix(strings.TrimSpace(line), fmt.Sprintf("ink %d: held", layer)) {
+		if strings.Contains(line, "warning:") && !harmless.MatchString(line) || strings.HasPrefix(strings.TrimSpace(line), fmt.Sprintf("ink %d: too", layer)) || strings.HasPrefix(strings.TrimSpace(line), fmt.Sprintf("ink %d: held", layer)) {
 			out = append(out, strings.TrimSpace(line))
 		}
 	}
 	return strings.Join(out, "; ")
 }
 
-// room is the border around a page, in pixels, where paint may be outside of it.
-const room = 40
+// room is the border around a page in mm where paint may be outside of it.
+const room = 4
 
 // compareReal compares paint with what is shown, both as shares of each pixel.
-func compareReal(s *shown, path []station, grey *image.Gray, high float64) {
-	const fine = realPixel / finer
-	w, h := grey.Bounds().Dx()+2*room, grey.Bounds().Dy()+2*room
-	ink := &picture{w: w * finer, h: h * finer, pixel: fine, ink: make([]bool, w*h*finer*finer)}
-	for _, d := range thinned(realBrush.paint(path, bench{width: 1, height: 1})) {
-		ink.disc(disc{x: d.x - realShift + room*realPixel, y: high - (d.y - realShift) + room*realPixel, r: d.r})
+// Its picture of them is red where paint is missing and blue where it is too much.
+func compareReal(s *shown, path []station, grey *image.Gray, high, pixel float64) image.Image {
+	edge := int(room / pixel)
+	w, h := grey.Bounds().Dx()+2*edge, grey.Bounds().Dy()+2*edge
+	marks := thinned(realBrush.paint(path, bench{width: 1, height: 1}))
+	for i, d := range marks {
+		marks[i].x, marks[i].y = d.x-realShift+room, high-(d.y-realShift)+room
 	}
+	ink := inked(marks, w, h, pixel, finer)
 	both, drawn, out := 0.0, 0.0, 0.0
+	diff := image.NewRGBA(image.Rect(0, 0, w, h))
 	for y := range h {
 		for x := range w {
-			p, d := ink.share(x, y, finer), 0.0
-			if at := image.Pt(x-room, y-room); at.In(grey.Bounds()) {
+			p, d := float64(ink[y*w+x]), 0.0
+			if at := image.Pt(x-edge, y-edge); at.In(grey.Bounds()) {
 				d = float64(255-grey.GrayAt(at.X, at.Y).Y) / 255
 			}
 			drawn += d
 			both += math.Min(p, d)
 			out += math.Max(0, p-d)
+			fade := 1 - math.Min(p, d)/2
+			diff.SetRGBA(x, y, color.RGBA{R: uint8(255 * (fade - math.Max(0, p-d))), G: uint8(255 * (fade - math.Max(0, p-d) - math.Max(0, d-p))), B: uint8(255 * (fade - math.Max(0, d-p))), A: 255})
 		}
 	}
 	s.covered, s.spilt = both/drawn, out/drawn
+	return diff
+}
+
+func writePNG(name string, img image.Image) error {
+	f, err := os.Create(name)
+	if err != nil {
+		return err
+	}
+	if err := png.Encode(f, img); err != nil {
+		return err
+	}
+	return f.Close()
 }
 
 // thinned leaves out discs that lie so close to the one before that they add
@@ -297,7 +383,7 @@ func thinned(marks []disc) []disc {
 	var out []disc
 	last := disc{x: -1e9}
 	for i, d := range marks {
-		near := math.Hypot(d.x-last.x, d.y-last.y) < math.Max(0.03, 0.06*d.r) && math.Abs(d.r-last.r) < 0.005
+		near := math.Hypot(d.x-last.x, d.y-last.y) < 0.03*d.r && math.Abs(d.r-last.r) < 0.005
 		if near && i+1 < len(marks) && math.Hypot(marks[i+1].x-d.x, marks[i+1].y-d.y) < 2*step {
 			continue
 		}
@@ -314,10 +400,10 @@ func realDrawings(binary, work string, files []string, workers int) bool {
 	results := make([][]shown, len(files))
 	var group sync.WaitGroup
 	next := make(chan int)
-	for k := range workers {
+	for range workers {
 		group.Go(func() {
 			for i := range next {
-				dir := filepath.Join(work, fmt.Sprintf("real-%d-%d", k, i))
+				dir := filepath.Join(work, fmt.Sprintf("%d-%s", i, filepath.Base(files[i])))
 				found, err := paintReal(binary, dir, files[i])
 				if err != nil {
 					found = []shown{{file: files[i], warned: "NOT COMPARED: " + err.Error()}}
@@ -368,7 +454,7 @@ func report(files int, all []shown) bool {
 		n := 0
 		for _, s := range all {
 			if !s.good() && (s.warned == "") == silent && n < 10 {
-				fmt.Printf("  %s %s: %.0f mm², covered %.4f, outside %.4f. %s\n", filepath.Base(s.file), s.ink, s.area, s.covered, s.spilt, s.warned)
+				fmt.Printf("  %s %s%s: %.0f mm², covered %.4f, outside %.4f. %s\n", filepath.Base(s.file), s.on(), s.ink, s.area, s.covered, s.spilt, s.warned)
 				n++
 			}
 		}
@@ -405,6 +491,4 @@ const realRecipe = `# Real
 
 ## Layers
 
-| layer | drawing | drawing colour | drawn size | offset x | offset y | covered | brush | ink | feed |
-|---|---|---|---|---|---|---|---|---|---|
 %s`

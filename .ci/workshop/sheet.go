@@ -69,20 +69,6 @@ func sortFloats(a []float64) {
 	}
 }
 
-// share is how much of a square of n pixels a side is painted.
-func (p *picture) share(x, y, n int) float64 {
-	count := 0
-	for k := range n {
-		row := p.ink[(y*n+k)*p.w+x*n:]
-		for m := range n {
-			if row[m] {
-				count++
-			}
-		}
-	}
-	return float64(count) / float64(n*n)
-}
-
 // shares of what was drawn that is covered, and of what is painted outside of it.
 func shares(drawn, painted *picture) (covered, spilt float64) {
 	var in, both, out int
@@ -97,4 +83,51 @@ func shares(drawn, painted *picture) (covered, spilt float64) {
 		}
 	}
 	return float64(both) / float64(in), float64(out) / float64(in)
+}
+
+// inked are the shares of the pixels of a picture that discs cover. Each pixel is
+// sampled at fine by fine places.
+func inked(discs []disc, w, h int, pixel float64, fine int) []float32 {
+	size := pixel / float64(fine)
+	begin := make([][]disc, h*fine) // by the first fine row that they may reach
+	for _, d := range discs {
+		if row := max(0, int((d.y-d.r)/size)); row < len(begin) && d.y+d.r > 0 {
+			begin[row] = append(begin[row], d)
+		}
+	}
+	out := make([]float32, w*h)
+	turns := make([]int32, w*fine+1) // +1 where a run of paint begins, -1 where it ends
+	part := 1 / float32(fine*fine)
+	var active []disc
+	for row := range begin {
+		at := (float64(row) + 0.5) * size
+		active = append(active, begin[row]...)
+		left := active[:0]
+		for _, d := range active {
+			if at < d.y+d.r {
+				left = append(left, d)
+			}
+		}
+		if active = left; len(active) == 0 {
+			continue
+		}
+		for _, d := range active {
+			if s := d.r*d.r - (at-d.y)*(at-d.y); s > 0 {
+				half := math.Sqrt(s)
+				a, b := int(math.Ceil((d.x-half)/size-0.5)), int(math.Floor((d.x+half)/size-0.5))
+				if a, b = max(a, 0), min(b, w*fine-1); a <= b {
+					turns[a]++
+					turns[b+1]--
+				}
+			}
+		}
+		line, depth := out[row/fine*w:], int32(0)
+		for x, t := range turns[:w*fine] {
+			if depth += t; depth > 0 {
+				line[x/fine] += part
+			}
+		}
+		clear(turns)
+	}
+	return out
 }

@@ -49,6 +49,7 @@ const (
 	GradientFill      Code = "gradient-fill"
 	HatchPattern      Code = "hatch-pattern"
 	HeadingName       Code = "heading-name"
+	HiddenShape       Code = "hidden-shape"
 	HiddenTable       Code = "hidden-table"
 	InsideMark        Code = "inside-mark"
 	LargeTurn         Code = "large-turn"
@@ -245,6 +246,7 @@ var explanations = []Explained{
 	{GradientFill, "A shape is filled or stroked with a gradient; it is painted evenly."},
 	{HatchPattern, "A hatch has a pattern; its whole area is read."},
 	{HeadingName, "A section has a name where none is allowed, or a name without a colon before it."},
+	{HiddenShape, "Something in the drawing hides what lies under it, which is painted all the same."},
 	{HiddenTable, "A table inside a quote, a list or a block has no effect."},
 	{InsideMark, "Something is drawn inside a register mark."},
 	{LargeTurn, "The marks turn the drawing by a large angle."},

@@ -15,7 +15,10 @@ type Identity struct {
 	// rule and the same group, counted from 1. Group 0 is a contour by itself.
 	Rule  FillRule
 	Paint Paint // of its fill or its stroke
-	Group int
+	// Filled says that the drawing has an area here, such as a hatch, and no line:
+	// it is painted as one even where outlines are painted as lines.
+	Filled bool
+	Group  int
 	// Shape is the contour's number among everything drawn on a layer, from 0,
 	// register marks not counted; it is set when the layer lies on the sheet.
 	// A shape of several contours goes by the number of its outermost, a group
@@ -60,13 +63,14 @@ const (
 	Plain
 	Gradient
 	Pattern
+	Bare // paper: it hides what lies under it, and is never painted
 )
 
 // HasColour reports whether there is one colour to choose it by.
 func (p Paint) HasColour() bool { return p.Kind == Plain || p.Kind == Gradient }
 
 // Covers reports whether nothing shows through.
-func (p Paint) Covers() bool { return p.HasColour() && !p.Clear }
+func (p Paint) Covers() bool { return p.Kind == Bare || p.HasColour() && !p.Clear }
 
 // Colour is what shapes of one ink have in common: the colour alone, or that there
 // is none.

@@ -31,7 +31,7 @@ type Contour struct {
 type Options struct {
 	// Strokes makes every contour without a fill rule a shape of its own.
 	Strokes bool
-	// Lines makes every closed contour without widths a line.
+	// Lines makes every closed contour without widths a line, if it is not filled.
 	Lines bool
 	// Shorten is by how much (mm) a line without widths is shortened where it is
 	// cut, for its round end; nil for nothing.
@@ -80,7 +80,7 @@ func (c *cutter) all(list []Contour) bool {
 	for i := range list {
 		k := &list[i]
 		switch {
-		case k.Widths == nil && (!k.Closed || c.opt.Lines):
+		case k.Widths == nil && (!k.Closed || c.opt.Lines && !k.Filled):
 			c.line(k)
 		case k.Widths != nil:
 			if !c.stroke(k) {

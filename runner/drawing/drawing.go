@@ -83,6 +83,7 @@ const (
 	Invisible       = "hidden (visibility)"
 	TextNotPainted  = "text is not painted"
 	ImageNotPainted = "images are not painted"
+	HidesNothing    = "what it hides is painted"
 )
 
 // Count is how many of something were read or skipped.
@@ -150,9 +151,13 @@ type Options struct {
 	// ByColour keeps shapes of different colours apart: lines of two colours do not
 	// join, and a shape on top of an equal one of another colour is read too.
 	ByColour bool
+	// Lines says that closed outlines are lines: a hatch and its outline are two
+	// things.
+	Lines bool
 	// Wants says which paints the warnings and hints of the reader may be about;
 	// nil for all.
 	Wants     func(contour.Paint) bool
+	Bare      bool // read areas of bare paper, which hide what lies under them, too
 	AllLayers bool // read the layers that are not asked for, too
 	Unpainted bool // read shapes that are neither filled nor stroked, too
 }

@@ -20,6 +20,7 @@ import (
 func byColour(options drawing.Options, m *model.Layer) drawing.Options {
 	if m.DrawingColours.Chosen() || m.Covered == model.LeaveCovered {
 		options.ByColour, options.Unpainted, options.AllLayers = true, m.DrawingColours.None, m.Covered == model.LeaveCovered
+		options.Bare = m.Covered == model.LeaveCovered
 		options.Wants = func(p contour.Paint) bool {
 			return register.Paints(m, &drawing.Contour{Identity: contour.Identity{Paint: p}, Layer: m.DrawingLayer})
 		}

@@ -26,6 +26,7 @@ func (p *placing) place(file *reading, job *model.Job) {
 	m := p.Model
 	options := drawing.Options{Unit: m.Unit, Layer: m.DrawingLayer, KeepLayers: statedMarkLayers(job), Gap: m.Gap, LayerPlace: m.DrawingLayerPlace,
 		RefuseFaults: m.RefuseFaults,
+		Lines:        m.Outlines == model.AsLines,
 		Cut:          m.CutTo != model.Uncut,
 		Anywhere:     len(job.Marks) > 0 || m.DrawnSize.By != model.ByUnit || m.OffsetX != 0 || m.OffsetY != 0}
 	options = byColour(options, m)

@@ -13,14 +13,14 @@ import (
 
 // ruleOutlines makes closed outlines what the layer says that they are. As
 // shapes, those with a constant width lose it; as lines, the inside of what is
-// also drawn as a line is left out.
+// also drawn as a line is left out. A hatch or a solid is no outline.
 func ruleOutlines(m *model.Layer, d *drawing.Drawing) {
 	if m.Outlines == model.ByWidth {
 		return
 	}
 	wanted := func(c *drawing.Contour) bool {
 		constant := c.Widths != nil && slices.Min(c.Widths) == slices.Max(c.Widths)
-		return c.Closed && (m.Outlines == model.AsShapes && constant || m.Outlines == model.AsLines && c.Widths == nil)
+		return c.Closed && (m.Outlines == model.AsShapes && constant || m.Outlines == model.AsLines && c.Widths == nil && !c.Filled)
 	}
 	// Places at which the other kind is drawn as well: a shape with fill and stroke.
 	both := map[source.Place]bool{}
@@ -55,7 +55,7 @@ func unwideOutlines(m *model.Layer, contours []register.Contour) problem.List {
 	n := 0
 	var first source.Place
 	for _, c := range contours {
-		if c.Closed && c.Widths == nil {
+		if c.Closed && c.Widths == nil && !c.Filled {
 			if n++; n == 1 {
 				first = c.Place
 			}

@@ -207,11 +207,15 @@ func (t *task) paints(c drawing.Contour) bool { return Paints(t.layer, &c) }
 // covers reports whether a contour that is not painted may hide what is. One that a
 // clip cuts hides nothing: how much of it shows is not known here.
 func (t *task) covers(c drawing.Contour) bool {
-	return t.layer.Covered == model.LeaveCovered && len(c.Clips) == 0 && c.Paint.Covers() && (c.Closed || c.Widths != nil)
+	area := c.Closed && (t.layer.Outlines != model.AsLines || c.Filled || c.Rule != contour.Unstated)
+	return t.layer.Covered == model.LeaveCovered && len(c.Clips) == 0 && c.Paint.Covers() && (area || c.Widths != nil)
 }
 
 // Paints reports whether a layer paints a contour of its drawing that is no mark.
 func Paints(l *model.Layer, c *drawing.Contour) bool {
+	if c.Paint.Kind == contour.Bare {
+		return false
+	}
 	if l.Covered == model.LeaveCovered && !l.DrawingColours.Chosen() && c.Paint.Covers() && c.Paint.RGB == colour.White {
 		return false // it is bare paper
 	}

@@ -117,7 +117,7 @@ func mapOf(c *Collector, e *sink.Entity) *affine.Map {
 
 // Add adds a line or an outline.
 func (c *Collector) Add(e *sink.Entity, o sink.Outline) {
-	if c.notes.stopped {
+	if c.notes.stopped || e.Paint.Kind == contour.Bare && !c.opt.Bare && c.hides(e) {
 		return
 	}
 	m := mapOf(c, e)
@@ -149,6 +149,15 @@ func (c *Collector) Add(e *sink.Entity, o sink.Outline) {
 	if kept && !e.Counted {
 		c.Count(e, "")
 	}
+}
+
+// hides leaves out an area of bare paper where the recipe does not ask for what is
+// covered to be left.
+func (c *Collector) hides(e *sink.Entity) bool {
+	c.Count(e, drawing.HidesNothing)
+	c.notes.warnOnce(problem.HiddenShape, e.At, e.End, problem.Advise("write leave in the column covered if what it hides should not be painted"),
+		"this %s hides what lies under it, which is painted all the same", e.What)
+	return true
 }
 
 // Hatch adds an area by its boundaries, and counts it. Boundaries inside others are

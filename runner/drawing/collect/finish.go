@@ -150,6 +150,7 @@ func (f *finisher) dropDoubles(apart func(layer string) bool) {
 		Distance: 2*f.s.pen.Tolerance + samePointMM,
 		Apart:    apart,
 		ByPaint:  f.s.apart,
+		ByKind:   f.s.byKind,
 		Work:     64*f.s.points + 10_000_000,
 	})
 	if !complete {

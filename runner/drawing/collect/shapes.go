@@ -35,6 +35,7 @@ type shapes struct {
 	reach   float64 // mm from the origin
 	measure bool    // only the size is wanted
 	apart   bool    // by colour
+	byKind  bool    // areas and outlines
 
 	pen    flatten.Pen
 	buffer flatten.Buffer
@@ -53,7 +54,7 @@ type shapes struct {
 
 func newShapes(opt drawing.Options, n *notes, t *tally, outlines int) *shapes {
 	s := &shapes{
-		notes: n, tally: t, gap: opt.Gap, apart: opt.ByColour, reach: reachMM, pen: flatten.Pen{Tolerance: opt.Tolerance}, bounds: vector.Empty(),
+		notes: n, tally: t, gap: opt.Gap, apart: opt.ByColour, byKind: opt.Lines, reach: reachMM, pen: flatten.Pen{Tolerance: opt.Tolerance}, bounds: vector.Empty(),
 		contours: make([]drawing.Contour, 0, outlines), info: make([]doubles.Info, 0, outlines),
 	}
 	if opt.Anywhere {
@@ -118,7 +119,7 @@ func (s *shapes) keepCurve(e *sink.Entity, layer int32, closed bool, rule contou
 		s.lines = append(s.lines, joining.Line{Points: points, At: int32(e.At), End: int32(e.End), Layer: layer, Order: s.count, Paint: e.Paint})
 		return true
 	}
-	k := drawing.Contour{Identity: contour.Identity{Rule: rule, Paint: e.Paint, Place: s.notes.place(e.At, e.End)}, Points: points, Closed: closed, Layer: s.tally.layers.list[layer].name}
+	k := drawing.Contour{Identity: contour.Identity{Rule: rule, Paint: e.Paint, Filled: e.Filled, Place: s.notes.place(e.At, e.End)}, Points: points, Closed: closed, Layer: s.tally.layers.list[layer].name}
 	if rule != contour.Unstated {
 		k.Group = s.areas
 	}

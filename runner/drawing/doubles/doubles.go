@@ -28,6 +28,8 @@ type Options struct {
 	Apart func(layer string) bool
 	// ByPaint says that nothing is the double of what has another paint.
 	ByPaint bool
+	// ByKind says that no outline is the double of an area that the drawing fills.
+	ByKind bool
 	// Work bounds the comparisons of a point with an edge.
 	Work int
 }
@@ -108,7 +110,7 @@ func (f *finder) mayBeDoubles(i, k int) bool {
 	if a.Closed != b.Closed || f.opt.ByPaint && a.Paint.Colour() != b.Paint.Colour() || !slices.Equal(a.Widths, b.Widths) {
 		return false
 	}
-	if !slices.Equal(a.Clips, b.Clips) {
+	if f.opt.ByKind && a.Filled != b.Filled || !slices.Equal(a.Clips, b.Clips) {
 		return false // what is left of them differs
 	}
 	return a.Layer == b.Layer || !f.opt.Apart(a.Layer) && !f.opt.Apart(b.Layer)

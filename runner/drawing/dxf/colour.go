@@ -76,7 +76,7 @@ func paintOf(e *entity) contour.Paint {
 //
 // Source: DXF Reference, "Color numbers"; the values between are common
 // practice, no source: from 10 on there are 24 hues, each in five strengths, full and
-// halved, and then six greys. Compared with a second reader in .ci/ezdxf.
+// halved, and then six greys. Most are compared with a second reader in .ci/ezdxf.
 func indexed(n int) colour.RGB {
 	switch {
 	case n == 7:

@@ -36,8 +36,8 @@ type reader struct {
 	stopAt       int           // where another reading of the same entities begins, 0 for nowhere
 	copies       int
 	scannedBytes int
-	clips        int    // 1 where the file has clips of blocks, -1 where not, 0 before that was looked for
-	entities     entity // the current one
+	clips        *blockClips // nil before they were looked for
+	entities     entity      // the current one
 }
 
 // Options controls how fast a file is read. The result does not depend on it.

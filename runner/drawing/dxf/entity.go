@@ -35,6 +35,7 @@ func init() {
 		"SPLINE":     readSpline,
 		"TRACE":      readSolid,
 		"VERTEX":     (*entity).skip,
+		"WIPEOUT":    readWipeout,
 	} {
 		decoders[kind] = decoder{kind, read}
 	}
@@ -46,7 +47,7 @@ var skipped = map[string]string{
 	"ARCALIGNEDTEXT": drawing.TextNotPainted, "ATTRIB": drawing.TextNotPainted, "ATTDEF": drawing.TextNotPainted,
 	"DIMENSION": isDimension, "ARC_DIMENSION": isDimension, "LARGE_RADIAL_DIMENSION": isDimension,
 	"LEADER": isDimension, "MULTILEADER": isDimension, "MLEADER": isDimension, "TOLERANCE": isDimension,
-	"IMAGE": drawing.ImageNotPainted, "WIPEOUT": drawing.ImageNotPainted, "OLE2FRAME": drawing.ImageNotPainted, "OLEFRAME": drawing.ImageNotPainted,
+	"IMAGE": drawing.ImageNotPainted, "OLE2FRAME": drawing.ImageNotPainted, "OLEFRAME": drawing.ImageNotPainted,
 	"PDFUNDERLAY": drawing.ImageNotPainted, "DWFUNDERLAY": drawing.ImageNotPainted, "DGNUNDERLAY": drawing.ImageNotPainted,
 	"POINT": "a point has no line", "RAY": isConstruction, "XLINE": isConstruction,
 	"VIEWPORT": isView, "LIGHT": isView, "SUN": isView, "CAMERA": isView, "SECTION": isView,

@@ -44,6 +44,7 @@ func readHatch(e *entity) {
 		e.warnOnce(problem.HatchPattern, "", problem.Advise("fill it with solid colour if that is meant, or draw its lines as lines"),
 			"this HATCH has a pattern; its whole area is read, not the lines of the pattern")
 	}
+	e.info.Filled = true
 	e.r.out.Hatch(&e.info, h.counting())
 }
 

@@ -1,8 +1,6 @@
 package dxf
 
 import (
-	"bytes"
-
 	"mahlstick/recipe/arith"
 	"mahlstick/recipe/problem"
 	"mahlstick/runner/contour"
@@ -31,11 +29,15 @@ type insertion struct {
 func readInsert(e *entity) {
 	in := insertion{scale: vector.XYZ{X: 1, Y: 1, Z: 1}, columns: 1, rows: 1}
 	var raw []byte
-	extended := false
+	dictionary, extended := "", false
 	for e.next() {
 		switch e.r.group.code {
 		case 102:
-			extended = extended || e.r.group.is("{ACAD_XDICTIONARY")
+			extended = e.r.group.is("{ACAD_XDICTIONARY")
+		case 360:
+			if extended {
+				dictionary = string(e.r.group.val())
+			}
 		case 2:
 			raw = e.r.group.val()
 		case 10, 20, 30:
@@ -77,23 +79,8 @@ func readInsert(e *entity) {
 	}
 	if b := blockToCopy(e, e.r.names.text(raw), &in); b != nil && e.extruded() {
 		e.r.out.Count(&e.info, "")
-		if extended && e.r.hasClips() {
-			e.warnOnce(problem.ClippedShape, "block", problem.Advise("cut the block in the drawing program if what is cut off should not be painted"),
-				"this copy of block %q may be cut off by a clip, which is not applied: it is read whole", e.r.names.text(raw))
-		}
-		copyArray(e, b, &in)
+		copyArray(e, b, &in, e.r.clipOf(dictionary))
 	}
-}
-
-// hasClips reports whether the file has clips of blocks. It looks once.
-func (r *reader) hasClips() bool {
-	if r.clips == 0 {
-		r.clips = -1
-		if bytes.Contains(r.file.Data, []byte("SPATIAL_FILTER")) {
-			r.clips = 1
-		}
-	}
-	return r.clips > 0
 }
 
 // blockToCopy finds the block of an INSERT, or reports why it cannot be copied.
@@ -127,8 +114,8 @@ func blockToCopy(e *entity, name string, in *insertion) *block {
 	return b
 }
 
-// copyArray draws all copies of a block.
-func copyArray(e *entity, b *block, in *insertion) {
+// copyArray draws all copies of a block, cut off at a clip if that is not nil.
+func copyArray(e *entity, b *block, in *insertion, clip *blockClip) {
 	groups, layer, paint := e.r.out.Groups(), e.info.Layer, e.info.Paint
 	groups.Enter(sink.Group{})
 	defer groups.Leave()
@@ -136,28 +123,36 @@ func copyArray(e *entity, b *block, in *insertion) {
 		groups.Transform(e.info.Plane)
 	}
 	sin, cos := arith.SinCosDegrees(in.turn)
+	if clip != nil && !clip.off {
+		first := in.place(sin, cos, 0, 0, b)
+		clip.enter(e, b.name, &first)
+	}
 	for row := range in.rows {
 		for column := range in.columns {
 			if e.r.out.Stopped() {
 				return
 			}
-			x, y := float64(float64(column)*in.columnStep), float64(float64(row)*in.rowStep)
-			place := affine.Map{
-				XX: float64(cos * in.scale.X), XY: -float64(sin * in.scale.Y),
-				YX: float64(sin * in.scale.X), YY: float64(cos * in.scale.Y),
-				ZZ: in.scale.Z,
-				TX: in.at.X + float64(cos*x) - float64(sin*y),
-				TY: in.at.Y + float64(sin*x) + float64(cos*y),
-				TZ: in.at.Z,
-			}
-			shift := affine.Shift(-b.base.X, -b.base.Y, -b.base.Z)
-			place = place.After(&shift)
+			place := in.place(sin, cos, float64(float64(column)*in.columnStep), float64(float64(row)*in.rowStep), b)
 			groups.Enter(sink.Group{})
 			groups.Transform(&place)
 			copyBlock(e, b, layer, paint)
 			groups.Leave()
 		}
 	}
+}
+
+// place is from a block to the copy of it that lies x, y from the first.
+func (in *insertion) place(sin, cos, x, y float64, b *block) affine.Map {
+	place := affine.Map{
+		XX: float64(cos * in.scale.X), XY: -float64(sin * in.scale.Y),
+		YX: float64(sin * in.scale.X), YY: float64(cos * in.scale.Y),
+		ZZ: in.scale.Z,
+		TX: in.at.X + float64(cos*x) - float64(sin*y),
+		TY: in.at.Y + float64(sin*x) + float64(cos*y),
+		TZ: in.at.Z,
+	}
+	shift := affine.Shift(-b.base.X, -b.base.Y, -b.base.Z)
+	return place.After(&shift)
 }
 
 // copyBlock draws a block's entities. Those on layer 0 count for the layer of the

@@ -1,13 +1,14 @@
 package dxf
 
 import (
+	"mahlstick/runner/contour"
 	"mahlstick/runner/drawing/flatten"
 	"mahlstick/runner/drawing/sink"
 	"mahlstick/runner/vector"
 )
 
 // readSolid reads SOLID and TRACE: a filled shape of three or four corners, the
-// last two of which are in the order of a letter Z.
+// last two of which are in the order of a letter Z. One inside another is no hole.
 func readSolid(e *entity) {
 	var p [4]vector.XYZ
 	fourth := false
@@ -31,5 +32,7 @@ func readSolid(e *entity) {
 			l.Corners = append(l.Corners, flatten.Corner{At: p[k]})
 		}
 	}
-	e.add(l, sink.Closed)
+	e.info.Filled = true
+	e.r.out.StartArea()
+	e.r.out.Add(&e.info, sink.Outline{Curve: l, Closing: sink.Closed, Rule: contour.NonZero})
 }

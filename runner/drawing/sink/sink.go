@@ -119,6 +119,7 @@ type Entity struct {
 	Plane   *affine.Map // from its coordinates to those of the group, nil where they are the same
 	Tilted  bool        // it does not lie in the plane of the sheet
 	Paint   contour.Paint
+	Filled  bool // it is an area, such as a hatch, and no line
 	Asked   bool // Wanted was called
 	Counted bool
 }

@@ -1,0 +1,166 @@
+"""Draws a DXF file with a general-purpose library, by drawing layer and colour.
+
+    dxf.py FILE FOLDER SIZE WIDTH
+
+writes FOLDER/plan.json and a picture in SVG for each layer and colour: lines as
+wide as WIDTH (mm), areas filled, the longer side of all of it SIZE mm. What the
+library does not draw as a line or an area is left out.
+"""
+import json
+import logging
+import math
+import sys
+from pathlib import Path
+
+import ezdxf
+from ezdxf import recover
+from ezdxf.addons.drawing import Frontend, RenderContext
+from ezdxf.addons.drawing.backend import Backend
+from ezdxf.addons.drawing.config import BackgroundPolicy, ColorPolicy, Configuration, HatchPolicy, LinePolicy
+from ezdxf.path import Command
+
+logging.disable(logging.CRITICAL)
+PAPER = "#ffffff"
+# What the program does not paint, and says so.
+NEITHER = {"TEXT", "MTEXT", "ATTRIB", "ATTDEF", "DIMENSION", "ARC_DIMENSION", "LARGE_RADIAL_DIMENSION", "LEADER", "MULTILEADER", "MLEADER", "TOLERANCE",
+           "POINT", "RAY", "XLINE", "IMAGE", "OLE2FRAME", "ACAD_TABLE"}
+
+
+class Recorder(Backend):
+    """Keeps what is drawn, in drawing units: (layer, colour, kind, path)."""
+
+    def __init__(self):
+        super().__init__()
+        self.marks = []
+        self.skipped = set()
+        self.box = [math.inf, math.inf, -math.inf, -math.inf]
+
+    def set_background(self, color):
+        pass
+
+    def clear(self):
+        pass
+
+    def whole(self):
+        """What the recipe chooses: the entity of the drawing, not what it is made of."""
+        return self.entity_stack[0][0].dxftype() if self.entity_stack else ""
+
+    def keep(self, kind, commands, properties):
+        for e, _ in self.entity_stack:
+            if e.dxftype() == "WIPEOUT":
+                kind = "wipe"
+            elif e.dxftype() in NEITHER:
+                self.skipped.add((e.dxftype(), properties.layer))
+                return
+        commands = [(letter, [(p[0], p[1]) for p in run]) for letter, run in commands]
+        points = [p for _, run in commands for p in run]
+        if not points or not all(math.isfinite(c) for p in points for c in p):
+            return
+        for x, y in points:
+            b = self.box
+            self.box = [min(b[0], x), min(b[1], y), max(b[2], x), max(b[3], y)]
+        self.marks.append((properties.layer, properties.color, kind, commands))
+
+    def draw_point(self, pos, properties):
+        self.keep("line", [("M", [pos]), ("L", [pos])], properties)
+
+    def draw_line(self, start, end, properties):
+        self.keep("line", [("M", [start]), ("L", [end])], properties)
+
+    def draw_path(self, path, properties):
+        self.keep("line", commands(path), properties)
+
+    def draw_filled_paths(self, paths, properties):
+        run = []
+        for path in paths:
+            run += commands(path) + [("Z", [])]
+        self.keep("area", run, properties)
+
+    def draw_filled_polygon(self, points, properties):
+        vertices = list(points.vertices())
+        if vertices:
+            self.keep("area", [("M", vertices[:1]), ("L", vertices[1:]), ("Z", [])], properties)
+
+    def draw_image(self, image_data, properties):
+        pass
+
+
+def commands(path):
+    out = []
+    for part in path.to_path().sub_paths():
+        out.append(("M", [part.start]))
+        for c in part.commands():
+            if c.type == Command.LINE_TO:
+                out.append(("L", [c.end]))
+            elif c.type == Command.CURVE3_TO:
+                out.append(("Q", [c.ctrl, c.end]))
+            elif c.type == Command.CURVE4_TO:
+                out.append(("C", [c.ctrl1, c.ctrl2, c.end]))
+            else:
+                out.append(("M", [c.end]))
+    return out
+
+
+class Patient(Frontend):
+    """Leaves out what the library cannot draw, such as a copy without a size."""
+
+    def draw_entity(self, entity, properties):
+        depth = len(self.pipeline.backend.entity_stack)
+        try:
+            super().draw_entity(entity, properties)
+        except ZeroDivisionError:
+            del self.pipeline.backend.entity_stack[depth:]
+
+
+def read(file):
+    try:
+        return ezdxf.readfile(file)
+    except (ezdxf.DXFError, ValueError):
+        return recover.readfile(file)[0]
+
+
+def main(file, folder, size, width):
+    doc = read(file)
+    recorder = Recorder()
+    config = Configuration(
+        line_policy=LinePolicy.SOLID, hatch_policy=HatchPolicy.SHOW_SOLID, color_policy=ColorPolicy.COLOR,
+        background_policy=BackgroundPolicy.WHITE, circle_approximation_count=720, max_flattening_distance=1e-4,
+    )
+    Patient(RenderContext(doc), recorder, config=config).draw_layout(doc.modelspace())
+    plan = {"layers": []}
+    if recorder.marks:
+        plan = pictures(recorder, folder, size, width)
+    plan["skipped"] = sorted(recorder.skipped)
+    (folder / "plan.json").write_text(json.dumps(plan))
+
+
+def pictures(recorder, folder, size, width):
+    left, low, right, high = recorder.box
+    span = max(right - left, high - low) or 1
+    scale = (size - 2 * width) / span
+    # A whole number of pixels of 0.1 mm.
+    w, h = (math.ceil(((b - a) * scale + 2 * width) * 10 - 1e-6) / 10 for a, b in ((left, right), (low, high)))
+
+    def text(run):
+        return " ".join(letter + " ".join(f"{(x - left) * scale + width:.5f},{h - width - (y - low) * scale:.5f}" for x, y in points) for letter, points in run)
+
+    groups = {}
+    for layer, colour, kind, _ in recorder.marks:
+        if kind != "wipe" and colour[:7].lower() != PAPER:
+            groups.setdefault((layer, colour[:7].lower()), set()).add(kind)
+    layers = []
+    for number, ((layer, colour), kinds) in enumerate(groups.items()):
+        out = [f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {w:.5f} {h:.5f}">']
+        for its, own, kind, run in recorder.marks:
+            if kind == "wipe" or kind == "area" and (its, own[:7].lower()) != (layer, colour):
+                out.append(f'<path fill="#ffffff" fill-rule="evenodd" d="{text(run)}"/>')
+            elif (its, own[:7].lower()) == (layer, colour):
+                look = f'fill="none" stroke="#000000" stroke-width="{width}" stroke-linecap="round" stroke-linejoin="round"' if kind == "line" else 'fill-rule="evenodd"'
+                out.append(f'<path {look} d="{text(run)}"/>')
+        name = f"{number}.svg"
+        (folder / name).write_text("\n".join(out) + "\n</svg>\n")
+        layers.append({"layer": layer, "colour": colour, "picture": name, "lines": "line" in kinds, "areas": "area" in kinds})
+    return {"scale": scale, "x": width - left * scale, "y": width - low * scale, "width": w, "height": h, "layers": layers}
+
+
+main(sys.argv[1], Path(sys.argv[2]), float(sys.argv[3]), float(sys.argv[4]))

@@ -111,16 +111,7 @@ func inked(discs []disc, w, h int, pixel float64, fine int) []float32 {
 		if active = left; len(active) == 0 {
 			continue
 		}
-		for _, d := range active {
-			if s := d.r*d.r - (at-d.y)*(at-d.y); s > 0 {
-				half := math.Sqrt(s)
-				a, b := int(math.Ceil((d.x-half)/size-0.5)), int(math.Floor((d.x+half)/size-0.5))
-				if a, b = max(a, 0), min(b, w*fine-1); a <= b {
-					turns[a]++
-					turns[b+1]--
-				}
-			}
-		}
+		runs(active, at, size, turns)
 		line, depth := out[row/fine*w:], int32(0)
 		for x, t := range turns[:w*fine] {
 			if depth += t; depth > 0 {
@@ -130,4 +121,20 @@ func inked(discs []disc, w, h int, pixel float64, fine int) []float32 {
 		clear(turns)
 	}
 	return out
+}
+
+// runs notes where the runs of paint of a row at a height begin and end.
+func runs(active []disc, at, size float64, turns []int32) {
+	for _, d := range active {
+		s := d.r*d.r - (at-d.y)*(at-d.y)
+		if s <= 0 {
+			continue
+		}
+		half := math.Sqrt(s)
+		a, b := int(math.Ceil((d.x-half)/size-0.5)), int(math.Floor((d.x+half)/size-0.5))
+		if a, b = max(a, 0), min(b, len(turns)-2); a <= b {
+			turns[a]++
+			turns[b+1]--
+		}
+	}
 }

@@ -117,7 +117,7 @@ func mapOf(c *Collector, e *sink.Entity) *affine.Map {
 
 // Add adds a line or an outline.
 func (c *Collector) Add(e *sink.Entity, o sink.Outline) {
-	if c.notes.stopped || e.Paint.Kind == contour.Bare && !c.opt.Bare && c.hides(e) {
+	if c.notes.stopped || e.Paint.Kind == contour.Bare && !c.opt.Bare && hides(c, e) {
 		return
 	}
 	m := mapOf(c, e)
@@ -153,7 +153,7 @@ func (c *Collector) Add(e *sink.Entity, o sink.Outline) {
 
 // hides leaves out an area of bare paper where the recipe does not ask for what is
 // covered to be left.
-func (c *Collector) hides(e *sink.Entity) bool {
+func hides(c *Collector, e *sink.Entity) bool {
 	c.Count(e, drawing.HidesNothing)
 	c.notes.warnOnce(problem.HiddenShape, e.At, e.End, problem.Advise("write leave in the column covered if what it hides should not be painted"),
 		"this %s hides what lies under it, which is painted all the same", e.What)

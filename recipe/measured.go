@@ -53,7 +53,7 @@ func (l *factList) measured(d *binding.Definition, b *model.Brush) {
 			value, band = format.Page.Fixed(e.Value, decimals)+" ± "+format.Page.Fixed(e.Expanded(), decimals), "95 % band, "
 		}
 		l.facts = append(l.facts, model.Fact{Section: model.Section{Word: schema.Swatch, Name: swatch.Title}, Word: word, Place: l.values.Calibration(d).Place(),
-			Value: fmt.Sprintf("%s (%s%s, %s)", format.Page.Unit(value, unit), band, format.Count(e.Readings, "reading"), from)})
+			Value: fmt.Sprintf("%s (%s%s, %s)", withUnit(value, unit), band, format.Count(e.Readings, "reading"), from)})
 	}
 	for i, t := range m.Touches {
 		word := "touch below the touch-off"
@@ -97,6 +97,14 @@ func (l *factList) measured(d *binding.Definition, b *model.Brush) {
 	add("standard deviation of touching off", m.Touch, 3, "mm")
 	add("tip to the right of the axis", m.TipX, 3, "mm")
 	add("tip above the axis", m.TipY, 3, "mm")
+}
+
+// withUnit puts a unit behind a number; the sign for degrees without a space.
+func withUnit(value, unit string) string {
+	if unit == "°" {
+		return value + unit
+	}
+	return format.Page.Unit(value, unit)
 }
 
 func degrees(e measure.Estimate) measure.Estimate {

@@ -2,6 +2,9 @@ package notebooks_test
 
 import (
 	"io/fs"
+	"math"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -10,6 +13,7 @@ import (
 	"mahlstick/recipe/format"
 	"mahlstick/recipe/measure"
 	"mahlstick/recipe/model"
+	"mahlstick/runner"
 )
 
 // prose is the text of a lesson without line breaks.
@@ -107,4 +111,49 @@ func TestClassLesson(t *testing.T) {
 	if len(p.Off) != 5 || p.Off[0].Readings != 7 {
 		t.Errorf("%+v", p)
 	}
+}
+
+// The lesson on a sheet that was put back states what its readings say.
+func TestPutBackLesson(t *testing.T) {
+	job, problems := recipe.Read(notebooks.Files, "guide/15-put-back.md")
+	if len(problems) > 0 || job.Layers[1].Seating == nil || job.Layers[0].Seating != nil {
+		t.Fatal(problems)
+	}
+	f, text := job.Layers[1].Seating.Fit, prose(t, "guide/15-put-back.md")
+	fixed := format.Page.Fixed
+	// The sheet is not turned on the bed, and its grain lies along x.
+	for _, want := range []string{
+		"is turned by " + fixed(f.Turn*180/math.Pi, 2) + "°", "grown by " + fixed(100*(f.GrowthX-1), 2) + " % along", "and by " + fixed(100*(f.GrowthY-1), 2) + " % across",
+		"that is " + fixed((f.GrowthY-1)*job.Sheet.Height, 2) + " mm between", "more than " + fixed(f.Worst().Size(), 2) + " mm away",
+		"mm * tan(" + fixed(f.Turn*180/math.Pi, 2) + "*deg)", fixed(f.GrowthY-1, 4) + " * 105*mm",
+	} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the lesson does not say %q", want)
+		}
+	}
+	r, _, err := runner.Run(lesson(t, "guide/15-put-back.md"), runner.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	page := ""
+	for _, o := range r.Outputs {
+		if o.Name == "index.html" {
+			page = string(o.Data)
+		}
+	}
+	for said, shown := range map[string]string{"known to ± 0.05 mm": "worst place of the picture</td><td class=\"n\">130.0</td><td class=\"n\">16.8</td><td class=\"n\">0.05<", "within 0.12 mm of the wash": "within 0.12 mm of “wash”"} {
+		if !strings.Contains(text, said) || !strings.Contains(page, shown) {
+			t.Errorf("lesson and page do not agree on %q", said)
+		}
+	}
+}
+
+// lesson is the file of a lesson in a studio laid out anew.
+func lesson(t *testing.T, name string) string {
+	t.Helper()
+	studio := t.TempDir()
+	if err := os.CopyFS(studio, notebooks.Files); err != nil {
+		t.Fatal(err)
+	}
+	return filepath.Join(studio, filepath.FromSlash(name))
 }

@@ -20,7 +20,7 @@ import (
 func startCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "start DIR",
-		Short: "Make a studio with a picture, fourteen lessons and their notebooks",
+		Short: "Make a studio with a picture, fifteen lessons and their notebooks",
 		Long: `Start writes a studio into a folder: studio.md, the heron in four layers, the
 guide, and the notebooks for brushes, inks, paper and machine that they share.
 Every recipe in it runs as it is.
@@ -236,7 +236,7 @@ A recipe is a text file: change it in any editor and run it again.
 // parts are the parts of a studio, the most interesting first.
 var parts = []struct{ name, what string }{
 	{"studio.md", "the studio's name, house rules and machine"},
-	{"guide/", "fourteen lessons, from the first stroke to a brush that a class measures, and a page of all words"},
+	{"guide/", "fifteen lessons, from the first stroke to a sheet that was put back, and a page of all words"},
 	{"heron/", "a picture in four layers"},
 	{"brushes/", "measured brushes"},
 	{"swatches/", "the sheet by which a brush was measured, and its readings"},

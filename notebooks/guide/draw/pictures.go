@@ -9,7 +9,7 @@ import (
 // they stand.
 
 func pictures() []*picture {
-	return []*picture{sprig(), fish(), kite(), gate(), sail(), sea(), petals(), stems(), cat(), wind(), moon(), swallow(), screen(), sign(), barley(), feather()}
+	return []*picture{sprig(), fish(), kite(), gate(), sail(), sea(), petals(), stems(), cat(), wind(), moon(), swallow(), screen(), sign(), barley(), feather(), pears()}
 }
 
 // step is the i-th number from a on, d apart; wander is a number near a, never

@@ -94,10 +94,11 @@ func indexJob(dir, recordFile string) (*logbook.Job, error) {
 		if o.Name == pictureName {
 			job.Picture = folder + "/" + pictureName
 		}
-		if strings.HasSuffix(o.Name, ".nc") && o.Name != walkName {
+		if len(rec.Programs) == 0 && strings.HasSuffix(o.Name, programExt) && o.Name != walkName { // of a record without figures
 			job.Layers++
 		}
 	}
+	job.Layers = max(job.Layers, len(rec.Programs))
 	for _, p := range rec.Programs {
 		job.Strokes, job.CheckMarks, job.Crosses = job.Strokes+p.Strokes, job.CheckMarks+p.CheckMarks, job.Crosses+p.RegisterMarks
 		job.Painted, job.Seconds = job.Painted+p.Length, job.Seconds+p.Seconds

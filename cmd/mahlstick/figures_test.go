@@ -54,6 +54,7 @@ type jobFigures struct {
 	layers            []layerFigures
 	page, terminal    string
 	strokes, marks    int
+	crosses           int
 	painted, duration float64
 }
 
@@ -105,6 +106,7 @@ func figuresOf(t *testing.T, r *runner.Result) jobFigures {
 	for i, p := range r.Record.Programs {
 		out.layers = append(out.layers, layerFigures{Program: p, name: r.Layers[i].Model.Name, lag: r.Layers[i].Model.Brush.Lag.At(1) > 0})
 		out.strokes, out.marks = out.strokes+p.Strokes, out.marks+p.CheckMarks
+		out.crosses += p.RegisterMarks
 		out.painted, out.duration = out.painted+p.Length, out.duration+p.Seconds
 	}
 	return out
@@ -121,7 +123,7 @@ func (j jobFigures) wrong(index string) (list []string) {
 	}
 	lines := strings.Split(j.terminal, "\n")
 	for i, l := range j.layers {
-		strokes, length, seconds := format.Strokes(l.Strokes, l.CheckMarks, 0), format.Plain.Length(l.Length), format.Plain.Duration(l.Seconds)
+		strokes, length, seconds := format.Strokes(l.Strokes, l.CheckMarks, l.RegisterMarks), format.Plain.Length(l.Length), format.Plain.Duration(l.Seconds)
 		want("terminal", lines[i+1], " "+strokes+" ", " "+length+" ", " "+seconds+" ")
 		want("program's head", l.head, "(about "+seconds+", "+strokes+", "+length+" of marks)")
 		want("reading", l.reading, " moves, "+strokes+"\n", "\ntime     "+seconds+", of it ")
@@ -133,7 +135,7 @@ func (j jobFigures) wrong(index string) (list []string) {
 		card := between(j.page, fmt.Sprintf("|%d. %s|", i+1, l.name), "safe press", 1)
 		want("job card", card, " · "+seconds+"|", strokes+". ", length+" of marks")
 	}
-	strokes, length, seconds := format.Strokes(j.strokes, j.marks, 0), format.Plain.Length(j.painted), format.Plain.Duration(j.duration)
+	strokes, length, seconds := format.Strokes(j.strokes, j.marks, j.crosses), format.Plain.Length(j.painted), format.Plain.Duration(j.duration)
 	want("page", j.page, format.Count(len(j.layers), "layer")+", "+strokes+", "+length+" painted, about "+seconds+" of machine time")
 	want("index", index, format.Count(len(j.layers), "layer")+", "+strokes+", "+length+" painted, about "+seconds)
 	return list

@@ -32,8 +32,9 @@ type assembler struct {
 	inked   map[*binding.Definition]bool         // inks in which a layer is painted
 	// paperChecked are the brushes whose sheets' paper was compared with the job's.
 	paperChecked map[*binding.Definition]bool
-	derived      []working.Working // of the brushes
-	readings     []string          // files of readings that the recipe's own Results link
+	derived      []working.Working  // of the brushes
+	readings     []string           // files of readings that the recipe's own Results link
+	bedLeft      *quantity.Quantity // what a surface of the bed leaves in doubt; nil without one
 	// unnamed counts the brushes whose names cannot be written in a formula.
 	unnamed int
 }
@@ -46,6 +47,7 @@ func (a *assembler) assemble(name string) *model.Job {
 	a.title()
 	if a.recipe.Sheet != nil {
 		a.sheet(a.recipe.Sheet)
+		flatness{a}.read(a.recipe.Sheet)
 	}
 	machine := machineReader{a: a, m: &a.job.Machine}
 	if a.recipe.Machine != nil {
@@ -58,6 +60,7 @@ func (a *assembler) assemble(name string) *model.Job {
 	seater{a}.read()
 	a.trials()
 	machine.checkSafeHeight(a.job.Brushes)
+	flatness{a}.checkSlope()
 	a.checkUnusedBrushes()
 	a.job.Facts = a.facts.facts
 	a.problems = append(a.problems, a.facts.problems...)
@@ -208,7 +211,7 @@ func (a *assembler) brush(d *binding.Definition) *model.Brush {
 	a.facts.rows(d)
 	a.facts.swatch(d)
 	a.facts.measured(d, m)
-	derived, list := a.values.Derive(d, formulaName(a, d), a.recipe.Machine, a.values.Of(a.recipe.Notebook).Scope(), a.budget)
+	derived, list := a.values.Derive(d, formulaName(a, d), resolve.Height{Machine: a.recipe.Machine, Left: a.bedLeft}, a.values.Of(a.recipe.Notebook).Scope(), a.budget)
 	a.problems = append(a.problems, list...)
 	a.derived = append(a.derived, derived.Workings...)
 	m.Thinnest, m.Reserve = derived.Thinnest, derived.Reserve

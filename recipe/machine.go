@@ -2,6 +2,7 @@ package recipe
 
 import (
 	"fmt"
+	"math"
 
 	"mahlstick/recipe/binding"
 	"mahlstick/recipe/format"
@@ -25,6 +26,9 @@ func (r *machineReader) read() {
 	// Uncertainty counts on the safe side: less reach, a higher safe height.
 	m.ReachX, m.ReachY, m.ReachZ = max(least("reach x"), 0), max(least("reach y"), 0), max(least("reach z"), 0)
 	m.SafeHeight, m.Bed = most("safe height"), r.a.values.Length(r.d, "bed")
+	if left := r.a.bedLeft; left != nil {
+		m.Bed = float64(left.In(quantity.MM) * math.Sqrt(3)) // a band, as the row states it
+	}
 	r.hover()
 	r.feeds()
 	r.rest(&r.a.job.Sheet)
@@ -121,11 +125,14 @@ func (r *machineReader) rest(sheet *model.Sheet) {
 	m := r.m
 	m.RestX, m.RestY, m.RestZ = r.a.values.Length(r.d, "rest x"), r.a.values.Length(r.d, "rest y"), r.a.values.Length(r.d, "rest z")
 	if c, _ := r.d.Find("rest z"); c == nil {
-		m.RestZ = m.SafeHeight
+		m.RestZ = m.SafeHeight + sheet.Rise()
 		r.derive("rest z", quantity.New(m.RestZ, quantity.MM))
 	} else if rest, ok := r.a.values.Quantity(c); ok && m.RestZ < m.SafeHeight {
 		r.a.problems.Errorf(problem.OutOfRange, c.Source.Place, problem.Advise("write at least the safe height, or leave the row out"),
 			"rest z of %s is lower than the safe height", rest.Short())
+	} else if need := m.SafeHeight + sheet.Rise(); ok && m.RestZ < need {
+		r.a.problems.Errorf(problem.OutOfRange, c.Source.Place, problem.Advise("write at least "+quantity.New(math.Ceil(float64(need*10))/10, quantity.MM).Short()+", or leave the row out"),
+			"rest z of %s is lower than the safe height over the highest place of the sheet, %s", rest.Short(), quantity.New(math.Round(float64(need*1000))/1000, quantity.MM).Short())
 	}
 	bed := placeOnBed(sheet)
 	if m.ReachX == 0 || m.ReachY == 0 || bed.width == 0 { // reported

@@ -78,7 +78,7 @@ func moveTrials(job *model.Job) ([]stage.Moved, problem.List) {
 		problems = append(problems, found...)
 		out = append(out, m)
 	}
-	return out, problems
+	return out, append(problems, beyondHeights(out, &job.Sheet)...)
 }
 
 // plan makes the gestures of a layer that lies on the sheet. Where the list
@@ -164,5 +164,5 @@ func move(layers []stage.Planned, job *model.Job) ([]stage.Moved, problem.List) 
 		problems = append(problems, found...)
 		out = append(out, m)
 	}
-	return out, problems
+	return out, append(problems, beyondHeights(out, sheet)...)
 }

@@ -88,6 +88,7 @@ func readOne(cmd *cobra.Command, name, picture string) int {
 		return exitDisk
 	}
 	path, _ := proof.Read(name, text)
+	path = proof.OnStatedBed(path)
 	checks := proof.Check(path, proof.Limits{Loose: true, Strokes: -1, Waits: path.StatedWaits()})
 	timing := path.StatedTiming()
 	reading := proof.Reading{Path: path, Measures: proof.Measure(path, timing, nil), Timing: timing, Checks: checks}

@@ -48,6 +48,7 @@ type Recipe struct {
 	Trials        []*Record
 	RegisterMarks []*Record
 	Seating       []*Record // of the tables with a column layer
+	Heights       []*Record // of Flatness, if the sheet states where brushes are touched off
 	Inert         []*Record // of sections that change no program
 	Results       []Result
 	// MissingBrushes holds the brushes that layers and trials name and that do not exist,
@@ -195,6 +196,10 @@ func (b *recipeBinder) records() {
 			}
 			b.changesNothing(s, records)
 		default:
+			if s.Word == schema.Flatness && b.recipe.touchedOff() {
+				b.recipe.Heights = append(b.recipe.Heights, records...)
+				continue
+			}
 			b.changesNothing(s, records)
 		}
 	}
@@ -212,6 +217,16 @@ func namesLayer(tables []*section.Table) bool {
 	return slices.ContainsFunc(tables, func(t *section.Table) bool {
 		return slices.ContainsFunc(t.Header, func(c section.Cell) bool { return formula.Fold(c.String) == "layer" })
 	})
+}
+
+// touchedOff reports whether the sheet states where brushes are touched off.
+func (r *Recipe) touchedOff() bool {
+	if r.Sheet == nil {
+		return false
+	}
+	x, _ := r.Sheet.Find("touch-off x")
+	y, _ := r.Sheet.Find("touch-off y")
+	return x != nil || y != nil
 }
 
 // caliper is the caliper's step, if a brush in the recipe states it.

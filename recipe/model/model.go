@@ -10,7 +10,6 @@ import (
 
 	"mahlstick/recipe/brush"
 	"mahlstick/recipe/colour"
-	"mahlstick/recipe/seating"
 	"mahlstick/recipe/source"
 	"mahlstick/recipe/working"
 )
@@ -56,23 +55,6 @@ func (c Corner) String() string {
 	return [...]string{"lower left", "lower right", "upper right", "upper left"}[c]
 }
 
-// Sheet is the paper. x runs right and y up from its lower left corner.
-type Sheet struct {
-	Size          string // as a painter says it: "A4 portrait", "210 x 297 mm"
-	Width, Height float64
-	Margin        float64
-	Paper, Grain  string // words, may be ""
-	Lay           Corner // the corner that is the machine's zero
-	Turned        int    // quarter turns counter-clockwise of the sheet on the bed, 0 to 3
-	// Growth is how the sheet may have grown when its marks are read again, and
-	// GrowthStated whether the recipe says so; Misfit is how far a mark may then be
-	// from its place.
-	Growth       seating.Growth
-	GrowthStated bool
-	Misfit       float64
-	Place        source.Place
-}
-
 // Machine is the bench machine.
 type Machine struct {
 	Title      string
@@ -89,9 +71,11 @@ type Machine struct {
 	ZFeed        float64 // the fastest that Z can move
 	Acceleration float64
 	// Motion is how each axis moves; nil where the recipe does not state it.
-	Motion   *Motion
-	Bed      float64 // half the width of the band of the bed's height (±)
-	Decimals int     // decimals of a coordinate in programs, 3 or 4
+	Motion *Motion
+	// Bed is half the width of the band of the bed's height (±): of what is left
+	// of it where Z follows a surface.
+	Bed      float64
+	Decimals int // decimals of a coordinate in programs, 3 or 4
 	// RestX, RestY, RestZ is where the machine waits at pauses and at the end, in
 	// the machine's coordinates. No program goes higher than RestZ.
 	RestX, RestY, RestZ float64

@@ -15,6 +15,8 @@ const (
 	BadSpline         Code = "bad-spline"
 	BadValue          Code = "bad-value"
 	BarePaper         Code = "bare-paper"
+	BedTooSteep       Code = "bed-too-steep"
+	BeyondHeights     Code = "beyond-heights"
 	BeyondReach       Code = "beyond-reach"
 	BlockInItself     Code = "block-in-itself"
 	ChangedWhileRead  Code = "changed-while-read"
@@ -38,6 +40,7 @@ const (
 	FarPicture        Code = "far-picture"
 	FarSafePress      Code = "far-safe-press"
 	FeedNotMeasured   Code = "feed-not-measured"
+	FewHeights        Code = "few-heights"
 	FitPoints         Code = "fit-points"
 	FlatEnds          Code = "flat-ends"
 	FormulaLoop       Code = "formula-loop"
@@ -212,6 +215,8 @@ var explanations = []Explained{
 	{BadSpline, "A spline in the drawing cannot be followed."},
 	{BadValue, "A value in the drawing's file is impossible."},
 	{BarePaper, "More than 1 % of what is drawn on a layer is not painted."},
+	{BedTooSteep, "The surface of the touched heights is so steep that Z cannot follow it at the feed of a layer."},
+	{BeyondHeights, "Something is painted where the height of the paper was not touched, outside the area between the touched places."},
 	{BeyondReach, "A point of the drawing lies farther out than any sheet."},
 	{BlockInItself, "A block of the drawing contains a copy of itself."},
 	{ChangedWhileRead, "A file changed while it was being read."},
@@ -235,6 +240,7 @@ var explanations = []Explained{
 	{FarPicture, "A picture is not in the studio and is not shown."},
 	{FarSafePress, "The safe press of a brush is beyond what its marks or its hair allow."},
 	{FeedNotMeasured, "A layer is painted at a feed at which its brush was not measured."},
+	{FewHeights, "The touched heights are fewer than three places, or all in a line, so they do not make a surface."},
 	{FitPoints, "A spline is given only by the points it passes through."},
 	{FlatEnds, "A line of the drawing has flat or square ends; it is painted with round ones."},
 	{FormulaLoop, "Formulas depend on each other in a loop."},

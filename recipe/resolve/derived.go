@@ -45,15 +45,29 @@ var builtinFormulas = [...]struct{ name, text, remark string }{
 	{"thinnest", "width_at(brush, brush.least_press)", "the thinnest sure line"},
 }
 
-// Derive evaluates the built-in formulas of a brush on a machine, which may be
-// nil. name stands for "brush" in them; it may differ from the brush's own name.
+// Height is what the height of a brush over the paper is uncertain by, besides
+// touching off: the band of the machine's bed or, if not nil, what is left of it
+// where Z follows a surface. The machine may be nil.
+type Height struct {
+	Machine *binding.Definition
+	Left    *quantity.Quantity
+}
+
+// surfaceFormula takes the place of the formula of the same name where Z follows
+// a surface.
+const (
+	surfaceFormula = "flatness.doubt"
+	surfaceRemark  = "the most that the surface through the touched heights leaves in doubt"
+)
+
+// Derive evaluates the built-in formulas of a brush. name stands for "brush" in them; it may differ from the brush's own name.
 // A formula whose name is taken is left out of the workings.
-func (v *Values) Derive(d *binding.Definition, name string, machine *binding.Definition, taken formula.Scope, budget *formula.Budget) (Derived, problem.List) {
+func (v *Values) Derive(d *binding.Definition, name string, height Height, taken formula.Scope, budget *formula.Budget) (Derived, problem.List) {
 	out := Derived{}
 	var list problem.List
 	bed, ok := binding.Default(schema.Find(schema.Machine).Find("bed"))
-	if machine != nil {
-		bed, ok = v.Row(machine, "bed")
+	if height.Machine != nil {
+		bed, ok = v.Row(height.Machine, "bed")
 	}
 	if !ok {
 		return out, nil
@@ -62,11 +76,17 @@ func (v *Values) Derive(d *binding.Definition, name string, machine *binding.Def
 	s.enterRows(v, &binding.Definition{Schema: d.Schema, Notebook: d.Notebook, Name: name, Base: d})
 	s.set(name, v.curves[d].value, source.Place{})
 	s.set("machine.bed", formula.OfQuantity(bed), source.Place{})
+	if height.Left != nil {
+		s.set(surfaceFormula, formula.OfQuantity(*height.Left), source.Place{})
+	}
 	stated, _ := d.Find("reserve")
 	var formulas []*formula.Formula
 	for _, builtin := range builtinFormulas {
 		if builtin.name == "reserve" && stated != nil {
 			continue
+		}
+		if builtin.name == "bed_uncertainty" && height.Left != nil {
+			builtin.text, builtin.remark = surfaceFormula, surfaceRemark
 		}
 		f, _ := formula.Parse(name+"."+builtin.name, strings.ReplaceAll(builtin.text, "brush", name), source.Place{})
 		f.Remark = builtin.remark

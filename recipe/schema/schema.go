@@ -156,7 +156,7 @@ func (s *Section) Find(word string) *Field {
 	word = tidy(word)
 	fields := s.Fields()
 	for i := range fields {
-		if fields[i].Word == word {
+		if strings.ReplaceAll(fields[i].Word, "-", " ") == word {
 			return &fields[i]
 		}
 	}
@@ -248,6 +248,7 @@ const (
 	Machine      = "Machine"
 	Registration = "Registration"
 	Seating      = "Seating"
+	Flatness     = "Flatness"
 	Layers       = "Layers"
 	Trials       = "Trials"
 	Brush        = "Brush"

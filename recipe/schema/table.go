@@ -52,6 +52,10 @@ var Sections = []Section{
 				Help: "How the sheet may have grown when its marks are read again: not at all; alike in all directions, from two marks on; or along and across its sides, from three marks on that are not in a line. If it is stated, programs that carry the tip over the marks are written."},
 			{Word: "misfit", Unit: quantity.MM, Bound: Above0, Most: 10, Default: "0.3 mm", UsualLow: 0.05, UsualHigh: 1,
 				Help: "How far a mark may be read from where the others put it. Farther is an error."},
+			{Word: "touch-off x", Unit: quantity.MM, Bound: AtLeast0, Most: widestSheet, Example: "12 mm",
+				Help: "Distance from the left edge to the place where each brush is touched off, best in the margin. With it and touch-off y, the heights under Flatness make a surface that Z follows."},
+			{Word: "touch-off y", Unit: quantity.MM, Bound: AtLeast0, Most: widestSheet, Example: "12 mm",
+				Help: "Distance from the lower edge to the place where each brush is touched off."},
 			{Word: "edition", Kind: Count, Bound: Above0, Most: 100_000, Example: "30", Help: "Number of impressions in the edition."},
 			{Word: "worksheet", Kind: Choice, Choices: []string{"yes", "no"}, Example: "yes",
 				Help: "Also write worksheet.html: the formulas of the page with their results left blank, for a class to work out."},
@@ -283,12 +287,12 @@ var Sections = []Section{
 		},
 	},
 	{
-		Word: "Flatness", Inert: true,
-		Help: "Heights of the bed at several places; for your records only.",
+		Word: "Flatness",
+		Help: "Heights of the paper on the bed, touched at several places. With the Sheet rows touch-off x and touch-off y they make a surface that Z follows: a plane, or from nine places on, in three rows each way or more, one that bends along x and y. Without these rows they are only shown.",
 		Columns: []Field{
-			{Word: "x", Unit: quantity.MM, Most: widestSheet, Required: true, Example: "15 mm", Measure: "read the position along X", Help: "Position along X."},
-			{Word: "y", Unit: quantity.MM, Most: widestSheet, Required: true, Example: "15 mm", Measure: "read the position along Y", Help: "Position along Y."},
-			{Word: "height", Unit: quantity.MM, Most: deepest, Required: true, Example: "0.1 mm", Measure: "touch off there and read the height", Help: "Height there."},
+			{Word: "x", Unit: quantity.MM, Most: widestSheet, Required: true, Example: "15 mm", Measure: "measure on the sheet from the left edge to the place", Help: "Distance of the place from the left edge of the sheet, as it was first laid."},
+			{Word: "y", Unit: quantity.MM, Most: widestSheet, Required: true, Example: "15 mm", Measure: "measure on the sheet from the lower edge to the place", Help: "Distance of the place from the lower edge of the sheet, as it was first laid."},
+			{Word: "height", Unit: quantity.MM, Most: deepest, Required: true, Example: "0.1 mm", Measure: "lower the tip there until it just touches, and read Z", Help: "Z at the first touch there, all from one touch-off, higher counting more. Its ± is its standard uncertainty, ± 0.1 mm if not given."},
 		},
 	},
 	{

@@ -31,7 +31,7 @@ func sample() *Page {
 		Number: 1, Name: "reeds", Ink: "moss", Hex: "#6f7d46", Brush: "Broad round", Drawing: "reeds.dxf", Unit: "cm", UnitFrom: "the file's header",
 		Placed:  "Moved by 12.50, −3.00 mm by its mark.",
 		Program: Program{File: "1-reeds.nc", Lines: 812}, Strokes: 3, Corners: 1, Picture: 4, CheckMarks: 2, StripAt: "from 9, 4 to 40, 4 mm on the sheet", Shapes: 3, Holes: 1,
-		Painted: 640, Travel: 1210, Seconds: 95, Parts: Times{Painting: 50, Travel: 25, Lowering: 19, Held: 1}, Lingers: 20, Blots: []Blot{{4, 40.25, 61.5, 1.2, 0, 0.21, 0.125}, {9, 120, 14, 0.8, 212.5, 0.1, 0}}, Deepest: 4.2, SafePress: 6, Plunges: 3, Plunge: 1.25, Steepest: 0.4, SteepestPress: 1, Entries: &Entries{Entries: 41, Exits: 40, Light: 2, Straight: 1}, Narrowest: 0.3, Widest: 3.4, WidestMark: 4.2, Thinnest: 0.52, Feed: 750,
+		Painted: 640, Travel: 1210, Seconds: 95, Parts: Times{Painting: 50, Travel: 25, Lowering: 19, Held: 1}, Lingers: 20, Blots: []Blot{{4, 40.25, 61.5, 1.2, 0, 0.21, 0.125}, {9, 120, 14, 0.8, 212.5, 0.1, 0}}, Deepest: 4.2, SafePress: 6, Plunges: 3, Plunge: 1.25, Steepest: 0.4, SteepestPress: 1, Entries: &Entries{Entries: 41, Exits: 40, Light: 2, Straight: 1}, Narrowest: 0.3, Widest: 3.4, WidestMark: 4.2, Thinnest: 0.52, Uneven: &Uneven{-0.11, 0.3, 0.06, 0.15, 0.012, 0.04}, Feed: 750,
 		Drawn: 1300.4, Done: 1290.4, Refused: 10, Twice: 21.6, Coverage: 0.9964, Spill: 0.0021,
 		Read:   []Count{{What: "LWPOLYLINE", N: 3}},
 		Passed: []Count{{What: "TEXT", N: 1, Why: "text is not painted"}}, Missed: true,
@@ -57,7 +57,8 @@ func sample() *Page {
 		Registers: []Register{{A: "reeds", B: "bird", Promised: 0.31, X: 190, Y: 280, Parts: []RegisterPart{{"where the sheet lies", 0.07, false}, {"tips of the brushes", 0.3, true}}}},
 		WalkPath:  []vector.XY{{X: -10, Y: 10}, {X: -280, Y: 10}, {X: -280, Y: 200}, {X: -10, Y: 10}},
 		Title:     "Reeds & one bird", Job: "pond", Index: "../index.html#job-pond", Recipe: "pond/pond.md", RecipeHash: strings.Repeat("ab", 32), Engine: 1,
-		Sheet: Sheet{Size: "A4 portrait", Width: 210, Height: 297, Margin: 8, Paper: "hot-pressed", Grain: "long", Lay: model.LowerRight, Turned: 1, Lies: &Lies{XX: 0.99997, XY: -0.00719, YX: 0.00719, YY: 0.99997, X: 0.5, Y: -0.3}, Marks: []Mark{{"corner", 15, 15, 8, ""}, {"far", 190, 280, 6, "reeds"}}},
+		Sheet: Sheet{Size: "A4 portrait", Width: 210, Height: 297, Margin: 8, Paper: "hot-pressed", Grain: "long", Lay: model.LowerRight, Turned: 1, Lies: &Lies{XX: 0.99997, XY: -0.00719, YX: 0.00719, YY: 0.99997, X: 0.5, Y: -0.3}, Marks: []Mark{{"corner", 15, 15, 8, ""}, {"far", 190, 280, 6, "reeds"}},
+			Flatness: &Flatness{X: 12, Y: 12, Followed: true, Bent: true, Doubt: 0.043, Low: -0.21, High: 0.34, Touches: []Touched{{10, 10, 0.02, 0.01, 0.01}, {200, 287, -0.2, -0.19, -0.01}}}},
 		Blocks: []Block{
 			{HTML: "<p>Two layers, palest first.</p>"},
 			{Heading: "Sheet", Facts: []Fact{{Word: "size", Value: "A4 portrait"}, {Word: "turned", Value: "1"}, {Word: "lay", Value: "lower right", Was: "lower left"}, {Word: "margin", Name: "sheet.margin", Value: "8 mm", Default: true}}},

@@ -56,6 +56,7 @@ type Sheet struct {
 	Lay           model.Corner
 	Turned        int // quarter turns counter-clockwise
 	Marks         []Mark
+	Flatness      *Flatness // nil if the recipe does not say where brushes are touched off
 	// Free are places for painted register marks, the first two far apart; none
 	// if some are painted already, or one layer alone needs none. FirstLayer
 	// could paint them.
@@ -63,6 +64,27 @@ type Sheet struct {
 	FirstLayer string
 	Lies       *Lies // where the sheet was found last, nil at its stops
 }
+
+// Flatness is where brushes are touched off and the height of the paper over that
+// place, in mm.
+type Flatness struct {
+	X, Y      float64 // of touching off, on the sheet
+	Followed  bool    // Z follows a surface; else only X and Y are known
+	Bent      bool    // it bends; else it is a plane
+	Doubt     float64 // the greatest standard uncertainty of the surface
+	Low, High float64 // over the whole sheet
+	Touches   []Touched
+}
+
+// Touched is a touched place: its height as written, the height of the surface
+// there over the place of touching off, and what the surface leaves of it; mm.
+type Touched struct{ X, Y, Height, Over, Left float64 }
+
+// Uneven is what the surface does to the widths of a layer's marks, in mm: the
+// lowest and highest paper under them, how much narrower and wider they would be
+// at most if Z did not follow it, the share of their points that would not be
+// painted at all, and half the band that is left in 95 of 100 cases.
+type Uneven struct{ Low, High, Narrower, Wider, Missed, Left float64 }
 
 // Mark is a register mark on the sheet.
 type Mark struct {
@@ -184,6 +206,7 @@ type Layer struct {
 	Widest           float64
 	WidestMark       float64
 	Thinnest         float64 // thinnest line that can be promised
+	Uneven           *Uneven // nil where Z follows no surface
 	Feed             float64
 
 	Drawn, Done, Refused float64 // mm²: drawn = done + refused

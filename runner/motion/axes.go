@@ -1,6 +1,7 @@
 package motion
 
 import (
+	"mahlstick/recipe/bed"
 	"mahlstick/recipe/model"
 	"mahlstick/runner/plane"
 )
@@ -15,6 +16,10 @@ type axes struct {
 	hover      int32 // at most safe
 	tipX, tipY int32 // tip offset of the brush, grid steps
 	rest       Move  // where the machine waits at pauses and at the end
+	lowest     int32 // lowest Z that the machine reaches, grid steps
+	surface    *bed.Surface
+	stops      Frame       // of the sheet at its stops, by which the surface is asked
+	zero       plane.Point // of the first layer, in grid steps
 }
 
 func newAxes(brush *model.Brush, sheet *model.Sheet, machine *model.Machine, lie Lie) axes {
@@ -22,10 +27,12 @@ func newAxes(brush *model.Brush, sheet *model.Sheet, machine *model.Machine, lie
 	if machine.Decimals >= 4 {
 		a.decimals, a.step = 4, 1
 	}
-	a.safe = a.up(machine.SafeHeight)
+	a.stops, a.zero = NewFrame(sheet, Lie{}), lie.zero()
+	a.surface, a.lowest = sheet.Surface, a.up(machine.SafeHeight)-plane.Snap(min(machine.ReachZ, limitMM))
+	a.safe = a.up(machine.SafeHeight + sheet.Rise())
 	a.hover = a.safe
 	if machine.Hover > 0 {
-		a.hover = min(a.up(machine.Hover), a.safe)
+		a.hover = min(a.up(machine.Hover+sheet.Rise()), a.safe)
 	}
 	a.rest = Move{X: a.towardsZero(machine.RestX), Y: a.towardsZero(machine.RestY), Z: max(a.up(machine.RestZ), a.safe)}
 	if zero := lie.zero(); zero != (plane.Point{}) {
@@ -92,6 +99,18 @@ func (a axes) within(v, low, high int32) int32 {
 func (a axes) position(p plane.Point) (x, y int32) {
 	q := a.frame.ToMachine(p)
 	return a.round(q.X - a.tipX), a.round(q.Y - a.tipY)
+}
+
+// paper is the height of the paper below the tip, over that at the place of
+// touching off, where the machine's axes are at x and y: all in grid steps, and
+// rounded down, so that a light touch does not miss it. The bed does not move with
+// the sheet: a place on it is named by what lay there when the sheet was at its
+// stops.
+func (a axes) paper(x, y int32) int32 {
+	if a.surface == nil {
+		return 0
+	}
+	return a.down(a.surface.Height(a.stops.ToSheet(plane.Point{X: x + a.tipX - a.zero.X, Y: y + a.tipY - a.zero.Y}).MM()))
 }
 
 // RestOnSheet is the point of the sheet over which the tip of a brush is when

@@ -58,6 +58,7 @@ type Plan struct {
 	Safe     int32 // height of rapid moves across, in grid steps
 	Hover    int32 // height of those between near strokes, and where the lowering feed begins
 	Rest     Move  // where the machine waits at pauses and at the end
+	Ground   *Ground
 	Strokes  []Stroke
 	Remarks  []stroke.Remark // on feed, entries, exits and steep presses, by gesture
 	Entries  entries.Tally   // of the picture's strokes
@@ -87,7 +88,7 @@ func reloadAt(pause string) string {
 // plan.
 func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, machine *model.Machine, lie Lie) (Plan, problem.List) {
 	m := newPlanner(layer, sheet, machine, lie)
-	p := Plan{Layer: layer.Name, Decimals: m.axes.decimals, Safe: m.axes.safe, Hover: m.axes.hover, Rest: m.axes.rest}
+	p := Plan{Layer: layer.Name, Decimals: m.axes.decimals, Safe: m.axes.safe, Hover: m.axes.hover, Rest: m.axes.rest, Ground: m.axes.ground(sheet)}
 	n := 0
 	for _, g := range gestures {
 		n += len(g.Points) + 4
@@ -162,7 +163,7 @@ func newPlanner(layer *model.Layer, sheet *model.Sheet, machine *model.Machine, 
 	a := newAxes(layer.Brush, sheet, machine, lie)
 	return &planner{
 		layer: layer, sheet: sheet, machine: machine, axes: a, entries: entries.New(layer),
-		deepest: a.down(layer.Brush.DeepestPress()),
+		deepest: a.deepest(layer.Brush),
 		paint:   feed(layer.Feed), lowering: feed(min(machine.LoweringFeed, machine.ZFeed)),
 	}
 }
@@ -170,9 +171,11 @@ func newPlanner(layer *model.Layer, sheet *model.Sheet, machine *model.Machine, 
 // feed rounds a feed down to whole mm/min, from 1 to a million.
 func feed(v float64) int32 { return int32(max(1, math.Floor(min(v, 1e6)))) }
 
-// z is the Z coordinate for a press, in grid steps; above the paper for a press
-// below 0.
-func (m *planner) z(press float64) int32 { return -min(m.axes.steps(press), m.deepest) }
+// z is the Z coordinate for a press where the axes are at x and y, in grid
+// steps; above the paper for a press below 0.
+func (m *planner) z(x, y int32, press float64) int32 {
+	return m.axes.paper(x, y) - min(m.axes.steps(press), m.deepest)
+}
 
 // stroke turns the path of the axis into moves; from is where the stroke before
 // it ended.
@@ -189,11 +192,12 @@ func (m *planner) stroke(g entries.Shaped, path []lagcomp.Step, from Move) Strok
 	if above.Z > m.axes.hover {
 		m.moves = append(m.moves, Move{X: x, Y: y, Z: m.axes.hover})
 	}
-	down := Move{X: x, Y: y, Z: m.z(path[0].Mark.Press), Feed: m.lowering}
+	down := Move{X: x, Y: y, Z: m.z(x, y, path[0].Mark.Press), Feed: m.lowering}
 	m.moves = append(m.moves, down)
 	m.remarks = append(m.remarks, g.Remarks...)
 	slowed := newSlowing(g)
 	at := down
+	press := path[0].Mark.Press
 	for i, step := range path {
 		p := step.Mark
 		slowed.reach(p)
@@ -201,26 +205,31 @@ func (m *planner) stroke(g entries.Shaped, path []lagcomp.Step, from Move) Strok
 		if i == 0 {
 			continue
 		}
-		next := Move{Z: m.z(p.Press)}
-		next.X, next.Y = m.axes.position(step.Axis)
-		if next.X == at.X && next.Y == at.Y && next.Z == at.Z {
-			continue
+		x, y := m.axes.position(step.Axis)
+		parts := m.parts(at, x, y)
+		from := at
+		for part := 1; part <= parts; part++ {
+			next := m.along(from, x, y, press, p.Press, part, parts)
+			if next.X == at.X && next.Y == at.Y && next.Z == at.Z {
+				continue
+			}
+			next.Feed = m.feedTo(at, next, step.MarkRests)
+			if !step.MarkRests {
+				s.Feed = min(s.Feed, next.Feed)
+			}
+			s.Painted += xyDistance(at, next)
+			if next.Feed < m.paint && !step.MarkRests {
+				slowed.add(p, next.Feed, xyDistance(at, next))
+			}
+			m.moves = append(m.moves, next)
+			at = next
 		}
-		next.Feed = m.feedTo(at, next, step.MarkRests)
-		if !step.MarkRests {
-			s.Feed = min(s.Feed, next.Feed)
-		}
-		s.Painted += xyDistance(at, next)
-		if next.Feed < m.paint && !step.MarkRests {
-			slowed.add(p, next.Feed, xyDistance(at, next))
-		}
-		m.moves = append(m.moves, next)
-		at = next
+		press = p.Press
 	}
 	m.moves = append(m.moves, Move{X: at.X, Y: at.Y, Z: m.axes.hover, Feed: m.lowering})
 	s.Moves = m.moves[begin:len(m.moves):len(m.moves)]
 	for _, v := range s.Moves {
-		s.Deepest = max(s.Deepest, -plane.MM(v.Z))
+		s.Deepest = max(s.Deepest, plane.MM(m.axes.paper(v.X, v.Y)-v.Z))
 	}
 	s.Travel = xyDistance(from, above)
 	if slowed.feed > 0 {

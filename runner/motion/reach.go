@@ -83,7 +83,7 @@ func (m *planner) check(g stroke.Gesture, path []lagcomp.Step, s *Stroke) {
 		m.worst.reach.add(x-plane.MM(reach.Max.X), "X", x, s, at)
 		m.worst.reach.add(plane.MM(reach.Min.Y)-y, "Y", y, s, at)
 		m.worst.reach.add(y-plane.MM(reach.Max.Y), "Y", y, s, at)
-		m.worst.depth.add(plane.MM(m.axes.safe)-z-m.machine.ReachZ, "Z", z, s, at)
+		m.worst.depth.add(plane.MM(m.axes.lowest)-z, "Z", z, s, at)
 	}
 }
 
@@ -119,7 +119,7 @@ func (m *planner) report() {
 		m.machine.Place, "the machine")
 	add(v.depth, problem.OutOfReach,
 		fmt.Sprintf("the layer %q needs %s, %s mm lower than the %s mm that the machine reaches from its safe height of %s mm",
-			m.layer.Name, v.depth.where+mm(v.depth.value), mm(v.depth.by), mm(m.machine.ReachZ), mm(plane.MM(m.axes.safe))),
+			m.layer.Name, v.depth.where+mm(v.depth.value), mm(v.depth.by), mm(m.machine.ReachZ), mm(m.machine.SafeHeight)),
 		"lower the safe height as far as clamps and tape allow, or mount the brush lower",
 		m.machine.Place, "the machine")
 }

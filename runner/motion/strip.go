@@ -60,7 +60,7 @@ func CheckStrip(layer *model.Layer, sheet *model.Sheet, machine *model.Machine, 
 		return nil, nil, problem.List{missing}
 	}
 	l := stripLayer{planner: newPlanner(layer, sheet, machine, lie), marks: marks, avoid: avoid}
-	if deepest := l.planner.z(marks[len(marks)-1].Press); plane.MM(l.planner.axes.safe-deepest) > machine.ReachZ {
+	if deepest := -min(l.planner.axes.steps(marks[len(marks)-1].Press), l.planner.deepest); deepest < l.planner.axes.lowest {
 		missing.Message = fmt.Sprintf("the layer %q has no check strip: its widest mark needs Z%s, lower than the machine reaches", layer.Name, mm(plane.MM(deepest)))
 		missing.Fix = problem.Advise("lower the safe height as far as clamps and tape allow, mount the brush lower, or paint the check marks on scrap")
 		return nil, nil, problem.List{missing}

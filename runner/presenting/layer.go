@@ -18,7 +18,7 @@ import (
 const blotsShown = 12
 
 // layerView is a layer as the page shows it.
-func layerView(l stage.Proven, machine *model.Machine) logbook.Layer {
+func layerView(l stage.Proven, job *model.Job) logbook.Layer {
 	m, plan, read := l.Model, l.Plan, l.Measures
 	v := logbook.Layer{
 		Number: l.Number, Name: m.Name, Ink: m.Ink.Name, Hex: m.Ink.Hex, Brush: m.Brush.Title, BrushFrom: m.Brush.File,
@@ -38,6 +38,7 @@ func layerView(l stage.Proven, machine *model.Machine) logbook.Layer {
 		Remarks: remarkGroups(l.Remarks),
 		StripAt: stripAt(l.Strip), StripScale: stripScale(l.Strip, m.Brush),
 		Brushstrokes: strokeRows(l),
+		Uneven:       unevenView(l, &job.Sheet),
 		Lingers:      len(l.Blots),
 	}
 	for _, b := range l.Blots[:min(len(l.Blots), blotsShown)] {
@@ -67,7 +68,7 @@ func layerView(l stage.Proven, machine *model.Machine) logbook.Layer {
 		}
 	}
 	for _, k := range l.Strip {
-		v.Strip = append(v.Strip, logbook.StripMark{Name: k.Name, Press: k.Press, Mark: k.Width, Tolerance: stripTolerance(k.Press, m.Brush, machine.Bed)})
+		v.Strip = append(v.Strip, logbook.StripMark{Name: k.Name, Press: k.Press, Mark: k.Width, Tolerance: stripTolerance(k.Press, m.Brush, job.Machine.Bed)})
 	}
 	v.Marks = make([]logbook.Stroke, 0, len(l.Marks))
 	var points []logbook.StrokePoint

@@ -64,7 +64,7 @@ func Page(j Job) *logbook.Page {
 		p.Blocks[i].HTML = links.fromPage(p.Blocks[i].HTML)
 	}
 	for _, l := range j.Layers {
-		p.Layers = append(p.Layers, layerView(l, &j.Machine))
+		p.Layers = append(p.Layers, layerView(l, j.Job))
 	}
 	p.Seatings, p.WalkPath, p.Sheet.Lies = seatingViews(j), walkPath(j), lies(j)
 	registers, cards := registerViews(j)
@@ -109,6 +109,7 @@ func Outputs(files []record.Output) []logbook.FileHash {
 
 func sheetView(s *model.Sheet, marks []model.Mark) logbook.Sheet {
 	v := logbook.Sheet{Size: s.Size, Width: s.Width, Height: s.Height, Margin: s.Margin, Paper: s.Paper, Grain: s.Grain, Lay: s.Lay, Turned: s.Turned}
+	v.Flatness = flatnessView(s)
 	for _, m := range marks {
 		v.Marks = append(v.Marks, logbook.Mark{Name: m.Name, X: m.X, Y: m.Y, Size: m.Size, Painted: m.Painted})
 	}

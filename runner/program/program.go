@@ -97,10 +97,15 @@ func Layer(h Head, p motion.Plan) []byte {
 	if p.Hover < p.Safe {
 		travels += ", between near strokes at Z" + w.number(p.Hover) + ", where lowering begins"
 	}
-	w.comment(travels + "; deepest Z" + fixed(-deepest, p.Decimals))
+	if p.Ground != nil && len(p.Ground.Touches) > 0 {
+		w.comment(travels + "; Z follows the paper, pressed at most " + fixed(deepest, p.Decimals) + " below it")
+	} else {
+		w.comment(travels + "; deepest Z" + fixed(-deepest, p.Decimals))
+	}
 	w.waits("at each pause and at the end", p.Rest)
 	dwells(w, h.Dwells)
 	w.comment("touch off Z only: lower the wet brush in smaller and smaller steps until the faintest speck of ink shows, and set Z zero there. Leave X and Y alone while this sheet is on the bed.")
+	ground(w, p.Ground)
 	if len(h.Strip) >= first {
 		text := "check strip: at the pause, measure"
 		for i, m := range h.Strip {

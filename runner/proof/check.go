@@ -27,6 +27,7 @@ const (
 	LiftedTripHover = "no rapid across below hover"
 	SlowDownHover   = "lowered at a feed below hover, never by a rapid"
 	PlacedDownHover = "below hover only where X and Y are stated"
+	FollowsBed      = "Z follows the bed"
 	StaysUp         = "never below the safe height"
 	SafePress       = "never below the safe press"
 	SteepPress      = "pressed no steeper than the brush allows"
@@ -96,6 +97,9 @@ type Limits struct {
 	Load   *Load  // what one load of ink paints; nil if the program need not mind
 	Lifted bool   // it paints nothing and never goes below the safe height
 	Brush  *Brush // for the widths of the marks; if nil, the path of the tip counts
+	// Bed is the surface that the program must follow; nil for a flat bed. What
+	// happens on the paper and above it is then judged by heights over the paper.
+	Bed *Bed
 	// Loose is for a program whose limits are not known: a rule whose limit is
 	// 0 (for the strokes: less than 0) is skipped, and words that only switch
 	// spindle or coolant off are allowed.
@@ -153,14 +157,19 @@ func (c *verdict) result() Outcome {
 // and hand. The outcomes always come in the same order; a rule that does not
 // apply is left out.
 func Check(p *Path, lim Limits) []Outcome {
-	rules := []func(*Path, *Limits) *verdict{
-		understood, millimetres, absolute, perMinute, fixedZero, noSpindle, noCoolant, noChange,
-		firstLift, feedSet, feedRange, zKeepsUp, liftedTrip, noDrag, slowDown, placedDown,
-		staysUp, safePress, steepPress, onSheet, ahead, withinReach, arcsClose, loadLasts, noStanding, restPlace, strokeCount, endsLifted, cleanEnd,
+	paper := OnBed(p, lim.Bed, lim.TipX, lim.TipY)
+	rules := []struct {
+		path  *Path
+		check func(*Path, *Limits) *verdict
+	}{
+		{paper, understood}, {p, millimetres}, {p, absolute}, {p, perMinute}, {p, fixedZero}, {p, noSpindle}, {p, noCoolant}, {p, noChange},
+		{p, firstLift}, {p, feedSet}, {p, feedRange}, {p, zKeepsUp}, {paper, liftedTrip}, {paper, noDrag}, {paper, slowDown}, {p, placedDown},
+		{p, followsBed}, {p, staysUp}, {paper, safePress}, {paper, steepPress}, {paper, onSheet}, {paper, ahead}, {p, withinReach}, {p, arcsClose}, {paper, loadLasts},
+		{paper, noStanding}, {p, restPlace}, {paper, strokeCount}, {paper, endsLifted}, {p, cleanEnd},
 	}
 	out := make([]Outcome, 0, len(rules))
 	for _, rule := range rules {
-		if c := rule(p, &lim); c != nil {
+		if c := rule.check(rule.path, &lim); c != nil {
 			out = append(out, c.result())
 		}
 	}

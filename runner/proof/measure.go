@@ -56,7 +56,7 @@ type Measures struct {
 
 // Measure measures a path. The brush may be nil.
 func Measure(p *Path, t Timing, brush *Brush) Measures {
-	m := measuring{path: p, brush: brush, seconds: p.Seconds(t)}
+	m := measuring{path: p, brush: brush, seconds: asWritten(p).Seconds(t)}
 	m.moves()
 	m.restarts()
 	p.marks(brush, false, m.segment)

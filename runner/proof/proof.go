@@ -122,6 +122,8 @@ type Path struct {
 	// after the end that is not empty, 0 if there is none.
 	End, After int
 	Faults     []Fault
+
+	written *Path // with the heights of the program, if these are over the paper
 }
 
 // Last is where the program leaves the machine.

@@ -38,6 +38,9 @@ func Report(w io.Writer, r Reading) error {
 	t := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
 	fmt.Fprintf(t, "\nwhere\tX %s to %s, Y %s to %s, Z %s to %s mm\n",
 		mm(m.Box.Min.X), mm(m.Box.Max.X), mm(m.Box.Min.Y), mm(m.Box.Max.Y), mm(m.Box.Min.Z), mm(m.Box.Max.Z))
+	if p.written != nil {
+		fmt.Fprintf(t, "bed\tnot flat: Z and the strokes are counted from the paper, by the touched heights that the program states\n")
+	}
 	known := m.Widest > 0 // the brush
 	switch {
 	case known:

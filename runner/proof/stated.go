@@ -1,6 +1,7 @@
 package proof
 
 import (
+	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -113,4 +114,61 @@ func (r *Reading) strokes() string {
 		text += " and " + countText(arms/armsOfMark, "register mark")
 	}
 	return text
+}
+
+// OnStatedBed is the path with heights over the paper of the bed that the program
+// states; the same path if it states none.
+func OnStatedBed(p *Path) *Path {
+	b, tipX, tipY := statedBed(p)
+	return OnBed(p, b, tipX, tipY)
+}
+
+// statedBed is the bed that comments of the program state, as the head of our
+// own programs does, with the offset of the tip; nil if there is none.
+func statedBed(p *Path) (b *Bed, tipX, tipY float64) {
+	var area Rect
+	var zero Point
+	var touches []Point
+	kind := ""
+	for _, c := range p.Comments {
+		text, ok := strings.CutPrefix(strings.TrimSpace(c.Text), "bed ")
+		if !ok || len(touches) > maxTouches {
+			continue
+		}
+		var word string
+		t := Point{}
+		if n, _ := fmt.Sscanf(text, "touched X%g Y%g height %g", &t.X, &t.Y, &t.Z); n == 3 {
+			touches = append(touches, t)
+			continue
+		}
+		if n, _ := fmt.Sscanf(text, "tip X%g Y%g, zero X%g Y%g", &tipX, &tipY, &zero.X, &zero.Y); n == 4 {
+			continue
+		}
+		if n, _ := fmt.Sscanf(text, "%s from X%g Y%g to X%g Y%g", &word, &area.MinX, &area.MinY, &area.MaxX, &area.MaxY); n == 5 {
+			kind = word
+		}
+	}
+	if kind == "" || !finite(append(touches, zero, Point{tipX, tipY, 0}, Point{area.MinX, area.MinY, 0}, Point{area.MaxX, area.MaxY, 0})) {
+		return nil, 0, 0
+	}
+	b, err := NewBed(touches, zero, area, kind == "bent")
+	if err != nil {
+		return nil, 0, 0
+	}
+	return b, tipX, tipY
+}
+
+// maxTouches is the most touches that are read.
+const maxTouches = 10_000
+
+// finite reports whether all coordinates are numbers of a size that a machine has.
+func finite(points []Point) bool {
+	for _, q := range points {
+		for _, v := range [...]float64{q.X, q.Y, q.Z} {
+			if !(abs(v) <= MaxCoord) {
+				return false
+			}
+		}
+	}
+	return true
 }

@@ -90,10 +90,12 @@ func machineLimits(m *model.Machine, f sheetFrame) proof.Limits {
 func walkLimits(job *model.Job) proof.Limits {
 	f := newSheetFrame(&job.Sheet)
 	l := machineLimits(&job.Machine, f)
+	var s *seat
 	if n := len(job.Layers); n > 0 { // it is for the layers after the last seating
-		seatOf(job.Layers[n-1].Seating, job.Sheet.Growth, f).moveZero(&l)
+		s = seatOf(job.Layers[n-1].Seating, job.Sheet.Growth, f)
+		s.moveZero(&l)
 	}
-	l.Lifted = true
+	l.Lifted, l.Bed = true, knownSurface(&job.Sheet, f, s)
 	return l
 }
 

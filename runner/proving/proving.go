@@ -38,8 +38,13 @@ func Figures(l stage.Moved, file string, program []byte, job *model.Job) (stage.
 	if err != nil {
 		return stage.Figures{}, fmt.Errorf("proof of %s: %w", file, err)
 	}
+	f := newSheetFrame(&job.Sheet)
+	bed, err := surface(&job.Sheet, f, seatOf(l.Model.Seating, job.Sheet.Growth, f))
+	if err != nil {
+		return stage.Figures{}, fmt.Errorf("proof of %s: %w", file, err)
+	}
 	path, _ := proof.Read(file, program)
-	m := proof.Measure(path, Timing(&job.Machine), brush)
+	m := proof.Measure(proof.OnBed(path, bed, l.Model.Brush.TipX, l.Model.Brush.TipY), Timing(&job.Machine), brush)
 	return stage.NewFigures(&m, len(l.Strip), len(l.Crosses)), nil
 }
 
@@ -63,7 +68,7 @@ func Marks(file string, text []byte, l *model.Layer, marks []model.Mark, job *mo
 	limits := machineLimits(&job.Machine, f)
 	s := seatOf(l.Seating, job.Sheet.Growth, f)
 	s.moveZero(&limits)
-	limits.Lifted = true
+	limits.Lifted, limits.Bed = true, knownSurface(&job.Sheet, f, s)
 	for _, m := range marks {
 		x, y := f.onBed(m.X, m.Y)
 		if s != nil {
@@ -87,6 +92,11 @@ func Compare(path *proof.Path, layer stage.Moved, sheet *model.Sheet, pixel floa
 		return proof.Cover{}, err
 	}
 	c := comparison{newSheetFrame(sheet), brush, pixel}
+	bed, err := surface(sheet, c.frame, seatOf(layer.Model.Seating, sheet.Growth, c.frame))
+	if err != nil {
+		return proof.Cover{}, err
+	}
+	path = proof.OnBed(path, bed, layer.Model.Brush.TipX, layer.Model.Brush.TipY)
 	return c.with(path.On(lieOf(layer, sheet, c.frame)), layer, lines)
 }
 
@@ -118,7 +128,12 @@ func proveWith(w stage.Written, job *model.Job, beside []proof.Rect) (stage.Prov
 	}
 	l := stage.Proven{Written: w}
 	c := comparison{newSheetFrame(&job.Sheet), brush, pixel}
-	path, _ := proof.Read(w.File, w.Program) // faults break the first rule
+	bed, err := surface(&job.Sheet, c.frame, seatOf(w.Model.Seating, job.Sheet.Growth, c.frame))
+	if err != nil {
+		return l, err
+	}
+	written, _ := proof.Read(w.File, w.Program) // faults break the first rule
+	path := proof.OnBed(written, bed, w.Model.Brush.TipX, w.Model.Brush.TipY)
 	onSheet := path.On(lieOf(w.Moved, &job.Sheet, c.frame))
 	l.Ahead = ahead(path, w.Model.Brush.Lag)
 	l.Measures = proof.Measure(path, Timing(&job.Machine), brush)
@@ -146,7 +161,9 @@ func proveWith(w stage.Written, job *model.Job, beside []proof.Rect) (stage.Prov
 			return l, err
 		}
 	}
-	l.Outcomes = proof.Check(path, limits(w, job, c.frame, brush, beside))
+	limits := limits(w, job, c.frame, brush, beside)
+	limits.Bed = bed
+	l.Outcomes = proof.Check(written, limits)
 	if !w.Partial || compared.Drawn > 0 { // a part may have check marks only
 		l.Outcomes = append(l.Outcomes, agreement(l, compared))
 	}

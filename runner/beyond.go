@@ -1,0 +1,50 @@
+package runner
+
+import (
+	"fmt"
+
+	"mahlstick/recipe/format"
+	"mahlstick/recipe/model"
+	"mahlstick/recipe/problem"
+	"mahlstick/runner/plane"
+	"mahlstick/runner/stage"
+	"mahlstick/runner/stroke"
+)
+
+// gridSlack (mm) is how far beyond the touched places something may be painted
+// without a warning: places are rounded.
+const gridSlack = 0.001
+
+// beyondHeights warns of layers that paint, and of brushes that are touched off,
+// where the height of the paper was not touched.
+func beyondHeights(layers []stage.Moved, sheet *model.Sheet) (problems problem.List) {
+	s := sheet.Surface
+	if s == nil {
+		return nil
+	}
+	advice := problem.Advise("touch the heights there too, on a grid that reaches around all that is painted; the page lists places")
+	touched := func(x, y float64) string {
+		return fmt.Sprintf("at (%s, %s) mm the height of the paper was not touched", format.Plain.Fixed(x, 1), format.Plain.Fixed(y, 1))
+	}
+	if x, y := s.TouchOff(); s.Beyond(x, y) > gridSlack {
+		problems.Add(problem.Problem{Severity: problem.Warning, Code: problem.BeyondHeights, Place: sheet.Place, Fix: advice,
+			Message: "brushes are touched off where the surface is only continued: " + touched(x, y)})
+	}
+	for _, l := range layers {
+		var worst stroke.Point
+		by := gridSlack
+		for _, g := range l.Gestures {
+			for _, p := range g.Points {
+				if out := s.Beyond(plane.MM(p.X), plane.MM(p.Y)); out > by {
+					worst, by = p, out
+				}
+			}
+		}
+		if by > gridSlack {
+			problems.Add(problem.Problem{Severity: problem.Warning, Code: problem.BeyondHeights, Place: l.Model.Place, Fix: advice,
+				Message: fmt.Sprintf("the layer %q paints up to %s mm beyond the touched places, where the surface is only continued: ", l.Model.Name, format.Plain.Fixed(by, 1)) +
+					touched(plane.MM(worst.X), plane.MM(worst.Y))})
+		}
+	}
+	return problems
+}

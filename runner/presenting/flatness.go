@@ -1,0 +1,79 @@
+package presenting
+
+import (
+	"mahlstick/recipe/bed"
+	"mahlstick/recipe/model"
+	"mahlstick/runner/logbook"
+	"mahlstick/runner/stage"
+)
+
+// flatnessView is what is known of the height of the paper; nil if the recipe
+// does not say where brushes are touched off.
+func flatnessView(s *model.Sheet) *logbook.Flatness {
+	if !s.TouchOff.Stated {
+		return nil
+	}
+	v := &logbook.Flatness{X: s.TouchOff.X, Y: s.TouchOff.Y}
+	if s.Surface == nil {
+		return v
+	}
+	v.Followed, v.Bent, v.Doubt = true, s.Surface.Curved(), s.Surface.GreatestDoubt()
+	v.Low, v.High = s.Surface.Range()
+	for i, t := range s.Surface.Touches() {
+		v.Touches = append(v.Touches, logbook.Touched{X: t.X, Y: t.Y, Height: t.Height, Over: s.Surface.Height(t.X, t.Y), Left: s.Surface.Left(i)})
+	}
+	return v
+}
+
+// unevenView is what the surface would do to the widths of a layer if Z did not
+// follow it, and what it still may do; nil without a surface.
+func unevenView(l stage.Proven, s *model.Sheet) *logbook.Uneven {
+	if s.Surface == nil {
+		return nil
+	}
+	u := unevenness{surface: s.Surface, brush: l.Model.Brush}
+	for _, marks := range l.Marks {
+		for _, k := range marks {
+			u.add(k.X, k.Y, k.Width)
+		}
+	}
+	if u.n == 0 {
+		return nil
+	}
+	return &logbook.Uneven{Low: u.low, High: u.high, Narrower: u.narrower, Wider: u.wider, Missed: float64(u.missed) / float64(u.n), Left: u.left}
+}
+
+// unevenness is gathered over the marks of a layer.
+type unevenness struct {
+	surface         *bed.Surface
+	brush           *model.Brush
+	n, missed       int
+	low, high       float64 // of the paper, mm
+	narrower, wider float64 // of the marks, without following, mm
+	left            float64 // half of the band of their widths, with following, mm
+}
+
+// leftTimes is how many standard uncertainties are half of a band that holds 95
+// of 100 values of a normal distribution (JCGM 100:2008, G.6.6).
+const leftTimes = 2
+
+func (u *unevenness) add(x, y, width float64) {
+	press, err := u.brush.Curve.PressFor(width)
+	if err != nil {
+		return
+	}
+	h := u.surface.Height(x, y)
+	if u.n == 0 {
+		u.low, u.high = h, h
+	}
+	u.n++
+	u.low, u.high = min(u.low, h), max(u.high, h)
+	if press+h < 0 {
+		u.missed++
+	} else if would, err := u.brush.Curve.WidthAt(min(press+h, u.brush.Curve.SafePress())); err == nil {
+		u.narrower, u.wider = max(u.narrower, width-would), max(u.wider, would-width)
+	}
+	if slope, err := u.brush.Curve.Slope(press); err == nil {
+		u.left = max(u.left, float64(leftTimes*float64(slope*u.surface.Doubt(x, y))))
+	}
+}

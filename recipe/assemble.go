@@ -206,7 +206,7 @@ func (a *assembler) brush(d *binding.Definition) *model.Brush {
 			m.Holds.Place = c.Source.Place
 		}
 	}
-	tipDoubt(a.values, d, m)
+	doubts(a.values, d, m)
 	m.Measured = measured(a.values.Calibration(d))
 	a.facts.rows(d)
 	a.facts.swatch(d)
@@ -229,8 +229,11 @@ func loadOf(q quantity.Quantity) model.Load {
 	return model.Load{Area: q.In(quantity.MM2)}
 }
 
-// tipDoubt reads how well the tip offset of a brush is known.
-func tipDoubt(v *resolve.Values, d *binding.Definition, m *model.Brush) {
+// doubts reads how well the safe press and the tip offset of a brush are known.
+func doubts(v *resolve.Values, d *binding.Definition, m *model.Brush) {
+	if safe, ok := v.Row(d, "safe press"); ok {
+		m.SafeU = safe.U(quantity.MM)
+	}
 	for _, word := range []string{"tip offset x", "tip offset y"} {
 		c, _ := d.Find(word)
 		if _, measured := v.MeasuredRow(d, word); c == nil && !measured {

@@ -206,6 +206,17 @@ func TestMeasuredBrush(t *testing.T) {
 			t.Errorf("how %s comes about is not shown: %v", name, shown)
 		}
 	}
+	// How two dots are joined can be worked out from the numbers that are shown.
+	dots := b.Curve.Marks()
+	matches := false
+	for i := 0; i+1 < len(dots); i++ {
+		between := math.Round(100*(dots[i].Press+(dots[i+1].Press-dots[i].Press)/4)) / 100
+		width, _ := b.Curve.WidthAt(between)
+		matches = matches || strings.HasSuffix(shown["fine_sable.joined"], fmt.Sprintf(" = %.6g mm", width)) || strings.HasSuffix(shown["fine_sable.joined"], fmt.Sprintf(" = %.3f mm", width)) || strings.HasSuffix(shown["fine_sable.joined"], fmt.Sprintf(" = %.2f mm", width))
+	}
+	if !matches {
+		t.Errorf("joined: %s", shown["fine_sable.joined"])
+	}
 	if len(facts) < 15 {
 		t.Error(strings.Join(facts, "\n"))
 	}

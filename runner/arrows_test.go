@@ -67,9 +67,10 @@ var arrows = map[string]string{
 	"runner/logbook":       "recipe/working recipe/format recipe/model runner/vector",
 	"runner/intake":        "recipe recipe/notebook recipe/source recipe/problem recipe/model runner/drawing runner/drawing/decode runner/template runner/register runner/stage runner/vector golang.org/x/sync recipe/format recipe/colour runner/contour runner/palette",
 	"runner/proving":       "recipe/problem recipe/seating recipe/format recipe/arith recipe/brush recipe/model runner/plane runner/region runner/stroke runner/proof runner/stage golang.org/x/sync runner/vector runner/trial",
+	"runner/doubt":         "recipe/arith recipe/model runner/plane runner/stroke",
 	"runner/checkstrip":    "recipe/arith recipe/brush recipe/format recipe/model",
 	"runner/budget":        "recipe/model recipe/seating",
-	"runner/presenting": "runner/budget recipe/seating runner/vector runner/proof runner/checkstrip recipe/problem recipe/format recipe/schema recipe/working recipe/arith recipe/bed recipe/model runner/plane runner/drawing runner/register " +
+	"runner/presenting": "runner/doubt recipe/measure runner/budget recipe/seating runner/vector runner/proof runner/checkstrip recipe/problem recipe/format recipe/schema recipe/working recipe/arith recipe/bed recipe/model runner/plane runner/drawing runner/register " +
 		"runner/region runner/stroke runner/entries runner/motion runner/stage runner/trial runner/record runner/impression runner/logbook",
 	"runner/stage":         "recipe/model runner/drawing runner/register runner/region runner/stroke runner/motion runner/proof runner/trial runner/covering runner/ink",
 	"runner":               "recipe recipe/* runner/* golang.org/x/sync",

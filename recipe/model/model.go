@@ -105,6 +105,7 @@ type Brush struct {
 	File       string // name of its notebook
 	WidestMark float64
 	SafePress  float64
+	SafeU      float64 // standard uncertainty of it
 	// Reserve is how much less than the safe press the brush is pressed at most:
 	// the paper may be higher, and the safe press less, than was measured.
 	Reserve   float64

@@ -2,6 +2,7 @@ package resolve
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"slices"
 
@@ -64,9 +65,8 @@ func (r *resolver) calibrate(d *binding.Definition) {
 		return
 	}
 	v.calibrations[d] = result
-	if c, _ := d.Find("safe press"); c == nil && !result.Safe.Known() && !list.HasErrors() {
-		r.problems.Errorf(problem.MissingRow, result.Place(), problem.Advise("measure the short light marks after the rungs too, or state the safe press in the notebook of the brush"),
-			"the readings do not show the safe press of %s: fewer than four light marks were measured after rungs of the ladder", d.Title)
+	if c, _ := d.Find("safe press"); c == nil && !result.Grew && !list.HasErrors() {
+		r.problems = append(r.problems, noSafePress(d, result))
 		v.unread[d] = true
 	}
 	rows := map[string]quantity.Quantity{}
@@ -78,7 +78,9 @@ func (r *resolver) calibrate(d *binding.Definition) {
 		}
 	}
 	set("touch mark", result.Ladder.TouchMark)
-	set("safe press", result.Safe)
+	if result.Grew { // else it is only known that the deepest press was not too deep
+		set("safe press", result.Safe)
+	}
 	if result.Play.WorthUsing() {
 		set("play", result.Play)
 	}
@@ -88,6 +90,20 @@ func (r *resolver) calibrate(d *binding.Definition) {
 		rows["touch"] = quantity.New(t.Value, quantity.MM)
 	}
 	v.measured[d] = rows
+}
+
+// noSafePress is the problem of readings that do not show how deep a brush may be
+// pressed.
+func noSafePress(d *binding.Definition, result *calibrate.Result) problem.Problem {
+	p := problem.Problem{Code: problem.MissingRow, Place: result.Place(), Message: "the readings do not show the safe press of " + d.Title + ": "}
+	if !result.Safe.Known() {
+		p.Message += "fewer than four light marks were measured after rungs of the ladder"
+		p.Fix = problem.Advise("measure the short light marks after the rungs too, or state the safe press in the notebook of the brush")
+		return p
+	}
+	p.Message += fmt.Sprintf("the light mark after each rung was as narrow as ever, down to the deepest press that was tried, %.2f mm", result.Safe.Value)
+	p.Fix = problem.Advise("state the safe press in the notebook of the brush, at most the deepest press from which you saw the tip spring back; or paint a ladder that goes deeper, step by step")
+	return p
 }
 
 // readTable are the marks that a swatch itself states, as readings; ok is false if one

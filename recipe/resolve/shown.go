@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"mahlstick/recipe/binding"
+	"mahlstick/recipe/brush"
 	"mahlstick/recipe/calibrate"
 	"mahlstick/recipe/formula"
 	"mahlstick/recipe/measure"
@@ -26,6 +27,16 @@ var measuredFormulas = [...]struct{ name, text, remark string }{
 	{"dot_then", "sqrt(brush.dot_at_once^2 + 4 * brush.dot_growth * brush.dot_held)", "diameter of a dot that is held as long as the longest"},
 	{"tip_right", "brush.dot_right_of_cross - brush.dot_planned_right", "the tip is to the right of the axis by so much"},
 	{"tip_up", "brush.dot_above_cross - brush.dot_planned_up", "and above it by so much"},
+	{"step_before", "brush.press_a - brush.press_before", "how two dots of the chart are joined: marks a and b, the one before, and the one after"},
+	{"step", "brush.press_b - brush.press_a", ""},
+	{"step_after", "brush.press_after - brush.press_b", ""},
+	{"rise_before", "(brush.width_a - brush.width_before) / brush.step_before", "mm of width a mm of press"},
+	{"rise", "(brush.width_b - brush.width_a) / brush.step", ""},
+	{"rise_after", "(brush.width_after - brush.width_b) / brush.step_after", ""},
+	{"slope_a", "3 * (brush.step_before + brush.step) / ((2*brush.step + brush.step_before) / brush.rise_before + (brush.step + 2*brush.step_before) / brush.rise)", "the curve's slope at mark a, between the rises on both sides and nearer to the smaller one"},
+	{"slope_b", "3 * (brush.step + brush.step_after) / ((2*brush.step_after + brush.step) / brush.rise + (brush.step_after + 2*brush.step) / brush.rise_after)", "and at mark b"},
+	{"share", "(brush.press_between - brush.press_a) / brush.step", "of the way from a to b"},
+	{"joined", "brush.width_a + brush.share^2 * ((3 - 2*brush.share) * (brush.width_b - brush.width_a) - (1 - brush.share) * brush.step * brush.slope_b) + (1 - brush.share)^2 * brush.share * brush.step * brush.slope_a", "width between the two dots, by a cubic that has these widths and slopes at its ends and never falls"},
 	{"width_doubt", "sqrt(brush.mark_doubt^2 + (brush.widening * brush.touch_doubt)^2)", "standard uncertainty of the width at the deepest mark: of its readings, and of the touch"},
 }
 
@@ -57,6 +68,7 @@ func (v *Values) showMeasured(d *binding.Definition, name string, s *scope, budg
 		set("ring_painted", roundMicro(result.Ring.Painted), quantity.MM)
 	}
 	setExamples(result, set)
+	setJoined(v.Curve(d), set)
 	if rate := result.Spread.Rate; rate.Known() && rate.Value > 0 {
 		area, _ := quantity.MM.Power(2)
 		if unit, ok := area.Per(quantity.Second); ok {
@@ -81,6 +93,32 @@ func (v *Values) showMeasured(d *binding.Definition, name string, s *scope, budg
 		}
 	}
 	return out
+}
+
+// setJoined sets what the formula of the curve between two dots needs: those in
+// the middle of the safe press.
+func setJoined(curve *brush.Curve, set func(string, float64, quantity.Unit)) {
+	if curve == nil {
+		return
+	}
+	marks := curve.Marks()
+	i := 1
+	for i+3 < len(marks) && marks[i+1].Press < curve.SafePress()/2 {
+		i++
+	}
+	if i+2 >= len(marks) {
+		return
+	}
+	for k, word := range [...]string{"before", "a", "b", "after"} {
+		m := marks[i-1+k]
+		if k > 0 && m.Width <= marks[i-2+k].Width {
+			return // beside a level stretch the slope is 0
+		}
+		set("press_"+word, roundMicro(m.Press), quantity.MM)
+		set("width_"+word, roundMicro(m.Width), quantity.MM)
+	}
+	quarter := marks[i].Press + (marks[i+1].Press-marks[i].Press)/4
+	set("press_between", math.Round(quarter*100)/100, quantity.MM)
 }
 
 // setExamples sets what the formulas of play, load, dots and tip need.

@@ -221,8 +221,10 @@ type Layer struct {
 	StripAt              string // where it is on the sheet, in words
 	StripScale           []ScaleMark
 	Brushstrokes         []StrokeRow
-	Lingers              int    // places where the machine lingers on the paper
-	Blots                []Blot // the worst of them
+	Effects              []Effect // of what was measured of the brush
+	Risks                *Risks   // nil if the brush was not measured by a sheet
+	Lingers              int      // places where the machine lingers on the paper
+	Blots                []Blot   // the worst of them
 }
 
 // Times are the parts of a program's time, in s.
@@ -235,6 +237,28 @@ type Blot struct {
 	Width          float64 // of the mark, mm
 	Slowest        float64 // mm/min
 	Seconds, Wider float64 // how much longer, and wider; 0 if that is not known
+}
+
+// Effect is what something that was measured of a brush does to a layer.
+type Effect struct{ What, Text string }
+
+// Risks are how much the strokes of a layer may be off.
+type Risks struct {
+	Height  float64 // standard uncertainty of the press by touching off and bed, mm
+	Widest  float64 // width that is surely pressed no deeper than the safe press, mm
+	N       int     // strokes
+	Strokes []StrokeAtRisk
+}
+
+// StrokeAtRisk is a stroke whose width may be off by its standard uncertainty,
+// Error, and by Without if what would help most were known, all in mm. Missing and
+// Deeper are chances.
+type StrokeAtRisk struct {
+	Number          int
+	X, Y, Width     float64
+	Error, Without  float64
+	Missing, Deeper float64
+	Help            string
 }
 
 // StrokeRow is a line of the stroke map.

@@ -37,9 +37,9 @@ func layerView(l stage.Proven, job *model.Job) logbook.Layer {
 		Coverage: l.Cover.Coverage, Spill: l.Cover.Excess,
 		Remarks: remarkGroups(l.Remarks),
 		StripAt: stripAt(l.Strip), StripScale: stripScale(l.Strip, m.Brush),
-		Brushstrokes: strokeRows(l),
-		Uneven:       unevenView(l, &job.Sheet),
-		Lingers:      len(l.Blots),
+		Brushstrokes: strokeRows(l), Effects: effectsOf(l), Risks: risksView(l, &job.Machine),
+		Uneven:  unevenView(l, &job.Sheet),
+		Lingers: len(l.Blots),
 	}
 	for _, b := range l.Blots[:min(len(l.Blots), blotsShown)] {
 		v.Blots = append(v.Blots, logbook.Blot(b))

@@ -25,7 +25,7 @@ func loopStudio() fstest.MapFS {
 	const machine = "## Machine\n| machine | |\n|---|---|\n| reach x | 400 mm |\n| reach y | 500 mm |\n| reach z | 60 mm |\n| fastest feed | 5000 mm/min |\n| travel feed | 5000 mm/min |\n\n"
 	return fstest.MapFS{
 		"studio.md":        {Data: []byte("# Studio\n")},
-		"brushes/sable.md": {Data: []byte("# Sable\n## Brush: sable\n| brush | |\n|---|---|\n| caliper | 0.01 mm |\n\n## Swatch: sable\n[its sheet](../swatches/sable.md)\n")},
+		"brushes/sable.md": {Data: []byte("# Sable\n## Brush: sable\n| brush | |\n|---|---|\n| safe press | 4 mm |\n| caliper | 0.01 mm |\n\n## Swatch: sable\n[its sheet](../swatches/sable.md)\n")},
 		"swatches/sable.md": {Data: []byte("# Sable, measured\n## Sheet\n| sheet | |\n|---|---|\n| size | A3 portrait |\n\n" + machine +
 			"## Trials\n| trial | kind | brush | ink | feed | press | repeats |\n|---|---|---|---|---|---|---|\n" + trials.String() + "\n## Results\n### One day\n[readings](sable.csv)\n")},
 		"swatches/sable.csv": {Data: []byte("number,measured (mm)\n")},
@@ -134,6 +134,12 @@ func TestFromSheetToBrush(t *testing.T) {
 	job, list = recipe.ReadUndrawn(files, "pond.md")
 	if list.HasErrors() || len(job.Brushes) != 1 || job.Brushes[0].Measured == nil {
 		t.Fatal(list)
+	}
+	untold := loopStudio()
+	untold["swatches/sable.csv"] = files["swatches/sable.csv"]
+	untold["brushes/sable.md"].Data = []byte(strings.Replace(string(files["brushes/sable.md"].Data), "| safe press | 4 mm |\n", "", 1))
+	if _, list := recipe.ReadUndrawn(untold, "pond.md"); !list.HasErrors() || !strings.Contains(fmt.Sprint(list), "do not show the safe press of sable: the light mark after each rung was as narrow as ever") {
+		t.Errorf("a safe press that nobody saw: %v", list)
 	}
 	b, m := job.Brushes[0], job.Brushes[0].Measured
 	for _, c := range []struct {

@@ -54,7 +54,11 @@ func (a *assembler) layer(record *binding.Record) (layer model.Layer, ok bool) {
 	layer.Corners = map[string]model.Cornering{"touch": model.Touch, "round": model.Round}[l.word("corners")]
 	layer.RoundBelow = l.number("round below", quantity.MM)
 	layer.EdgesFirst = l.word("edges") == "first"
-	layer.Order = map[string]model.Order{"as drawn": model.ByDrawing, "written": model.ByHand}[l.word("order")]
+	layer.Order = map[string]model.Order{"as drawn": model.ByDrawing, "written": model.ByHand, "down": model.ByRows, "away from the hand": model.FromHand}[l.word("order")]
+	layer.Pulled = l.word("pulled") == "yes"
+	if record.Cells["wet"] != nil {
+		layer.Wet = l.number("wet", quantity.Second)
+	}
 	layer.LeftHand = l.word("hand") == "left"
 	layer.Hairlines = l.word("hairlines") == "paint"
 	layer.Entries = map[string]model.Entries{"longer": model.Longer, "concealed": model.Concealed}[l.word("entries")]

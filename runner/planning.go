@@ -152,10 +152,14 @@ func move(layers []stage.Planned, job *model.Job) ([]stage.Moved, problem.List) 
 			gestures = append(strip, gestures...)
 			occupy(strip)
 		}
-		m.Gestures = order.Sort(gestures, order.Options{
+		by := order.Options{
 			Start: motion.RestOnSheet(l.Model.Brush, sheet, machine, l.Lie), Return: true,
-			By: l.Model.Order, LeftHand: l.Model.LeftHand, EdgesFirst: l.Model.EdgesFirst,
-		})
+			By: l.Model.Order, LeftHand: l.Model.LeftHand, EdgesFirst: l.Model.EdgesFirst, Pulled: l.Model.Pulled,
+			Drying: order.Drying{Wet: l.Model.Wet, Feed: l.Model.Feed / 60, Travel: machine.TravelFeed / 60,
+				Lift: 2 * machine.SafeHeight / (min(machine.LoweringFeed, machine.ZFeed) / 60)},
+		}
+		m.Gestures = order.Sort(gestures, by)
+		m.Price = priceOf(m.Gestures, gestures, by)
 		inked, use, found := ink.Plan(m.Gestures, l.Model)
 		m.Gestures, m.Ink = inked, use
 		problems = append(problems, found...)
@@ -165,4 +169,17 @@ func move(layers []stage.Planned, job *model.Job) ([]stage.Moved, problem.List) 
 		out = append(out, m)
 	}
 	return out, append(problems, beyondHeights(out, sheet)...)
+}
+
+// priceOf is what an order that the recipe asks for costs in travel, nil if it asks
+// for none that has a price.
+func priceOf(sorted, gestures []stroke.Gesture, by order.Options) *stage.Price {
+	asked := by.By == model.ByRows || by.By == model.FromHand
+	if !asked && !by.Pulled && by.Drying.Wet <= 0 {
+		return nil
+	}
+	short := order.Options{Start: by.Start, Return: by.Return, EdgesFirst: by.EdgesFirst}
+	p := &stage.Price{Travel: order.Travel(sorted, by), Short: order.Travel(order.Sort(gestures, short), short)}
+	p.Seconds = max(p.Travel-p.Short, 0) / by.Drying.Travel
+	return p
 }

@@ -38,6 +38,9 @@ func summary(w io.Writer, r *runner.Result) {
 			}
 			fmt.Fprintf(w, "  %s: %s of %s left under later shapes%s\n", l.Model.Name, format.Plain.Area(h.Area), format.Count(h.Shapes, "shape"), wholly)
 		}
+		if price := presenting.OrderPrice(l, format.Plain); price != "" {
+			fmt.Fprintf(w, "  %s: %s\n", l.Model.Name, price)
+		}
 		if use := l.Ink; use != nil {
 			fmt.Fprintf(w, "  %s: %s%s\n", l.Model.Name, use.Text(format.Plain), divided(use.Divided))
 		}

@@ -245,6 +245,8 @@ const (
 	ByTravel Order = iota
 	ByDrawing
 	ByHand
+	ByRows   // from top to bottom
+	FromHand // the farthest from the hand first
 )
 
 // Cornering says how a stroke gets into the corners of its shape.
@@ -358,9 +360,11 @@ type Layer struct {
 	LaneAngle         float64 // of straight lanes, counter-clockwise from x to the right
 	LaneMargin        float64 // mm by which lanes are narrower than the widest mark
 	Order             Order
-	LeftHand          bool // AsDrawn and Written as a left hand does it: mirrored
-	EdgesFirst        bool // what is nearer the edge than lanes, and corners, before the lanes
-	Hairlines         bool // paint what is narrower than the lightest mark with the lightest touch; false leaves it
+	Pulled            bool    // strokes go in the direction of the hand, in any order
+	Wet               float64 // s that strokes which touch wait for each other; 0 for none
+	LeftHand          bool    // AsDrawn and Written as a left hand does it: mirrored
+	EdgesFirst        bool    // what is nearer the edge than lanes, and corners, before the lanes
+	Hairlines         bool    // paint what is narrower than the lightest mark with the lightest touch; false leaves it
 	Corners           Cornering
 	RoundBelow        float64 // mm: corners that reach less far beyond the round mark are left out, if Corners is Round
 	Bare              Bare

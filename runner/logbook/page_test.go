@@ -47,6 +47,7 @@ func sample() *Page {
 	bird := reeds
 	bird.Number, bird.Name, bird.Ink, bird.Hex, bird.Brush, bird.Strip, bird.Remarks = 2, "bird", "indigo", "#24304f", "Fine sable", nil, nil
 	bird.CheckMarks = 0
+	bird.OrderPrice = "1.20 m of travel from stroke to stroke, 0.9 m in the shortest order"
 	bird.InkUse, bird.Reloads, bird.Divided = "412 mm² painted with 3 loads of 160 mm²", []string{"3", "5"}, []string{"5"}
 	bird.Program.File, bird.Unit, bird.Coverage, bird.Spill = "2-bird.nc", "mm", math.NaN(), math.NaN()
 	bird.Marks = []Stroke{blade(100, 60, 1.4), {Points: []StrokePoint{{150, 240, 2}}}}

@@ -214,6 +214,7 @@ type Layer struct {
 	Coverage, Spill      float64 // shares of the drawn area, from the program read back; NaN if not measured
 	Remarks              []RemarkGroup
 	Marks                []Stroke // the marks of the program, read back
+	OrderPrice           string   // what the order costs, in words; "" if it has no price
 	InkUse               string   // what the ink is used for; "" if it is not known
 	Reloads              []string // numbers of the strokes before which the brush is loaded
 	Divided              []string // numbers of the strokes that go on what the one before began

@@ -37,6 +37,7 @@ type Stroke struct {
 	Pause string
 	Name  string  // of a mark of a swatch sheet; "" for others
 	Wait  float64 // s that the brush stays down at the end
+	Dry   float64 // s that the machine waits at its place to rest before it, until what the stroke touches is dry
 	// Moves begins with the travel to above the first point, at the height of that
 	// travel, and ends with the lift to the hover height. A rapid down to that
 	// height follows the travel if it was higher.
@@ -65,6 +66,7 @@ type Plan struct {
 
 	Painted float64 // mm of path on the paper
 	Travel  float64 // mm of travel, from the place to rest and back
+	Drying  Drying
 }
 
 // stripDone is what the painter does after a check strip.
@@ -97,7 +99,8 @@ func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, mac
 	rest := p.Rest
 	rest.Z = p.Safe
 	at := rest
-	for _, g := range gestures {
+	wet := newDrying(gestures, layer, machine)
+	for i, g := range gestures {
 		if len(g.Points) == 0 {
 			continue
 		}
@@ -115,12 +118,17 @@ func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, mac
 		if g.Trial != nil {
 			pause, m.paint = g.Trial.Pause, feed(g.Trial.Feed)
 		}
+		path := m.axisPath(g)
+		var above Move
+		above.X, above.Y = m.axes.position(path[0].Axis)
+		dry := wet.before(i, at, rest, above)
 		away := 0.0 // to the place to rest
-		if pause != "" {
+		if pause != "" || dry > 0 {
 			away, at = xyDistance(at, rest), rest
 		}
-		path := m.axisPath(g)
 		s := m.stroke(shaped, path, at)
+		s.Dry = dry
+		wet.painted(i, at, &s)
 		if g.Kind.OfPicture() {
 			p.Entries.Add(shaped.Tally)
 		}
@@ -128,9 +136,7 @@ func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, mac
 		if g.Trial != nil {
 			s.Name, s.Wait = g.Trial.Name, g.Trial.Wait
 		}
-		if pause != "" {
-			s.Travel += away
-		}
+		s.Travel += away
 		m.check(g, path, &s)
 		at = s.Moves[len(s.Moves)-1]
 		p.Strokes = append(p.Strokes, s)
@@ -139,6 +145,7 @@ func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, mac
 	}
 	p.Travel += xyDistance(at, rest)
 	p.Remarks = m.remarks
+	p.Drying = Drying{wet.waits, wet.waiting}
 	m.report()
 	return p, m.problems
 }

@@ -35,6 +35,10 @@ type Options struct {
 	// EdgesFirst paints a shape's other gestures before its lanes, not after
 	// them.
 	EdgesFirst bool
+	// Pulled lets the hand decide on the directions by travel, too.
+	Pulled bool
+	// Drying keeps strokes that touch apart in time; the zero Drying does not.
+	Drying Drying
 }
 
 // Sort returns the gestures in the order of painting, some of them reversed. It
@@ -62,8 +66,10 @@ func Sort(gestures []stroke.Gesture, o Options) []stroke.Gesture {
 		}
 	}
 	t := tour{start: o.Start, returns: o.Return}
+	before := o.Start
 	if len(out) > 0 {
 		t.start, t.returns = last(out[len(out)-1]), false
+		before = t.start
 	}
 	var units []unit
 	switch o.By {
@@ -71,13 +77,24 @@ func Sort(gestures []stroke.Gesture, o Options) []stroke.Gesture {
 		units = inOrder(group(direct(rest, o), o), t.start, asDrawn)
 	case model.ByHand:
 		units = written(group(direct(rest, o), o), hand{o.LeftHand})
+	case model.ByRows, model.FromHand:
+		units = inOrder(withRows(group(direct(rest, o), o), o), t.start, sameRow)
 	default:
-		units = shortest(group(rest, o), t)
+		units = shortest(group(pulled(rest, o), o), t)
 	}
+	units = o.Drying.sort(units, before)
 	for _, u := range units {
 		out = u.paint(out)
 	}
 	return out
+}
+
+// pulled are gestures in the direction of the hand, if it decides.
+func pulled(gestures []stroke.Gesture, o Options) []stroke.Gesture {
+	if o.Pulled {
+		return direct(gestures, o)
+	}
+	return gestures
 }
 
 // shortest puts units in the order of a short tour.

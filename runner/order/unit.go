@@ -16,6 +16,7 @@ type unit struct {
 	fixed   bool               // may not be painted from its other end
 	turned  bool               // is painted from its other end
 	number  int                // its place in the order of first gestures
+	row     int64              // for an order by rows
 }
 
 func (u *unit) first() plane.Point { return first(u.body[0]) }
@@ -42,7 +43,7 @@ func group(gestures []stroke.Gesture, o Options) []unit {
 			u.body, u.touches = append(u.body, g), append(u.touches, nil)
 		default:
 			ofShape[g.Shape] = len(units)
-			fixed := g.Kind == stroke.Corner || hasLanes[g.Shape]
+			fixed := g.Kind == stroke.Corner || hasLanes[g.Shape] || o.Pulled
 			units = append(units, unit{body: gestures[i : i+1 : i+1], touches: make([][]stroke.Gesture, 1), fixed: fixed, number: len(units)})
 		}
 	}

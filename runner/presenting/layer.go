@@ -45,6 +45,7 @@ func layerView(l stage.Proven, job *model.Job) logbook.Layer {
 		v.Blots = append(v.Blots, logbook.Blot(b))
 	}
 	v.Program.Hash = l.Hash
+	v.OrderPrice = OrderPrice(l, format.Page)
 	if l.Ink != nil {
 		v.InkUse, v.Reloads, v.Divided = l.Ink.Text(format.Page), numbers(l.Ink.Reloads()), numbers(l.Ink.Divided)
 	}
@@ -80,6 +81,31 @@ func layerView(l stage.Proven, job *model.Job) logbook.Layer {
 		v.Marks = append(v.Marks, logbook.NewStroke(points))
 	}
 	return v
+}
+
+// OrderPrice says what the order of a layer costs; "" if the recipe asks for none
+// that costs anything.
+func OrderPrice(l stage.Proven, m format.Medium) string {
+	if l.Price == nil {
+		return ""
+	}
+	text := fmt.Sprintf("%s of travel from stroke to stroke; %s, about %s, more than in the shortest order", m.Length(l.Price.Travel),
+		m.Length(max(l.Price.Travel-l.Price.Short, 0)), m.Duration(l.Price.Seconds))
+	if l.Model.Wet <= 0 {
+		return text
+	}
+	if l.Motion.Drying.Waits == 0 {
+		return text + fmt.Sprintf("; strokes that touch are %s apart without a wait", m.Duration(l.Model.Wet))
+	}
+	return text + fmt.Sprintf("; for strokes that touch to be %s apart, the machine waits %s, %s in all", m.Duration(l.Model.Wet),
+		times(l.Motion.Drying.Waits), m.Duration(l.Motion.Drying.Seconds))
+}
+
+func times(n int) string {
+	if n == 1 {
+		return "once"
+	}
+	return format.Count(n, "time")
 }
 
 func numbers(of []int) (out []string) {

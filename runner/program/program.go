@@ -133,6 +133,9 @@ func Layer(h Head, p motion.Plan) []byte {
 			w.pause()
 			w.lift(p.Safe)
 		}
+		if s.Dry > 0 {
+			dry(w, s, p)
+		}
 		w.comment(strokeName(s, h))
 		liftTo(w, s.Moves[0].Z)
 		w.forget()
@@ -149,6 +152,16 @@ func Layer(h Head, p motion.Plan) []byte {
 	w.pause()
 	w.line("M2")
 	return w.out
+}
+
+// dry waits at the place to rest until what a stroke touches is dry.
+func dry(w *writer, s motion.Stroke, p motion.Plan) {
+	w.comment("waits until it is dry")
+	liftTo(w, p.Safe)
+	w.rest(p.Rest)
+	w.wait(s.Dry)
+	w.lift(p.Safe)
+	w.forget()
 }
 
 // reloads says before which strokes a program pauses to have the brush loaded.

@@ -43,11 +43,18 @@ type Planned struct {
 type Moved struct {
 	Planned
 	Gestures []stroke.Gesture // in the order of painting: the check strip, register marks, the picture
+	Price    *Price           // of the order that the recipe asks for; nil if it asks for none
 	Ink      *ink.Use         // nil if it is not known what a load paints
 	Strip    []motion.StripMark
 	Crosses  []string // names of the register marks that are painted
 	Motion   motion.Plan
 	Partial  bool // a part of a layer: the gestures are what it is to paint
+}
+
+// Price is what an order costs.
+type Price struct {
+	Travel, Short float64 // mm of the lifted brush: in this order, and in the one with the shortest travel
+	Seconds       float64 // that the difference takes at the travel feed
 }
 
 // Written is a layer with its program.

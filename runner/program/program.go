@@ -125,6 +125,17 @@ func Layer(h Head, p motion.Plan) []byte {
 	w.cautions()
 	setUp(w)
 	w.lift(p.Safe)
+	paint(w, h, p)
+	w.comment("end")
+	liftTo(w, p.Safe)
+	w.rest(p.Rest)
+	w.pause()
+	w.line("M2")
+	return w.out
+}
+
+// paint writes the strokes, each after what is waited for.
+func paint(w *writer, h Head, p motion.Plan) {
 	for _, s := range p.Strokes {
 		if s.Pause != "" {
 			w.comment(s.Pause)
@@ -146,12 +157,6 @@ func Layer(h Head, p motion.Plan) []byte {
 			w.move(m)
 		}
 	}
-	w.comment("end")
-	liftTo(w, p.Safe)
-	w.rest(p.Rest)
-	w.pause()
-	w.line("M2")
-	return w.out
 }
 
 // dry waits at the place to rest until what a stroke touches is dry.

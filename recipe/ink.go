@@ -9,6 +9,7 @@ import (
 	"mahlstick/recipe/formula"
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
+	"mahlstick/recipe/quantity"
 	"mahlstick/recipe/schema"
 )
 
@@ -68,6 +69,9 @@ func (l *layerReader) inkOf(c *binding.Cell, d *binding.Definition, titles []str
 	}
 	ink, list := readColour(colour, nil)
 	ink.Name = d.Title
+	if q, ok := l.a.values.Row(d, "drying"); ok {
+		ink.Drying = q.In(quantity.Second)
+	}
 	if !used {
 		l.a.facts.rows(d)
 	}

@@ -36,6 +36,14 @@ func (r *machineReader) read() {
 		m.Acceleration = q.In(quantity.MMPerS2)
 	}
 	r.motion()
+	seconds := func(word string) float64 {
+		q, ok := r.a.values.Row(r.d, word)
+		if !ok {
+			return 0
+		}
+		return q.In(quantity.Second)
+	}
+	m.Times = model.Times{Mount: seconds("mount time"), TouchOff: seconds("touch off time"), Strip: seconds("strip time"), Lesson: seconds("lesson")}
 	m.Decimals = 3
 	if c, _ := r.d.Find("decimals"); c != nil && c.Known {
 		m.Decimals = c.Count

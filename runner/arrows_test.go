@@ -71,8 +71,9 @@ var arrows = map[string]string{
 	"runner/doubt":         "recipe/arith recipe/model runner/plane runner/stroke",
 	"runner/checkstrip":    "recipe/arith recipe/brush recipe/format recipe/model",
 	"runner/budget":        "recipe/model recipe/seating",
+	"runner/schedule":      "",
 	"runner/presenting": "runner/doubt recipe/measure runner/budget recipe/seating runner/vector runner/proof runner/checkstrip recipe/problem recipe/format recipe/schema recipe/working recipe/arith recipe/bed recipe/model runner/plane runner/drawing runner/register " +
-		"runner/region runner/stroke runner/entries runner/motion runner/stage runner/trial runner/record runner/impression runner/logbook",
+		"runner/region runner/stroke runner/entries runner/motion runner/schedule runner/stage runner/trial runner/record runner/impression runner/logbook",
 	"runner/stage":         "recipe/model runner/drawing runner/register runner/region runner/stroke runner/motion runner/proof runner/trial runner/covering runner/ink",
 	"runner":               "recipe recipe/* runner/* golang.org/x/sync",
 	"notebooks":            "",

@@ -13,6 +13,7 @@ import (
 	"mahlstick/recipe/source"
 	"mahlstick/runner/motion"
 	"mahlstick/runner/presenting"
+	"mahlstick/runner/proving"
 	"mahlstick/runner/record"
 	"mahlstick/runner/trial"
 )
@@ -37,7 +38,7 @@ func inputFiles(job, drawings, attachments []*source.File) []*source.File {
 func (r *Result) present(signed *record.Impression, asRun ...record.Output) error {
 	rec := r.newRecord(signed)
 	page := presenting.Page(presenting.Job{
-		Job: r.Job, Layers: r.Layers, Walk: r.walk, Tours: r.marks, Checks: r.Checks, Problems: r.problems, Inputs: rec.Inputs, Signed: signed,
+		Job: r.Job, Layers: r.Layers, Walk: r.walk, WalkSeconds: proving.WalkSeconds(walkName, r.walk.Text, &r.Job.Machine), Tours: r.marks, Checks: r.Checks, Problems: r.problems, Inputs: rec.Inputs, Signed: signed,
 	})
 	outputs := append(r.programs(), record.Output{Name: pictureName, Data: page.Picture()})
 	if rows := r.toMeasure(); len(rows) > 0 {

@@ -106,6 +106,14 @@ var Sections = []Section{
 				Help: "Y of the place where the machine waits at pauses and at the end, from the lay corner."},
 			{Word: "rest z", Unit: quantity.MM, Bound: Above0, Most: deepest, Derived: "the safe height", Example: "20 mm",
 				Help: "Height of the tip above the paper while the machine waits. No program goes higher."},
+			{Word: "mount time", Unit: quantity.Minute, Bound: AtLeast0, Most: 600, Default: "3 min", UsualLow: 0.5, UsualHigh: 20,
+				Help: "Time to mount and load a brush, and to wash the one before; for the plan of the day."},
+			{Word: "touch off time", Unit: quantity.Minute, Bound: AtLeast0, Most: 600, Default: "2 min", UsualLow: 0.5, UsualHigh: 20,
+				Help: "Time to touch off a brush; for the plan of the day."},
+			{Word: "strip time", Unit: quantity.Minute, Bound: AtLeast0, Most: 600, Default: "3 min", UsualLow: 0.5, UsualHigh: 20,
+				Help: "Time to measure a check strip; for the plan of the day."},
+			{Word: "lesson", Unit: quantity.Minute, Bound: Above0, Most: 1440, UsualLow: 20, UsualHigh: 240, Example: "45 min",
+				Help: "Length of a lesson. The plan of the day is parted into lessons, with the strokes after which the machine is stopped; without it, the day is not parted."},
 			{Word: "decimals", Kind: Count, Bound: Above0, Choices: []string{"3", "4"}, Default: "3",
 				Help: "Decimals of the coordinates in programs, 3 or 4."},
 		},
@@ -275,7 +283,7 @@ var Sections = []Section{
 		Help: "One ink, in a notebook of its own.",
 		Rows: []Field{
 			{Word: "colour", Kind: Ink, Required: true, Example: "#5f6f3a", Help: "Its colour on the paper: #5f6f3a, or the name of an ink."},
-			{Word: "drying", Unit: quantity.Minute, Bound: AtLeast0, UsualLow: 0, UsualHigh: 1440, Example: "20 min", Help: "Time until blotting paper stays clean; for your records only."},
+			{Word: "drying", Unit: quantity.Minute, Bound: AtLeast0, UsualLow: 0, UsualHigh: 1440, Example: "20 min", Help: "Time until blotting paper stays clean, for the plan of the day."},
 		},
 	},
 	{

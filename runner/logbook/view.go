@@ -42,9 +42,34 @@ type Page struct {
 	Seatings []Seating
 	// Registers are the worst pairs of layers first.
 	Registers []Register
+	Day       *Day // nil for a swatch sheet
 	// Promise is the sentence on the job card about what the machine and
 	// touch-off allow.
 	Machine Machine
+}
+
+// Day is the plan of the day, parted into lessons if the recipe says so.
+type Day struct {
+	Lessons []Lesson // one for a day that is not parted; none if Needed
+	Lesson  float64  // s that a lesson has; 0 for a day that is not parted
+	Needed  float64  // s that a lesson must have at least; 0 if it has them
+	// NoDrying is the first ink whose time of drying is not stated, "" for none.
+	NoDrying string
+}
+
+// Lesson is what is done without a break.
+type Lesson struct {
+	Steps   []Step
+	Seconds float64
+}
+
+// Step is a step of the day.
+type Step struct {
+	Starts, Seconds float64
+	Text            string
+	Hex             string // of the ink that is painted, else ""
+	Waits           bool   // for a layer to dry
+	Resume          string // how to go on where a layer is stopped, else ""
 }
 
 // Sheet is the paper as it lies on the bed.

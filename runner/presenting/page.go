@@ -30,6 +30,8 @@ type Job struct {
 	Checks   []stage.Check
 	Problems problem.List
 	Inputs   []record.File
+	// WalkSeconds is the time in s that the margin walk takes.
+	WalkSeconds float64
 	// Signed is the impression that the page shows; nil for the current job.
 	Signed *record.Impression
 }
@@ -74,6 +76,7 @@ func Page(j Job) *logbook.Page {
 	}
 	addMarking(p, j)
 	p.Swatch = swatchView(j)
+	p.Day = dayView(j)
 	p.People = peopleViews(j.Job)
 	if len(j.Layers) > 1 && !slices.ContainsFunc(j.Marks, func(m model.Mark) bool { return m.Painted != "" }) {
 		p.Sheet.FirstLayer, p.Sheet.Free = j.Layers[0].Model.Name, freeMarks(j)

@@ -7,6 +7,9 @@ type Doubt struct {
 	// Shift is the standard uncertainty of all presses together: of the touch that
 	// they are counted from.
 	Shift float64
+	// Common is the standard uncertainty that all widths share: of those who
+	// measured them.
+	Common float64
 	// Ends are the standard uncertainties of the touch mark and the widest mark.
 	Ends [2]float64
 	// Factor multiplies standard uncertainties for a band of 95 %; 0 stands for
@@ -50,7 +53,7 @@ func (c *Curve) U(press float64) (float64, error) {
 	// next ones away: (81 + 81 + 1 + 1)/256 of the variance is left.
 	marks := float64((1-t)*float64(a.UWidth*a.UWidth)) + float64(t*float64(b.UWidth*b.UWidth))
 	squares := float64(marks * (1 - float64(1.4375*float64(t*(1-t)))))
-	for _, part := range [...]float64{float64(c.derivative(i, press) * c.doubt.Shift), (c.value(i, press) - straight) / math.Sqrt(12)} {
+	for _, part := range [...]float64{c.doubt.Common, float64(c.derivative(i, press) * c.doubt.Shift), (c.value(i, press) - straight) / math.Sqrt(12)} {
 		squares += float64(part * part)
 	}
 	return math.Sqrt(squares), nil

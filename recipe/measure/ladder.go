@@ -187,7 +187,7 @@ func (l *Ladder) knots(marks []mark, rungs []rung, o Options) {
 	for _, r := range rungs {
 		press, width, weight := meanOf(marks[r.first:r.end])
 		k := Knot{Press: round(press), Width: round(width)}
-		k.U = round(math.Sqrt(1/weight + square(o.Step)/12 + l.common()))
+		k.U = round(math.Sqrt(1/weight + square(o.Step)/12))
 		for _, m := range marks[r.first:r.end] {
 			k.Readings = append(k.Readings, m.readings...)
 		}
@@ -195,13 +195,30 @@ func (l *Ladder) knots(marks []mark, rungs []rung, o Options) {
 	}
 }
 
-// common is the variance that the mean of some people shares with no mark's
-// scatter: each reads all marks wider or narrower by as much.
-func (l *Ladder) common() float64 {
+// Common is the standard uncertainty that all widths share, and no mark's scatter
+// shows: each of the people who measured reads all marks wider or narrower by as
+// much.
+func (l *Ladder) Common() Estimate {
 	if !l.People.Known() {
-		return 0
+		return Estimate{}
 	}
-	return square(l.People.Between.Value) / (l.People.BetweenFreedom + 1)
+	people := l.People.BetweenFreedom + 1
+	return Estimate{U: round(l.People.Between.Value / math.Sqrt(people)), Freedom: l.People.BetweenFreedom}
+}
+
+// Doubt is that of a curve through the knots, whose touch mark and widest mark have
+// these standard uncertainties.
+func (l *Ladder) Doubt(touch, widest float64) brush.Doubt {
+	var own []float64
+	for _, k := range l.Knots {
+		own = append(own, k.U)
+	}
+	common := l.Common()
+	freedom := l.Scatter.Freedom
+	if common.U > 0 {
+		freedom = Freedom(Estimate{U: median(own), Freedom: l.Scatter.Freedom}, common)
+	}
+	return brush.Doubt{Shift: l.Shift, Common: common.U, Ends: [2]float64{touch, widest}, Factor: Student(freedom)}
 }
 
 // shift is the uncertainty of the pressing as a whole: that of each touch, less the
@@ -314,5 +331,5 @@ func (l *Ladder) Curve(deepest float64) (*brush.Curve, error) {
 	if err != nil {
 		return nil, err
 	}
-	return curve.Doubted(brush.Doubt{Shift: l.Shift, Ends: [2]float64{l.TouchMark.U, last.UWidth}, Factor: Student(l.Scatter.Freedom)}), nil
+	return curve.Doubted(l.Doubt(l.TouchMark.U, last.UWidth)), nil
 }

@@ -174,7 +174,7 @@ func fitMeasured(v *Values, d *binding.Definition) (curve Curve, list problem.Li
 		list.Add(noCurve(d, result, err))
 		return curve, list
 	}
-	fitted = fitted.Doubted(brush.Doubt{Shift: result.Ladder.Shift, Ends: [2]float64{touch.U(quantity.MM), widest.U(quantity.MM)}, Factor: measure.Student(result.Ladder.Scatter.Freedom)})
+	fitted = fitted.Doubted(result.Ladder.Doubt(touch.U(quantity.MM), widest.U(quantity.MM)))
 	widths := []quantity.Quantity{touch}
 	for i, m := range fitted.Marks()[1 : len(fitted.Marks())-1] {
 		widths = append(widths, quantity.Measured(m.Width, quantity.MM, m.UWidth, quantity.Reading{File: result.Place().Name(), Offset: result.Place().Start + 100 + i}))

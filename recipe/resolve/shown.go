@@ -37,6 +37,7 @@ var measuredFormulas = [...]struct{ name, text, remark string }{
 	{"slope_b", "3 * (brush.step + brush.step_after) / ((2*brush.step_after + brush.step) / brush.rise + (brush.step_after + 2*brush.step) / brush.rise_after)", "and at mark b"},
 	{"share", "(brush.press_between - brush.press_a) / brush.step", "of the way from a to b"},
 	{"joined", "brush.width_a + brush.share^2 * ((3 - 2*brush.share) * (brush.width_b - brush.width_a) - (1 - brush.share) * brush.step * brush.slope_b) + (1 - brush.share)^2 * brush.share * brush.step * brush.slope_a", "width between the two dots, by a cubic that has these widths and slopes at its ends and never falls"},
+	{"width_doubt_of_all", "sqrt(brush.mark_doubt^2 + (brush.widening * brush.touch_doubt)^2 + brush.people_doubt^2)", "standard uncertainty of the width at the deepest mark: of its readings, of the touch, and of so few people"},
 	{"width_doubt", "sqrt(brush.mark_doubt^2 + (brush.widening * brush.touch_doubt)^2)", "standard uncertainty of the width at the deepest mark: of its readings, and of the touch"},
 }
 
@@ -59,6 +60,7 @@ func (v *Values) showMeasured(d *binding.Definition, name string, s *scope, budg
 	}
 	if p := &result.Ladder.People; p.Known() {
 		area, _ := quantity.MM.Power(2)
+		set("people_doubt", result.Ladder.Common().U, quantity.MM)
 		set("people_square", roundNano(p.BetweenSquare), area)
 		set("rest_square", roundNano(p.WithinSquare), area)
 		set("readings_each", roundMicro(p.Each), quantity.One)
@@ -81,6 +83,9 @@ func (v *Values) showMeasured(d *binding.Definition, name string, s *scope, budg
 	set("touch_doubt", result.Ladder.Shift, quantity.MM)
 	var formulas []*formula.Formula
 	for _, m := range measuredFormulas {
+		if m.name == "width_doubt" && result.Ladder.People.Known() {
+			continue // that of all is shown
+		}
 		f, _ := formula.Parse(name+"."+m.name, strings.ReplaceAll(m.text, "brush", name), source.Place{})
 		f.Remark = m.remark
 		formulas = append(formulas, f)

@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -229,6 +230,41 @@ func checkRefused(t *rapid.T, problems problem.List) {
 		if p.Severity == problem.Error && p.Code != problem.OutOfReach && p.Code != problem.BedTooSteep {
 			t.Fatal(problems)
 		}
+	}
+}
+
+// A recipe that says where brushes are touched off gets a program over nine
+// places, and their rows ready to paste: filled in, they are all that it takes.
+func TestPlacesToTouch(t *testing.T) {
+	recipe := onBed(t, "\n")
+	r := mustRun(t, recipe, runner.Options{})
+	var page, walk string
+	for _, o := range r.Outputs {
+		switch o.Name {
+		case "index.html":
+			page = string(o.Data)
+		case "0-heights.nc":
+			walk = string(o.Data)
+		}
+	}
+	if r.Failed() || strings.Count(walk, "(place ") != 9 || strings.Count(walk, "\nM0\n") != 10 {
+		t.Fatalf("checks %v, program\n%s", r.Checks, walk)
+	}
+	rows := regexp.MustCompile(`(?s)\| x \| y \| height \|\n.*?</pre>`).FindString(page)
+	rows = strings.TrimSuffix(rows, "</pre>")
+	if strings.Count(rows, "|  mm |") != 9 {
+		t.Fatalf("rows to paste: %q", rows)
+	}
+	filled := onBed(t, "\n## Flatness\n\n"+strings.ReplaceAll(rows, "|  mm |", "| 0.1 mm |"))
+	_, problems, err := runner.Run(filled, runner.Options{})
+	if err != nil || len(problems) > 0 {
+		t.Errorf("with the rows filled in: %v %v", err, problems)
+	}
+	// A place less than all that is painted needs is told.
+	short := strings.Split(strings.TrimSpace(strings.ReplaceAll(rows, "|  mm |", "| 0.1 mm |")), "\n")
+	_, problems, _ = runner.Run(onBed(t, "\n## Flatness\n\n"+strings.Join(short[:len(short)-3], "\n")), runner.Options{})
+	if !slices.ContainsFunc(problems, func(p problem.Problem) bool { return p.Code == problem.BeyondHeights && p.Severity == problem.Warning }) {
+		t.Errorf("painted beyond the touched places in silence: %v", problems)
 	}
 }
 

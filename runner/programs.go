@@ -18,8 +18,9 @@ import (
 )
 
 const (
-	programExt = ".nc" // ends the name of a program's file
-	walkName   = "0-margin-walk" + programExt
+	programExt  = ".nc" // ends the name of a program's file
+	walkName    = "0-margin-walk" + programExt
+	heightsName = "0-heights" + programExt
 )
 
 // write makes the text of every layer's program, as many at a time as there are
@@ -94,6 +95,28 @@ func writeMarks(layers []stage.Moved, job *model.Job) []presenting.MarksProgram 
 		out = append(out, presenting.MarksProgram{Layer: l.Model, Tour: tour, Program: presenting.Program{File: file, Text: program.Marks(head, tour)}})
 	}
 	return out
+}
+
+// writeHeights makes the program that carries the tip of the first layer's brush
+// over places at which to touch the height of the paper; nil if the recipe does
+// not say where brushes are touched off.
+func writeHeights(layers []stage.Moved, job *model.Job) *presenting.HeightsProgram {
+	var painted []motion.Painted
+	for _, l := range layers {
+		painted = append(painted, motion.Painted{Gestures: l.Gestures, Brush: l.Model.Brush})
+	}
+	places := motion.ProposeHeights(painted, &job.Sheet, &job.Machine)
+	first := layers[0]
+	tour := motion.MarkTour(places, first.Model, &job.Sheet, &job.Machine, first.Lie)
+	if len(tour.Stops) == 0 || first.Motion.Ground == nil {
+		return nil
+	}
+	head := programHead(job, "", first.Model.Brush.Title, "")
+	head.Seated = presenting.Seated(first.Model.Seating)
+	text := func() []byte { return program.Heights(head, tour, first.Motion.Ground.At) }
+	head.Figures.Seconds = proving.WalkSeconds(heightsName, text(), &job.Machine)
+	head.Hash = record.Hash(text())
+	return &presenting.HeightsProgram{Places: places, MarksProgram: presenting.MarksProgram{Layer: first.Model, Tour: tour, Program: presenting.Program{File: heightsName, Text: text()}}}
 }
 
 func programHead(job *model.Job, layer, brush, ink string) program.Head {

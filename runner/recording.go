@@ -38,7 +38,7 @@ func inputFiles(job, drawings, attachments []*source.File) []*source.File {
 func (r *Result) present(signed *record.Impression, asRun ...record.Output) error {
 	rec := r.newRecord(signed)
 	page := presenting.Page(presenting.Job{
-		Job: r.Job, Layers: r.Layers, Walk: r.walk, WalkSeconds: proving.WalkSeconds(walkName, r.walk.Text, &r.Job.Machine), Tours: r.marks, Checks: r.Checks, Problems: r.problems, Inputs: rec.Inputs, Signed: signed,
+		Job: r.Job, Layers: r.Layers, Walk: r.walk, WalkSeconds: proving.WalkSeconds(walkName, r.walk.Text, &r.Job.Machine), Tours: r.marks, Heights: r.heights, Checks: r.Checks, Problems: r.problems, Inputs: rec.Inputs, Signed: signed,
 	})
 	outputs := append(r.programs(), record.Output{Name: pictureName, Data: page.Picture()})
 	if rows := r.toMeasure(); len(rows) > 0 {
@@ -92,10 +92,13 @@ func stripReading(l *model.Layer, m motion.StripMark, number int) trial.Reading 
 		Press: m.Press, Feed: l.Feed, Expected: m.Width}
 }
 
-// programs are the margin walk, the layers' programs and those over the marks, as
+// programs are the margin walk, that over the places of heights, the layers' programs and those over the marks, as
 // files.
 func (r *Result) programs() []record.Output {
 	out := []record.Output{{Name: r.walk.File, Data: r.walk.Text}}
+	if r.heights != nil {
+		out = append(out, record.Output{Name: r.heights.File, Data: r.heights.Text})
+	}
 	for _, l := range r.Layers {
 		out = append(out, record.Output{Name: l.File, Data: l.Program})
 	}

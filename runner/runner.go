@@ -45,6 +45,7 @@ type Result struct {
 	walk     presenting.Program
 	resumed  []*Resumed // of the impression
 	marks    []presenting.MarksProgram
+	heights  *presenting.HeightsProgram // nil if heights are not touched
 	problems problem.List
 	inputs   []*source.File // all files that were read, the recipe first, the others by name
 }
@@ -103,7 +104,7 @@ func RunIn(studio *recipe.Studio, name string, opt Options) (*Result, problem.Li
 		return nil, problems, nil
 	}
 	progress("page")
-	r := &Result{Studio: studio.Dir, Job: job, Layers: proven, walk: writeWalk(moved, job), marks: writeMarks(moved, job)}
+	r := &Result{Studio: studio.Dir, Job: job, Layers: proven, walk: writeWalk(moved, job), marks: writeMarks(moved, job), heights: writeHeights(moved, job)}
 	problems = append(problems, checkPainted(r)...)
 	r.problems = problems
 	r.inputs = inputFiles(job.Files, t.drawings, t.attachments)
@@ -137,6 +138,11 @@ func (r *Result) checks(walk []proof.Outcome) []stage.Check {
 	}
 	for _, o := range walk {
 		out = append(out, stage.Check{Program: r.walk.File, Outcome: o})
+	}
+	if h := r.heights; h != nil {
+		for _, o := range proving.Marks(h.File, h.Text, h.Layer, h.Stops(), r.Job) {
+			out = append(out, stage.Check{Program: h.File, Outcome: o})
+		}
 	}
 	for _, m := range r.marks {
 		for _, o := range proving.Marks(m.File, m.Text, m.Layer, r.stops(m), r.Job) {

@@ -54,6 +54,7 @@ func sample() *Page {
 	bird.Register = "Expect it within 0.31 mm of “reeds” at the worst place, in 95 of 100 cases."
 	bird.Marking = &Marking{Program: Program{File: "2-bird-marks.nc"}, Marks: []ExpectedMark{{"corner", 15.2, 14.9}}, Rows: "| layer | mark | x | y | zero |\n|---|---|---|---|---|\n| bird | corner |  mm |  mm | kept |\n"}
 	return &Page{
+		Heights: &Marking{Program: Program{File: "0-heights.nc"}, Marks: []ExpectedMark{{"1", 10, 10}, {"2", 200, 10}}, Rows: "| x | y | height |\n|---|---|---|\n| 10.0 mm | 10.0 mm |  mm |\n"},
 		Seatings: []Seating{{Layer: "bird", Layers: []string{"bird"}, Text: "It is turned 0.412° counter-clockwise.", Misfit: 0.3,
 			Marks:  []SeatedMark{{"corner", 15, 15, 2, 0.03, -0.04}},
 			Places: []Doubt{{"lower left corner", 0, 0, 0.05}, {"worst place of the picture", 190, 280, 0.07}}}},

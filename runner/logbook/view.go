@@ -31,6 +31,7 @@ type Page struct {
 	Derived  []string                   // names of the workings that the program adds, in order
 	Layers   []Layer
 	Walk     *Program    // the margin walk
+	Heights  *Marking    // the program over places to touch the height of the paper at; nil for none
 	WalkPath []vector.XY // of the machine's axes, from the zero of the first layer
 	Checks   []Check
 	Notes    []Note // warnings and hints from the recipe on

@@ -1,9 +1,15 @@
 package presenting
 
 import (
+	"fmt"
+	"slices"
+	"strings"
+
 	"mahlstick/recipe/bed"
 	"mahlstick/recipe/model"
 	"mahlstick/runner/logbook"
+	"mahlstick/runner/motion"
+	"mahlstick/runner/plane"
 	"mahlstick/runner/stage"
 )
 
@@ -76,4 +82,36 @@ func (u *unevenness) add(x, y, width float64) {
 	if slope, err := u.brush.Curve.Slope(press); err == nil {
 		u.left = max(u.left, float64(leftTimes*float64(slope*u.surface.Doubt(x, y))))
 	}
+}
+
+// HeightsProgram is a program that carries the tip of the first brush over places
+// at which to touch the height of the paper.
+type HeightsProgram struct {
+	Places []model.Mark
+	MarksProgram
+}
+
+// Stops are the places that the machine reaches.
+func (h *HeightsProgram) Stops() []model.Mark {
+	return slices.DeleteFunc(slices.Clone(h.Places), func(m model.Mark) bool {
+		return !slices.ContainsFunc(h.Tour.Stops, func(s motion.TourStop) bool { return s.Mark == m.Name })
+	})
+}
+
+// heightsView is that program with the rows of Flatness that its readings go into.
+func heightsView(h *HeightsProgram) *logbook.Marking {
+	if h == nil {
+		return nil
+	}
+	v := &logbook.Marking{Program: h.view()}
+	var b strings.Builder
+	b.WriteString("| x | y | height |\n|---|---|---|\n")
+	for _, m := range h.Stops() {
+		fmt.Fprintf(&b, "| %.1f mm | %.1f mm |  mm |\n", m.X, m.Y)
+	}
+	for _, stop := range h.Tour.Stops {
+		v.Marks = append(v.Marks, logbook.ExpectedMark{Name: stop.Mark, X: plane.MM(stop.At.X), Y: plane.MM(stop.At.Y)})
+	}
+	v.Rows = b.String()
+	return v
 }

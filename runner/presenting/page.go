@@ -27,6 +27,7 @@ type Job struct {
 	Layers   []stage.Proven
 	Walk     Program        // the margin walk
 	Tours    []MarksProgram // over the register marks
+	Heights  *HeightsProgram
 	Checks   []stage.Check
 	Problems problem.List
 	Inputs   []record.File
@@ -75,6 +76,7 @@ func Page(j Job) *logbook.Page {
 		p.Layers[i].Register = cards[i]
 	}
 	addMarking(p, j)
+	p.Heights = heightsView(j.Heights)
 	p.Swatch = swatchView(j)
 	p.Day = dayView(j)
 	p.People = peopleViews(j.Job)

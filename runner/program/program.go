@@ -209,20 +209,38 @@ func Walk(h Head, walk motion.Walk) []byte {
 // Marks is the program that carries the tip over the register marks: lift, pause,
 // over each mark at the safe height, a pause there, to the place to rest, end.
 func Marks(h Head, tour motion.Tour) []byte {
+	return visits(h, tour, visit{"register marks: carries the tip over each mark", "mark ", ", expected at",
+		"mount this layer's brush, dry, and touch it off, Z only. At each pause move the tip by hand until it is over the middle of the mark, and write down X and Y. If the machine cannot be moved during a pause, stop the program, move, and run it again for the next mark."})
+}
+
+// Heights is the program that carries the tip over the places at which the height
+// of the paper is touched.
+func Heights(h Head, tour motion.Tour, touchOff motion.Move) []byte {
+	w := newWriter(tour.Decimals, 0)
+	return visits(h, tour, visit{"heights of the paper: carries the tip over each place", "place ", " at",
+		"mount the first brush, dry, and touch it off with the axes at X" + w.number(touchOff.X) + " Y" + w.number(touchOff.Y) +
+			". At each pause lower the tip by hand until it just touches the paper, write down Z, and lift it again. If the machine cannot be moved during a pause, stop the program, move, and run it again for the next place. If Z shows a height above the safe height, stop: the bed is out of true."})
+}
+
+// visit is what a program says that carries the tip over places.
+type visit struct{ what, place, at, how string }
+
+// visits is a program that carries the tip over places and waits over each.
+func visits(h Head, tour motion.Tour, v visit) []byte {
 	w := newWriter(tour.Decimals, len(tour.Stops))
 	w.head(h)
-	w.comment("register marks: carries the tip over each mark at Z" + w.number(tour.Height) + " and waits there, about " + format.Plain.Duration(h.Figures.Seconds) + " without the waits")
+	w.comment(v.what + " at Z" + w.number(tour.Height) + " and waits there, about " + format.Plain.Duration(h.Figures.Seconds) + " without the waits")
 	w.timing(h.Figures)
 	w.axes(h)
 	w.waits("at the end", tour.Rest)
-	w.comment("mount this layer's brush, dry, and touch it off, Z only. At each pause move the tip by hand until it is over the middle of the mark, and write down X and Y. If the machine cannot be moved during a pause, stop the program, move, and run it again for the next mark.")
+	w.comment(v.how)
 	w.cautions()
 	setUp(w)
 	w.lift(tour.Height)
 	w.pause()
 	for _, stop := range tour.Stops {
 		w.lift(tour.Height)
-		w.comment("mark " + stop.Mark + ", expected at X" + w.number(stop.At.X) + " Y" + w.number(stop.At.Y))
+		w.comment(v.place + stop.Mark + v.at + " X" + w.number(stop.At.X) + " Y" + w.number(stop.At.Y))
 		w.move(stop.At)
 		w.pause()
 	}

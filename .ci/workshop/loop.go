@@ -35,36 +35,41 @@ func measured(binary, dir string, k kit, seed uint64) (before, after outcome, sa
 	if err := layOut(dir, files); err != nil {
 		return before, after, "", err
 	}
-	if _, err := command(binary, dir, "swatch", "brushes/brush.md"); err != nil {
-		return before, after, "", err
-	}
-	if err := run(binary, dir, "swatches/brush.md"); err != nil {
-		return before, after, "", err
-	}
 	on := bench{deep: tooDeep, width: sheetWidth, height: sheetHeight}
-	if err := k.measureSheet(filepath.Join(dir, "logbook/swatches/brush"), filepath.Join(dir, "swatches/brush-readings.csv"), on, r); err != nil {
-		return before, after, "", err
-	}
-	if err := appendTo(dir, "swatches/brush.md", "\n\n[readings](brush-readings.csv)\n"); err != nil {
-		return before, after, "", err
-	}
-	if err := appendTo(dir, "brushes/brush.md", "\n## Swatch: brush\n\n[its sheet](../swatches/brush.md)\n"); err != nil {
+	if err := k.learn(binary, dir, on, r); err != nil {
 		return before, after, "", err
 	}
 	if err := run(binary, dir, "job/job.md"); err != nil {
 		return before, after, "", err
 	}
-	on = bench{deep: tooDeep, width: sheetWidth, height: sheetHeight}
-	if before, err = k.paintJob(dir, all, on); err != nil {
+	if before, err = k.paintJob(dir, program, all, on); err != nil {
 		return before, after, "", err
 	}
-	raise, said, err := k.readStrip(binary, dir, on, r)
+	raise, said, err := k.readStrip(binary, dir, program, on, r)
 	if err != nil {
 		return before, after, said, err
 	}
 	on.deep -= raise
-	after, err = k.paintJob(dir, all, on)
+	after, err = k.paintJob(dir, program, all, on)
 	return before, after, said, err
+}
+
+// learn lays out a swatch sheet for the brush, paints and reads it, and links it to
+// the brush.
+func (k kit) learn(binary, dir string, on bench, r *rand.Rand) error {
+	if _, err := command(binary, dir, "swatch", "brushes/brush.md"); err != nil {
+		return err
+	}
+	if err := run(binary, dir, "swatches/brush.md"); err != nil {
+		return err
+	}
+	if err := k.measureSheet(filepath.Join(dir, "logbook/swatches/brush"), filepath.Join(dir, "swatches/brush-readings.csv"), on, r); err != nil {
+		return err
+	}
+	if err := appendTo(dir, "swatches/brush.md", "\n\n[readings](brush-readings.csv)\n"); err != nil {
+		return err
+	}
+	return appendTo(dir, "brushes/brush.md", "\n## Swatch: brush\n\n[its sheet](../swatches/brush.md)\n")
 }
 
 func appendTo(dir, name, text string) error {
@@ -90,7 +95,7 @@ func command(binary, dir string, args ...string) (string, error) {
 const program = "logbook/job/1-strokes.nc"
 
 // paintJob paints the job's program and compares it with what was drawn.
-func (k kit) paintJob(dir string, all []gesture, on bench) (outcome, error) {
+func (k kit) paintJob(dir, program string, all []gesture, on bench) (outcome, error) {
 	path, err := interpret(filepath.Join(dir, program))
 	if err != nil {
 		return outcome{}, err
@@ -138,7 +143,7 @@ var zeroAdvice = regexp.MustCompile(`(raise|lower) Z zero by ([0-9.]+) mm`)
 
 // readStrip measures the check strip, writes it under Results, and returns by how
 // much the program wants Z zero raised.
-func (k kit) readStrip(binary, dir string, on bench, r *rand.Rand) (raise float64, said string, err error) {
+func (k kit) readStrip(binary, dir, program string, on bench, r *rand.Rand) (raise float64, said string, err error) {
 	path, err := interpret(filepath.Join(dir, program))
 	if err != nil {
 		return 0, "", err

@@ -39,6 +39,7 @@ func main() {
 	keep := flag.String("keep", "", "folder that keeps the studios, and pictures of the differences")
 	real := flag.Bool("real", false, "paint the drawings that are named, not random ones")
 	loop := flag.Bool("loop", false, "measure each brush by a swatch sheet, and paint with what was learnt")
+	everything := flag.Bool("whole", false, "paint on a sheet that was put back, on a bowed bed, with a brush measured by a swatch sheet")
 	verbose := flag.Bool("v", false, "print each drawing")
 	workers := flag.Int("workers", 2, "how many at a time")
 	flag.Parse()
@@ -49,6 +50,12 @@ func main() {
 	}
 	if *real {
 		if !realDrawings(*binary, work, flag.Args(), *workers) {
+			os.Exit(1)
+		}
+		return
+	}
+	if *everything {
+		if !wholeWorkshop(*binary, work, *sheets, *verbose) {
 			os.Exit(1)
 		}
 		return

@@ -45,7 +45,7 @@ type Options struct {
 // does not change its argument.
 //
 //  1. Every gesture comes exactly once; one without points is left out.
-//  2. Check marks come first, as given.
+//  2. Check marks come first, then the arms of register marks, all as given.
 //  3. A corner touch follows the main gesture after which it was listed, with
 //     only other such touches between them; one listed after a lane is ordered
 //     like any gesture of the shape. It is never reversed, so that the brush is
@@ -59,7 +59,7 @@ func Sort(gestures []stroke.Gesture, o Options) []stroke.Gesture {
 	gestures = slices.DeleteFunc(slices.Clone(gestures), func(g stroke.Gesture) bool { return len(g.Points) == 0 })
 	var out, rest []stroke.Gesture
 	for _, g := range gestures {
-		if g.Kind == stroke.Check {
+		if !g.Kind.OfPicture() {
 			out = append(out, g)
 		} else {
 			rest = append(rest, g)

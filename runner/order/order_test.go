@@ -194,7 +194,7 @@ func gestures(t *rapid.T, most int) []stroke.Gesture {
 	var out []stroke.Gesture
 	for range rapid.IntRange(0, most).Draw(t, "gestures") {
 		g := stroke.Gesture{
-			Kind:  rapid.SampledFrom([]stroke.Kind{stroke.Main, stroke.Main, stroke.Corner, stroke.Lane, stroke.Line, stroke.Check}).Draw(t, "kind"),
+			Kind:  rapid.SampledFrom([]stroke.Kind{stroke.Main, stroke.Main, stroke.Corner, stroke.Lane, stroke.Line, stroke.Check, stroke.Register}).Draw(t, "kind"),
 			Shape: rapid.IntRange(0, 3).Draw(t, "shape"),
 		}
 		for range rapid.IntRange(1, 3).Draw(t, "points") {
@@ -268,7 +268,7 @@ func positions(t *rapid.T, all, sorted []stroke.Gesture) []int {
 			t.Fatalf("gesture %d of the order is new, or comes twice", k)
 		}
 		position[i] = k
-		if turned && (g.Kind == stroke.Corner || g.Kind == stroke.Check) {
+		if turned && (g.Kind == stroke.Corner || !g.Kind.OfPicture()) {
 			t.Fatalf("%v reversed", g.Kind)
 		}
 	}
@@ -277,8 +277,8 @@ func positions(t *rapid.T, all, sorted []stroke.Gesture) []int {
 
 func checksFirst(t *rapid.T, sorted []stroke.Gesture) {
 	for k, g := range sorted {
-		if g.Kind == stroke.Check && k > 0 && sorted[k-1].Kind != stroke.Check {
-			t.Fatal("a check mark does not come first")
+		if !g.Kind.OfPicture() && k > 0 && sorted[k-1].Kind.OfPicture() {
+			t.Fatal("a check mark or an arm of a register mark does not come first")
 		}
 	}
 }
@@ -288,7 +288,7 @@ func checksFirst(t *rapid.T, sorted []stroke.Gesture) {
 func lanesTogether(t *rapid.T, sorted []stroke.Gesture, shape int, edgesFirst bool) {
 	first, last, lanes := -1, -1, false
 	for k, g := range sorted {
-		if g.Shape != shape || g.Kind == stroke.Check {
+		if g.Shape != shape || !g.Kind.OfPicture() {
 			continue
 		}
 		if first < 0 {
@@ -320,7 +320,7 @@ func lanesTogether(t *rapid.T, sorted []stroke.Gesture, shape int, edgesFirst bo
 func cornerFollows(t *rapid.T, all, sorted []stroke.Gesture, position []int, i int) {
 	main := -1
 	for j := range i {
-		if all[j].Shape == all[i].Shape && all[j].Kind != stroke.Corner && all[j].Kind != stroke.Check {
+		if all[j].Shape == all[i].Shape && all[j].Kind != stroke.Corner && all[j].Kind.OfPicture() {
 			main = j
 		}
 	}

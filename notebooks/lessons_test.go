@@ -141,7 +141,7 @@ func TestPutBackLesson(t *testing.T) {
 			page = string(o.Data)
 		}
 	}
-	for said, shown := range map[string]string{"known to ± 0.05 mm": "worst place of the picture</td><td class=\"n\">130.0</td><td class=\"n\">16.8</td><td class=\"n\">0.05<", "within 0.12 mm of the wash": "within 0.12 mm of “wash”"} {
+	for said, shown := range map[string]string{"known to ± 0.05 mm": "worst place of the picture</td><td class=\"n\">130.0</td><td class=\"n\">16.8</td><td class=\"n\">0.05<", "within 0.11 mm of the wash": "within 0.11 mm of “wash”"} {
 		if !strings.Contains(text, said) || !strings.Contains(page, shown) {
 			t.Errorf("lesson and page do not agree on %q", said)
 		}

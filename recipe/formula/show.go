@@ -46,7 +46,15 @@ func (b *batch) working(r *Result, to *pen) working.Working {
 		w.NameMath = to.line(f.Name, func(p *pen) { p.name(f.Name) })
 	}
 	for _, name := range f.names {
-		w.Needs = append(w.Needs, b.fullName(name))
+		full := b.fullName(name)
+		if _, derived := b.index[full]; !derived && !slices.Contains(w.Needs, full) {
+			if v, ok := b.scope.Lookup(name); ok {
+				if q, number := v.Quantity(); number {
+					w.Given = append(w.Given, working.Given{Name: full, Value: q.Short()})
+				}
+			}
+		}
+		w.Needs = append(w.Needs, full)
 	}
 	slices.Sort(w.Needs)
 	w.Needs = slices.Compact(w.Needs)

@@ -21,7 +21,12 @@ type Working struct {
 	// Needs and UsedBy are the names this one depends on and those that
 	// depend on it, sorted.
 	Needs, UsedBy []string
+	// Given are the numbers that it depends on and that no formula beside it derives.
+	Given []Given
 	// Place is that of the formula; nowhere for numbers that the program derives
 	// itself.
 	Place source.Place
 }
+
+// Given is a number by its full name, ready to show.
+type Given struct{ Name, Value string }

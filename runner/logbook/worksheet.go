@@ -53,6 +53,8 @@ type blankWorking struct {
 	// result of another one.
 	Given bool
 	Unit  string // of the result
+	// With are the numbers that it needs and that are no results.
+	With []working.Given
 }
 
 // Blanks are the workings in the order of the page, each after those that it needs.
@@ -71,14 +73,18 @@ func (w worksheet) Blanks() []blankWorking {
 			return
 		}
 		done[name] = true
-		given := true
+		given, with := true, own.Given
 		for _, need := range own.Needs {
 			_, worked := w.Workings[need]
 			given = given && !worked
 			add(need)
 		}
+		with = slices.DeleteFunc(slices.Clone(with), func(g working.Given) bool {
+			_, worked := w.Workings[g.Name]
+			return worked
+		})
 		stated := len(own.Needs) == 0 && !strings.ContainsAny(own.Formula[min(1, len(own.Formula)):], "+-/^(")
-		out = append(out, blankWorking{own, stated, given && len(own.Needs) > 0 && own.Filled != own.Formula, unitOf(own.Result)})
+		out = append(out, blankWorking{own, stated, given && len(own.Needs) > 0 && own.Filled != own.Formula, unitOf(own.Result), with})
 	}
 	for _, name := range names {
 		add(name)

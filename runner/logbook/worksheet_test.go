@@ -14,7 +14,7 @@ func TestWorksheet(t *testing.T) {
 	p.People = []People{{Brush: "fine", Name: "fine", Each: []Person{{"fern", 7}, {"moss <b>", 6}}}}
 	p.Blocks[2].Chart = &Chart{SafePress: 5, Curve: []Rung{{0, 0.2, 0}, {5, 2.4, 0}}, Rungs: []Rung{{1, 0.7, 0.02}}, Thinnest: 0.3}
 	p.Workings["reading"] = working.Working{Name: "reading", Formula: "2.40*mm", Filled: "2.40 mm", Result: "2.4 mm", UsedBy: []string{"half"}}
-	p.Workings["half"] = working.Working{Name: "half", Formula: "reading / 2", Filled: "2.4 mm / 2", Result: "1.2 mm", Needs: []string{"reading"}}
+	p.Workings["half"] = working.Working{Name: "half", Formula: "reading / 2", Filled: "2.4 mm / 2", Result: "1.2 mm", Needs: []string{"reading", "fine.safe_press"}, Given: []working.Given{{Name: "reading", Value: "2.4 mm"}, {Name: "fine.safe_press", Value: "5 mm"}}}
 	p.Workings["third"] = working.Working{Name: "third", Formula: "fine.widest_mark / 3", Filled: "2.4 mm / 3", Result: "0.8 mm", Needs: []string{"fine.widest_mark"}}
 	p.Derived = append(p.Derived, "half", "third")
 	got, err := p.Worksheet()
@@ -29,7 +29,7 @@ func TestWorksheet(t *testing.T) {
 			t.Errorf("the result %s is not blank", result)
 		}
 	}
-	for _, given := range []string{"= 2.40*mm", "= 2.4 mm / 3", "moss &lt;b&gt;"} {
+	for _, given := range []string{"= 2.40*mm", "= 2.4 mm / 3", "with fine.safe_press = 5 mm</p>", "moss &lt;b&gt;"} {
 		if !bytes.Contains(got, []byte(given)) {
 			t.Errorf("%q is not given", given)
 		}

@@ -249,7 +249,9 @@ func (m *planner) stroke(g entries.Shaped, path []lagcomp.Step, from Move) Strok
 // machine is asked for.
 func (m *planner) axisPath(g stroke.Gesture) []lagcomp.Step {
 	b := m.layer.Brush
-	return takeUp(lagcomp.AxisPath(g.Points, b.Lag), b.Play, b.SteepestPress)
+	path := takeUp(lagcomp.AxisPath(g.Points, b.Lag), b.Play, b.SteepestPress)
+	m.holdBack(g, path)
+	return path
 }
 
 // xyDistance is the distance seen from above, in mm.

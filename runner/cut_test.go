@@ -2,6 +2,7 @@ package runner_test
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"mahlstick/recipe/problem"
@@ -29,6 +30,10 @@ func TestCutTo(t *testing.T) {
 		"0\nSPATIAL_FILTER\n5\n2C\n10\n15\n20\n15\n10\n25\n20\n15\n10\n25\n20\n25\n10\n15\n20\n25\n71\n1\n" +
 		"40\n1\n40\n0\n40\n0\n40\n0\n40\n0\n40\n1\n40\n0\n40\n0\n40\n0\n40\n0\n40\n1\n40\n0\n40\n1\n40\n0\n40\n0\n40\n0\n40\n0\n40\n1\n40\n0\n40\n0\n40\n0\n40\n0\n40\n1\n40\n0\n" +
 		"0\nENDSEC\n0\nEOF\n"
+	clippedLine := strings.NewReplacer(
+		"0\nSOLID\n8\nart\n10\n0\n20\n0\n11\n40\n21\n0\n12\n0\n22\n40\n13\n40\n23\n40\n", "0\nLINE\n8\nart\n10\n-30\n20\n20\n11\n70\n21\n20\n",
+		"10\n15\n20\n15\n10\n25\n20\n15\n10\n25\n20\n25\n10\n15\n20\n25\n", "10\n0\n20\n20\n10\n20\n20\n0\n10\n40\n20\n20\n10\n20\n20\n40\n",
+	).Replace(clippedBlock)
 	m := lightest(t) / 2 // what is left out at each margin
 	for _, c := range []struct {
 		name, file, drawing, cut string
@@ -48,11 +53,16 @@ func TestCutTo(t *testing.T) {
 		{"two copies under clips of their own", "a.svg", svg(`<clipPath id="l"><path d="M0 0H80V80H0z"/></clipPath><clipPath id="r"><path d="M80 0H160V80H80z"/></clipPath>` +
 			`<rect id="k" width="160" height="80" clip-path="url(#l)"/><rect width="160" height="80" clip-path="url(#r)"/>`), "clip", 160 * 80},
 		{"a copy of a block under a clip", "a.dxf", clippedBlock, "clip", 100},
+		// A line of 2 mm under a clip that is a diamond 40 mm wide; its ends are round.
+		{"a line under a diamond", "a.dxf", clippedLine, "clip", 38*2 + math.Pi},
 		{"an outline over the margins", "a.dxf", dxfOutlines(box(-12, -12, 80, 80), box(-2, -2, 40, 40)), "margins", (60-m)*(60-m) - (30-m)*(30-m)},
 	} {
 		cells := map[string]string{"cut to": c.cut, "offset x": on["offset x"], "offset y": on["offset y"]}
 		if c.file == "a.dxf" {
 			cells["unit"] = "mm"
+			if c.drawing == clippedLine {
+				cells["width"] = "2 mm"
+			}
 			delete(cells, "offset x")
 			delete(cells, "offset y")
 		}

@@ -9,10 +9,12 @@ library does not draw as a line or an area is left out.
 import json
 import logging
 import math
+import re
 import sys
 from pathlib import Path
 
 import ezdxf
+from ezdxf.xclip import XClip
 from ezdxf import recover
 from ezdxf.addons.drawing import Frontend, RenderContext
 from ezdxf.addons.drawing.backend import Backend
@@ -21,6 +23,7 @@ from ezdxf.path import Command
 
 logging.disable(logging.CRITICAL)
 PAPER = "#ffffff"
+ESCAPED = re.compile(r"\\U\+([0-9A-Fa-f]{4})")
 # What the program does not paint, and says so.
 NEITHER = {"TEXT", "MTEXT", "ATTRIB", "ATTDEF", "DIMENSION", "ARC_DIMENSION", "LARGE_RADIAL_DIMENSION", "LEADER", "MULTILEADER", "MLEADER", "TOLERANCE",
            "POINT", "RAY", "XLINE", "IMAGE", "OLE2FRAME", "ACAD_TABLE"}
@@ -33,6 +36,7 @@ class Recorder(Backend):
         super().__init__()
         self.marks = []
         self.skipped = set()
+        self.clipped = set()  # (layer, colour) of what is in copies with a clip
         self.box = [math.inf, math.inf, -math.inf, -math.inf]
 
     def set_background(self, color):
@@ -46,6 +50,10 @@ class Recorder(Backend):
         return self.entity_stack[0][0].dxftype() if self.entity_stack else ""
 
     def keep(self, kind, commands, properties):
+        if kind == "area" and self.entity_stack and self.entity_stack[-1][0].dxftype() in ("LWPOLYLINE", "POLYLINE"):
+            kind = "band"  # a line with a width of its own
+        if self.entity_stack and self.entity_stack[-1][0].dxftype() == "INSERT":
+            return  # the frame of a clip
         for e, _ in self.entity_stack:
             if e.dxftype() == "WIPEOUT":
                 kind = "wipe"
@@ -59,6 +67,8 @@ class Recorder(Backend):
         for x, y in points:
             b = self.box
             self.box = [min(b[0], x), min(b[1], y), max(b[2], x), max(b[3], y)]
+        if any(e.dxftype() == "INSERT" and XClip(e).is_clipping_enabled for e, _ in self.entity_stack):
+            self.clipped.add((properties.layer, properties.color[:7].lower()))
         self.marks.append((properties.layer, properties.color, kind, commands))
 
     def draw_point(self, pos, properties):
@@ -148,18 +158,24 @@ def pictures(recorder, folder, size, width):
     for layer, colour, kind, _ in recorder.marks:
         if kind != "wipe" and colour[:7].lower() != PAPER:
             groups.setdefault((layer, colour[:7].lower()), set()).add(kind)
+    # Dots, lines shorter than they are wide, are as large as the renderer's own tolerance makes them.
+    for its, own, kind, run in recorder.marks:
+        points = [p for _, part in run for p in part]
+        if kind == "line" and all(max(p[k] for p in points) - min(p[k] for p in points) < width / scale for k in (0, 1)):
+            groups.pop((its, own[:7].lower()), None)
     layers = []
     for number, ((layer, colour), kinds) in enumerate(groups.items()):
         out = [f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {w:.5f} {h:.5f}">']
         for its, own, kind, run in recorder.marks:
-            if kind == "wipe" or kind == "area" and (its, own[:7].lower()) != (layer, colour):
+            if kind == "wipe" or kind != "line" and (its, own[:7].lower()) != (layer, colour):
                 out.append(f'<path fill="#ffffff" fill-rule="evenodd" d="{text(run)}"/>')
             elif (its, own[:7].lower()) == (layer, colour):
                 look = f'fill="none" stroke="#000000" stroke-width="{width}" stroke-linecap="round" stroke-linejoin="round"' if kind == "line" else 'fill-rule="evenodd"'
                 out.append(f'<path {look} d="{text(run)}"/>')
         name = f"{number}.svg"
         (folder / name).write_text("\n".join(out) + "\n</svg>\n")
-        layers.append({"layer": layer, "colour": colour, "picture": name, "lines": "line" in kinds, "areas": "area" in kinds})
+        layers.append({"layer": ESCAPED.sub(lambda m: chr(int(m[1], 16)), layer), "colour": colour, "picture": name, "lines": bool(kinds & {"line", "band"}), "areas": "area" in kinds,
+                       "bands": "band" in kinds, "clipped": (layer, colour) in recorder.clipped})
     return {"scale": scale, "x": width - left * scale, "y": width - low * scale, "width": w, "height": h, "layers": layers}
 
 

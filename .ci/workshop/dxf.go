@@ -25,6 +25,8 @@ type dxfPlan struct {
 	Layers        []struct {
 		Layer, Colour, Picture string
 		Lines, Areas           bool
+		Bands                  bool // lines with widths of their own
+		Clipped                bool // in a copy of a block with a clip
 	}
 	Skipped [][2]string // kind of entity and layer of what is neither line nor area
 }
@@ -64,7 +66,7 @@ func readDXF(dir, file string) (*page, error) {
 		if err != nil {
 			return nil, err
 		}
-		s := shown{file: file, layer: l.Layer, ink: l.Colour, look: "lines"}
+		s := shown{file: file, layer: l.Layer, ink: l.Colour, look: "lines", clipped: l.Clipped, bands: l.Bands}
 		switch {
 		case l.Lines && l.Areas:
 			s.look = "lines and areas"
@@ -81,14 +83,18 @@ func readDXF(dir, file string) (*page, error) {
 // dxfRows are rows of Layers that paint the layers of a drawing in DXF.
 func (p *page) dxfRows() string {
 	var rows strings.Builder
-	rows.WriteString("| layer | drawing | drawing layer | drawing colour | unit | drawn size | offset x | offset y | outlines | covered | width | brush | ink | feed |\n|---|---|---|---|---|---|---|---|---|---|---|---|---|---|\n")
+	rows.WriteString("| layer | drawing | drawing layer | drawing colour | unit | drawn size | offset x | offset y | outlines | covered | cut to | width | tolerance | brush | ink | feed |\n|---|---|---|---|---|---|---|---|---|---|---|---|---|---|---|---|\n")
 	for i, l := range p.layers {
 		outlines := "lines"
 		if l.look == "areas" {
 			outlines = "shapes"
 		}
-		fmt.Fprintf(&rows, "| ink %d | [drawing](drawing.dxf) | %s | %s | mm, not as the file says | %.12g %% | %.6f mm | %.6f mm | %s | leave | %g mm | [brush](../brushes/brush.md) | black | 900 mm/min |\n",
-			i+1, strings.ReplaceAll(l.layer, "|", "\\|"), l.ink, p.dxf.Scale*100, realShift+p.dxf.X, realShift+p.dxf.Y, outlines, lineWidth)
+		width := fmt.Sprintf("%g mm", lineWidth)
+		if l.bands {
+			width, outlines = "", ""
+		}
+		fmt.Fprintf(&rows, "| ink %d | [drawing](drawing.dxf) | %s | %s | mm, not as the file says | %.12g %% | %.6f mm | %.6f mm | %s | leave | clip | %s | 0.005 mm | [brush](../brushes/brush.md) | black | 900 mm/min |\n",
+			i+1, strings.ReplaceAll(l.layer, "|", "\\|"), l.ink, p.dxf.Scale*100, realShift+p.dxf.X, realShift+p.dxf.Y, outlines, width)
 	}
 	return rows.String()
 }

@@ -45,6 +45,8 @@ type shown struct {
 	look           string  // lines, areas, or both, of a drawing in DXF
 	area           float64 // mm² that the renderer shows
 	covered, spilt float64
+	bands          bool   // it has lines with widths of their own
+	clipped        bool   // some of it is cut off at a clip, before which lines end round
 	warned         string // what the program says about it
 }
 
@@ -59,7 +61,12 @@ func (s *shown) on() string {
 // key tells the layers of a drawing apart.
 func (s *shown) key() string { return s.layer + "\x00" + s.ink }
 
-func (s shown) good() bool { return s.covered >= coverWant && s.spilt <= spillMost }
+func (s shown) good() bool {
+	if s.clipped {
+		return s.covered >= 0.97 && s.spilt <= 0.01
+	}
+	return s.covered >= coverWant && s.spilt <= spillMost
+}
 
 var (
 	viewBox  = regexp.MustCompile(`viewBox\s*=\s*["']\s*([-\d.eE]+)[\s,]+([-\d.eE]+)[\s,]+([-\d.eE]+)[\s,]+([-\d.eE]+)\s*(["'])`)

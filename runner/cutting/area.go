@@ -1,6 +1,8 @@
 package cutting
 
 import (
+	"slices"
+
 	"mahlstick/runner/contour"
 	"mahlstick/runner/drawing"
 	"mahlstick/runner/plane"
@@ -117,6 +119,52 @@ func (a *area) near(regions []region.Region) []region.Region {
 func inMM(p plane.Point) vector.XY {
 	x, y := p.MM()
 	return vector.XY{X: x, Y: y}
+}
+
+// crossings are the places on a segment, as shares of it, at which it crosses the
+// area's edges, in order.
+func (a *area) crossings(p, q vector.XY) []float64 {
+	var out []float64
+	d := q.Minus(p)
+	for _, r := range a.regions {
+		for _, ring := range r.Rings {
+			before := inMM(ring[len(ring)-1])
+			for _, corner := range ring {
+				at := inMM(corner)
+				// How far both ends lie to the left of the segment.
+				u, v := d.Cross(before.Minus(p)), d.Cross(at.Minus(p))
+				if (u < 0) != (v < 0) {
+					e := before.Toward(at, u/(u-v)).Minus(p)
+					if t := e.Dot(d) / d.Dot(d); t > 0 && t < 1 {
+						out = append(out, t)
+					}
+				}
+				before = at
+			}
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// inside reports whether a point lies in the area.
+func (a *area) inside(p vector.XY) bool {
+	in := false
+	for _, r := range a.regions {
+		for _, ring := range r.Rings {
+			before := inMM(ring[len(ring)-1])
+			for _, corner := range ring {
+				at := inMM(corner)
+				if (before.Y <= p.Y) != (at.Y <= p.Y) {
+					if left := at.Minus(before).Cross(p.Minus(before)); (left > 0) == (at.Y > before.Y) {
+						in = !in
+					}
+				}
+				before = at
+			}
+		}
+	}
+	return in
 }
 
 func boxOf(areas []*area) vector.Box {

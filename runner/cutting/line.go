@@ -15,7 +15,7 @@ func (c *cutter) line(k *Contour) {
 	if k.Closed {
 		points = append(points[:len(points):len(points)], points[0])
 	}
-	parts := partLine(points, boxOf(areas))
+	parts := partLine(points, areas)
 	if len(parts) == 1 && !parts[0].startCut && !parts[0].endCut {
 		c.keep(k)
 		return
@@ -54,28 +54,66 @@ type part struct {
 	startCut, endCut bool
 }
 
-// partLine lists the parts of a line within a box.
-func partLine(points []vector.XY, box vector.Box) []part {
+// partLine lists the parts of a line within areas.
+func partLine(points []vector.XY, areas []*area) []part {
 	var out []part
+	box := boxOf(areas)
 	open, walked := false, 0.0
 	for i := 1; i < len(points); i++ {
 		a, b := points[i-1], points[i]
-		from, to, inside := withinSides(a, b, box)
-		if !inside {
-			open = false
-		} else {
-			if !open || from > 0 {
-				out = append(out, part{points: []vector.XY{a.Toward(b, from)}, from: walked + float64(from*vector.Distance(a, b)), startCut: from > 0 || i > 1})
+		shares := sharesWithin(a, b, box, areas)
+		for _, s := range shares {
+			if !open || s.from > 0 {
+				out = append(out, part{points: []vector.XY{a.Toward(b, s.from)}, from: walked + float64(s.from*vector.Distance(a, b)), startCut: s.from > 0 || i > 1})
 			}
 			p := &out[len(out)-1]
-			if end := a.Toward(b, to); to < 1 {
+			if end := a.Toward(b, s.to); s.to < 1 {
 				p.points, p.endCut = append(p.points, end), true
 			} else {
 				p.points = append(p.points, b)
 			}
-			open = to >= 1
+			open = s.to >= 1
 		}
+		open = open && len(shares) > 0
 		walked += vector.Distance(a, b)
+	}
+	return out
+}
+
+// share is a part of a segment.
+type share struct{ from, to float64 }
+
+// sharesWithin are the parts of a segment within areas, and a box around them.
+func sharesWithin(a, b vector.XY, box vector.Box, areas []*area) []share {
+	from, to, inside := withinSides(a, b, box)
+	if !inside {
+		return nil
+	}
+	out := []share{{from, to}}
+	for _, of := range areas {
+		if of.upright {
+			continue
+		}
+		var left []share
+		at := of.crossings(a, b)
+		for _, s := range out {
+			before := s.from
+			for _, t := range append(at, s.to) {
+				t = min(t, s.to)
+				if t <= before {
+					continue
+				}
+				if of.inside(a.Toward(b, (before+t)/2)) {
+					if n := len(left); n > 0 && left[n-1].to == before {
+						left[n-1].to = t
+					} else {
+						left = append(left, share{before, t})
+					}
+				}
+				before = t
+			}
+		}
+		out = left
 	}
 	return out
 }

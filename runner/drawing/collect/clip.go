@@ -109,21 +109,60 @@ func (s *groupStack) ClipTo(area []sink.ClipShape) {
 	g.clips = append(g.clips[:len(g.clips):len(g.clips)], c)
 }
 
-// shows says whether clips leave anything of the curve that was laid down, and
-// which of them it may cross.
-func (s *shapes) shows(e *sink.Entity, layer int32, clips []clip) (crossed []*drawing.Clip, ok bool) {
-	width := 0.0
-	if len(s.pen.Widths) > 0 {
-		width = slices.Max(s.pen.Widths)
-	}
-	result := inside
+// sidesOf says where a line of a width (mm) along points lies, seen from all clips,
+// and which of them it may cross.
+func sidesOf(clips []clip, points []vector.XY, width float64) (result side, crossed []*drawing.Clip) {
 	for i := range clips {
-		at := clips[i].sideOf(s.pen.Points, width)
+		at := clips[i].sideOf(points, width)
 		if at == crossing && clips[i].area != nil {
 			crossed = append(crossed, clips[i].area)
 		}
 		result = max(result, at)
 	}
+	return result, crossed
+}
+
+// cutHatch has the outlines of a hatch since a mark cut off at clips. It says whether
+// anything of the hatch is left.
+func (s *shapes) cutHatch(e *sink.Entity, layer int32, clips []clip, before shapesMark) bool {
+	outlines := s.contours[before.contours:]
+	if len(clips) == 0 || len(outlines) == 0 {
+		return true
+	}
+	cut, gone := false, true
+	var crossed []*drawing.Clip
+	for i := range outlines {
+		at, by := sidesOf(clips, outlines[i].Points, 0)
+		cut, gone = cut || at != inside, gone && at == outside
+		for _, c := range by {
+			if !slices.Contains(crossed, c) {
+				crossed = append(crossed, c)
+			}
+		}
+	}
+	switch {
+	case gone:
+		s.rollBack(before)
+		s.tally.count(e.What, layer, "cut off by the edge of its group", e.At, e.End)
+		return false
+	case cut && len(crossed) == 0:
+		s.notes.warnOnce(problem.ClippedShape, e.At, e.End, problem.Advise(cutFix),
+			"this %s is cut off by the edge of its group, which is not applied: it is read whole", e.What)
+	}
+	for i := range outlines {
+		outlines[i].Clips = crossed
+	}
+	return true
+}
+
+// shows says whether clips leave anything of the curve that was laid down, and
+// which of them it may cross.
+func (s *shapes) shows(e *sink.Entity, layer int32, clips []clip) (by []*drawing.Clip, ok bool) {
+	width := 0.0
+	if len(s.pen.Widths) > 0 {
+		width = slices.Max(s.pen.Widths)
+	}
+	result, crossed := sidesOf(clips, s.pen.Points, width)
 	switch {
 	case result == outside:
 		s.tally.count(e.What, layer, "cut off by the edge of its group", e.At, e.End)

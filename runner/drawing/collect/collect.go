@@ -38,7 +38,7 @@ func New(f *source.File, opt drawing.Options) *Collector {
 		opt.Tolerance = defaultTolerance
 	}
 	opt.Tolerance = min(opt.Tolerance, maxTolerance)
-	n := &notes{file: f, cut: opt.Cut, refuse: opt.RefuseFaults, once: map[string]bool{}, wants: opt.Wants}
+	n := &notes{file: f, cut: opt.Cut, covering: opt.Bare, refuse: opt.RefuseFaults, once: map[string]bool{}, wants: opt.Wants}
 	layers := newLayerTable(opt, n)
 	t := &tally{index: map[countKey]int{}, notes: n, layers: layers}
 	outlines := min(len(f.Data)/800, 100_000) // a guess; only memory depends on it
@@ -139,7 +139,9 @@ func (c *Collector) Add(e *sink.Entity, o sink.Outline) {
 		c.shapes.sayPointed(e, closed)
 	}
 	before := len(c.shapes.contours)
+	c.shapes.cut = len(crossed) > 0
 	kept := c.shapes.keepCurve(e, layerOf(c, e), closed, o.Rule)
+	c.shapes.cut = false
 	if n := len(c.shapes.contours); n > before { // else it is a loose line
 		c.shapes.contours[n-1].Clips = crossed
 	}
@@ -179,7 +181,9 @@ func (c *Collector) Hatch(e *sink.Entity, boundaries []sink.Boundary) {
 			return
 		}
 	}
-	c.Count(e, "")
+	if c.shapes.cutHatch(e, layer, c.groups.top().clips, before) {
+		c.Count(e, "")
+	}
 }
 
 // Finish ends the file. hint is what the file suggests about its unit, or "".

@@ -14,14 +14,15 @@ const maxProblems = 100
 
 // notes collects the problems of one file.
 type notes struct {
-	file    *source.File
-	list    problem.List
-	once    map[string]bool          // kinds of messages that are shown only once and were shown
-	stopped bool                     // the rest of the file is not read
-	cut     bool                     // clips are applied
-	wants   func(contour.Paint) bool // what warnings and hints may be about; nil for all
-	refuse  bool                     // the fault of an element is an error
-	faults  int                      // elements that could not be read
+	file     *source.File
+	list     problem.List
+	once     map[string]bool          // kinds of messages that are shown only once and were shown
+	stopped  bool                     // the rest of the file is not read
+	cut      bool                     // clips are applied
+	covering bool                     // what is covered is left
+	wants    func(contour.Paint) bool // what warnings and hints may be about; nil for all
+	refuse   bool                     // the fault of an element is an error
+	faults   int                      // elements that could not be read
 }
 
 func (n *notes) place(at, end int) source.Place { return n.file.Place(at, end) }
@@ -32,7 +33,7 @@ func (n *notes) wanted(p contour.Paint) bool {
 }
 
 func (n *notes) say(m sink.Message) {
-	if m.Uncut && n.cut || m.Severity != problem.Error && !n.wanted(m.Paint) {
+	if m.Uncut && n.cut || m.Covering && !n.covering || m.Severity != problem.Error && !n.wanted(m.Paint) {
 		return
 	}
 	if m.Element && m.Severity == problem.Error && !n.refuse {

@@ -36,6 +36,7 @@ type shapes struct {
 	measure bool    // only the size is wanted
 	apart   bool    // by colour
 	byKind  bool    // areas and outlines
+	cut     bool    // the current curve crosses a clip at which it is cut: it joins no other
 
 	pen    flatten.Pen
 	buffer flatten.Buffer
@@ -115,7 +116,7 @@ func (s *shapes) keepCurve(e *sink.Entity, layer int32, closed bool, rule contou
 	}
 	s.count++
 	points := s.buffer.Keep(s.pen.Points)
-	if !closed && !wide {
+	if !closed && !wide && !s.cut {
 		s.lines = append(s.lines, joining.Line{Points: points, At: int32(e.At), End: int32(e.End), Layer: layer, Order: s.count, Paint: e.Paint})
 		return true
 	}

@@ -78,6 +78,11 @@ func TestClippedBlock(t *testing.T) {
 func TestWipeout(t *testing.T) {
 	f := dxf("", groups(0, "WIPEOUT", 8, "art", 10, 1, 20, 2, 30, 0, 11, 4, 21, 0, 31, 0, 12, 0, 22, 3, 32, 0, 13, 1, 23, 1, 280, 1))
 	wantCodes(t, f, drawing.Options{}, "hidden-shape")
+	// So is an order of drawing of its own: it matters there alone.
+	sorted := source.New("test.dxf", []byte(strings.Replace(string(dxf("", "").Data), groups(0, "EOF"),
+		groups(0, "SECTION", 2, "OBJECTS", 0, "SORTENTSTABLE", 5, "9", 331, "2A", 5, "3", 0, "ENDSEC", 0, "EOF"), 1)))
+	wantCodes(t, sorted, drawing.Options{})
+	wantCodes(t, sorted, drawing.Options{Bare: true}, "not-read")
 	d, problems := decode.Drawing(f, drawing.Options{Bare: true})
 	if len(problems) > 0 || len(d.Contours) != 1 || d.Contours[0].Paint.Kind != contour.Bare || vector.Bounds(d.Contours[0].Points) != (vector.Box{Min: vector.XY{X: 1, Y: 2}, Max: vector.XY{X: 5, Y: 5}}) {
 		t.Errorf("%v %v", d.Contours, problems)

@@ -30,7 +30,7 @@ type blockClip struct {
 }
 
 // maxClipCorners bounds the corners of a clip.
-const maxClipCorners = 100_000
+const maxClipCorners = 2_000
 
 // clipOf is the clip of a copy with a dictionary, nil if it has none.
 func (r *reader) clipOf(dictionary string) *blockClip {
@@ -105,15 +105,13 @@ func (c *blockClips) filter(g *groups) bool {
 	for g.next() {
 		switch g.code {
 		case 0:
-			clip.understood = sound && clip.understood && clip.place(matrices) && len(clip.corners) >= 2
+			clip.understood = sound && clip.understood && clip.place(matrices) && len(clip.corners) >= 2 && len(clip.corners) <= maxClipCorners
 			c.filters[handle] = clip
 			return true
 		case 5:
 			handle = string(g.val())
 		case 10:
-			if len(clip.corners) < maxClipCorners {
-				clip.corners = append(clip.corners, vector.XYZ{X: number()})
-			}
+			clip.corners = append(clip.corners, vector.XYZ{X: number()})
 		case 20:
 			if n := len(clip.corners); n > 0 {
 				clip.corners[n-1].Y = number()

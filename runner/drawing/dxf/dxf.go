@@ -125,6 +125,8 @@ func (r *reader) sections() {
 			if r.atNextEntity && !done && !r.out.Stopped() {
 				r.stopf(problem.DamagedDrawing, r.group.at, r.group.to, problem.Advise(damagedFix), "%s inside section ENTITIES", r.group.val())
 			}
+		case "OBJECTS":
+			done = r.objects()
 		default:
 			done = r.skipSection()
 		}
@@ -171,6 +173,30 @@ func (r *reader) skipSection() bool {
 	for r.group.next() {
 		if r.group.code == 0 && r.group.is("ENDSEC") {
 			return true
+		}
+	}
+	return false
+}
+
+// objects reads the section of objects: whether one states an order of drawing.
+//
+// Source: DXF Reference, "SORTENTSTABLE": 331 is an entity, and the 5 after it its
+// place in the order.
+func (r *reader) objects() bool {
+	at, end := 0, 0 // the table that is being read
+	for r.group.next() {
+		switch {
+		case r.group.code == 0 && r.group.is("ENDSEC"):
+			return true
+		case r.group.code == 0:
+			if at = 0; r.group.is("SORTENTSTABLE") {
+				at, end = r.group.at, r.group.to
+			}
+		case r.group.code == 331 && at > 0:
+			r.out.Say(sink.Message{Severity: problem.Warning, Code: problem.NotRead, Once: true, About: "order", Covering: true, At: at, End: end,
+				Fix:    problem.Advise("bring the entities into this order in the drawing program, or copy them to a new drawing one after another"),
+				Format: "the drawing states an order of its own, which is not read: what covers what follows the order of the file"})
+			at = 0
 		}
 	}
 	return false

@@ -164,6 +164,7 @@ type Message struct {
 	Args     []any
 	Asked    bool          // it is about an entity for which Wanted was called
 	Uncut    bool          // it is noted only where the recipe does not ask for cutting
+	Covering bool          // it is noted only where the recipe leaves what is covered
 	Paint    contour.Paint // that it is about, if it has a colour
 	Element  bool          // only this element cannot be read: the rest can be painted
 	Partly   bool          // the element is drawn up to the fault

@@ -373,17 +373,6 @@ func compareReal(s *shown, path []station, grey *image.Gray, high, pixel float64
 	return diff
 }
 
-func writePNG(name string, img image.Image) error {
-	f, err := os.Create(name)
-	if err != nil {
-		return err
-	}
-	if err := png.Encode(f, img); err != nil {
-		return err
-	}
-	return f.Close()
-}
-
 // thinned leaves out discs that lie so close to the one before that they add
 // nothing, but for the last of a stroke.
 func thinned(marks []disc) []disc {

@@ -1,6 +1,11 @@
 package main
 
-import "math"
+import (
+	"image"
+	"image/png"
+	"math"
+	"os"
+)
 
 // pixel is the size of a pixel of the sheet in mm.
 const pixel = 0.05
@@ -137,4 +142,15 @@ func runs(active []disc, at, size float64, turns []int32) {
 			turns[b+1]--
 		}
 	}
+}
+
+func writePNG(name string, img image.Image) error {
+	f, err := os.Create(name)
+	if err != nil {
+		return err
+	}
+	if err := png.Encode(f, img); err != nil {
+		return err
+	}
+	return f.Close()
 }

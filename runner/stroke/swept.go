@@ -14,11 +14,43 @@ import (
 // returns false if the path is so tangled that too many edges lie on each other.
 func sweptRegions(points []axis.Point) ([]region.Region, bool) {
 	rings := sweptRings(points)
+	if out, ok := united(rings); ok {
+		return out, true
+	}
+	return unitedByParts(rings)
+}
+
+// united finds what rings cover together, with an amount of work that suits a path
+// that does not turn back much.
+func united(rings [][]plane.Point) ([]region.Region, bool) {
 	edges := 0
 	for _, ring := range rings {
 		edges += len(ring)
 	}
 	return region.Positive(rings, 1<<22+1<<10*edges)
+}
+
+// fewRings are so few that they are united at once.
+const fewRings = 16
+
+// unitedByParts finds what the rings of a path that wiggles tighter than it is wide
+// cover: it unites what each half of them covers, whose edges are few, as most of
+// its rings lie inside others.
+func unitedByParts(rings [][]plane.Point) ([]region.Region, bool) {
+	if len(rings) <= fewRings {
+		return united(rings)
+	}
+	var all [][]plane.Point
+	for _, half := range [][][]plane.Point{rings[:len(rings)/2], rings[len(rings)/2:]} {
+		regions, ok := unitedByParts(half)
+		if !ok {
+			return nil, false
+		}
+		for _, r := range regions {
+			all = append(all, r.Rings...)
+		}
+	}
+	return united(all)
 }
 
 // sweptRings are rings that together cover what the discs along a path do: for

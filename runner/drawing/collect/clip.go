@@ -124,7 +124,7 @@ func sidesOf(clips []clip, points []vector.XY, width float64) (result side, cros
 
 // cutHatch has the outlines of a hatch since a mark cut off at clips. It says whether
 // anything of the hatch is left.
-func (s *shapes) cutHatch(e *sink.Entity, layer int32, clips []clip, before shapesMark) bool {
+func cutHatch(s *shapes, e *sink.Entity, layer int32, clips []clip, before shapesMark) bool {
 	outlines := s.contours[before.contours:]
 	if len(clips) == 0 || len(outlines) == 0 {
 		return true

@@ -181,7 +181,7 @@ func (c *Collector) Hatch(e *sink.Entity, boundaries []sink.Boundary) {
 			return
 		}
 	}
-	if c.shapes.cutHatch(e, layer, c.groups.top().clips, before) {
+	if cutHatch(c.shapes, e, layer, c.groups.top().clips, before) {
 		c.Count(e, "")
 	}
 }

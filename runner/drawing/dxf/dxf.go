@@ -126,7 +126,7 @@ func (r *reader) sections() {
 				r.stopf(problem.DamagedDrawing, r.group.at, r.group.to, problem.Advise(damagedFix), "%s inside section ENTITIES", r.group.val())
 			}
 		case "OBJECTS":
-			done = r.objects()
+			done = objects(r)
 		default:
 			done = r.skipSection()
 		}
@@ -182,7 +182,7 @@ func (r *reader) skipSection() bool {
 //
 // Source: DXF Reference, "SORTENTSTABLE": 331 is an entity, and the 5 after it its
 // place in the order.
-func (r *reader) objects() bool {
+func objects(r *reader) bool {
 	at, end := 0, 0 // the table that is being read
 	for r.group.next() {
 		switch {

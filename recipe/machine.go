@@ -32,6 +32,7 @@ func (r *machineReader) read() {
 	r.hover()
 	r.feeds()
 	r.rest(&r.a.job.Sheet)
+	r.airRun(&r.a.job.Sheet)
 	if q, ok := r.a.values.Row(r.d, "acceleration"); ok {
 		m.Acceleration = q.In(quantity.MMPerS2)
 	}
@@ -64,6 +65,21 @@ func (r *machineReader) hover() {
 		r.a.problems.Errorf(problem.OutOfRange, c.Source.Place, problem.Advise("write at most the safe height, or leave the row out"),
 			"a hover of %s is higher than the safe height", hover.Short())
 		r.m.Hover = 0
+	}
+}
+
+// airRun reads the height of air runs, which must be below the safe height for
+// the machine to rise from it.
+func (r *machineReader) airRun(sheet *model.Sheet) {
+	q, ok := r.a.values.Row(r.d, "air run")
+	if !ok {
+		return
+	}
+	r.m.AirRun = q.In(quantity.MM)
+	if c, _ := r.d.Find("air run"); c != nil && r.m.AirRun+sheet.Rise() >= r.m.SafeHeight {
+		r.a.problems.Errorf(problem.OutOfRange, c.Source.Place, problem.Advise("write less than the safe height, so that the brush can rise from there"),
+			"an air run at %s is not below the safe height", q.Short())
+		r.m.AirRun = 0
 	}
 }
 

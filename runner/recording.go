@@ -102,6 +102,9 @@ func (r *Result) programs() []record.Output {
 	for _, l := range r.Layers {
 		out = append(out, record.Output{Name: l.File, Data: l.Program})
 	}
+	for _, p := range r.air {
+		out = append(out, record.Output{Name: p.File, Data: p.Text})
+	}
 	for _, p := range r.resumed {
 		out = append(out, p.Output())
 	}

@@ -43,6 +43,7 @@ type Result struct {
 	Record  *record.Record
 
 	walk     presenting.Program
+	air      []presenting.Program
 	resumed  []*Resumed // of the impression
 	marks    []presenting.MarksProgram
 	heights  *presenting.HeightsProgram // nil if heights are not touched
@@ -109,6 +110,8 @@ func RunIn(studio *recipe.Studio, name string, opt Options) (*Result, problem.Li
 	r.problems = problems
 	r.inputs = inputFiles(job.Files, t.drawings, t.attachments)
 	r.Checks = r.checks(proving.Walk(r.walk.File, r.walk.Text, job))
+	air, checks := airRuns(proven, job)
+	r.air, r.Checks = air, append(r.Checks, checks...)
 	if opt.Impression != nil {
 		for _, name := range opt.Impression.Resumed {
 			if err := addResumed(r, name); err != nil {

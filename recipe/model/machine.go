@@ -12,6 +12,7 @@ type Machine struct {
 	// Hover is the height of the tip down to which it goes by a rapid, and at
 	// which it travels between near strokes; 0 for the safe height.
 	Hover        float64
+	AirRun       float64 // mm over the paper of the deepest place of an air run; 0 for none
 	TravelFeed   float64 // how fast it travels lifted, for the estimate of time
 	FastestFeed  float64 // the fastest that it can move along a path in X and Y
 	LoweringFeed float64 // down to the paper and up again; at most ZFeed

@@ -114,6 +114,8 @@ var Sections = []Section{
 				Help: "Time to measure a check strip; for the plan of the day."},
 			{Word: "lesson", Unit: quantity.Minute, Bound: Above0, Most: 1440, UsualLow: 20, UsualHigh: 240, Example: "45 min",
 				Help: "Length of a lesson. The plan of the day is parted into lessons, with the strokes after which the machine is stopped; without it, the day is not parted."},
+			{Word: "air run", Unit: quantity.MM, Bound: Above0, Most: deepest, UsualLow: 1, UsualHigh: 50, Example: "3 mm",
+				Help: "Height above the paper of the deepest place of an air run. With it, each layer also has a program N-LAYER-air.nc for a dry rehearsal: its whole way at its full speed, above the paper; less than the safe height. None if not stated."},
 			{Word: "decimals", Kind: Count, Bound: Above0, Choices: []string{"3", "4"}, Default: "3",
 				Help: "Decimals of the coordinates in programs, 3 or 4."},
 		},

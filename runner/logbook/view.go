@@ -121,6 +121,7 @@ type Mark struct {
 
 // Machine is what the page shows of the machine.
 type Machine struct {
+	AirRun         bool // each layer has a program for a rehearsal
 	Title          string
 	ReachX, ReachY float64
 	SafeHeight     float64

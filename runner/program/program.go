@@ -181,6 +181,34 @@ func reloads(before []int) string {
 	return ", pauses to load the brush before stroke " + format.List(numbers)
 }
 
+// AirRun is the rehearsal of a layer, whose plan was raised above the paper: pause,
+// the strokes, to the place to rest, end.
+func AirRun(h Head, p motion.Plan, lowest float64) []byte {
+	w := newWriter(p.Decimals, 0)
+	w.head(h)
+	w.comment("air run of this layer: its whole way at its full speed, above the paper, the deepest place at Z" + fixed(lowest, p.Decimals) + ", about " + format.Plain.Duration(h.Figures.Seconds))
+	w.timing(h.Figures)
+	w.axes(h)
+	w.waits("at the end", p.Rest)
+	w.comment("mount the dry brush and touch it off. Then run this and watch that brush and holder clear everything; keep a hand at the stop.")
+	w.cautions()
+	setUp(w)
+	w.lift(p.Safe)
+	w.pause()
+	w.lift(p.Safe)
+	for _, s := range p.Strokes {
+		w.comment(strokeName(s, h))
+		w.forget()
+		for _, m := range s.Moves {
+			w.move(m)
+		}
+	}
+	w.comment("end")
+	w.rest(p.Rest)
+	w.line("M2")
+	return w.out
+}
+
 // Walk is the program of the margin walk: lift, pause, round the outline at
 // the walk's height, to the place to rest, end.
 func Walk(h Head, walk motion.Walk) []byte {

@@ -129,6 +129,26 @@ func staysUp(p *Path, lim *Limits) *verdict {
 	return c
 }
 
+// airHeight requires that a rehearsal goes down to its height and no lower.
+func airHeight(p *Path, lim *Limits) *verdict {
+	if lim.AirRun == 0 {
+		return nil
+	}
+	c := &verdict{name: AirHeight, allowed: "lowest Z " + mm(lim.AirRun),
+		why: "it is to show the deepest places, and to touch nothing"}
+	lowest, line := math.Inf(1), 0
+	for i := range p.Moves {
+		if z := p.Moves[i].Extent().Min.Z; z < lowest {
+			lowest, line = z, p.Moves[i].Line
+		}
+	}
+	c.kept = "lowest Z " + mm(lowest)
+	if lowest < lim.AirRun-coordTolerance || lowest > lim.AirRun+restTolerance+coordTolerance {
+		c.breaks(line, "lowest Z %s", mm(lowest))
+	}
+	return c
+}
+
 func safePress(p *Path, lim *Limits) *verdict {
 	if lim.Loose && lim.SafePress == 0 {
 		return nil

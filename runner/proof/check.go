@@ -28,6 +28,7 @@ const (
 	SlowDownHover   = "lowered at a feed below hover, never by a rapid"
 	PlacedDownHover = "below hover only where X and Y are stated"
 	FollowsBed      = "Z follows the bed"
+	AirHeight       = "never below the height of the air run, and down to it"
 	StaysUp         = "never below the safe height"
 	SafePress       = "never below the safe press"
 	SteepPress      = "pressed no steeper than the brush allows"
@@ -94,9 +95,10 @@ type Limits struct {
 	Strokes    int
 	// Waits are where the brush may stay on the paper; nowhere else.
 	Waits  []Wait
-	Load   *Load  // what one load of ink paints; nil if the program need not mind
-	Lifted bool   // it paints nothing and never goes below the safe height
-	Brush  *Brush // for the widths of the marks; if nil, the path of the tip counts
+	Load   *Load   // what one load of ink paints; nil if the program need not mind
+	AirRun float64 // mm; the lowest Z of a rehearsal, which goes down to it; 0 for other programs
+	Lifted bool    // it paints nothing and never goes below the safe height
+	Brush  *Brush  // for the widths of the marks; if nil, the path of the tip counts
 	// Bed is the surface that the program must follow; nil for a flat bed. What
 	// happens on the paper and above it is then judged by heights over the paper.
 	Bed *Bed
@@ -164,7 +166,7 @@ func Check(p *Path, lim Limits) []Outcome {
 	}{
 		{paper, understood}, {p, millimetres}, {p, absolute}, {p, perMinute}, {p, fixedZero}, {p, noSpindle}, {p, noCoolant}, {p, noChange},
 		{p, firstLift}, {p, feedSet}, {p, feedRange}, {p, zKeepsUp}, {paper, liftedTrip}, {paper, noDrag}, {paper, slowDown}, {p, placedDown},
-		{p, followsBed}, {p, staysUp}, {paper, safePress}, {paper, steepPress}, {paper, onSheet}, {paper, ahead}, {p, withinReach}, {p, arcsClose}, {paper, loadLasts},
+		{p, followsBed}, {p, staysUp}, {p, airHeight}, {paper, safePress}, {paper, steepPress}, {paper, onSheet}, {paper, ahead}, {p, withinReach}, {p, arcsClose}, {paper, loadLasts},
 		{paper, noStanding}, {p, restPlace}, {paper, strokeCount}, {paper, endsLifted}, {p, cleanEnd},
 	}
 	out := make([]Outcome, 0, len(rules))

@@ -115,6 +115,7 @@ var faults = []planted{
 	{name: "zero shifted", old: "G0 X0 Y0", new: "G0 X0 Y0\nG92 X1 Y1", caught: FixedZero},
 	{name: "a load too small by area", limits: func(l *Limits) { l.Load = &Load{Area: 130} }, caught: LoadLasts},
 	{name: "a load too small by length", limits: func(l *Limits) { l.Load = &Load{Length: 100} }, caught: LoadLasts},
+	{name: "an air run that touches", limits: func(l *Limits) { l.AirRun = 2 }, caught: AirHeight},
 	{name: "driven straight down", limits: func(l *Limits) { l.SteepestPress = 100 }, caught: SteepPress},
 	{name: "off the right margin by a hundredth", old: "X200.5", new: "X201.41", caught: OnSheet},
 	{name: "off the upper margin by a hundredth", old: "Y287.5", new: "Y288.41", caught: OnSheet},

@@ -5,6 +5,7 @@ package proving
 
 import (
 	"fmt"
+	"slices"
 
 	"golang.org/x/sync/errgroup"
 
@@ -59,6 +60,41 @@ func WalkSeconds(file string, program []byte, machine *model.Machine) float64 {
 func Walk(file string, program []byte, job *model.Job) []proof.Outcome {
 	path, _ := proof.Read(file, program) // faults break the first rule
 	return proof.Check(path, walkLimits(job))
+}
+
+// AirRun reads back the rehearsal of a layer. Besides keeping its height, it must go
+// over every place where the program of the layer goes, in the same order.
+func AirRun(file string, text []byte, layer stage.Written, job *model.Job) []proof.Outcome {
+	f := newSheetFrame(&job.Sheet)
+	limits := machineLimits(&job.Machine, f)
+	s := seatOf(layer.Model.Seating, job.Sheet.Growth, f)
+	s.moveZero(&limits)
+	limits.AirRun = job.Machine.AirRun + job.Sheet.Rise()
+	path, _ := proof.Read(file, text) // faults break the first rule
+	painted, _ := proof.Read(layer.File, layer.Program)
+	return append(proof.Check(path, limits), sameWay(path, painted))
+}
+
+// sameWay is the rule that two programs have the same way at a feed, seen from
+// above.
+func sameWay(air, painted *proof.Path) proof.Outcome {
+	one, two := fedPlaces(air), fedPlaces(painted)
+	return proof.Outcome{
+		Name: "goes where the program of the layer goes", OK: slices.Equal(one, two),
+		Found: fmt.Sprintf("%d places", len(one)), Allowed: fmt.Sprintf("the same %d places, in their order", len(two)),
+		Why: "a rehearsal of another way shows nothing",
+	}
+}
+
+// fedPlaces are the places to which a program goes at a feed, without those where
+// only the height changes.
+func fedPlaces(p *proof.Path) (out [][2]float64) {
+	for _, m := range p.Moves {
+		if q := [2]float64{m.To.X, m.To.Y}; m.Kind == proof.Feed && (m.From.X != m.To.X || m.From.Y != m.To.Y) {
+			out = append(out, q)
+		}
+	}
+	return out
 }
 
 // Marks reads back a program that carries the tip of a layer's brush over

@@ -1,0 +1,63 @@
+package runner_test
+
+import (
+	"io/fs"
+	"math"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"mahlstick/runner"
+)
+
+// The rehearsals of random jobs, read from their text alone: none is lower than the
+// stated height, each goes down to it, never pauses once it has begun, and goes as
+// often across as the layer's program.
+func TestAirRun(t *testing.T) {
+	z := regexp.MustCompile(`\bZ(-?[0-9.]+)`)
+	runs := 0
+	for number := 1; number <= 4; number++ {
+		recipe := scribbled(t, number, []string{"concealed", "longer"}[number%2], 0, 0)
+		err := filepath.WalkDir(filepath.Dir(filepath.Dir(recipe)), func(name string, e fs.DirEntry, err error) error {
+			if err != nil || filepath.Ext(name) != ".md" {
+				return err
+			}
+			text, err := os.ReadFile(name)
+			if err != nil {
+				return err
+			}
+			return os.WriteFile(name, []byte(strings.Replace(string(text), "| reach x |", "| air run | 1.25 mm |\n| reach x |", 1)), 0o644)
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		r := mustRun(t, recipe, runner.Options{})
+		if r.Failed() {
+			t.Errorf("job %d: a check fails", number)
+		}
+		for _, o := range r.Outputs {
+			if !strings.HasSuffix(o.Name, "-air.nc") {
+				continue
+			}
+			runs++
+			lowest := math.Inf(1)
+			text := comment.ReplaceAllString(string(o.Data), "")
+			for _, m := range z.FindAllStringSubmatch(text, -1) {
+				v, err := strconv.ParseFloat(m[1], 64)
+				if err != nil {
+					t.Fatal(err)
+				}
+				lowest = min(lowest, v)
+			}
+			if math.Abs(lowest-1.25) > 0.0011 || lowest < 1.25 || strings.Count(text, "M0") != 1 {
+				t.Errorf("job %d, %s: lowest Z %g, %d pauses", number, o.Name, lowest, strings.Count(text, "M0"))
+			}
+		}
+	}
+	if runs < 4 {
+		t.Errorf("%d rehearsals", runs)
+	}
+}

@@ -1,0 +1,31 @@
+package motion
+
+// AirRun is the plan of a layer raised over the paper, as a rehearsal: the same way
+// at the same feeds, with the deepest place of all at a height in mm, and nowhere
+// higher than the safe height. It pauses and waits nowhere.
+func (p Plan) AirRun(height float64) Plan {
+	lowest := p.Safe
+	for _, s := range p.Strokes {
+		for _, m := range s.Moves {
+			lowest = min(lowest, m.Z)
+		}
+	}
+	step := int32(10)
+	if p.Decimals >= 4 {
+		step = 1
+	}
+	raise := axes{step: step}.up(height) - lowest
+	strokes := make([]Stroke, len(p.Strokes))
+	for i, s := range p.Strokes {
+		s.Pause, s.Wait, s.Dry = "", 0, 0
+		moves := make([]Move, len(s.Moves))
+		for k, m := range s.Moves {
+			m.Z = min(m.Z+raise, p.Safe)
+			moves[k] = m
+		}
+		s.Moves = moves
+		strokes[i] = s
+	}
+	p.Strokes, p.Hover = strokes, p.Safe
+	return p
+}

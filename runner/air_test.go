@@ -1,9 +1,7 @@
 package runner_test
 
 import (
-	"io/fs"
 	"math"
-	"os"
 	"path/filepath"
 	"regexp"
 	"strconv"
@@ -21,19 +19,7 @@ func TestAirRun(t *testing.T) {
 	runs := 0
 	for number := 1; number <= 4; number++ {
 		recipe := scribbled(t, number, []string{"concealed", "longer"}[number%2], 0, 0)
-		err := filepath.WalkDir(filepath.Dir(filepath.Dir(recipe)), func(name string, e fs.DirEntry, err error) error {
-			if err != nil || filepath.Ext(name) != ".md" {
-				return err
-			}
-			text, err := os.ReadFile(name)
-			if err != nil {
-				return err
-			}
-			return os.WriteFile(name, []byte(strings.Replace(string(text), "| reach x |", "| air run | 1.25 mm |\n| reach x |", 1)), 0o644)
-		})
-		if err != nil {
-			t.Fatal(err)
-		}
+		rowBefore(t, filepath.Dir(filepath.Dir(recipe)), "| reach x |", "| air run | 1.25 mm |")
 		r := mustRun(t, recipe, runner.Options{})
 		if r.Failed() {
 			t.Errorf("job %d: a check fails", number)

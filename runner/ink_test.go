@@ -26,7 +26,7 @@ func TestInkLasts(t *testing.T) {
 			load        float64
 		}{{"as drawn", "90 mm", false, 90}, {"concealed", "220 mm²", true, 220}, {"longer", "120 mm²", true, 120}} {
 			recipe := scribbled(t, number, c.kind, 0, 0)
-			holds(t, filepath.Dir(filepath.Dir(recipe)), c.holds)
+			rowBefore(t, filepath.Dir(filepath.Dir(recipe)), "| caliper |", "| holds | "+c.holds+" |")
 			r, problems, err := runner.Run(recipe, runner.Options{})
 			if err != nil || r == nil {
 				t.Logf("job %d, %s: %v %v", number, c.kind, err, problems)
@@ -53,8 +53,8 @@ func TestInkLasts(t *testing.T) {
 	}
 }
 
-// holds adds a row to the brushes of a studio.
-func holds(t *testing.T, dir, amount string) {
+// rowBefore adds a row to the notebooks of a studio that have another, before it.
+func rowBefore(t *testing.T, dir, other, row string) {
 	t.Helper()
 	err := filepath.WalkDir(dir, func(name string, e fs.DirEntry, err error) error {
 		if err != nil || filepath.Ext(name) != ".md" {
@@ -64,7 +64,7 @@ func holds(t *testing.T, dir, amount string) {
 		if err != nil {
 			return err
 		}
-		return os.WriteFile(name, []byte(strings.Replace(string(text), "| caliper |", "| holds | "+amount+" |\n| caliper |", 1)), 0o644)
+		return os.WriteFile(name, []byte(strings.Replace(string(text), other, row+"\n"+other, 1)), 0o644)
 	})
 	if err != nil {
 		t.Fatal(err)

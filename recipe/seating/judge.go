@@ -121,9 +121,17 @@ func (f *Fit) unlikely() string {
 	case math.Abs(rounded(f.Turn, 9)) > mostTurn:
 		return fmt.Sprintf("the sheet would be turned by %.1f°", f.Turn*180/math.Pi)
 	case math.Abs(rounded(f.GrowthX, 9)-1) > mostGrowth || math.Abs(rounded(f.GrowthY, 9)-1) > mostGrowth:
-		return fmt.Sprintf("the sheet would have grown by %.1f %% along X and %.1f %% along Y", 100*(f.GrowthX-1), 100*(f.GrowthY-1))
+		return "the sheet would be " + longer(f.GrowthX) + " along X and " + longer(f.GrowthY) + " along Y"
 	}
 	return ""
+}
+
+// longer says how much longer or shorter a sheet is.
+func longer(growth float64) string {
+	if growth < 1 {
+		return fmt.Sprintf("%.1f %% shorter", 100*(1-growth))
+	}
+	return fmt.Sprintf("%.1f %% longer", 100*(growth-1))
 }
 
 // inLine reports whether all marks lie in a line.

@@ -100,3 +100,38 @@ func TestTooLittle(t *testing.T) {
 		}
 	}
 }
+
+// Whatever is read, there is a verdict, and what is believed has finite figures and
+// is near the readings.
+func TestAnyReadings(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		place := rapid.Float64Range(-10_000, 10_000)
+		var r []seating.Reading
+		for range rapid.IntRange(1, 6).Draw(t, "readings") {
+			r = append(r, seating.Reading{Mark: rapid.SampledFrom([]string{"a", "b", "c", "d"}).Draw(t, "mark"), U: rapid.Float64Range(1e-6, 10).Draw(t, "u")})
+		}
+		at := map[string][2]float64{}
+		for i := range r {
+			if _, known := at[r[i].Mark]; !known {
+				at[r[i].Mark] = [2]float64{place.Draw(t, "x"), place.Draw(t, "y")}
+			}
+			r[i].X, r[i].Y = at[r[i].Mark][0], at[r[i].Mark][1]
+			r[i].FoundX, r[i].FoundY = place.Draw(t, "found x"), place.Draw(t, "found y")
+			if rapid.Bool().Draw(t, "near") {
+				r[i].FoundX, r[i].FoundY = r[i].X+r[i].FoundX*1e-5, r[i].Y+r[i].FoundY*1e-5
+			}
+		}
+		growth := rapid.SampledFrom([]seating.Growth{seating.None, seating.Even, seating.Grain}).Draw(t, "growth")
+		if seating.Judge(r, growth, 0.3, 0, 0).Fault != seating.Sound {
+			return
+		}
+		f := seating.New(r, growth)
+		if d := f.Doubt(0, 0); math.IsNaN(d) || math.IsInf(d, 0) || f.Worst().Size() > 0.300001 {
+			t.Fatalf("%+v, doubt %g", f, d)
+		}
+		x, y := f.At(3, 4)
+		if x, y = f.Back(x, y); math.Hypot(x-3, y-4) > 1e-6 {
+			t.Fatalf("3, 4 comes back as %g, %g", x, y)
+		}
+	})
+}

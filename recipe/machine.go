@@ -46,6 +46,9 @@ func (r *machineReader) read() {
 	}
 	m.Times = model.Times{Mount: seconds("mount time"), TouchOff: seconds("touch off time"), Strip: seconds("strip time"), Lesson: seconds("lesson")}
 	m.Decimals = 3
+	if c, _ := r.d.Find("blocks a second"); c != nil && c.Known {
+		m.Blocks = c.Count
+	}
 	if c, _ := r.d.Find("decimals"); c != nil && c.Known {
 		m.Decimals = c.Count
 	}

@@ -62,3 +62,27 @@ func TestTimeByAxis(t *testing.T) {
 		t.Errorf("%d places where the machine lingers", blots)
 	}
 }
+
+// With a controller that reads few blocks a second, no program asks for more, and
+// what is painted is still what was drawn.
+func TestFewBlocksASecond(t *testing.T) {
+	studio, recipe := pond(t)
+	before := mustRun(t, recipe, runner.Options{})
+	machineRows(t, studio, "| blocks a second | 12 |")
+	r := mustRun(t, recipe, runner.Options{})
+	merged := 0
+	for _, c := range r.Checks {
+		if !c.OK {
+			t.Errorf("%s: %s: %s", c.Program, c.Name, c.Found)
+		}
+	}
+	for i, l := range r.Layers {
+		merged += l.Motion.Blocks.Merged + l.Motion.Blocks.Slowed
+		if was := before.Layers[i]; l.Cover.Coverage < was.Cover.Coverage-0.003 || l.Cover.Excess > was.Cover.Excess+0.003 {
+			t.Errorf("%s covers %.4f and spills %.4f, and %.4f and %.4f before", l.File, l.Cover.Coverage, l.Cover.Excess, was.Cover.Coverage, was.Cover.Excess)
+		}
+	}
+	if merged == 0 || !strings.Contains(output(r, "index.html"), "at most 12: ") {
+		t.Errorf("%d moves merged or slowed", merged)
+	}
+}

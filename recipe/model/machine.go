@@ -19,6 +19,7 @@ type Machine struct {
 	ZFeed        float64 // the fastest that Z can move
 	Acceleration float64
 	Times        Times
+	Blocks       int // blocks of a program that it reads a second; 0 where that is not stated
 	// Motion is how each axis moves; nil where the recipe does not state it.
 	Motion *Motion
 	// Bed is half the width of the band of the bed's height (±): of what is left

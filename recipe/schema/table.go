@@ -106,6 +106,8 @@ var Sections = []Section{
 				Help: "Y of the place where the machine waits at pauses and at the end, from the lay corner."},
 			{Word: "rest z", Unit: quantity.MM, Bound: Above0, Most: deepest, Derived: "the safe height", Example: "20 mm",
 				Help: "Height of the tip above the paper while the machine waits. No program goes higher."},
+			{Word: "blocks a second", Kind: Count, Bound: Above0, Most: 100_000, UsualLow: 20, UsualHigh: 2000, Example: "60",
+				Help: "How many blocks of a program the controller reads a second. Short moves are merged where the mark stays the same within the tolerance, and the feed is lowered where they are still too short; without it, neither."},
 			{Word: "mount time", Unit: quantity.Minute, Bound: AtLeast0, Most: 600, Default: "3 min", UsualLow: 0.5, UsualHigh: 20,
 				Help: "Time to mount and load a brush, and to wash the one before; for the plan of the day."},
 			{Word: "touch off time", Unit: quantity.Minute, Bound: AtLeast0, Most: 600, Default: "2 min", UsualLow: 0.5, UsualHigh: 20,

@@ -218,6 +218,7 @@ type Layer struct {
 	Travel     float64 // mm
 	Seconds    float64
 	Parts      Times
+	Blocks     Blocks
 	Deepest    float64 // press, mm
 	Ahead      float64 // mm, the farthest that the brush is ahead of its mark; 0 if it never is
 	SafePress  float64
@@ -253,6 +254,13 @@ type Layer struct {
 	Risks                *Risks   // nil if the brush was not measured by a sheet
 	Lingers              int      // places where the machine lingers on the paper
 	Blots                []Blot   // the worst of them
+}
+
+// Blocks is what was done for a controller that reads few blocks a second.
+type Blocks struct {
+	Allowed        int // 0 if the machine's notebook states none
+	Merged, Slowed int
+	Lowest         float64 // feed, mm/min
 }
 
 // Times are the parts of a program's time, in s.

@@ -67,6 +67,7 @@ type Plan struct {
 	Painted float64 // mm of path on the paper
 	Travel  float64 // mm of travel, from the place to rest and back
 	Drying  Drying
+	Blocks  Blocks
 }
 
 // stripDone is what the painter does after a check strip.
@@ -144,7 +145,7 @@ func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, mac
 		p.Travel += s.Travel
 	}
 	p.Travel += xyDistance(at, rest)
-	p.Remarks = m.remarks
+	p.Remarks, p.Blocks = m.remarks, m.blocks
 	p.Drying = Drying{wet.waits, wet.waiting}
 	m.report()
 	return p, m.problems
@@ -164,6 +165,7 @@ type planner struct {
 	problems problem.List
 	worst    violations
 	moves    []Move // of all strokes, one after the other
+	blocks   Blocks
 }
 
 func newPlanner(layer *model.Layer, sheet *model.Sheet, machine *model.Machine, lie Lie) *planner {
@@ -200,7 +202,9 @@ func (m *planner) stroke(g entries.Shaped, path []lagcomp.Step, from Move) Strok
 		m.moves = append(m.moves, Move{X: x, Y: y, Z: m.axes.hover})
 	}
 	down := Move{X: x, Y: y, Z: m.z(x, y, path[0].Mark.Press), Feed: m.lowering}
+	touch := len(m.moves)
 	m.moves = append(m.moves, down)
+	resting := []bool{false} // whether the mark rests, of each move from there on
 	m.remarks = append(m.remarks, g.Remarks...)
 	slowed := newSlowing(g)
 	at := down
@@ -228,11 +232,12 @@ func (m *planner) stroke(g entries.Shaped, path []lagcomp.Step, from Move) Strok
 			if next.Feed < m.paint && !step.MarkRests {
 				slowed.add(p, next.Feed, xyDistance(at, next))
 			}
-			m.moves = append(m.moves, next)
+			m.moves, resting = append(m.moves, next), append(resting, step.MarkRests)
 			at = next
 		}
 		press = p.Press
 	}
+	merger{m}.spare(touch, resting)
 	m.moves = append(m.moves, Move{X: at.X, Y: at.Y, Z: m.axes.hover, Feed: m.lowering})
 	s.Moves = m.moves[begin:len(m.moves):len(m.moves)]
 	for _, v := range s.Moves {

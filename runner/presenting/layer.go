@@ -27,6 +27,7 @@ func layerView(l stage.Proven, job *model.Job) logbook.Layer {
 		Strokes: plan.Count(stroke.Main) + plan.Count(stroke.Line), Corners: plan.Count(stroke.Corner), Lanes: plan.Count(stroke.Lane),
 		Picture: l.Figures.Strokes, CheckMarks: l.Figures.CheckMarks, Crosses: l.Figures.Crosses, Before: l.Figures.BeforePicture(), Shapes: plan.Shapes,
 		Painted: l.Figures.Length, Travel: read.Travel, Seconds: l.Figures.Seconds,
+		Blocks:  logbook.Blocks{Allowed: job.Machine.Blocks, Merged: l.Motion.Blocks.Merged, Slowed: l.Motion.Blocks.Slowed, Lowest: float64(l.Motion.Blocks.Lowest)},
 		Parts:   logbook.Times{Painting: read.Contact, Travel: read.Across, Lowering: read.Upright, Held: read.Waiting},
 		Ahead:   l.Ahead,
 		Deepest: max(0, -read.Lowest), SafePress: m.Brush.SafePress, Reserve: m.Brush.Reserve,

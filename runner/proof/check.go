@@ -19,6 +19,7 @@ const (
 	FeedSet     = "a feed before the first feed move"
 	FeedRange   = "feeds within their range"
 	ZKeepsUp    = "Z no faster than it can move"
+	BlockRate   = "no more blocks a second than the machine reads"
 	LiftedTrip  = "no rapid across below the safe height"
 	NoDrag      = "no rapid across in contact"
 	SlowDown    = "lowered at a feed, never by a rapid"
@@ -90,6 +91,7 @@ type Limits struct {
 	LowestFeed    float64 // mm/min
 	HighestFeed   float64 // of a move that goes across, along its path
 	ZFeed         float64 // mm/min that Z can reach
+	Blocks        int     // blocks a second that the machine reads; 0 for any number
 	// TipX, TipY is the position of the mark less that of the machine, mm.
 	TipX, TipY float64
 	Strokes    int
@@ -165,7 +167,7 @@ func Check(p *Path, lim Limits) []Outcome {
 		check func(*Path, *Limits) *verdict
 	}{
 		{paper, understood}, {p, millimetres}, {p, absolute}, {p, perMinute}, {p, fixedZero}, {p, noSpindle}, {p, noCoolant}, {p, noChange},
-		{p, firstLift}, {p, feedSet}, {p, feedRange}, {p, zKeepsUp}, {paper, liftedTrip}, {paper, noDrag}, {paper, slowDown}, {p, placedDown},
+		{p, firstLift}, {p, feedSet}, {p, feedRange}, {p, zKeepsUp}, {p, blockRate}, {paper, liftedTrip}, {paper, noDrag}, {paper, slowDown}, {p, placedDown},
 		{p, followsBed}, {p, staysUp}, {p, airHeight}, {paper, safePress}, {paper, steepPress}, {paper, onSheet}, {paper, ahead}, {p, withinReach}, {p, arcsClose}, {paper, loadLasts},
 		{paper, noStanding}, {p, restPlace}, {paper, strokeCount}, {paper, endsLifted}, {p, cleanEnd},
 	}

@@ -167,6 +167,7 @@ var faults = []planted{
 	{name: "rapid across below hover", old: "G0 Z5\nG4", new: "G0 Z2.49\nG0 X130\nG0 Z5\nG4", limits: hovering, caught: LiftedTripHover},
 	{name: "a far rapid across at hover", old: "G0 Z5\nG4", new: "G0 Z2.5\nG4", limits: hovering, caught: LiftedTripHover},
 	{name: "a rapid across the margin at hover", old: "G0 X0 Y0", new: "G0 Z2.5\nG0 X190 Y289.1\nG0 Z5\nG0 X0 Y0", limits: hovering, caught: LiftedTripHover},
+	{name: "many short moves", old: "X30 Y30", new: "X29.5 Y30\nX29.7\nX30", limits: func(l *Limits) { l.Blocks = 40 }, caught: BlockRate},
 	{name: "pause at hover", old: "G0 X0 Y0\nM0", new: "G0 X0 Y0\nG0 Z2.5\nM0", limits: hovering, caught: NoStanding},
 	{name: "ends at hover", old: "G0 Z20\n", new: "G0 Z2.5\n", limits: hovering, caught: EndsLifted},
 	{name: "first lift to hover", old: "N20 G0 Z5", new: "N20 G0 Z2.5", limits: hovering, caught: FirstLift},

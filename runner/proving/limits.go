@@ -81,7 +81,7 @@ func machineLimits(m *model.Machine, f sheetFrame) proof.Limits {
 		Sheet: f.box(), Reach: f.reach(m), ReachLow: m.SafeHeight - m.ReachZ, ReachHigh: max(m.RestZ, m.SafeHeight) + lastDecimal,
 		SafeHeight: m.SafeHeight, Hover: m.Hover, NearStrokes: model.NearStrokes, Rest: proof.Point{X: m.RestX, Y: m.RestY, Z: max(m.RestZ, m.SafeHeight)},
 		SteepestPress: math.Inf(1),
-		LowestFeed:    1, HighestFeed: m.FastestFeed, ZFeed: m.ZFeed,
+		LowestFeed:    1, HighestFeed: m.FastestFeed, ZFeed: m.ZFeed, Blocks: m.Blocks,
 	}
 }
 

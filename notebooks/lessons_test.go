@@ -148,6 +148,57 @@ func TestPutBackLesson(t *testing.T) {
 	}
 }
 
+// The lesson on a bowed bed states what its heights do, and what the page promises
+// with them and without.
+func TestBowedBedLesson(t *testing.T) {
+	const name = "guide/16-bowed-bed.md"
+	job, problems := recipe.Read(notebooks.Files, name)
+	if len(problems) > 0 || job.Sheet.Surface == nil || !job.Sheet.Surface.Curved() {
+		t.Fatal(problems)
+	}
+	text, fixed := prose(t, name), format.Page.Fixed
+	fine := job.Brushes[1]
+	file := lesson(t, name)
+	if err := os.WriteFile(file, []byte(strings.Split(string(read(t, name)), "## Flatness")[0]), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	bare, _ := recipe.Read(os.DirFS(filepath.Dir(filepath.Dir(file))), name)
+	for _, want := range []string{
+		"point below " + fixed(bare.Brushes[1].Thinnest, 2) + " mm is sure, and " + fixed(bare.Brushes[1].Reserve, 2) + " mm of its safe press",
+		"is left, " + fixed(job.Sheet.Surface.GreatestDoubt(), 2) + " mm, takes", "from " + fixed(fine.Thinnest, 2) + " mm are sure, and the reserve shrinks to " + fixed(fine.Reserve, 2) + " mm",
+	} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the lesson does not say %q", want)
+		}
+	}
+	r, _, err := runner.Run(lesson(t, name), runner.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	page := ""
+	for _, o := range r.Outputs {
+		if o.Name == "index.html" {
+			page = strings.ReplaceAll(string(o.Data), "&#43;", "+")
+		}
+	}
+	for said, shown := range map[string]string{
+		"is 0.32 mm to 1.14 mm higher": "+0.32 to +1.14 mm against", "up to 0.53 mm wider than": "narrower and 0.53 mm wider", "within ± 0.05 mm in 95": "within ± 0.05 mm in 95",
+	} {
+		if !strings.Contains(text, said) || !strings.Contains(page, shown) {
+			t.Errorf("lesson and page do not agree on %q", said)
+		}
+	}
+}
+
+func read(t *testing.T, name string) []byte {
+	t.Helper()
+	data, err := fs.ReadFile(notebooks.Files, name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return data
+}
+
 // lesson is the file of a lesson in a studio laid out anew.
 func lesson(t *testing.T, name string) string {
 	t.Helper()

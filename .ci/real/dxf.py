@@ -159,10 +159,14 @@ def pictures(recorder, folder, size, width):
         if kind != "wipe" and colour[:7].lower() != PAPER:
             groups.setdefault((layer, colour[:7].lower()), set()).add(kind)
     # Dots, lines shorter than they are wide, are as large as the renderer's own tolerance makes them.
+    dots = {}
     for its, own, kind, run in recorder.marks:
         points = [p for _, part in run for p in part]
-        if kind == "line" and all(max(p[k] for p in points) - min(p[k] for p in points) < width / scale for k in (0, 1)):
-            groups.pop((its, own[:7].lower()), None)
+        dot = kind == "line" and all(max(p[k] for p in points) - min(p[k] for p in points) < width / scale for k in (0, 1))
+        dots.setdefault((its, own[:7].lower()), []).append(dot)
+    for group, found in dots.items():
+        if all(found):
+            groups.pop(group, None)
     layers = []
     for number, ((layer, colour), kinds) in enumerate(groups.items()):
         out = [f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {w:.5f} {h:.5f}">']

@@ -26,7 +26,7 @@ type dxfPlan struct {
 		Layer, Colour, Picture string
 		Lines, Areas           bool
 		Bands                  bool // lines with widths of their own
-		Clipped                bool // in a copy of a block with a clip
+		Clipped                bool // in part within a copy of a block with a clip
 	}
 	Skipped [][2]string // kind of entity and layer of what is neither line nor area
 }

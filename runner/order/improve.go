@@ -7,29 +7,39 @@ import (
 )
 
 const (
-	nearEnds    = 8  // nearest ends that are tried for each end
-	mostMoved   = 3  // most units in a stretch that is moved
+	nearEnds    = 12 // nearest ends that are tried for each end
 	leastGain   = 1  // least saving for which the tour is changed, in grid steps
 	shakeWindow = 50 // units within which one shake swaps
 
-	// Most units moved by all changes together.
-	mostWork = 2_000_000_000
-	// Most shakes, per unit and in all.
-	shakesPerUnit = 30
-	mostShakes    = 30_000
-	// A tour of more units is not shaken.
-	mostShaken = 20_000
+	// Most units that one change moves.
+	mostSpan = 30_000
+	// Most work of all changes together, and of the shakes for each unit and in all.
+	// A unit moved or a pair of ends compared counts one.
+	mostWork       = 1_000_000_000
+	shakingPerUnit = 30_000
+	mostShaking    = 40_000_000
+)
+
+// breadth is how many near ends are tried at each depth of a chain of exchanges.
+var breadth = [...]int{12, 6, 3, 1}
+
+// The brush comes from the place where the tour starts, and goes home there: two
+// ends of no unit.
+const (
+	startEnd int32 = -1
+	homeEnd  int32 = -2
 )
 
 // search improves a tour by changes, each of which makes it shorter.
 type search struct {
-	tour      *tour
-	near      []int32 // nearEnds per end, by number of the end; -1 if there are fewer
-	queue     queue
-	anyFixed  bool
-	recording bool       // reversals are recorded in turns
-	turns     [][2]int32 // stretches reversed, to be undone
-	work      int64      // units moved
+	tour     *tour
+	near     []candidate // nearEnds per end, by number of the end; end -1 if there are fewer
+	queue    queue
+	anyFixed bool
+	work     int64
+	chain    []int32 // ends of the travels that are given up, in pairs
+	change   change
+	log      log
 }
 
 // queue holds the units whose surroundings have changed, each once.
@@ -47,7 +57,7 @@ func (q *queue) push(u int32) {
 
 func improve(t *tour) {
 	n := len(t.order)
-	if n < 2 {
+	if n == 0 {
 		return
 	}
 	s := &search{tour: t, near: nearLists(t.ends), queue: queue{queued: make([]bool, n)}, anyFixed: slices.Contains(t.fixed, true)}
@@ -58,15 +68,6 @@ func improve(t *tour) {
 	s.shake()
 }
 
-// pushAt queues the units at positions of the tour, if there are any.
-func (s *search) pushAt(positions ...int) {
-	for _, k := range positions {
-		if k >= 0 && k < len(s.tour.order) {
-			s.queue.push(s.tour.order[k])
-		}
-	}
-}
-
 // settle tries every queued unit until none of them allows an improvement. It
 // returns how much shorter the tour has become, in grid steps.
 func (s *search) settle() float64 {
@@ -75,7 +76,7 @@ func (s *search) settle() float64 {
 		u := s.queue.units[head]
 		s.queue.queued[u] = false
 		for s.work < mostWork {
-			by := s.change(u)
+			by := s.improveAt(u)
 			if by == 0 {
 				break
 			}
@@ -86,214 +87,262 @@ func (s *search) settle() float64 {
 	return saved
 }
 
-// change makes one improvement near a unit and returns what it saves, 0 if there
+// improveAt makes one improvement at a unit and returns what it saves, 0 if there
 // is none.
-func (s *search) change(u int32) float64 {
-	if by := s.turnHeadOrTail(u); by > 0 {
+func (s *search) improveAt(u int32) float64 {
+	if by := s.turnAlone(u); by > 0 {
 		return by
 	}
 	for end := range int32(2) {
-		x, k := int(2*u+end), int(s.tour.pos[u])
-		if (end == 1) == s.tour.flip[u] {
-			k-- // the unit begins at this end
-		}
-		// Only a shorter way from this end than the present one is worth a try.
-		now := s.tour.link(k)
-		for _, y := range s.near[x*nearEnds : (x+1)*nearEnds] {
-			if y < 0 || plane.Distance(s.tour.ends[u][end], s.tour.ends[y/2][y%2]) >= now {
-				break
-			}
-			if by := s.turnTo(u, end, y); by > 0 {
-				return by
-			}
-			if by := s.moveTo(u, end, y); by > 0 {
-				return by
-			}
+		e := 2*u + end
+		s.chain = append(s.chain[:0], s.partner(e), e)
+		if by := s.exchange(s.tour.link(s.linkAt(e))); by > 0 {
+			return by
 		}
 	}
 	return 0
 }
 
-// turnHeadOrTail reverses everything from the unit to the end of the tour, everything
-// from the start of the tour to the unit, or the unit alone, if that saves
-// travel. It returns the saving.
-func (s *search) turnHeadOrTail(u int32) float64 {
-	i, n := int(s.tour.pos[u]), len(s.tour.order)
-	if by := s.tour.savedByTurn(i, n-1); by > leastGain && s.tryReverse(i, n-1) {
-		return by
-	}
-	if by := s.tour.savedByTurn(0, i); by > leastGain && s.tryReverse(0, i) {
-		return by
-	}
-	if by := s.tour.savedByTurn(i, i); by > leastGain && s.tryReverse(i, i) {
-		return by
-	}
-	return 0
+// begins reports whether the brush comes to that end of a unit, and does not
+// leave from it.
+func (s *search) begins(e int32) bool {
+	return e == homeEnd || e >= 0 && (e%2 == 1) == s.tour.flip[e/2]
 }
 
-// turnTo reverses a stretch so that an end of u meets the end y of another
-// unit. uBegins and yBegins report that the units begin at these ends.
-func (s *search) turnTo(u, end, y int32) float64 {
-	i, j := int(s.tour.pos[u]), int(s.tour.pos[y/2])
-	uBegins, yBegins := (end == 1) == s.tour.flip[u], (y%2 == 1) == s.tour.flip[y/2]
-	if uBegins != yBegins {
+// linkAt is the position before the travel at an end.
+func (s *search) linkAt(e int32) int {
+	switch e {
+	case startEnd:
+		return -1
+	case homeEnd:
+		return len(s.tour.order) - 1
+	}
+	k := int(s.tour.pos[e/2])
+	if s.begins(e) {
+		k--
+	}
+	return k
+}
+
+// partner is the end to which the brush travels from an end, or from which it
+// comes.
+func (s *search) partner(e int32) int32 {
+	k, begins := s.linkAt(e), s.begins(e)
+	if !begins {
+		k++
+	}
+	if k < 0 {
+		return startEnd
+	}
+	if k == len(s.tour.order) {
+		return homeEnd
+	}
+	u := s.tour.order[k]
+	// The other unit ends where this one begins.
+	if s.tour.flip[u] == begins {
+		return 2 * u
+	}
+	return 2*u + 1
+}
+
+// distance is the travel between two ends. Of a unit with exits of its own it is
+// that between first or last points.
+func (s *search) distance(e, f int32) float64 {
+	if e < 0 {
+		e, f = f, e
+	}
+	switch {
+	case f >= 0:
+		return plane.Distance(s.tour.ends[e/2][e%2], s.tour.ends[f/2][f%2])
+	case e < 0 || f == homeEnd && !s.tour.returns:
 		return 0
 	}
-	low, high := min(i, j), max(i, j)
-	if uBegins {
-		high-- // their beginnings meet: the later one stays
-	} else {
-		low++ // their ends meet: the earlier one stays
+	if f == homeEnd {
+		return plane.Distance(s.tour.ends[e/2][e%2], s.tour.home)
 	}
-	if by := s.tour.savedByTurn(low, high); by > leastGain && s.tryReverse(low, high) {
-		return by
-	}
-	return 0
+	return plane.Distance(s.tour.ends[e/2][e%2], s.tour.start)
 }
 
-// tryReverse reverses the stretch from position i to position j, unless a unit
-// in it is fixed.
-func (s *search) tryReverse(i, j int) bool {
-	if s.holdsFixed(i, j) {
-		return false
+// exchange goes on with a chain of exchanges: the last end of the chain is joined
+// with a near one, whose travel is given up, so that its partner is the last end.
+// The chain ends where joining that with the first end gives one tour that is
+// shorter: then it makes it and returns the saving, else 0. open is what the
+// travels given up are longer than those won. (S. Lin, B. W. Kernighan, Operations Research 21, 1973,
+// 498-516, with chains that are tried on paper, of up to five exchanges.)
+func (s *search) exchange(open float64) float64 {
+	depth := len(s.chain)/2 - 1
+	last := s.chain[len(s.chain)-1]
+	if last < 0 {
+		return 0
 	}
-	s.reverse(i, j)
-	s.pushAt(i-1, i, j, j+1)
-	return true
-}
-
-// holdsFixed reports whether a unit from position i to position j must not be
-// painted backwards.
-func (s *search) holdsFixed(i, j int) bool {
-	return s.anyFixed && slices.ContainsFunc(s.tour.order[i:j+1], func(u int32) bool { return s.tour.fixed[u] })
-}
-
-// reverse reverses the stretch from position i to position j.
-func (s *search) reverse(i, j int) {
-	if s.recording {
-		s.turns = append(s.turns, [2]int32{int32(i), int32(j)})
-	}
-	s.work += int64(j - i + 1)
-	for a, b := i, j; a <= b; a, b = a+1, b-1 {
-		u, v := s.tour.order[a], s.tour.order[b]
-		s.tour.order[a], s.tour.order[b] = v, u
-		s.tour.pos[v], s.tour.pos[u] = int32(a), int32(b)
-		s.tour.flip[u] = !s.tour.flip[u]
-		if a != b {
-			s.tour.flip[v] = !s.tour.flip[v]
+	tried := 0
+	for _, near := range s.near[int(last)*nearEnds : (int(last)+1)*nearEnds] {
+		s.work++
+		c, left := near.end, open-near.distance
+		if c < 0 || tried == breadth[depth] || left <= leastGain {
+			break
 		}
-	}
-}
-
-// moveTo moves a short stretch that has u at its edge so that an end of u
-// meets the end y of another unit. For uBegins and yBegins see turnTo.
-func (s *search) moveTo(u, end, y int32) float64 {
-	i, j := int(s.tour.pos[u]), int(s.tour.pos[y/2])
-	uBegins, yBegins := (end == 1) == s.tour.flip[u], (y%2 == 1) == s.tour.flip[y/2]
-	for length := range mostMoved {
-		// The stretch from position a to position b; u is first if its beginning is
-		// to meet y, else last.
-		a, b := i-length, i
-		if uBegins {
-			a, b = i, i+length
-		}
-		if a < 0 || b >= len(s.tour.order) || j >= a && j <= b {
-			return 0
-		}
-		// It goes between positions k and k+1, reversed if two beginnings or
-		// two ends meet.
-		k := j
-		if yBegins {
-			k = j - 1
-		}
-		if k == a-1 || k == b {
+		if slices.Contains(s.chain, c) {
 			continue
 		}
-		turned := uBegins == yBegins
-		from, to := s.tour.in(a), s.tour.out(b)
-		if turned {
-			from, to = to, from
+		tried++
+		d := s.partner(c)
+		s.chain = append(s.chain, c, d)
+		score := left + s.tour.link(s.linkAt(c))
+		if score-s.distance(d, s.chain[0]) > leastGain {
+			if by := s.close(); by > 0 {
+				return by
+			}
 		}
-		saved := s.tour.link(a-1) + s.tour.link(b) - s.tour.toIn(s.tour.out(a-1), b+1)
-		saved -= plane.Distance(s.tour.out(k), from) + s.tour.toIn(to, k+1) - s.tour.link(k)
-		if saved > leastGain && s.move(a, b, k, turned) {
-			return saved
+		if depth+1 < len(breadth) {
+			if by := s.exchange(score); by > 0 {
+				return by
+			}
 		}
+		s.chain = s.chain[:len(s.chain)-2]
 	}
 	return 0
 }
 
-// move takes the stretch from position a to position b and puts it after
-// position k.
-func (s *search) move(a, b, k int, turned bool) bool {
-	if turned && s.holdsFixed(a, b) {
-		return false
+// close makes the change of the chain, if it gives one tour, and a shorter one.
+// It returns the saving, or 0.
+func (s *search) close() float64 {
+	c := &s.change
+	c.begin()
+	for i := 0; i < len(s.chain); i += 2 {
+		c.links = append(c.links, s.linkAt(s.chain[i+1]))
 	}
-	n := b - a + 1
-	var at int // where the stretch is afterwards
-	if k > b {
-		s.swap(a, b, k)
-		at = k - n + 1
-	} else {
-		s.swap(k+1, a-1, b)
-		at = k + 1
+	slices.Sort(c.links)
+	port := func(e int32) int {
+		at, _ := slices.BinarySearch(c.links, s.linkAt(e))
+		if s.begins(e) {
+			return 2*at + 1
+		}
+		return 2 * at
 	}
-	if turned {
-		s.reverse(at, at+n-1)
+	n := len(s.chain)
+	for i := 1; i < n; i += 2 {
+		c.join(port(s.chain[i]), port(s.chain[(i+1)%n]))
 	}
-	s.pushAt(at-1, at, at+n-1, at+n, a-1, a, b, b+1)
-	return true
+	if !c.follow() {
+		return 0
+	}
+	saved := s.saved()
+	if saved <= leastGain {
+		return 0
+	}
+	for _, e := range s.chain {
+		if e >= 0 {
+			s.queue.push(e / 2)
+		}
+	}
+	s.apply()
+	return saved
 }
 
-// swap exchanges the neighbouring stretches from position a to b and from b+1
-// to c, by reversing the whole and then each part.
-func (s *search) swap(a, b, c int) {
-	s.reverse(a, c)
-	middle := a + (c - b) // where the first stretch begins now
-	s.reverse(a, middle-1)
-	s.reverse(middle, c)
+// saved is what the change saves; 0 if it may not be made.
+func (s *search) saved() float64 {
+	c, t := &s.change, s.tour
+	if first, end := c.links[0]+1, c.links[len(c.links)-1]; end-first >= mostSpan {
+		return 0
+	}
+	saved := 0.0
+	for _, k := range c.links {
+		saved += t.link(k)
+	}
+	at := t.out(c.links[0])
+	for _, p := range c.pieces {
+		if !p.turned {
+			saved -= plane.Distance(at, t.in(p.from))
+			at = t.out(p.to)
+			continue
+		}
+		if s.anyFixed {
+			s.work += int64(p.to - p.from)
+			if slices.ContainsFunc(t.order[p.from:p.to+1], func(u int32) bool { return t.fixed[u] }) {
+				return 0
+			}
+		}
+		saved += t.savedInside(p.from, p.to) - plane.Distance(at, t.turnedIn(p.to))
+		at = t.turnedOut(p.from)
+	}
+	return saved - t.toIn(at, c.links[len(c.links)-1]+1)
 }
 
-// shake swaps two neighbouring stretches at a random place, improves the tour
+// turnAlone turns one unit if that saves travel, and in a tour that does not
+// return, also everything from it to the end.
+func (s *search) turnAlone(u int32) float64 {
+	i, n := int(s.tour.pos[u]), len(s.tour.order)
+	if by := s.turn(i, i); by > 0 || s.tour.returns {
+		return by
+	}
+	return s.turn(i, n-1)
+}
+
+// turn turns a stretch if that saves travel.
+func (s *search) turn(i, j int) float64 {
+	s.change.begin()
+	s.change.links = append(s.change.links, i-1, j)
+	s.change.pieces = append(s.change.pieces, piece{i, j, true})
+	saved := s.saved()
+	if saved <= leastGain {
+		return 0
+	}
+	for _, k := range [...]int{i - 1, i, j, j + 1} {
+		s.pushAt(k)
+	}
+	s.apply()
+	return saved
+}
+
+// pushAt queues the unit at a position of the tour, if there is one.
+func (s *search) pushAt(k int) {
+	if k >= 0 && k < len(s.tour.order) {
+		s.queue.push(s.tour.order[k])
+	}
+}
+
+// shake reverses the order of three neighbouring stretches at a random place, improves the tour
 // around them, and undoes everything if the tour has not become shorter. The
 // random numbers are always the same (linear congruential, multiplier and
 // increment from D. E. Knuth's MMIX, from memory).
 func (s *search) shake() {
 	n := len(s.tour.order)
-	if n < 4 || n > mostShaken {
+	if n < 4 {
 		return
 	}
-	s.recording = true
 	state := uint64(n)
 	random := func(below int) int {
 		state = state*6364136223846793005 + 1442695040888963407
 		return int((state >> 33) % uint64(below))
 	}
-	for range min(shakesPerUnit*n, mostShakes) {
-		if s.work >= mostWork {
-			return
-		}
-		s.turns = s.turns[:0]
+	s.log.on = true
+	most := min(s.work+min(shakingPerUnit*int64(n), mostShaking), mostWork)
+	for s.work < most {
+		s.work += shakeWindow
 		size := min(shakeWindow, n)
 		a := random(n - size + 1)
-		cuts := []int{a + random(size), a + random(size), a + random(size)}
-		slices.Sort(cuts)
-		if cuts[0] == cuts[1] || cuts[1] == cuts[2] {
+		cuts := [...]int{a + random(size), a + random(size), a + random(size), a + random(size)}
+		slices.Sort(cuts[:])
+		if cuts[0] == cuts[1] || cuts[1] == cuts[2] || cuts[2] == cuts[3] {
 			continue
 		}
-		// The stretches cuts[0]..cuts[1]-1 and cuts[1]..cuts[2]-1.
-		a, b, c := cuts[0], cuts[1]-1, cuts[2]-1
-		before := s.tour.link(a-1) + s.tour.link(b) + s.tour.link(c)
-		s.swap(a, b, c)
-		b = a + (c - b) - 1 // the last position of the stretch that is first now
-		saved := before - (s.tour.link(a-1) + s.tour.link(b) + s.tour.link(c))
-		s.pushAt(a-1, a, b, b+1, c, c+1)
+		s.log.forget()
+		s.change.begin()
+		for _, k := range cuts {
+			s.change.links = append(s.change.links, k-1)
+		}
+		for k := len(cuts) - 2; k >= 0; k-- {
+			s.change.pieces = append(s.change.pieces, piece{cuts[k], cuts[k+1] - 1, false})
+		}
+		saved := s.saved()
+		for _, k := range cuts {
+			s.pushAt(k - 1)
+			s.pushAt(k)
+		}
+		s.apply()
 		if saved += s.settle(); saved < leastGain {
-			s.recording = false
-			for _, turn := range slices.Backward(s.turns) {
-				s.reverse(int(turn[0]), int(turn[1]))
-			}
-			s.recording = true
+			s.log.undo(s.tour)
 		}
 	}
 }

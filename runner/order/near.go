@@ -3,23 +3,23 @@ package order
 import "mahlstick/runner/plane"
 
 // nearLists lists for each end the nearEnds nearest ends of other units, by
-// distance and number; -1 stands for none.
-func nearLists(ends [][2]plane.Point) []int32 {
+// distance and number; an end -1 stands for none.
+func nearLists(ends [][2]plane.Point) []candidate {
 	at := endPoints(ends)
 	all := make([]int32, len(at))
 	for e := range all {
 		all[e] = int32(e)
 	}
 	g := newGrid(at, all)
-	out := make([]int32, len(at)*nearEnds)
+	out := make([]candidate, len(at)*nearEnds)
 	var best nearest
 	for e := range at {
 		best.find(g, int32(e))
 		list := out[e*nearEnds : (e+1)*nearEnds]
 		for k := range list {
-			list[k] = -1
+			list[k].end = -1
 			if k < best.n {
-				list[k] = best.list[k].end
+				list[k] = best.list[k]
 			}
 		}
 	}

@@ -2,14 +2,12 @@
 // painted: so that the lifted brush travels little, as the drawing has it, or as
 // a hand writes.
 //
-// A first tour always continues at the nearest end. It is improved by reversing
-// stretches (2-opt: G. A. Croes, Operations Research 6, 1958, 791-812) and by
-// moving short stretches elsewhere (Or-opt: I. Or, dissertation, Northwestern
-// University, 1976, from memory), over short lists of near ends as in J. L.
-// Bentley, ORSA J. Computing 4, 1992, 387-411. Small tours are perturbed and
-// improved again (O. Martin, S. W. Otto, E. W. Felten, Complex Systems 5, 1991,
-// 299-326). All work is counted and all choices are fixed, so that the same
-// gestures always come in the same order.
+// A first tour always continues at the nearest end. It is improved by chains of
+// exchanges (S. Lin, B. W. Kernighan, Operations Research 21, 1973, 498-516), over
+// short lists of near ends as in J. L. Bentley, ORSA J. Computing 4, 1992,
+// 387-411. Then it is perturbed and improved again, many times (O. Martin, S. W.
+// Otto, E. W. Felten, Complex Systems 5, 1991, 299-326). All work is counted and all
+// choices are fixed, so that the same gestures always come in the same order.
 package order
 
 import (
@@ -45,7 +43,8 @@ type Options struct {
 // does not change its argument.
 //
 //  1. Every gesture comes exactly once; one without points is left out.
-//  2. Check marks come first, then the arms of register marks, all as given.
+//  2. Check marks come first, then register marks, all as given. Between check marks
+//     and what comes next the brush goes back to Start.
 //  3. A corner touch follows the main gesture after which it was listed, with
 //     only other such touches between them; one listed after a lane is ordered
 //     like any gesture of the shape. It is never reversed, so that the brush is
@@ -57,19 +56,22 @@ type Options struct {
 //  6. The same list gives the same order on every processor.
 func Sort(gestures []stroke.Gesture, o Options) []stroke.Gesture {
 	gestures = slices.DeleteFunc(slices.Clone(gestures), func(g stroke.Gesture) bool { return len(g.Points) == 0 })
-	var out, rest []stroke.Gesture
+	var out, marks, rest []stroke.Gesture
 	for _, g := range gestures {
-		if !g.Kind.OfPicture() {
+		switch g.Kind {
+		case stroke.Check:
 			out = append(out, g)
-		} else {
+		case stroke.Register:
+			marks = append(marks, g)
+		default:
 			rest = append(rest, g)
 		}
 	}
-	t := tour{start: o.Start, returns: o.Return}
-	before := o.Start
-	if len(out) > 0 {
-		t.start, t.returns = last(out[len(out)-1]), false
-		before = t.start
+	out = append(out, marks...)
+	// After check marks the brush waits at Start.
+	t := tour{start: o.Start, home: o.Start, returns: o.Return}
+	if len(marks) > 0 {
+		t.start = last(marks[len(marks)-1])
 	}
 	var units []unit
 	switch o.By {
@@ -80,9 +82,9 @@ func Sort(gestures []stroke.Gesture, o Options) []stroke.Gesture {
 	case model.ByRows, model.FromHand:
 		units = inOrder(withRows(group(direct(rest, o), o), o), t.start, sameRow)
 	default:
-		units = shortest(group(pulled(rest, o), o), t)
+		units = throughShapes(shortest(group(pulled(rest, o), o), t), t, o)
 	}
-	units = o.Drying.sort(units, before)
+	units = o.Drying.sort(units, t.start)
 	for _, u := range units {
 		out = u.paint(out)
 	}
@@ -99,9 +101,8 @@ func pulled(gestures []stroke.Gesture, o Options) []stroke.Gesture {
 
 // shortest puts units in the order of a short tour.
 func shortest(units []unit, t tour) []unit {
-	for _, u := range units {
-		t.ends = append(t.ends, [2]plane.Point{u.first(), u.last()})
-		t.fixed = append(t.fixed, u.fixed)
+	for i := range units {
+		t.addUnit(&units[i])
 	}
 	t.plan()
 	out := make([]unit, len(units))
@@ -110,6 +111,52 @@ func shortest(units []unit, t tour) []unit {
 		out[k].turned = t.flip[i]
 	}
 	return out
+}
+
+// mostRounds is how often the order within shapes is fitted to that of the shapes,
+// and that again to the first.
+const mostRounds = 4
+
+// throughShapes orders the gestures within each shape with lanes anew, now that it
+// is known where the brush comes from and goes to, and then all units, as long as
+// that saves travel.
+func throughShapes(units []unit, t tour, o Options) []unit {
+	for range mostRounds {
+		changed, at := false, t.start
+		for i := range units {
+			u := &units[i]
+			w := way{at, t.home, t.returns}
+			if i+1 < len(units) {
+				w.to, w.goesOn = units[i+1].entry(), true
+			}
+			if len(u.body) > 1 {
+				other := *u
+				other.inStages(o, &w)
+				if other.travel(w) < u.travel(w)-leastGain {
+					*u, changed = other, true
+				}
+			}
+			at, _ = u.exit(u.turned)
+		}
+		if !changed {
+			break
+		}
+		if again := shortest(slices.Clone(units), t); travel(again, t) < travel(units, t)-leastGain {
+			units = again
+		}
+	}
+	return units
+}
+
+// travel is that over units in their order, in grid steps.
+func travel(units []unit, t tour) float64 {
+	at, sum := t.start, 0.0
+	for i := range units {
+		w := way{at, t.home, t.returns && i+1 == len(units)}
+		sum += units[i].travel(w)
+		at, _ = units[i].exit(units[i].turned)
+	}
+	return sum
 }
 
 // inOrder puts units in the order of a comparison; equal ones come one after the
@@ -128,7 +175,8 @@ func inOrder(units []unit, at plane.Point, compare func(a, b *unit) int) []unit 
 			}
 			copy(units[from:to], shortest(equal, tour{start: at}))
 		}
-		at, from = units[to-1].last(), to
+		at, _ = units[to-1].exit(false)
+		from = to
 	}
 	return units
 }
@@ -143,15 +191,21 @@ func asDrawn(a, b *unit) int {
 }
 
 // Travel is how far the lifted brush goes, in mm, if the gestures are painted
-// as listed.
+// as listed, with the way to Start behind the check marks.
 func Travel(gestures []stroke.Gesture, o Options) float64 {
 	sum, at := 0.0, o.Start
-	for _, g := range gestures {
+	var before *stroke.Gesture
+	for i := range gestures {
+		g := &gestures[i]
 		if len(g.Points) == 0 {
 			continue
 		}
-		sum += plane.Distance(at, first(g))
-		at = last(g)
+		if before != nil && before.Kind == stroke.Check && g.Kind != stroke.Check {
+			sum += plane.Distance(at, o.Start)
+			at = o.Start
+		}
+		sum += plane.Distance(at, first(*g))
+		at, before = last(*g), g
 	}
 	if o.Return {
 		sum += plane.Distance(at, o.Start)

@@ -184,7 +184,7 @@ func TestAgainstTheLawForManyPoints(t *testing.T) {
 	law := 0.7124 * math.Sqrt(n*1e6)
 	got := roundTour(points)
 	t.Logf("%d points: %.1f, the law says %.1f: %.1f %% more", n, got, law, 100*(got/law-1))
-	if got < law || got > 1.09*law {
+	if got < law || got > 1.06*law {
 		t.Errorf("%d points: tour of %v, the law says %v", n, got, law)
 	}
 }

@@ -9,9 +9,15 @@ import (
 // tour is an order of units, with the end at which each of them begins.
 type tour struct {
 	start   plane.Point
-	returns bool             // the way back to start counts
+	home    plane.Point      // where it ends
+	returns bool             // the way to home counts
 	ends    [][2]plane.Point // first and last point of each unit
 	fixed   []bool           // the unit must be painted from its first point
+	// exits are where the brush leaves a unit that is painted from its first and
+	// from its last point, and inside the travel within it, in grid steps; nil if all
+	// units end at their other end and are painted without travel.
+	exits  [][2]plane.Point
+	inside [][2]float64
 
 	order []int32 // units in the order of painting
 	flip  []bool  // by unit: painted from its last point
@@ -24,17 +30,51 @@ func (t *tour) plan() {
 	improve(t)
 }
 
-// in is the point at which the unit at position k begins; after the last unit
-// it is the start.
-func (t *tour) in(k int) plane.Point {
-	if k >= len(t.order) {
-		return t.start
+// addUnit adds a unit to those that are to be put in order.
+func (t *tour) addUnit(u *unit) {
+	t.ends = append(t.ends, [2]plane.Point{u.first(), u.last()})
+	t.fixed = append(t.fixed, u.fixed)
+	if t.exits == nil && !u.touched() {
+		return
 	}
-	u := t.order[k]
-	if t.flip[u] {
+	for i := len(t.exits); i < len(t.ends)-1; i++ { // of those before
+		t.exits, t.inside = append(t.exits, [2]plane.Point{t.ends[i][1], t.ends[i][0]}), append(t.inside, [2]float64{})
+	}
+	var exits [2]plane.Point
+	var inside [2]float64
+	exits[0], inside[0] = u.exit(false)
+	exits[1], inside[1] = u.exit(true)
+	t.exits, t.inside = append(t.exits, exits), append(t.inside, inside)
+}
+
+// enter is where a unit begins if it is painted from its last point, or from its
+// first.
+func (t *tour) enter(u int32, turned bool) plane.Point {
+	if turned {
 		return t.ends[u][1]
 	}
 	return t.ends[u][0]
+}
+
+// leave is where such a unit ends.
+func (t *tour) leave(u int32, turned bool) plane.Point {
+	if t.exits != nil {
+		if turned {
+			return t.exits[u][1]
+		}
+		return t.exits[u][0]
+	}
+	return t.enter(u, !turned)
+}
+
+// in is the point at which the unit at position k begins; after the last unit
+// it is home.
+func (t *tour) in(k int) plane.Point {
+	if k >= len(t.order) {
+		return t.home
+	}
+	u := t.order[k]
+	return t.enter(u, t.flip[u])
 }
 
 // out is the point at which the unit at position k ends; before the first unit
@@ -44,10 +84,7 @@ func (t *tour) out(k int) plane.Point {
 		return t.start
 	}
 	u := t.order[k]
-	if t.flip[u] {
-		return t.ends[u][0]
-	}
-	return t.ends[u][1]
+	return t.leave(u, t.flip[u])
 }
 
 // link is the travel between the units at positions k and k+1.
@@ -66,10 +103,43 @@ func (t *tour) toIn(p plane.Point, k int) float64 {
 	return plane.Distance(p, t.in(k))
 }
 
+// turnedIn and turnedOut are where the unit at position k would begin and end if
+// it were turned.
+func (t *tour) turnedIn(k int) plane.Point {
+	u := t.order[k]
+	return t.enter(u, !t.flip[u])
+}
+
+func (t *tour) turnedOut(k int) plane.Point {
+	u := t.order[k]
+	return t.leave(u, !t.flip[u])
+}
+
 // savedByTurn is how much shorter the tour gets if the stretch from position i
 // to position j is painted backwards.
 func (t *tour) savedByTurn(i, j int) float64 {
-	return t.link(i-1) + t.link(j) - plane.Distance(t.out(i-1), t.out(j)) - t.toIn(t.in(i), j+1)
+	return t.link(i-1) + t.link(j) - plane.Distance(t.out(i-1), t.turnedIn(j)) - t.toIn(t.turnedOut(i), j+1) + t.savedInside(i, j)
+}
+
+// savedInside is the part of that between the ends of the stretch. Units without
+// exits of their own have none.
+func (t *tour) savedInside(i, j int) float64 {
+	if t.exits == nil {
+		return 0
+	}
+	saved := 0.0
+	for k := i; k <= j; k++ {
+		u := t.order[k]
+		now, then := t.inside[u][0], t.inside[u][1]
+		if t.flip[u] {
+			now, then = then, now
+		}
+		saved += now - then
+		if k < j {
+			saved += plane.Distance(t.out(k), t.in(k+1)) - plane.Distance(t.turnedOut(k+1), t.turnedIn(k))
+		}
+	}
+	return saved
 }
 
 // add puts a unit at the end of the tour.

@@ -22,6 +22,37 @@ type unit struct {
 func (u *unit) first() plane.Point { return first(u.body[0]) }
 func (u *unit) last() plane.Point  { return last(u.body[len(u.body)-1]) }
 
+// entry is where the brush comes to the unit.
+func (u *unit) entry() plane.Point {
+	if u.turned {
+		return u.last()
+	}
+	return u.first()
+}
+
+// touched reports whether the unit has corner touches.
+func (u *unit) touched() bool {
+	return slices.ContainsFunc(u.touches, func(touches []stroke.Gesture) bool { return len(touches) > 0 })
+}
+
+// exit is where the brush leaves the unit if it is painted from its last point,
+// or from its first, and how far it travels within it, in grid steps.
+func (u *unit) exit(turned bool) (at plane.Point, inside float64) {
+	if !u.touched() {
+		if turned {
+			return u.first(), 0
+		}
+		return u.last(), 0
+	}
+	painted := *u
+	painted.turned = turned && !u.fixed
+	gestures := painted.paint(nil)
+	for i, g := range gestures[1:] {
+		inside += plane.Distance(last(gestures[i]), first(g))
+	}
+	return last(gestures[len(gestures)-1]), inside
+}
+
 // group makes units, in the order of their first gestures.
 func group(gestures []stroke.Gesture, o Options) []unit {
 	hasLanes := make(map[int]bool)
@@ -49,15 +80,36 @@ func group(gestures []stroke.Gesture, o Options) []unit {
 	}
 	for i := range units {
 		if len(units[i].body) > 1 {
-			units[i].inStages(o)
+			units[i].inStages(o, nil)
 		}
 	}
 	return units
 }
 
+// way is where the brush comes from before a unit, and where it goes after it, if
+// that counts.
+type way struct {
+	from, to plane.Point
+	goesOn   bool
+}
+
+// travel is how far the brush goes over a unit's way, in grid steps.
+func (u *unit) travel(w way) float64 {
+	at, sum := w.from, 0.0
+	for _, g := range u.paint(nil) {
+		sum += plane.Distance(at, first(g))
+		at = last(g)
+	}
+	if w.goesOn {
+		sum += plane.Distance(at, w.to)
+	}
+	return sum
+}
+
 // inStages orders the gestures of one shape: the lanes by themselves, then the
-// others from where the lanes end; with EdgesFirst the others come first.
-func (u *unit) inStages(o Options) {
+// others from where the lanes end; with EdgesFirst the others come first. w is where
+// the brush comes from and goes to; nil if that is not known yet.
+func (u *unit) inStages(o Options, w *way) {
 	var stages [2][]int
 	for i, g := range u.body {
 		stage := 0
@@ -68,6 +120,7 @@ func (u *unit) inStages(o Options) {
 	}
 	var body []stroke.Gesture
 	var touches [][]stroke.Gesture
+	var at plane.Point // where the brush is after those
 	for _, stage := range stages {
 		if len(stage) == 0 {
 			continue
@@ -75,22 +128,27 @@ func (u *unit) inStages(o Options) {
 		t := tour{start: first(u.body[stage[0]])}
 		switch {
 		case len(body) > 0:
-			t.start = last(body[len(body)-1])
+			t.start = at
+		case w != nil:
+			t.start = w.from
 		case o.By != model.ByTravel:
 			t.start = hand{o.LeftHand}.corner(u.body)
 		}
-		for _, i := range stage {
-			g := u.body[i]
-			t.ends = append(t.ends, [2]plane.Point{first(g), last(g)})
-			t.fixed = append(t.fixed, g.Kind == stroke.Corner || o.By != model.ByTravel)
+		if w != nil && len(body)+len(stage) == len(u.body) {
+			t.home, t.returns = w.to, w.goesOn
 		}
-		t.plan()
-		for _, k := range t.order {
-			g := u.body[stage[k]]
-			if t.flip[k] {
+		units := make([]unit, 0, len(stage))
+		for _, i := range stage {
+			fixed := u.body[i].Kind == stroke.Corner || o.By != model.ByTravel
+			units = append(units, unit{body: u.body[i : i+1], touches: u.touches[i : i+1], fixed: fixed})
+		}
+		for _, part := range shortest(units, t) {
+			g := part.body[0]
+			if part.turned {
 				g = reversed(g)
 			}
-			body, touches = append(body, g), append(touches, u.touches[stage[k]])
+			body, touches = append(body, g), append(touches, part.touches[0])
+			at, _ = part.exit(part.turned)
 		}
 	}
 	u.body, u.touches = body, touches

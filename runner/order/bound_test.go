@@ -118,69 +118,92 @@ func (b *bounding) tree(near [][]int32) float64 {
 		b.degree[e] = 0
 		sum -= b.price[e]
 	}
-	key, from, done := make([]float64, n), make([]int, n), make([]bool, n)
-	for e := range key {
-		key[e] = math.Inf(1)
+	g := growing{bounding: b, near: near, key: make([]float64, n), from: make([]int, n), done: make([]bool, n)}
+	for e := range g.key {
+		g.key[e] = math.Inf(1)
 	}
-	h := &heap{key: key, where: make([]int, n)}
-	reach := func(e int) {
-		done[e] = true
-		look := func(f int) {
-			if c := b.cost(e, f); !done[f] && c < key[f] {
-				key[f], from[f] = c, e
-				if near != nil {
-					h.lower(f)
-				}
-			}
-		}
-		if near != nil {
-			for _, f := range near[e] {
-				look(int(f))
-			}
-			return
-		}
-		for f := range b.at {
-			look(f)
-		}
-	}
-	take := func(e int) { // an end, and by its stroke the other
-		reach(e)
-		reach(e ^ 1)
-	}
-	take(0)
+	g.heap = &heap{key: g.key, where: make([]int, n)}
+	g.take(0)
 	for range n/2 - 1 {
-		best := -1
-		if near != nil {
-			for best = h.least(); best >= 0 && done[best]; best = h.least() {
-			}
-		} else {
-			for f := range b.at {
-				if !done[f] && (best < 0 || key[f] < key[best]) {
-					best = f
-				}
-			}
-		}
-		if best < 0 {
+		e := g.next()
+		if e < 0 {
 			return math.Inf(-1) // the near ends do not join all
 		}
-		sum += key[best]
-		b.degree[best]++
-		b.degree[from[best]]++
-		take(best)
+		sum += g.key[e]
+		b.degree[e]++
+		b.degree[g.from[e]]++
+		g.take(e)
 	}
+	return sum + b.home()
+}
+
+// home is the length of the two shortest ways to the place.
+func (b *bounding) home() float64 {
 	first, second := -1, -1
-	home := func(e int) float64 { return plane.Distance(b.at[e], b.place) + b.price[e] }
+	way := func(e int) float64 { return plane.Distance(b.at[e], b.place) + b.price[e] }
 	for e := range b.at {
 		switch {
-		case first < 0 || home(e) < home(first):
+		case first < 0 || way(e) < way(first):
 			first, second = e, first
-		case second < 0 || home(e) < home(second):
+		case second < 0 || way(e) < way(second):
 			second = e
 		}
 	}
 	b.degree[first]++
 	b.degree[second]++
-	return sum + home(first) + home(second)
+	return way(first) + way(second)
+}
+
+// growing is a tree as it grows.
+type growing struct {
+	*bounding
+	near [][]int32
+	heap *heap
+	key  []float64 // the shortest way from the tree to an end
+	from []int     // and where it begins
+	done []bool
+}
+
+// take adds an end, and by its stroke the other.
+func (g *growing) take(e int) {
+	for _, e := range [...]int{e, e ^ 1} {
+		g.done[e] = true
+		if g.near == nil {
+			for f := range g.at {
+				g.look(e, f)
+			}
+			continue
+		}
+		for _, f := range g.near[e] {
+			g.look(e, int(f))
+		}
+	}
+}
+
+func (g *growing) look(e, f int) {
+	if c := g.cost(e, f); !g.done[f] && c < g.key[f] {
+		g.key[f], g.from[f] = c, e
+		if g.near != nil {
+			g.heap.lower(f)
+		}
+	}
+}
+
+// next is the end with the shortest way to the tree, -1 if there is none.
+func (g *growing) next() int {
+	best := -1
+	if g.near != nil {
+		for best = g.heap.least(); best >= 0 && g.done[best]; {
+			best = g.heap.least()
+		}
+		return best
+	}
+	for f := range g.at {
+		if !g.done[f] && (best < 0 || g.key[f] < g.key[best]) {
+			best = f
+		}
+	}
+	return best
 }
 
 // heap yields the end with the least key.

@@ -115,14 +115,9 @@ func (t *tour) turnedOut(k int) plane.Point {
 	return t.leave(u, !t.flip[u])
 }
 
-// savedByTurn is how much shorter the tour gets if the stretch from position i
-// to position j is painted backwards.
-func (t *tour) savedByTurn(i, j int) float64 {
-	return t.link(i-1) + t.link(j) - plane.Distance(t.out(i-1), t.turnedIn(j)) - t.toIn(t.turnedOut(i), j+1) + t.savedInside(i, j)
-}
-
-// savedInside is the part of that between the ends of the stretch. Units without
-// exits of their own have none.
+// savedInside is how much shorter the tour gets between the ends of the stretch from
+// position i to position j if that is painted backwards. Units without exits of
+// their own save nothing there.
 func (t *tour) savedInside(i, j int) float64 {
 	if t.exits == nil {
 		return 0

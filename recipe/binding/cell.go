@@ -38,6 +38,7 @@ type column struct {
 	head    source.Place
 	unit    quantity.Unit // as the header states it
 	hasUnit bool
+	advised bool // how to measure it was said at a cell above
 }
 
 // reader reads tables of one notebook and collects their problems.

@@ -309,7 +309,7 @@ func (d *definer) row(def *schema.Section, line section.Row) (row, bool) {
 		d.tables.unknownField(problem.UnknownRow, "a row", def, word.Text)
 		return row{}, false
 	}
-	return row{column{field, word.Place, unit, has}, value}, true
+	return row{column{field: field, head: word.Place, unit: unit, hasUnit: has}, value}, true
 }
 
 // missingBar reports a row whose word and value are in one cell.

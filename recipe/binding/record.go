@@ -102,7 +102,7 @@ func (r *reader) column(def *schema.Section, head section.Cell) (*column, bool) 
 		}
 		return nil, false
 	}
-	return &column{field, head.Place, unit, has}, true
+	return &column{field: field, head: head.Place, unit: unit, hasUnit: has}, true
 }
 
 // withColumn rewrites the header and the row of dashes with one more column.
@@ -258,7 +258,12 @@ func (r *reader) complete(row section.Row, columns []*column) bool {
 			}
 		case field.Required:
 			allFilled = false
-			r.problems.Errorf(problem.MissingValue, c.Place, emptyCell(field, row), "%s is empty", field.Word)
+			fix := emptyCell(field, row)
+			if col.advised { // one sentence is enough for a whole column
+				fix = problem.Advise("fill it in, found in the same way")
+			}
+			col.advised = field.Measure != ""
+			r.problems.Errorf(problem.MissingValue, c.Place, fix, "%s is empty", field.Word)
 		}
 	}
 	if needed == 0 {

@@ -19,7 +19,7 @@ from ezdxf import recover
 from ezdxf.addons.drawing import Frontend, RenderContext
 from ezdxf.addons.drawing.backend import Backend
 from ezdxf.addons.drawing.config import BackgroundPolicy, ColorPolicy, Configuration, HatchPolicy, LinePolicy
-from ezdxf.path import Command
+from ezdxf.path import Command, shapes, tools
 
 logging.disable(logging.CRITICAL)
 PAPER = "#ffffff"
@@ -27,6 +27,14 @@ ESCAPED = re.compile(r"\\U\+([0-9A-Fa-f]{4})")
 # What the program does not paint, and says so.
 NEITHER = {"TEXT", "MTEXT", "ATTRIB", "ATTDEF", "DIMENSION", "ARC_DIMENSION", "LARGE_RADIAL_DIMENSION", "LEADER", "MULTILEADER", "MLEADER", "TOLERANCE",
            "POINT", "RAY", "XLINE", "IMAGE", "OLE2FRAME", "ACAD_TABLE"}
+
+
+# Arcs are drawn of a curve a degree: of one a quarter, as the library makes them, a
+# circle is off by 0.03 % of its radius, and the renderer flattens long curves coarsely.
+by_ellipse, by_arc = tools.cubic_bezier_from_ellipse, tools.cubic_bezier_arc_parameters
+tools.cubic_bezier_from_ellipse = lambda ellipse, segments=1: by_ellipse(ellipse, max(segments, math.ceil(math.degrees(ellipse.param_span))))
+tools.cubic_bezier_arc_parameters = lambda start, end, segments=1: by_arc(start, end, max(segments, math.ceil(math.degrees(end - start))))
+shapes.cubic_bezier_arc_parameters = tools.cubic_bezier_arc_parameters
 
 
 class Recorder(Backend):
@@ -170,12 +178,23 @@ def pictures(recorder, folder, size, width):
     layers = []
     for number, ((layer, colour), kinds) in enumerate(groups.items()):
         out = [f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {w:.5f} {h:.5f}">']
+        lines = []
+
+        def stroke():
+            # Lines are one path, so that the edges of those that lie on each other are not painted twice.
+            if lines:
+                out.append(f'<path fill="none" stroke="#000000" stroke-width="{width}" stroke-linecap="round" stroke-linejoin="round" d="{" ".join(lines)}"/>')
+            lines.clear()
+
         for its, own, kind, run in recorder.marks:
-            if kind == "wipe" or kind != "line" and (its, own[:7].lower()) != (layer, colour):
-                out.append(f'<path fill="#ffffff" fill-rule="evenodd" d="{text(run)}"/>')
-            elif (its, own[:7].lower()) == (layer, colour):
-                look = f'fill="none" stroke="#000000" stroke-width="{width}" stroke-linecap="round" stroke-linejoin="round"' if kind == "line" else 'fill-rule="evenodd"'
-                out.append(f'<path {look} d="{text(run)}"/>')
+            chosen = (its, own[:7].lower()) == (layer, colour)
+            if chosen and kind == "line":
+                lines.append(text(run))
+            elif chosen or kind != "line":
+                stroke()
+                fill = "#000000" if chosen and kind != "wipe" else "#ffffff"
+                out.append(f'<path fill="{fill}" fill-rule="evenodd" d="{text(run)}"/>')
+        stroke()
         name = f"{number}.svg"
         (folder / name).write_text("\n".join(out) + "\n</svg>\n")
         layers.append({"layer": ESCAPED.sub(lambda m: chr(int(m[1], 16)), layer), "colour": colour, "picture": name, "lines": bool(kinds & {"line", "band"}), "areas": "area" in kinds,

@@ -112,7 +112,11 @@ func plan(l stage.Placed, workers int) (stage.Planned, problem.List) {
 	}
 	made, found := stroke.Make(stroke.Drawn{Closed: p.Regions, Lines: p.Lines}, l.Model, stroke.Options{Workers: workers})
 	p.Plan = made
-	return p, append(problems, found...)
+	problems = append(problems, found...)
+	if made != nil {
+		problems = append(problems, roundedLines(&p)...)
+	}
+	return p, problems
 }
 
 // move puts each layer's gestures in order, adds the check strips and painted

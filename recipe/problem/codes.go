@@ -138,6 +138,7 @@ const (
 	ReservedJob       Code = "reserved-job"
 	ReservedName      Code = "reserved-name"
 	RestOverSheet     Code = "rest-over-sheet"
+	RoundedLines      Code = "rounded-lines"
 	RowInHeader       Code = "row-in-header"
 	RuleRow           Code = "rule-row"
 	SameJob           Code = "same-job"
@@ -242,7 +243,7 @@ var explanations = []Explained{
 	{FeedNotMeasured, "A layer is painted at a feed at which its brush was not measured."},
 	{FewHeights, "The touched heights are fewer than three places, or all in a line, so they do not make a surface."},
 	{FitPoints, "A spline is given only by the points it passes through."},
-	{FlatEnds, "A line of the drawing has flat or square ends; it is painted with round ones."},
+	{FlatEnds, "A line of the drawing has flat or square ends; a brush stroke has round ones."},
 	{FormulaLoop, "Formulas depend on each other in a loop."},
 	{FormulaSyntax, "A formula cannot be read."},
 	{FormulaTooDeep, "Brackets in a formula are nested too deeply."},
@@ -332,12 +333,13 @@ var explanations = []Explained{
 	{OutsideTheBrush, "A brush is asked for a mark or a press outside its measurements."},
 	{PastSafePress, "A stroke would be pressed past the safe press."},
 	{PlainValue, "A value that formulas use is itself a formula."},
-	{PointedCorners, "The corners of a stroke are pointed or cut off in the drawing; they are painted round."},
+	{PointedCorners, "The corners of a line are pointed or cut off in the drawing; those of a brush stroke are round."},
 	{PooledMark, "A mark contradicts the others, but by no more than its uncertainty."},
 	{RawHtml, "Raw HTML is left out of the page."},
 	{ReservedJob, "A recipe has a name that is reserved in the logbook."},
 	{ReservedName, "A name is already used for a unit, a function or a word of the language."},
 	{RestOverSheet, "The brush would wait over the sheet."},
+	{RoundedLines, "Much of a layer is ends and corners of lines that are flat or pointed in the drawing; they are painted round."},
 	{RowInHeader, "The header of a table holds a row."},
 	{RuleRow, "The row of dashes below a header is missing or does not match it."},
 	{SameJob, "Two recipes of the studio would write the same job."},

@@ -18,6 +18,7 @@ type Identity struct {
 	// Filled says that the drawing has an area here, such as a hatch, and no line:
 	// it is painted as one even where outlines are painted as lines.
 	Filled bool
+	Look   Look // of a line with a width
 	Group  int
 	// Shape is the contour's number among everything drawn on a layer, from 0,
 	// register marks not counted; it is set when the layer lies on the sheet.

@@ -97,7 +97,7 @@ func (c *cutter) line(l stroke.OpenLine) bool {
 	if closed {
 		points, widths = points[:n-1], widths[:n-1]
 	}
-	whole, ok := region.Where(lineRings(points, closed, widths), 1)
+	whole, ok := region.Where(drawnRings(points, closed, widths, l.Look), 1)
 	if !ok {
 		c.tangled(l.Place)
 		return true

@@ -3,9 +3,34 @@ package covering
 import (
 	"slices"
 
+	"mahlstick/runner/contour"
+	"mahlstick/runner/cutting"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/vector"
 )
+
+// drawnRings is like lineRings, with the ends and corners that the drawing shows.
+func drawnRings(points []plane.Point, closed bool, widths []float64, look contour.Look) [][]plane.Point {
+	if look.Round() || len(points) < 2 || slices.Min(widths) != slices.Max(widths) {
+		return lineRings(points, closed, widths)
+	}
+	exact := make([]vector.XY, len(points))
+	for i, p := range points {
+		x, y := p.MM()
+		exact[i] = vector.XY{X: x, Y: y}
+	}
+	rings, ok := cutting.AsDrawn(exact, widths[0], closed, look)
+	if !ok {
+		return lineRings(points, closed, widths)
+	}
+	out := make([][]plane.Point, len(rings))
+	for i, ring := range rings {
+		for _, p := range ring {
+			out[i] = append(out[i], plane.At(p.X, p.Y))
+		}
+	}
+	return out
+}
 
 // lineRings gives rings that wind around a line with widths (mm, one a point) and
 // round ends, in the manner of grown.

@@ -228,8 +228,12 @@ func (c *cutter) stroke(k *Contour) bool {
 		c.out.Gone++
 		return true
 	}
+	outline := Outline(k.Points, k.Widths, k.Closed)
+	if len(k.Points) > 1 && !k.Look.Round() && slices.Min(k.Widths) == slices.Max(k.Widths) {
+		outline = pieces(k.Points, k.Widths[0], k.Closed, k.Look)
+	}
 	var rings [][]plane.Point
-	for _, ring := range Outline(k.Points, k.Widths, k.Closed) {
+	for _, ring := range outline {
 		rings = append(rings, onGrid(ring))
 	}
 	regions, ok := region.Filled(rings, contour.NonZero)

@@ -21,6 +21,7 @@ func lay(t *task, found []square, p *Placement) ([]Contour, problem.List) {
 	isMark, problems := marksOut(t, found)
 	p.MarksOut = len(isMark)
 	var contours []laid
+	group := greatestGroup(t.drawing.Contours)
 	for i, c := range t.drawing.Contours {
 		if isMark[i] || !t.paints(c) && !t.covers(c) {
 			continue
@@ -31,11 +32,15 @@ func lay(t *task, found []square, p *Placement) ([]Contour, problem.List) {
 		}
 		identity := c.Identity
 		identity.Shape = len(contours)
-		if !t.paints(c) {
-			p.Covers = append(p.Covers, Cover{Contour: onGrid(laid{Contour{Identity: identity, Closed: c.Closed, Widths: c.Widths}, exact, c.Layer, c.Clips}), Layer: c.Layer})
-			continue
+		parts := asDrawn(t, laid{Contour{Identity: identity, Closed: c.Closed, Widths: c.Widths}, exact, c.Layer, c.Clips}, t.paints(c), &group)
+		for _, k := range parts {
+			if !t.paints(c) {
+				p.Covers = append(p.Covers, Cover{Contour: onGrid(k), Layer: c.Layer})
+				continue
+			}
+			k.Shape = len(contours)
+			contours = append(contours, k)
 		}
-		contours = append(contours, laid{Contour{Identity: identity, Closed: c.Closed, Widths: c.Widths}, exact, c.Layer, c.Clips})
 	}
 	contours, faults := cut(t, contours, p)
 	problems = append(problems, faults...)

@@ -135,7 +135,7 @@ func (c *Collector) Add(e *sink.Entity, o sink.Outline) {
 		}
 	}
 	closed := o.Closing == sink.Closed || o.Closing == sink.ClosedIfMeeting && c.shapes.endsMeet()
-	if o.Pointed {
+	if o.Look.Corners != contour.RoundCorners {
 		c.shapes.sayPointed(e, closed)
 	}
 	before := len(c.shapes.contours)
@@ -144,6 +144,9 @@ func (c *Collector) Add(e *sink.Entity, o sink.Outline) {
 	c.shapes.cut = false
 	if n := len(c.shapes.contours); n > before { // else it is a loose line
 		c.shapes.contours[n-1].Clips = crossed
+		if o.Width > 0 {
+			c.shapes.contours[n-1].Look = o.Look
+		}
 	}
 	if kept && closed && o.Width == 0 && c.notes.wanted(e.Paint) {
 		c.shapes.thin.check(e, &c.shapes.contours[len(c.shapes.contours)-1])

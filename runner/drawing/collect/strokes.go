@@ -5,6 +5,7 @@ import (
 
 	"mahlstick/recipe/format"
 	"mahlstick/recipe/problem"
+	"mahlstick/runner/contour"
 	"mahlstick/runner/drawing"
 	"mahlstick/runner/drawing/sink"
 	"mahlstick/runner/vector"
@@ -25,18 +26,14 @@ func (s *shapes) sayPointed(e *sink.Entity, closed bool) {
 	}
 	for i := first; i < last; i++ {
 		in, out := path[i].Minus(path[(i+n-1)%n]), path[(i+1)%n].Minus(path[i])
-		if cos := in.Dot(out); cos < float64(cosPointed*float64(in.Length()*out.Length())) && in != (vector.XY{}) && out != (vector.XY{}) {
+		if cos := in.Dot(out); cos < float64(contour.CosRound*float64(in.Length()*out.Length())) && in != (vector.XY{}) && out != (vector.XY{}) {
 			s.notes.say(sink.Message{Severity: problem.Hint, Code: problem.PointedCorners, Once: true, Paint: e.Paint, At: e.At, End: e.End,
 				Fix:    problem.Advise(`set stroke-linejoin="round" to see what will be painted`),
-				Format: "the corners of this stroke are pointed or cut off in the drawing; they are painted round"})
+				Format: "the corners of this stroke are pointed or cut off in the drawing; where one brush stroke paints it, they are round"})
 			return
 		}
 	}
 }
-
-// cosPointed is the cosine of the turn (20 degrees) up to which a pointed corner
-// looks like a round one: they differ by 0.0018 of the square of half the width.
-const cosPointed = 0.9397
 
 // thinOutlines are closed outlines whose constant width is far less than what
 // they enclose.

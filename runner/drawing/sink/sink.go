@@ -141,7 +141,7 @@ type Outline struct {
 	Closing Closing
 	Rule    contour.FillRule // Unstated where it is no part of the area begun last
 	Width   float64          // of a stroke along it, where the curve has no widths of its own; else 0
-	Pointed bool             // the corners of the stroke are not round
+	Look    contour.Look     // of the ends and corners of the stroke
 }
 
 // Boundary is a boundary of an area: one closed curve, or edges in any order and

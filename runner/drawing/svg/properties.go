@@ -36,10 +36,11 @@ func init() {
 		"stroke-linejoin": {inherited: true, initial: "miter", set: func(d *setting) {
 			setWord(d, &d.s.joins, "miter", "round", "bevel", "miter-clip", "arcs")
 		}},
-		"stroke-opacity": {inherited: true, initial: "1", set: func(d *setting) { setShare(d, &d.s.strokeOpacity) }},
-		"stroke-width":   {inherited: true, initial: "1px", set: setStrokeWidth},
-		"vector-effect":  {initial: "none", set: setVectorEffect},
-		"visibility":     {inherited: true, initial: "visible", set: func(d *setting) { d.s.hidden = d.value == "hidden" || d.value == "collapse" }},
+		"stroke-miterlimit": {inherited: true, initial: "4", set: setMiterLimit},
+		"stroke-opacity":    {inherited: true, initial: "1", set: func(d *setting) { setShare(d, &d.s.strokeOpacity) }},
+		"stroke-width":      {inherited: true, initial: "1px", set: setStrokeWidth},
+		"vector-effect":     {initial: "none", set: setVectorEffect},
+		"visibility":        {inherited: true, initial: "visible", set: func(d *setting) { d.s.hidden = d.value == "hidden" || d.value == "collapse" }},
 
 		"transform":        {styleOnly: true, initial: "none", set: func(d *setting) { d.own.moves.transform = d.value }},
 		"transform-box":    {initial: "view-box", set: func(d *setting) { d.own.moves.box = lower(d.value) }},
@@ -144,6 +145,15 @@ func setWord(d *setting, to *string, words ...string) {
 		}
 	}
 	d.invalid()
+}
+
+func setMiterLimit(d *setting) {
+	l, ok := parseLength(d.value)
+	if !ok || l.unit != "" || l.percent || l.value < 1 {
+		d.invalid()
+		return
+	}
+	d.s.miterLimit = l.value
 }
 
 func setFillRule(d *setting) {

@@ -20,6 +20,7 @@ type state struct {
 	seeThrough                 bool // an opacity below 1 is around it
 	dashed                     bool
 	caps, joins                string // stroke-linecap, stroke-linejoin
+	miterLimit                 float64
 	strokeWidth                length
 	markers                    [3]string // identifiers of the start, mid and end marker
 	width, height              float64   // of the viewport, in user units
@@ -30,7 +31,7 @@ func initial() state {
 	black := paint.Colour{Alpha: 1}
 	return state{
 		fill: paint.Paint{Colour: black}, stroke: paint.Paint{None: true}, colour: black, fillOpacity: 1, strokeOpacity: 1,
-		rule: contour.NonZero, clipRule: contour.NonZero, caps: "butt", joins: "miter", strokeWidth: length{value: 1},
+		rule: contour.NonZero, clipRule: contour.NonZero, caps: "butt", joins: "miter", miterLimit: 4, strokeWidth: length{value: 1},
 	}
 }
 

@@ -21,6 +21,28 @@ func (p *painter) strokeWidth() float64 {
 	return width
 }
 
+// look is how the ends and corners of a stroke are drawn.
+//
+// Source: SVG 2, section 13.5.3, "Computing the shape of the stroke"; from memory.
+// A corner of the kinds miter-clip and arcs is taken as miter.
+func (s *state) look() contour.Look {
+	look := contour.Look{Reach: s.miterLimit}
+	switch s.caps {
+	case "butt":
+		look.Ends = contour.FlatEnds
+	case "square":
+		look.Ends = contour.SquareEnds
+	}
+	switch s.joins {
+	case "round":
+	case "bevel":
+		look.Corners = contour.CutCorners
+	default:
+		look.Corners = contour.PointedCorners
+	}
+	return look
+}
+
 // stroke draws the line of a shape.
 func (p *painter) stroke(e *sink.Entity, outlines []sink.Outline, width float64) {
 	if !p.w.out.Groups().Map().Even() && !p.own.notScaled {
@@ -37,11 +59,11 @@ func (p *painter) stroke(e *sink.Entity, outlines []sink.Outline, width float64)
 				continue
 			}
 		}
-		l.Width, l.Pointed = width, p.s.joins != "round"
+		l.Width, l.Look = width, p.s.look()
 		p.w.out.Add(e, l)
 		if l.Closing == sink.Open && p.s.caps != "round" {
 			p.w.report.hintOnce(p.n, problem.FlatEnds, problem.Advise(`set stroke-linecap="round" to see what will be painted, and correct its length if that matters`),
-				"this line has flat ends in the drawing (stroke-linecap %s); its ends are painted round", p.s.caps)
+				"this line has flat ends in the drawing (stroke-linecap %s); where one brush stroke paints the line, they are round", p.s.caps)
 		}
 	}
 }

@@ -422,6 +422,7 @@ func realDrawings(binary, work string, files []string, workers int) bool {
 
 func report(files int, all []shown) bool {
 	var covered, spilt []float64
+	var silentCovered, silentSpilt []float64 // without what differs and says why
 	wrong, warned := 0, 0
 	for _, s := range all {
 		if strings.HasPrefix(s.warned, "NOT COMPARED") {
@@ -430,12 +431,13 @@ func report(files int, all []shown) bool {
 			continue
 		}
 		covered, spilt = append(covered, s.covered), append(spilt, s.spilt)
+		if !s.good() && s.warned != "" {
+			warned++
+			continue
+		}
+		silentCovered, silentSpilt = append(silentCovered, s.covered), append(silentSpilt, s.spilt)
 		if !s.good() {
-			if s.warned == "" {
-				wrong++
-			} else {
-				warned++
-			}
+			wrong++
 		}
 	}
 	if len(covered) == 0 {
@@ -455,7 +457,10 @@ func report(files int, all []shown) bool {
 			}
 		}
 	}
-	return wrong <= max(1, len(covered)/50) && median(covered) >= coverWant && median(spilt) <= spillMost
+	if len(silentCovered) == 0 {
+		return true
+	}
+	return wrong <= max(1, len(covered)/50) && median(silentCovered) >= coverWant && median(silentSpilt) <= spillMost
 }
 
 const fineNotebook = `# Brush

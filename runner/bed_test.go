@@ -260,7 +260,7 @@ func TestPlacesToTouch(t *testing.T) {
 	if err != nil || len(problems) > 0 {
 		t.Errorf("with the rows filled in: %v %v", err, problems)
 	}
-	// A place less than all that is painted needs is told.
+	// With one place less than the painting needs, a warning says so.
 	short := strings.Split(strings.TrimSpace(strings.ReplaceAll(rows, "|  mm |", "| 0.1 mm |")), "\n")
 	_, problems, _ = runner.Run(onBed(t, "\n## Flatness\n\n"+strings.Join(short[:len(short)-3], "\n")), runner.Options{})
 	if !slices.ContainsFunc(problems, func(p problem.Problem) bool { return p.Code == problem.BeyondHeights && p.Severity == problem.Warning }) {

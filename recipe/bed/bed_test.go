@@ -154,7 +154,7 @@ func TestDoubt(t *testing.T) {
 	}
 	for i, p := range places {
 		scattered, said := math.Sqrt(squares[i]/runs), math.Sqrt(stated[i]/runs)
-		// The bed's own roughness is not told apart from the touches' scatter by
+		// The bed's own roughness cannot be separated from the touches' scatter by
 		// three spare touches, so the statement is on the safe side.
 		if said < 0.95*scattered || said > 1.6*scattered {
 			t.Errorf("at %v heights scatter by %.4f mm; %.4f mm is stated", p, scattered, said)

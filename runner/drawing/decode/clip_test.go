@@ -35,10 +35,10 @@ func TestClippedBlock(t *testing.T) {
 	}
 	at := groups(10, 20, 20, 30, 50, 90)
 	for _, c := range []struct {
-		name         string
-		file         *source.File
-		want         []vector.XY // corners of the clip, in mm
-		warned, told bool        // where nothing is cut, and where it is
+		name           string
+		file           *source.File
+		want           []vector.XY // corners of the clip, in mm
+		warned, hinted bool        // where nothing is cut, and where it is
 	}{
 		{"a rectangle", clipped(at, 1, "0", 10, 8, 20, 1, 10, 11, 20, 12), []vector.XY{{X: 19, Y: 33}, {X: 8, Y: 33}, {X: 8, Y: 36}, {X: 19, Y: 36}}, true, false},
 		{"a triangle", clipped(at, 1, "0", 10, 5, 20, 0, 10, 15, 20, 0, 10, 5, 20, 10), []vector.XY{{X: 20, Y: 30}, {X: 20, Y: 40}, {X: 10, Y: 30}}, true, false},
@@ -51,7 +51,7 @@ func TestClippedBlock(t *testing.T) {
 			t.Errorf("%s, not cut: %v", c.name, problems)
 		}
 		d, problems := decode.Drawing(c.file, drawing.Options{Cut: true})
-		if has(problems) != c.told || problems.HasErrors() || len(d.Contours) != 1 {
+		if has(problems) != c.hinted || problems.HasErrors() || len(d.Contours) != 1 {
 			t.Errorf("%s: %v", c.name, problems)
 			continue
 		}

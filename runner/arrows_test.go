@@ -64,6 +64,8 @@ var arrows = map[string]string{
 	"runner/record/faults": "runner/record/disk",
 	"runner/impression":    "runner/record runner/proof runner/vector",
 	"runner/template":      "recipe/source recipe/problem recipe/model runner/drawing runner/drawing/dxfwrite runner/motion runner/vector",
+	"runner/scan/along":    "runner/vector",
+	"runner/scan/scene":    "",
 	"runner/scribble":      "recipe/arith runner/drawing/dxfwrite runner/vector",
 	"runner/logbook":       "recipe/working recipe/format recipe/model runner/vector",
 	"runner/intake":        "recipe recipe/notebook recipe/source recipe/problem recipe/model runner/drawing runner/drawing/decode runner/template runner/register runner/stage runner/vector golang.org/x/sync recipe/format recipe/colour runner/contour runner/palette",

@@ -26,6 +26,9 @@ type Stroke struct {
 	Layer  int // from 0, in the order of painting
 	Number int // in its program
 	Marks  []Mark
+	// Sure is the width in mm from which the brush surely marks the paper. Where less
+	// was asked, no ink is no fault.
+	Sure float64
 }
 
 // State is what became of a place or an end.

@@ -2,56 +2,18 @@ package along_test
 
 import (
 	"fmt"
-	"image"
 	"math"
 	"strings"
 	"testing"
 
 	"mahlstick/runner/scan/along"
 	"mahlstick/runner/scan/scene"
-	"mahlstick/runner/vector"
 )
 
-// seen is a scan whose place is known, for tests of what comes after finding it.
-type seen struct {
-	img     *image.NRGBA
-	scanner scene.Scanner
-	sheet   *scene.Sheet
-}
-
-// linear is the light of a byte by IEC 61966-2-1.
-func linear(b uint8) float64 {
-	v := float64(b) / 255
-	if v <= 0.04045 {
-		return v / 12.92
-	}
-	return math.Pow((v+0.055)/1.055, 2.4)
-}
-
-func (s seen) At(p vector.XY) (out [3]float32, on bool) {
-	x, y := s.scanner.Pixel(s.sheet, p.X, p.Y)
-	x, y = x-0.5, y-0.5
-	i, j := int(math.Floor(x)), int(math.Floor(y))
-	if !image.Pt(i, j).In(s.img.Rect) || !image.Pt(i+1, j+1).In(s.img.Rect) {
-		return out, false
-	}
-	u, v := x-float64(i), y-float64(j)
-	for _, c := range []struct {
-		x, y int
-		w    float64
-	}{{i, j, (1 - u) * (1 - v)}, {i + 1, j, u * (1 - v)}, {i, j + 1, (1 - u) * v}, {i + 1, j + 1, u * v}} {
-		p := s.img.NRGBAAt(c.x, c.y)
-		out[0] += float32(c.w * linear(p.R))
-		out[1] += float32(c.w * linear(p.G))
-		out[2] += float32(c.w * linear(p.B))
-	}
-	return out, true
-}
-
-// sample is a painting of waves: a program, and what it asks for with a cone of a
-// half-angle in degrees and a touch mark of 0.2 mm.
 const touchMark, sheetWidth, sheetHeight = 0.2, 70.0, 60.0
 
+// waves is a painting of waves: a program, and what it asks for with a cone of a
+// half-angle in degrees.
 func waves(layer int, rows []float64, angle float64) (string, []along.Stroke) {
 	var text strings.Builder
 	var strokes []along.Stroke
@@ -82,7 +44,7 @@ func look(t testing.TB, scanner scene.Scanner, strokes []along.Stroke, layers ..
 	if err != nil {
 		t.Fatal(err)
 	}
-	return along.Measure(seen{scanner.Scan(sheet), scanner, sheet}, 25.4/scanner.DPI, strokes)
+	return along.Measure(scanner.Look(sheet), 25.4/scanner.DPI, strokes)
 }
 
 var fourRows = []float64{8, 22, 36, 50}

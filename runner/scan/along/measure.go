@@ -8,7 +8,8 @@ import (
 )
 
 const (
-	spacing = 0.5  // mm from place to place
+	// Spacing is how far it is from place to place, in mm.
+	Spacing = 0.5
 	faint   = 0.15 // share of full ink below which there is none
 	// floorU is the standard uncertainty of an edge that no scatter shows, in pixels:
 	// the grid of the scan and its compression.
@@ -25,7 +26,7 @@ func (m *measurer) findInks() {
 	seen := map[int][][3]float64{}
 	for i, s := range m.strokes {
 		w := m.ways[i]
-		for at := spacing; at < w.length()-spacing; at += 2 * spacing {
+		for at := Spacing; at < w.length()-Spacing; at += 2 * Spacing {
 			p, ok := m.inkAt(i, w, at)
 			if ok {
 				seen[s.Layer] = append(seen[s.Layer], p)
@@ -79,7 +80,7 @@ func (m *measurer) stroke(i int) ([]Place, Verdict) {
 	v := Verdict{Layer: s.Layer, Stroke: s.Number}
 	var out []Place
 	double, looked := 0, 0
-	n := max(1, int(w.length()/spacing))
+	n := max(1, int(w.length()/Spacing))
 	for k := range n {
 		at := w.length() * (float64(k) + 0.5) / float64(n)
 		p, twice := m.place(i, at)
@@ -93,13 +94,13 @@ func (m *measurer) stroke(i int) ([]Place, Verdict) {
 		}
 	}
 	v.Places = len(out)
-	v.judge(out)
+	v.judge(out, s.Sure)
 	v.Doubled = looked >= 3 && 2*double > looked
 	return out, v
 }
 
-// judge finds what is missing of a stroke.
-func (v *Verdict) judge(places []Place) {
+// judge finds what is missing of a stroke that is surely painted from a width on.
+func (v *Verdict) judge(places []Place, sure float64) {
 	readable, bare := 0, 0
 	for _, p := range places {
 		switch p.State {
@@ -113,9 +114,10 @@ func (v *Verdict) judge(places []Place) {
 		v.Missing = true
 		return
 	}
+	lacks := func(p Place) bool { return p.State == Bare && p.Asked >= sure }
 	for i := 0; i < len(places); i++ {
 		end := i
-		for end < len(places) && places[end].State == Bare {
+		for end < len(places) && lacks(places[end]) {
 			end++
 		}
 		if end-i >= 2 {

@@ -60,9 +60,9 @@ func (m *measurer) raw(at, normal vector.XY, half float64) ([][3]float64, float6
 }
 
 // ground is the light beside a mark, at the left and the right end of a line: the
-// median of what lies there, as long as rim mm.
-func ground(raw [][3]float64, step, rim float64) (left, right [3]float64) {
-	n := max(3, min(int(rim/step), len(raw)/3))
+// median of what lies there, so wide in mm.
+func ground(raw [][3]float64, step, wide float64) (left, right [3]float64) {
+	n := max(3, min(int(wide/step), len(raw)/3))
 	values := make([]float64, n)
 	middle := func(k, from int) float64 {
 		for i := range values {
@@ -125,16 +125,21 @@ func (p profile) runs(least float64) []run {
 	return out
 }
 
+// rim is how many points at each side of a mark its surroundings lighten: two blurs of
+// a pixel, at two points a pixel, and what is beyond the threshold.
+const rim = 6
+
 // edges finds the edges of the ink between two points.
 func (p profile) edges(from, end int) run {
-	// The depth is the mean of the darker half of the stretch, of its inner part.
-	inner := slices.Clone(p.q[from:end])
-	slices.Sort(inner)
-	inner = inner[len(inner)/2:]
-	depth := 0.0
-	for _, v := range inner {
-		depth += v / float64(len(inner))
+	// The depth is that of the middle, where the light beside the mark does not reach.
+	middle, inner := float64(from+end-1)/2, max(2, float64(end-from)/2-rim)
+	depth, n := 0.0, 0.0
+	for i := from; i < end; i++ {
+		if math.Abs(float64(i)-middle) <= inner {
+			depth, n = depth+p.q[i], n+1
+		}
 	}
+	depth /= n
 	r := run{depth: depth, from: math.NaN(), to: math.NaN()}
 	half := depth / 2
 	for i := from; i < end; i++ {

@@ -24,41 +24,85 @@ const readingDoubt = 0.06
 // seater reads the seatings of a sheet.
 type seater struct{ a *assembler }
 
+// seatingKey is a layer by its index, and the stroke from which a seating holds.
+type seatingKey struct{ layer, from int }
+
 // read reads where the marks were found, and finds where the sheet lies for
 // each layer. Layers and marks are there already.
 func (t seater) read() {
-	found, broken := map[int]*model.Seating{}, map[int]bool{}
-	current, named := -1, false // the layer of the row above; whether a row has named one
+	found, broken := map[seatingKey]*model.Seating{}, map[seatingKey]bool{}
+	moves := make([][]seatingKey, len(t.a.job.Layers)) // within each layer
+	at, named := seatingKey{layer: -1}, false          // those of the row above; whether a row has named a layer
 	for _, r := range t.a.recipe.Seating {
 		t.a.facts.record(r, cellText(r, "layer")+" "+cellText(r, "mark"))
 		if c := r.Cells["layer"]; c != nil {
-			current, named = t.layerNamed(c, "to be painted on the sheet as it lies", "write the name of a layer of this recipe"), true
+			layer := t.layerNamed(c, "to be painted on the sheet as it lies", "write the name of a layer of this recipe")
+			if named = true; layer != at.layer {
+				at = seatingKey{layer: layer}
+			}
 		} else if !named {
 			t.a.problems.Errorf(problem.MissingValue, r.Row.Place, problem.Advise("write the layer with whose brush the mark was read"), "the first row of Seating names no layer")
 		}
-		if !r.Complete || current < 0 {
+		if c := r.Cells["from"]; c != nil && c.Known {
+			at.from = c.Count
+		}
+		if !r.Complete || at.layer < 0 {
 			continue
 		}
-		s := found[current]
+		s := found[at]
 		if s == nil {
-			s = &model.Seating{Layer: t.a.job.Layers[current].Name, Place: r.Row.Place}
-			found[current] = s
+			s = &model.Seating{Layer: t.a.job.Layers[at.layer].Name, From: at.from, Place: r.Row.Place}
+			found[at] = s
+			if at.from > 0 {
+				broken[at] = !t.movesOn(s, r, moves[at.layer])
+				moves[at.layer] = append(moves[at.layer], at)
+			}
 		}
 		t.zero(s, r)
-		if !t.seatReading(s, r, current) {
-			broken[current] = true
+		if !t.seatReading(s, r, at.layer) {
+			broken[at] = true
 		}
 	}
 	var last *model.Seating
+	next := func(at seatingKey) bool {
+		s := found[at]
+		if s == nil || broken[at] {
+			return false
+		}
+		s.Before = last
+		if !t.seat(s, &t.a.job.Layers[at.layer]) {
+			return false
+		}
+		last = s
+		return true
+	}
 	for i := range t.a.job.Layers {
-		if s := found[i]; s != nil && !broken[i] {
-			s.Before = last
-			if t.seat(s, &t.a.job.Layers[i]) {
-				last = s
+		next(seatingKey{layer: i})
+		t.a.job.Layers[i].Seating = last
+		for _, at := range moves[i] {
+			if next(at) {
+				t.a.job.Layers[i].Moves = append(t.a.job.Layers[i].Moves, last)
 			}
 		}
-		t.a.job.Layers[i].Seating = last
 	}
+}
+
+// movesOn reports whether the sheet can have moved at a stroke, after it moved at
+// those before; the rows of a layer are in the order of painting.
+func (t seater) movesOn(s *model.Seating, r *binding.Record, before []seatingKey) bool {
+	place := r.Cells["from"].Source.Place
+	s.FromPlace = place
+	switch {
+	case s.From == 1:
+		t.a.problems.Errorf(problem.MovedStroke, place, problem.Advise("leave out 1: the rows of a layer without from hold for all of it"),
+			"the layer %q has no stroke before stroke 1, so the sheet did not move within it", s.Layer)
+		return false
+	case len(before) > 0 && before[len(before)-1].from >= s.From:
+		t.a.problems.Errorf(problem.MovedStroke, place, problem.Advise("write the rows in the order in which the sheet was moved, with rising strokes"),
+			"the sheet is said to have moved at stroke %d of the layer %q before, and now at stroke %d", before[len(before)-1].from, s.Layer, s.From)
+		return false
+	}
+	return true
 }
 
 func cellText(r *binding.Record, word string) string {
@@ -213,6 +257,9 @@ func (t seater) judge(s *model.Seating, l *model.Layer, v seating.Verdict) bool 
 		}
 	}
 	whose := fmt.Sprintf("the readings of the layer %q", l.Name)
+	if s.From > 0 {
+		whose += fmt.Sprintf(" from stroke %d", s.From)
+	}
 	switch v.Fault {
 	case seating.Sound:
 		return true

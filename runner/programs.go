@@ -33,28 +33,35 @@ func write(layers []stage.Moved, job *model.Job, workers int) ([]stage.Written, 
 	pool.SetLimit(workers)
 	for i, l := range layers {
 		pool.Go(func() error {
-			file := programName(l.Number, l.Model.Name)
-			head := programHead(job, l.Model.Name, l.Model.Brush.Title, l.Model.Ink.Name)
-			head.Number, head.Of, head.Strip, head.Crosses = l.Number, len(layers), l.Strip, l.Crosses
-			if l.Trial != nil {
-				for _, w := range proving.Waits(l.Trial, l.Model.Brush, &job.Sheet) {
-					head.Dwells = append(head.Dwells, program.Dwell{MinX: w.Rect.MinX, MinY: w.Rect.MinY, MaxX: w.Rect.MaxX, MaxY: w.Rect.MaxY, Depth: w.Depth, Seconds: w.Seconds})
-				}
-			}
-			head.Seated = presenting.Seated(l.Model.Seating)
-			inkHead(&head, l.Ink, 1)
-			figures, err := proving.Figures(l, file, program.Layer(head, l.Motion), job)
-			if err != nil {
-				return err
-			}
-			head.Figures.Strokes, head.Figures.CheckMarks, head.Figures.Crosses = figures.Strokes, figures.CheckMarks, figures.Crosses
-			head.Figures.Length, head.Figures.Seconds = figures.Length, figures.Seconds
-			head.Hash = record.Hash(program.Layer(head, l.Motion))
-			out[i] = stage.Written{Moved: l, File: file, Program: program.Layer(head, l.Motion), Hash: head.Hash}
-			return nil
+			w, err := writeLayer(l, len(layers), "", job)
+			out[i] = w
+			return err
 		})
 	}
 	return out, pool.Wait()
+}
+
+// writeLayer makes the text of a layer's program, one of so many; ends says where it
+// ends, if that is not the end of the layer.
+func writeLayer(l stage.Moved, of int, ends string, job *model.Job) (stage.Written, error) {
+	file := programName(l.Number, l.Model.Name)
+	head := programHead(job, l.Model.Name, l.Model.Brush.Title, l.Model.Ink.Name)
+	head.Number, head.Of, head.Strip, head.Crosses, head.Ends = l.Number, of, l.Strip, l.Crosses, ends
+	if l.Trial != nil {
+		for _, w := range proving.Waits(l.Trial, l.Model.Brush, &job.Sheet) {
+			head.Dwells = append(head.Dwells, program.Dwell{MinX: w.Rect.MinX, MinY: w.Rect.MinY, MaxX: w.Rect.MaxX, MaxY: w.Rect.MaxY, Depth: w.Depth, Seconds: w.Seconds})
+		}
+	}
+	head.Seated = presenting.Seated(l.Model.Seating)
+	inkHead(&head, l.Ink, 1)
+	figures, err := proving.Figures(l, file, program.Layer(head, l.Motion), job)
+	if err != nil {
+		return stage.Written{}, err
+	}
+	head.Figures.Strokes, head.Figures.CheckMarks, head.Figures.Crosses = figures.Strokes, figures.CheckMarks, figures.Crosses
+	head.Figures.Length, head.Figures.Seconds = figures.Length, figures.Seconds
+	head.Hash = record.Hash(program.Layer(head, l.Motion))
+	return stage.Written{Moved: l, File: file, Program: program.Layer(head, l.Motion), Hash: head.Hash}, nil
 }
 
 // writeWalk makes the program of the margin walk, round the layers that are
@@ -62,14 +69,20 @@ func write(layers []stage.Moved, job *model.Job, workers int) ([]stage.Written, 
 func writeWalk(layers []stage.Moved, job *model.Job) presenting.Program {
 	var painted []motion.Painted
 	for _, l := range layers {
-		if l.Model.Seating != layers[len(layers)-1].Model.Seating {
+		now := l.Model.Lies()
+		if now != layers[len(layers)-1].Model.Lies() {
 			continue
 		}
-		painted = append(painted, motion.Painted{Gestures: l.Gestures, Brush: l.Model.Brush, Lie: l.Lie})
+		p := motion.Painted{Gestures: l.Gestures, Brush: l.Model.Brush, Lie: l.Lie}
+		if now != l.Model.Seating { // moved within the layer
+			all := gesturesPainted(l)
+			p.Gestures, p.Lie = all[min(now.From-1, len(all)):], motion.NewLie(now)
+		}
+		painted = append(painted, p)
 	}
 	walk := motion.MarginWalk(painted, &job.Sheet, &job.Machine)
 	head := programHead(job, "", layers[len(layers)-len(painted)].Model.Brush.Title, "")
-	head.Seated = presenting.Seated(layers[len(layers)-1].Model.Seating)
+	head.Seated = presenting.Seated(layers[len(layers)-1].Model.Lies())
 	head.Figures.Seconds = proving.WalkSeconds(walkName, program.Walk(head, walk), &job.Machine)
 	head.Hash = record.Hash(program.Walk(head, walk))
 	return presenting.Program{File: walkName, Text: program.Walk(head, walk)}
@@ -78,7 +91,7 @@ func writeWalk(layers []stage.Moved, job *model.Job) presenting.Program {
 // writeMarks makes the programs that carry the tips of the layers' brushes over
 // the register marks that are on the sheet by then, if the recipe reads them.
 func writeMarks(layers []stage.Moved, job *model.Job) []presenting.MarksProgram {
-	if !job.Sheet.GrowthStated && layers[len(layers)-1].Model.Seating == nil {
+	if !job.Sheet.GrowthStated && layers[len(layers)-1].Model.Lies() == nil {
 		return nil
 	}
 	var out []presenting.MarksProgram

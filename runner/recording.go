@@ -38,7 +38,7 @@ func inputFiles(job, drawings, attachments []*source.File) []*source.File {
 func (r *Result) present(signed *record.Impression, asRun ...record.Output) error {
 	rec := r.newRecord(signed)
 	page := presenting.Page(presenting.Job{
-		Job: r.Job, Layers: r.Layers, Walk: r.walk, WalkSeconds: proving.WalkSeconds(walkName, r.walk.Text, &r.Job.Machine), Tours: r.marks, Heights: r.heights, Checks: r.Checks, Problems: r.problems, Inputs: rec.Inputs, Signed: signed,
+		Job: r.Job, Layers: r.Layers, Walk: r.walk, WalkSeconds: proving.WalkSeconds(walkName, r.walk.Text, &r.Job.Machine), Tours: r.marks, Moved: r.GoesOn, Heights: r.heights, Checks: r.Checks, Problems: r.problems, Inputs: rec.Inputs, Signed: signed,
 	})
 	outputs := append(r.programs(), record.Output{Name: pictureName, Data: page.Picture()})
 	if rows := r.toMeasure(); len(rows) > 0 {
@@ -101,6 +101,9 @@ func (r *Result) programs() []record.Output {
 	}
 	for _, l := range r.Layers {
 		out = append(out, record.Output{Name: l.File, Data: l.Program})
+	}
+	for _, p := range r.GoesOn {
+		out = append(out, record.Output{Name: p.File, Data: p.Program})
 	}
 	for _, p := range r.air {
 		out = append(out, record.Output{Name: p.File, Data: p.Text})

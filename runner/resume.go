@@ -82,11 +82,16 @@ func Resume(r *Result, layer string, p part.Part) (*Resumed, error) {
 	return resumeLayer(r, whole, p)
 }
 
+// gesturesPainted are the gestures of a layer, one for each stroke of its program.
+func gesturesPainted(l stage.Moved) []stroke.Gesture {
+	return slices.DeleteFunc(slices.Clone(l.Gestures), func(g stroke.Gesture) bool { return len(g.Points) == 0 })
+}
+
 func resumeLayer(r *Result, whole stage.Proven, p part.Part) (*Resumed, error) {
 	job, last := r.Job, len(whole.Motion.Strokes)
-	painted := slices.DeleteFunc(slices.Clone(whole.Gestures), func(g stroke.Gesture) bool { return len(g.Points) == 0 })
-	m := stage.Moved{Partial: true, Gestures: p.Of(painted)}
-	m.Number, m.Model, m.Lie = whole.Number, whole.Model, whole.Lie
+	m := stage.Moved{Partial: true, Gestures: p.Of(gesturesPainted(whole.Moved))}
+	m.Number, m.Model = whole.Number, onSheetAsItLies(whole.Model, p, last)
+	m.Lie = motion.NewLie(m.Model.Seating)
 	m.Drawing, m.Regions, m.Plan = &drawing.Drawing{}, &region.Result{}, &stroke.Plan{Drawn: whole.Plan.Drawn}
 	m.Ink = ink.Again(m.Gestures, m.Model)
 	moves, problems := motion.Make(m.Gestures, m.Model, &job.Sheet, &job.Machine, m.Lie)
@@ -97,7 +102,7 @@ func resumeLayer(r *Result, whole stage.Proven, p part.Part) (*Resumed, error) {
 		moves, problems = motion.Make(m.Gestures, m.Model, &job.Sheet, &job.Machine, m.Lie)
 	}
 	if problems.HasErrors() {
-		return nil, problems[0] // the layer as a whole has none
+		return nil, problems[0] // of a sheet that was moved; the layer as a whole has none
 	}
 	m.Motion = moves.Resumed(p.From, reload)
 	file := p.FileName(whole.File, last)
@@ -235,6 +240,9 @@ func resumedIn(r *Result, folder string) (made []*Resumed, changed []record.Outp
 		return nil, nil, err
 	}
 	for _, e := range entries {
+		if slices.ContainsFunc(r.GoesOn, func(p presenting.GoesOn) bool { return p.File == e.Name() }) {
+			continue // the run writes it
+		}
 		resumed, err := resumedAs(r, e.Name())
 		if err != nil || resumed == nil || !e.Type().IsRegular() {
 			if err != nil {

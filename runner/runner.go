@@ -38,6 +38,7 @@ type Result struct {
 	Studio  string // the studio's folder on the disk
 	Job     *model.Job
 	Layers  []stage.Proven
+	GoesOn  []presenting.GoesOn // programs that go on where the sheet was moved within a layer
 	Checks  []stage.Check   // of the layers' programs in their order, then of the margin walk and of those over the marks
 	Outputs []record.Output // the files of the job's folder, the record last
 	Record  *record.Record
@@ -107,10 +108,15 @@ func RunIn(studio *recipe.Studio, name string, opt Options) (*Result, problem.Li
 	progress("page")
 	r := &Result{Studio: studio.Dir, Job: job, Layers: proven, walk: writeWalk(moved, job), marks: writeMarks(moved, job), heights: writeHeights(moved, job)}
 	problems = append(problems, checkPainted(r)...)
+	air, checks := airRuns(proven, job) // of whole layers
+	parted, err := partMoved(r)
+	problems = append(problems, parted...)
+	if err != nil || problems.HasErrors() {
+		return nil, problems, err
+	}
 	r.problems = problems
 	r.inputs = inputFiles(job.Files, t.drawings, t.attachments)
 	r.Checks = r.checks(proving.Walk(r.walk.File, r.walk.Text, job))
-	air, checks := airRuns(proven, job)
 	r.air, r.Checks = air, append(r.Checks, checks...)
 	if opt.Impression != nil {
 		for _, name := range opt.Impression.Resumed {
@@ -137,6 +143,11 @@ func (r *Result) checks(walk []proof.Outcome) []stage.Check {
 	for _, l := range r.Layers {
 		for _, o := range l.Outcomes {
 			out = append(out, stage.Check{Program: l.File, Outcome: o})
+		}
+	}
+	for _, p := range r.GoesOn {
+		for _, o := range p.Outcomes {
+			out = append(out, stage.Check{Program: p.File, Outcome: o})
 		}
 	}
 	for _, o := range walk {

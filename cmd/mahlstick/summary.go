@@ -82,13 +82,18 @@ func divided(strokes []int) string {
 func printSeatings(w io.Writer, r *runner.Result) {
 	var last *model.Seating
 	for _, l := range r.Layers {
-		s := l.Model.Seating
-		if s == nil || s == last {
-			continue
+		for _, s := range presenting.Seatings(l.Model) {
+			if s == last {
+				continue
+			}
+			last = s
+			from := ""
+			if s.From > 0 {
+				from = fmt.Sprintf(", from stroke %d on", s.From)
+			}
+			worst := s.Fit.Worst()
+			fmt.Fprintf(w, "  %s%s: the sheet is %s; the mark %s is the farthest off, by %s mm\n", l.Model.Name, from, presenting.Lying(s), worst.Mark, format.Plain.Fixed(worst.Size(), 2))
 		}
-		last = s
-		worst := s.Fit.Worst()
-		fmt.Fprintf(w, "  %s: the sheet is %s; the mark %s is the farthest off, by %s mm\n", l.Model.Name, presenting.Lying(s), worst.Mark, format.Plain.Fixed(worst.Size(), 2))
 	}
 }
 
@@ -149,3 +154,20 @@ func printRemarks(w io.Writer, l stage.Proven) {
 
 // area writes areas that are added up, in mm², to the same decimal.
 func area(mm2 float64) string { return format.Plain.Fixed(mm2, 1) }
+
+// printGoesOn prints the programs that go on where the sheet was moved within a layer,
+// and what to write down of them.
+func printGoesOn(w io.Writer, r *runner.Result) {
+	parts := r.GoesOn
+	for _, p := range parts {
+		fmt.Fprintf(w, "%s goes on with strokes %d to %d of the layer %q, on the sheet as it lies.\n", p.File, p.From, p.To, p.Model.Name)
+	}
+	if len(parts) == 0 {
+		return
+	}
+	fmt.Fprintf(w, "When they are painted, write under Results:\n\n| layer | from | at | to | file |\n|---|---|---|---|---|\n")
+	for _, p := range parts {
+		fmt.Fprintln(w, p.Row())
+	}
+	fmt.Fprintln(w)
+}

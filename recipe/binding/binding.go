@@ -194,7 +194,9 @@ func (b *recipeBinder) records() {
 				b.recipe.Seating = append(b.recipe.Seating, records...)
 				continue
 			}
-			b.changesNothing(s, records)
+			if !b.fromAlone(s.Tables) {
+				b.changesNothing(s, records)
+			}
 		default:
 			if s.Word == schema.Flatness && b.recipe.touchedOff() {
 				b.recipe.Heights = append(b.recipe.Heights, records...)
@@ -214,9 +216,30 @@ func (b *recipeBinder) changesNothing(s *section.Section, records []*Record) {
 
 // namesLayer reports whether one of the tables has a column for layers.
 func namesLayer(tables []*section.Table) bool {
-	return slices.ContainsFunc(tables, func(t *section.Table) bool {
-		return slices.ContainsFunc(t.Header, func(c section.Cell) bool { return formula.Fold(c.String) == "layer" })
-	})
+	return slices.ContainsFunc(tables, func(t *section.Table) bool { return headOf(t, "layer") != nil })
+}
+
+// headOf is the head of a column of a table, nil if it has none of that word.
+func headOf(t *section.Table, word string) *section.Cell {
+	for i := range t.Header {
+		if formula.Fold(t.Header[i].String) == word {
+			return &t.Header[i]
+		}
+	}
+	return nil
+}
+
+// fromAlone reports strokes from which the sheet lies otherwise, where no layer is
+// named to which they belong.
+func (b *recipeBinder) fromAlone(tables []*section.Table) (alone bool) {
+	for _, t := range tables {
+		if c := headOf(t, "from"); c != nil {
+			alone = true
+			b.tables.problems.Errorf(problem.MissingColumn, c.Place, problem.Advise("add a column \"layer\" that names the layer of these strokes"),
+				"a column \"from\" counts the strokes of a layer, and no column names one")
+		}
+	}
+	return alone
 }
 
 // touchedOff reports whether the sheet states where brushes are touched off.

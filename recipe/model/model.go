@@ -295,8 +295,9 @@ func (c *Colours) Take(of colour.RGB, has bool) bool {
 // Layer is one colour: a drawing, a brush, an ink.
 type Layer struct {
 	Name              string
-	Seating           *Seating // where the sheet lies; nil if it is at its stops
-	Drawing           string   // path below the studio's root
+	Seating           *Seating   // where the sheet lies; nil if it is at its stops
+	Moves             []*Seating // where it lies from a stroke of the layer on, at which it was moved
+	Drawing           string     // path below the studio's root
 	DrawingPlace      source.Place
 	DrawingLayer      string // "" for all layers of the file
 	DrawingLayerPlace source.Place

@@ -5,10 +5,11 @@ import (
 	"mahlstick/recipe/source"
 )
 
-// Seating is where the marks of a sheet were found before a layer. It holds for
-// that layer and those after it, up to the next layer with a seating.
+// Seating is where the marks of a sheet were found before a layer, or within it. It
+// holds from there on, up to the next seating.
 type Seating struct {
 	Layer    string
+	From     int  // stroke of the layer from which it holds; 0 for all of the layer
 	Lost     bool // the machine's zero was lost, and the sheet stayed or moved
 	Readings []SeatReading
 	// Before is the seating that held until then; nil for a sheet at its stops.
@@ -19,6 +20,15 @@ type Seating struct {
 	// machine's zero.
 	ZeroX, ZeroY float64
 	Place        source.Place
+	FromPlace    source.Place // of From
+}
+
+// Lies is where the sheet lies at the end of a layer; nil if it is at its stops.
+func (l *Layer) Lies() *Seating {
+	if n := len(l.Moves); n > 0 {
+		return l.Moves[n-1]
+	}
+	return l.Seating
 }
 
 // SeatReading is one reading of a mark.

@@ -89,6 +89,7 @@ const (
 	MissingValue      Code = "missing-value"
 	MissingWord       Code = "missing-word"
 	MixedUnits        Code = "mixed-units"
+	MovedStroke       Code = "moved-stroke"
 	NoAxis            Code = "no-axis"
 	NoBrushCurve      Code = "no-brush-curve"
 	NoCurve           Code = "no-curve"
@@ -290,6 +291,7 @@ var explanations = []Explained{
 	{MissingValue, "A required cell is empty."},
 	{MissingWord, "A row or column has a value but no name."},
 	{MixedUnits, "A reading seems to be in another unit than the others, or than its column says."},
+	{MovedStroke, "The sheet cannot have moved at that stroke of a layer."},
 	{NoAxis, "A shape has no centre line that could be found."},
 	{NoBrushCurve, "The layer's brush has no curve of press and width."},
 	{NoCurve, "The measurements of a brush do not give a rising curve of press and width."},

@@ -295,6 +295,7 @@ var Sections = []Section{
 		Help: "Where the register marks of the sheet were found on the bed after it was put back, or after the machine lost its zero: what the machine shows while the tip of a layer's brush is over the mark. With the column layer, that layer and those after it are painted on the sheet as it lies; without it, the table is only shown. A mark may have several rows.",
 		Columns: []Field{
 			{Word: "layer", Kind: Text, Example: "bird", Help: "Layer with whose brush the marks were read, before it was painted. A row without one belongs to the layer above. It holds until the next layer named."},
+			{Word: "from", Kind: Count, Bound: Above0, Most: 10_000_000, Example: "61", Help: "Stroke of the layer at which the sheet was moved, or slipped: the first that is painted on the sheet as it lies now. The layer's program then ends before it, and a second one goes on from there. A row without one belongs to the stroke above; without any, the sheet was moved before the layer."},
 			{Word: "mark", Kind: Text, Required: true, Example: "corner", Help: "Name of the mark."},
 			{Word: "x", Unit: quantity.MM, Most: widestSheet, Required: true, Example: "15 mm", Measure: "carry the tip over the mark, and read X at the machine", Help: "X that the machine shows there. A ± is its standard uncertainty; without one, 0.06 mm."},
 			{Word: "y", Unit: quantity.MM, Most: widestSheet, Required: true, Example: "15 mm", Measure: "carry the tip over the mark, and read Y at the machine", Help: "Y that the machine shows there."},

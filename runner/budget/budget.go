@@ -64,14 +64,33 @@ func Between(job *model.Job, a, b *Layer) Register {
 		minX, maxX, minY, maxY = min(a.MinX, b.MinX), max(a.MaxX, b.MaxX), min(a.MinY, b.MinY), max(a.MaxY, b.MaxY)
 	}
 	var worst Register
-	for i, at := range [...][2]float64{{minX, minY}, {maxX, minY}, {minX, maxY}, {maxX, maxY}} {
-		r := Register{A: a.Name, B: b.Name, X: at[0], Y: at[1], Parts: []Part{
-			seatPart(job, a, b, at[0], at[1]), tipPart(job, a, b), growthPart(job, a, b, at[0], at[1]), widthPart(job, a, b)}}
-		if i == 0 || r.U() > worst.U() {
-			worst = r
+	for _, at := range [...][2]float64{{minX, minY}, {maxX, minY}, {minX, maxY}, {maxX, maxY}} {
+		for _, one := range asItLay(a) {
+			for _, other := range asItLay(b) {
+				if r := betweenAt(job, one, other, at[0], at[1]); worst.Parts == nil || r.U() > worst.U() {
+					worst = r
+				}
+			}
 		}
 	}
 	return worst
+}
+
+func betweenAt(job *model.Job, a, b *Layer, x, y float64) Register {
+	return Register{A: a.Name, B: b.Name, X: x, Y: y, Parts: []Part{
+		seatPart(job, a, b, x, y), tipPart(job, a, b), growthPart(job, a, b, x, y), widthPart(job, a, b)}}
+}
+
+// asItLay is a layer once for each way in which the sheet lay while it was painted.
+func asItLay(l *Layer) []*Layer {
+	out := []*Layer{l}
+	for _, s := range l.Moves {
+		lay, layer := *l, *l.Layer
+		layer.Seating = s
+		lay.Layer = &layer
+		out = append(out, &lay)
+	}
+	return out
 }
 
 // seatPart is the doubt of where the sheet lies. Two layers on a sheet that was not

@@ -42,7 +42,7 @@ func sample() *Page {
 		Effects:      []Effect{{"play", "pressed 0.10 mm less on the 1.2 m of way on which strokes narrow"}},
 		Risks:        &Risks{Height: 0.08, Widest: 3.2, N: 3, Strokes: []StrokeAtRisk{{2, 60, 30, 0.6, 0.05, 0.03, 0.021, 0, "touch off more exactly"}}},
 		StripScale:   []ScaleMark{{1.3, -0.22}, {1.4, 0}, {1.5, 0.219}},
-		Brushstrokes: []StrokeRow{{1, 14, 60, 30, 204, 4.2, 3.4, 18, 3.5}},
+		Brushstrokes: []StrokeRow{{"", 1, 14, 60, 30, 204, 4.2, 3.4, 18, 3.5}},
 	}
 	bird := reeds
 	bird.Number, bird.Name, bird.Ink, bird.Hex, bird.Brush, bird.Strip, bird.Remarks = 2, "bird", "indigo", "#24304f", "Fine sable", nil, nil
@@ -55,7 +55,7 @@ func sample() *Page {
 	bird.Marking = &Marking{Program: Program{File: "2-bird-marks.nc"}, Marks: []ExpectedMark{{"corner", 15.2, 14.9}}, Rows: "| layer | mark | x | y | zero |\n|---|---|---|---|---|\n| bird | corner |  mm |  mm | kept |\n"}
 	return &Page{
 		Heights: &Marking{Program: Program{File: "0-heights.nc"}, Marks: []ExpectedMark{{"1", 10, 10}, {"2", 200, 10}}, Rows: "| x | y | height |\n|---|---|---|\n| 10.0 mm | 10.0 mm |  mm |\n"},
-		Seatings: []Seating{{Layer: "bird", Layers: []string{"bird"}, Text: "It is turned 0.412° counter-clockwise.", Misfit: 0.3,
+		Seatings: []Seating{{Since: "layer bird", Layers: []string{"bird"}, Text: "It is turned 0.412° counter-clockwise.", Misfit: 0.3,
 			Marks:  []SeatedMark{{"corner", 15, 15, 2, 0.03, -0.04}},
 			Places: []Doubt{{"lower left corner", 0, 0, 0.05}, {"worst place of the picture", 190, 280, 0.07}}}},
 		Registers: []Register{{A: "reeds", B: "bird", Promised: 0.31, X: 190, Y: 280, Parts: []RegisterPart{{"where the sheet lies", 0.07, false}, {"tips of the brushes", 0.3, true}}}},

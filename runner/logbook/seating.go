@@ -11,8 +11,8 @@ import (
 
 // Seating is where the sheet lies for some layers, by readings of its marks.
 type Seating struct {
-	Layer  string
-	Layers []string // for which it holds, Layer the first
+	Since  string   // what is painted first on the sheet as it lies, such as "layer slate"
+	Layers []string // for which it holds
 	Text   string   // how the sheet lies, in sentences
 	Misfit float64
 	Marks  []SeatedMark
@@ -46,6 +46,14 @@ type Marking struct {
 	Program Program
 	Marks   []ExpectedMark
 	Rows    string // of Seating, ready to paste
+}
+
+// GoesOn is a program that goes on with a layer where the sheet was moved.
+type GoesOn struct {
+	Program  Program
+	From, To int    // strokes
+	Lies     string // how the sheet lies
+	Row      string // of Results
 }
 
 // ExpectedMark is a mark with the position of the axes at which its tip is
@@ -92,6 +100,14 @@ func seated(p *Page, s Seating) template.HTML {
 	}
 	b.WriteString(`</svg>`)
 	return template.HTML(b.String())
+}
+
+// ByItself is the last stroke that the layer's own program paints.
+func (l Layer) ByItself() int {
+	if len(l.GoesOn) > 0 {
+		return l.GoesOn[0].From - 1
+	}
+	return len(l.Brushstrokes)
 }
 
 // Marked reports whether there are programs that carry the tip over the marks.

@@ -203,13 +203,14 @@ type Layer struct {
 	Placed         string  // how the mark placed it, in words
 
 	Program    Program
-	Strokes    int // main strokes and open lines
-	Corners    int // touches that square a corner
-	Lanes      int // passes that fill wide places
-	Picture    int // strokes of the picture as read back
-	CheckMarks int // strokes of the check strip, numbered before them
-	Crosses    int // painted register marks, numbered between the two
-	Before     int // strokes that are not of the picture
+	GoesOn     []GoesOn // where the sheet was moved within the layer
+	Strokes    int      // main strokes and open lines
+	Corners    int      // touches that square a corner
+	Lanes      int      // passes that fill wide places
+	Picture    int      // strokes of the picture as read back
+	CheckMarks int      // strokes of the check strip, numbered before them
+	Crosses    int      // painted register marks, numbered between the two
+	Before     int      // strokes that are not of the picture
 	Shapes     int
 	Holes      int
 	Outlines   int // closed ones read, holes and strokes with a width included
@@ -299,6 +300,7 @@ type StrokeAtRisk struct {
 
 // StrokeRow is a line of the stroke map.
 type StrokeRow struct {
+	File           string // of the program; "" for the layer's own
 	Number, Line   int
 	X, Y           float64
 	Length         float64

@@ -13,9 +13,6 @@ import (
 const (
 	brushSection   = "Brush"
 	swatchSection  = "Swatch"
-	layersSection  = "Layers"
-	trialsSection  = "Trials"
-	marksSection   = "Registration"
 	resultsSection = "Results"
 )
 
@@ -113,7 +110,7 @@ func (v *blockView) section(s model.Section, heading, html string) *logbook.Bloc
 	var groups [][]model.Fact
 	for _, other := range v.sections {
 		if holds(s, other) {
-			groups = append(groups, v.facts[other])
+			groups = append(groups, rowByRow(v.facts[other])...)
 			v.shown[other] = true
 		}
 	}
@@ -127,9 +124,24 @@ func (v *blockView) section(s model.Section, heading, html string) *logbook.Bloc
 }
 
 // isTable reports whether a section is shown as one table with a row for each
-// layer, trial or mark.
+// layer, trial, mark or touch.
 func isTable(word string) bool {
-	return word == layersSection || word == trialsSection || word == marksSection
+	s := schema.Find(word)
+	return s != nil && s.Columns != nil && word != swatchSection && word != resultsSection
+}
+
+// rowByRow divides facts of one name where a word comes again, as it does where a
+// mark was read twice.
+func rowByRow(facts []model.Fact) (rows [][]model.Fact) {
+	seen := map[string]bool{}
+	for _, f := range facts {
+		if seen[f.Word] || len(rows) == 0 {
+			rows, seen = append(rows, nil), map[string]bool{}
+		}
+		seen[f.Word] = true
+		rows[len(rows)-1] = append(rows[len(rows)-1], f)
+	}
+	return rows
 }
 
 // holds reports whether the facts of one section belong to another. Brushes,

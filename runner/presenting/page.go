@@ -28,6 +28,7 @@ type Job struct {
 	Walk     Program        // the margin walk
 	Tours    []MarksProgram // over the register marks
 	Heights  *HeightsProgram
+	Moved    []GoesOn // in the order of their layers
 	Checks   []stage.Check
 	Problems problem.List
 	Inputs   []record.File
@@ -76,6 +77,7 @@ func Page(j Job) *logbook.Page {
 		p.Layers[i].Register = cards[i]
 	}
 	addMarking(p, j)
+	addMoved(p, j)
 	p.Heights = heightsView(j.Heights)
 	p.Swatch = swatchView(j)
 	p.Day = dayView(j)

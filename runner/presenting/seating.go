@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"mahlstick/recipe/format"
@@ -31,7 +32,24 @@ func Seated(s *model.Seating) string {
 	if s == nil {
 		return ""
 	}
-	return "The sheet lies as its marks were read before layer " + s.Layer + ": " + Lying(s) + ". Do not set X and Y anew."
+	return "The sheet lies as its marks were read before " + Since(s) + ": " + Lying(s) + ". Do not set X and Y anew."
+}
+
+// Since says what is painted first on the sheet as it lies.
+func Since(s *model.Seating) string {
+	if s.From > 0 {
+		return "stroke " + strconv.Itoa(s.From) + " of layer " + s.Layer
+	}
+	return "layer " + s.Layer
+}
+
+// Seatings are how the sheet lies in a layer, one after the other; none at its stops.
+func Seatings(l *model.Layer) []*model.Seating {
+	var out []*model.Seating
+	if l.Seating != nil {
+		out = append(out, l.Seating)
+	}
+	return append(out, l.Moves...)
 }
 
 // Lying says how a sheet lies, in a few words.
@@ -49,23 +67,21 @@ func seatingViews(j Job) []logbook.Seating {
 	var out []logbook.Seating
 	var last *model.Seating
 	for i, l := range j.Layers {
-		s := l.Model.Seating
-		if s == nil {
-			continue
+		for _, s := range Seatings(l.Model) {
+			if s != last {
+				out = append(out, seatingView(j, s, i))
+				last = s
+			}
+			v := &out[len(out)-1]
+			v.Layers = append(v.Layers, l.Model.Name)
 		}
-		if s != last {
-			out = append(out, seatingView(j, s, i))
-			last = s
-		}
-		v := &out[len(out)-1]
-		v.Layers = append(v.Layers, l.Model.Name)
 	}
 	return out
 }
 
 func seatingView(j Job, s *model.Seating, first int) logbook.Seating {
 	sheet := &j.Sheet
-	v := logbook.Seating{Layer: s.Layer, Text: seatingText(sheet, s), Misfit: sheet.Misfit}
+	v := logbook.Seating{Since: Since(s), Text: seatingText(sheet, s), Misfit: sheet.Misfit}
 	for _, e := range s.Fit.Errors {
 		m := logbook.SeatedMark{Name: e.Mark, Readings: e.Readings}
 		for _, r := range s.Readings {
@@ -95,7 +111,7 @@ func seatingView(j Job, s *model.Seating, first int) logbook.Seating {
 	}
 	worst := logbook.Doubt{U: -1}
 	for _, l := range j.Layers[first:] {
-		if l.Model.Seating != s {
+		if !slices.Contains(Seatings(l.Model), s) {
 			break
 		}
 		b := painted(l)
@@ -251,7 +267,7 @@ func SeatingRows(m MarksProgram) string {
 
 // lies is where the sheet was found last, from the zero of the first layer.
 func lies(j Job) *logbook.Lies {
-	s := j.Layers[len(j.Layers)-1].Model.Seating
+	s := j.Layers[len(j.Layers)-1].Model.Lies()
 	if s == nil {
 		return nil
 	}
@@ -262,7 +278,7 @@ func lies(j Job) *logbook.Lies {
 // walkPath is the way of the margin walk, read back from its text.
 func walkPath(j Job) []vector.XY {
 	var zero vector.XY
-	if s := j.Layers[len(j.Layers)-1].Model.Seating; s != nil {
+	if s := j.Layers[len(j.Layers)-1].Model.Lies(); s != nil {
 		zero = vector.XY{X: s.ZeroX, Y: s.ZeroY}
 	}
 	path, _ := proof.Read(j.Walk.File, j.Walk.Text)

@@ -35,6 +35,8 @@ type Head struct {
 	// Resumes says which part of the layer is painted, such as "from stroke 61 to
 	// stroke 143, the last"; "" for all of it.
 	Resumes string
+	// Ends says where the program ends, and which goes on; "" if it paints to the end.
+	Ends string
 	// Seated says how the sheet lies, if it is not at its stops.
 	Seated string
 	// InkUse says what the ink is used for; Reloads are the strokes before which the
@@ -85,6 +87,9 @@ func Layer(h Head, p motion.Plan) []byte {
 	}
 	if h.Resumes != "" {
 		w.comment("resumes this layer " + h.Resumes)
+	}
+	if h.Ends != "" {
+		w.comment("ends " + h.Ends)
 	}
 	w.comment("about " + format.Plain.Duration(f.Seconds) + ", " + format.Strokes(f.Strokes, f.CheckMarks, f.Crosses) + ", " + format.Plain.Length(f.Length) + " of marks")
 	w.timing(f)

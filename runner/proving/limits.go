@@ -92,7 +92,7 @@ func walkLimits(job *model.Job) proof.Limits {
 	l := machineLimits(&job.Machine, f)
 	var s *seat
 	if n := len(job.Layers); n > 0 { // it is for the layers after the last seating
-		s = seatOf(job.Layers[n-1].Seating, job.Sheet.Growth, f)
+		s = seatOf(job.Layers[n-1].Lies(), job.Sheet.Growth, f)
 		s.moveZero(&l)
 	}
 	l.Lifted, l.Bed = true, knownSurface(&job.Sheet, f, s)

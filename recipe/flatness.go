@@ -109,6 +109,12 @@ func (f flatness) surface(touches []bed.Touch, setup bed.Setup) {
 		return
 	}
 	a.job.Sheet.Surface = surface
+	if o, found := surface.Outlier(); found {
+		t, c := touches[o.Touch], a.recipe.Heights[o.Touch].Cells["height"]
+		a.problems.Warnf(problem.OutlyingReading, c.Source.Place, problem.Advise("touch that place again, and correct the height"),
+			"the height %s at (%s, %s) does not fit the others: without it the surface has %s mm there, and the others fit within %s mm", c.Source.String, shortMM(t.X), shortMM(t.Y),
+			format.Plain.Fixed(o.Without, 2), format.Plain.Fixed(max(o.Others, 0.01), 2))
+	}
 	left := quantity.New(math.Round(float64(surface.GreatestDoubt()*1e4))/1e4, quantity.MM)
 	a.bedLeft = &left
 }

@@ -27,12 +27,45 @@ type seater struct{ a *assembler }
 // seatingKey is a layer by its index, and the stroke from which a seating holds.
 type seatingKey struct{ layer, from int }
 
+// seatings are those of a sheet, by where they hold from.
+type seatings struct {
+	found  map[seatingKey]*model.Seating
+	broken map[seatingKey]bool
+	moves  [][]seatingKey // within each layer
+}
+
 // read reads where the marks were found, and finds where the sheet lies for
 // each layer. Layers and marks are there already.
 func (t seater) read() {
-	found, broken := map[seatingKey]*model.Seating{}, map[seatingKey]bool{}
-	moves := make([][]seatingKey, len(t.a.job.Layers)) // within each layer
-	at, named := seatingKey{layer: -1}, false          // those of the row above; whether a row has named a layer
+	all := t.rows()
+	var last *model.Seating
+	next := func(at seatingKey) bool {
+		s := all.found[at]
+		if s == nil || all.broken[at] {
+			return false
+		}
+		s.Before = last
+		if !t.seat(s, &t.a.job.Layers[at.layer]) {
+			return false
+		}
+		last = s
+		return true
+	}
+	for i := range t.a.job.Layers {
+		next(seatingKey{layer: i})
+		t.a.job.Layers[i].Seating = last
+		for _, at := range all.moves[i] {
+			if next(at) {
+				t.a.job.Layers[i].Moves = append(t.a.job.Layers[i].Moves, last)
+			}
+		}
+	}
+}
+
+// rows reads the rows of Seating.
+func (t seater) rows() seatings {
+	all := seatings{map[seatingKey]*model.Seating{}, map[seatingKey]bool{}, make([][]seatingKey, len(t.a.job.Layers))}
+	at, named := seatingKey{layer: -1}, false // those of the row above; whether a row has named a layer
 	for _, r := range t.a.recipe.Seating {
 		t.a.facts.record(r, cellText(r, "layer")+" "+cellText(r, "mark"))
 		if c := r.Cells["layer"]; c != nil {
@@ -46,44 +79,27 @@ func (t seater) read() {
 		if c := r.Cells["from"]; c != nil && c.Known {
 			at.from = c.Count
 		}
-		if !r.Complete || at.layer < 0 {
-			continue
-		}
-		s := found[at]
-		if s == nil {
-			s = &model.Seating{Layer: t.a.job.Layers[at.layer].Name, From: at.from, Place: r.Row.Place}
-			found[at] = s
-			if at.from > 0 {
-				broken[at] = !t.movesOn(s, r, moves[at.layer])
-				moves[at.layer] = append(moves[at.layer], at)
-			}
-		}
-		t.zero(s, r)
-		if !t.seatReading(s, r, at.layer) {
-			broken[at] = true
+		if r.Complete && at.layer >= 0 {
+			t.row(r, at, all)
 		}
 	}
-	var last *model.Seating
-	next := func(at seatingKey) bool {
-		s := found[at]
-		if s == nil || broken[at] {
-			return false
+	return all
+}
+
+// row adds a row to the seating that it belongs to.
+func (t seater) row(r *binding.Record, at seatingKey, all seatings) {
+	s := all.found[at]
+	if s == nil {
+		s = &model.Seating{Layer: t.a.job.Layers[at.layer].Name, From: at.from, Place: r.Row.Place}
+		all.found[at] = s
+		if at.from > 0 {
+			all.broken[at] = !t.movesOn(s, r, all.moves[at.layer])
+			all.moves[at.layer] = append(all.moves[at.layer], at)
 		}
-		s.Before = last
-		if !t.seat(s, &t.a.job.Layers[at.layer]) {
-			return false
-		}
-		last = s
-		return true
 	}
-	for i := range t.a.job.Layers {
-		next(seatingKey{layer: i})
-		t.a.job.Layers[i].Seating = last
-		for _, at := range moves[i] {
-			if next(at) {
-				t.a.job.Layers[i].Moves = append(t.a.job.Layers[i].Moves, last)
-			}
-		}
+	t.zero(s, r)
+	if !t.seatReading(s, r, at.layer) {
+		all.broken[at] = true
 	}
 }
 

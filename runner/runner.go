@@ -39,8 +39,8 @@ type Result struct {
 	Job     *model.Job
 	Layers  []stage.Proven
 	GoesOn  []presenting.GoesOn // programs that go on where the sheet was moved within a layer
-	Checks  []stage.Check   // of the layers' programs in their order, then of the margin walk and of those over the marks
-	Outputs []record.Output // the files of the job's folder, the record last
+	Checks  []stage.Check       // of the layers' programs in their order, then of the margin walk and of those over the marks
+	Outputs []record.Output     // the files of the job's folder, the record last
 	Record  *record.Record
 
 	walk     presenting.Program

@@ -40,6 +40,8 @@ func main() {
 	real := flag.Bool("real", false, "paint the drawings that are named, not random ones")
 	loop := flag.Bool("loop", false, "measure each brush by a swatch sheet, and paint with what was learnt")
 	everything := flag.Bool("whole", false, "paint on a sheet that was put back, on a bowed bed, with a brush measured by a swatch sheet")
+	interrupted := flag.Int("interruptions", 0, "interrupt jobs so often, and have them go on")
+	begin := flag.Int("begin", 0, "number of the first drawing that is interrupted")
 	verbose := flag.Bool("v", false, "print each drawing")
 	workers := flag.Int("workers", 2, "how many at a time")
 	flag.Parse()
@@ -50,6 +52,12 @@ func main() {
 	}
 	if *real {
 		if !realDrawings(*binary, work, flag.Args(), *workers) {
+			os.Exit(1)
+		}
+		return
+	}
+	if *interrupted > 0 {
+		if !interruptions(*binary, work, *interrupted, *begin, *workers, *verbose) {
 			os.Exit(1)
 		}
 		return

@@ -109,7 +109,7 @@ func (f flatness) surface(touches []bed.Touch, setup bed.Setup) {
 		return
 	}
 	a.job.Sheet.Surface = surface
-	if o, found := surface.Outlier(); found {
+	if o, found := bed.FindOutlier(surface); found {
 		t, c := touches[o.Touch], a.recipe.Heights[o.Touch].Cells["height"]
 		a.problems.Warnf(problem.OutlyingReading, c.Source.Place, problem.Advise("touch that place again, and correct the height"),
 			"the height %s at (%s, %s) does not fit the others: without it the surface has %s mm there, and the others fit within %s mm", c.Source.String, shortMM(t.X), shortMM(t.Y),

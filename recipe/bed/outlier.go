@@ -19,7 +19,7 @@ const (
 	clearly = 0.8
 )
 
-// Outlier finds the one touch without which the others fit best, if it does not fit
+// FindOutlier finds the one touch of a surface without which the others fit best, if it does not fit
 // them and it is clear which one it is. It is not the touch that the surface of all
 // leaves farthest off: a wrong one draws the surface towards itself.
 //
@@ -27,14 +27,14 @@ const (
 // others make, and leaving it out takes e²/(1-h) off the sum of squares (R. D. Cook,
 // S. Weisberg, Residuals and Influence in Regression, 1982, sections 2.2 and 3.4; from
 // memory).
-func (s *Surface) Outlier() (o Outlier, found bool) {
+func FindOutlier(s *Surface) (o Outlier, found bool) {
 	free := len(s.touches) - len(s.terms)
 	if free < 2 { // without it, nothing would be left to tell
 		return o, false
 	}
 	squares, best, next := 0.0, -1.0, -1.0
 	for i := range s.touches {
-		e, h := s.Left(i), s.leverage(i, i)
+		e, h := s.Left(i), leverage(s, i, i)
 		squares += float64(e * e)
 		if h > 1-1e-9 { // the surface goes through it, whatever was touched there
 			continue
@@ -50,18 +50,18 @@ func (s *Surface) Outlier() (o Outlier, found bool) {
 	if best < 0 || math.Sqrt(best) < float64(farOut*max(scatter, s.setup.Touched)) || next > float64(clearly*best) {
 		return o, false
 	}
-	off := s.Left(o.Touch) / (1 - s.leverage(o.Touch, o.Touch))
+	off := s.Left(o.Touch) / (1 - leverage(s, o.Touch, o.Touch))
 	o.Without = s.touches[o.Touch].Height - off
 	for i := range s.touches {
 		if i != o.Touch {
-			o.Others = max(o.Others, math.Abs(s.Left(i)+float64(s.leverage(i, o.Touch)*off)))
+			o.Others = max(o.Others, math.Abs(s.Left(i)+float64(leverage(s, i, o.Touch)*off)))
 		}
 	}
 	return o, true
 }
 
 // leverage is how much the height of one touch counts in the surface at another.
-func (s *Surface) leverage(i, k int) float64 {
+func leverage(s *Surface, i, k int) float64 {
 	a, b := values(s, s.touches[i].X, s.touches[i].Y), values(s, s.touches[k].X, s.touches[k].Y)
 	sum := 0.0
 	for n, row := range s.cofactors {

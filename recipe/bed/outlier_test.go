@@ -27,7 +27,7 @@ func TestOutlier(t *testing.T) {
 		for i := range touches { // as they are written down
 			touches[i].Height = math.Round(touches[i].Height*1e4) / 1e4
 		}
-		if o, found := fit(t, touches).Outlier(); found {
+		if o, found := bed.FindOutlier(fit(t, touches)); found {
 			t.Fatalf("found %+v where nothing was misread", o)
 		}
 		wrong := rapid.IntRange(0, len(touches)-1).Draw(t, "touch")
@@ -36,7 +36,7 @@ func TestOutlier(t *testing.T) {
 			by = -by
 		}
 		touches[wrong].Height = math.Round((touches[wrong].Height+by)*1e4) / 1e4
-		o, found := fit(t, touches).Outlier()
+		o, found := bed.FindOutlier(fit(t, touches))
 		if !found || o.Touch != wrong {
 			t.Fatalf("found %v %+v, misread is %d", found, o, wrong)
 		}
@@ -57,7 +57,7 @@ func TestOutlierByHand(t *testing.T) {
 	if left := s.Left(4); math.Abs(left-0.9*4/9) > 1e-12 {
 		t.Errorf("%.6f is left over in the middle, want %.6f", left, 0.9*4/9)
 	}
-	o, found := s.Outlier()
+	o, found := bed.FindOutlier(s)
 	if !found || o.Touch != 4 || math.Abs(o.Without-0.2) > 1e-9 || o.Others > 1e-9 {
 		t.Errorf("%v %+v", found, o)
 	}
@@ -68,7 +68,7 @@ func TestOutlierAgainstGonum(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
 	touches := grid(4, func(x, y float64) float64 { return 0.002*x - 0.001*y + 0.03*r.NormFloat64() })
 	touches[6].Height += 1.5
-	o, found := fit(t, touches).Outlier()
+	o, found := bed.FindOutlier(fit(t, touches))
 	if !found || o.Touch != 6 {
 		t.Fatalf("%v %+v", found, o)
 	}
@@ -103,7 +103,7 @@ func TestOutlierOfErrors(t *testing.T) {
 	n := 0
 	for range sheets {
 		touches := grid(3, func(x, y float64) float64 { return 0.05 * r.NormFloat64() })
-		if _, found := fit(t, touches).Outlier(); found {
+		if _, found := bed.FindOutlier(fit(t, touches)); found {
 			n++
 		}
 	}
@@ -116,11 +116,11 @@ func TestOutlierOfErrors(t *testing.T) {
 // is named.
 func TestNoOutlier(t *testing.T) {
 	corners := []bed.Touch{{X: 10, Y: 10}, {X: 200, Y: 10}, {X: 200, Y: 280}, {X: 10, Y: 280, Height: 3}}
-	if o, found := fit(t, corners).Outlier(); found {
+	if o, found := bed.FindOutlier(fit(t, corners)); found {
 		t.Errorf("four: %+v", o)
 	}
 	twice := []bed.Touch{{X: 10, Y: 10}, {X: 200, Y: 10}, {X: 200, Y: 280}, {X: 10, Y: 280, Height: -3}, {X: 10, Y: 280, Height: 3}}
-	if o, found := fit(t, twice).Outlier(); found {
+	if o, found := bed.FindOutlier(fit(t, twice)); found {
 		t.Errorf("a place that was touched twice, low and high: %+v", o)
 	}
 }

@@ -6,9 +6,9 @@ import (
 	"mahlstick/recipe/format"
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
+	"mahlstick/runner/motion"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/stage"
-	"mahlstick/runner/stroke"
 )
 
 // gridSlack (mm) is how far beyond the touched places something may be painted
@@ -31,12 +31,17 @@ func beyondHeights(layers []stage.Moved, sheet *model.Sheet) (problems problem.L
 			Message: "brushes are touched off where the surface is only continued: " + touched(x, y)})
 	}
 	for _, l := range layers {
-		var worst stroke.Point
+		var worst plane.Point
 		by := gridSlack
-		for _, g := range l.Gestures {
+		lie, moves := l.Lie, l.Model.Moves
+		for n, g := range gesturesPainted(l) {
+			for len(moves) > 0 && moves[0].From <= n+1 {
+				lie, moves = motion.NewLie(moves[0]), moves[1:]
+			}
 			for _, p := range g.Points {
-				if out := s.Beyond(plane.MM(p.X), plane.MM(p.Y)); out > by {
-					worst, by = p, out
+				at := motion.AsLaid(p.Plane(), sheet, lie)
+				if out := s.Beyond(at.MM()); out > by {
+					worst, by = at, out
 				}
 			}
 		}

@@ -45,5 +45,12 @@ func (l Lie) stopped(p plane.Point) plane.Point {
 	return plane.At(l.Seat.Back(plane.MM(p.X), plane.MM(p.Y)))
 }
 
+// AsLaid is what lay at a place of the bed when the sheet was at its stops, of a point
+// of the sheet that is there now. Heights of the bed go by that.
+func AsLaid(p plane.Point, sheet *model.Sheet, lie Lie) plane.Point {
+	at, zero := NewFrame(sheet, lie).ToMachine(p), lie.zero()
+	return NewFrame(sheet, Lie{}).ToSheet(plane.Point{X: at.X - zero.X, Y: at.Y - zero.Y})
+}
+
 // zero is the place of the first layer's zero, in grid steps.
 func (l Lie) zero() plane.Point { return plane.At(l.ZeroX, l.ZeroY) }

@@ -126,6 +126,12 @@ any order.
 		rows = append(rows, []string{code(v.Name), v.Meaning})
 	}
 	p.table([]string{"name", "means"}, rows)
+	p.say("The feed of a layer can use these; `width` and `press` are those of the mark there.\n\n")
+	rows = nil
+	for _, v := range formula.FeedVariables() {
+		rows = append(rows, []string{code(v.Name), v.Meaning})
+	}
+	p.table([]string{"name in a feed", "means"}, rows)
 	operators(&p)
 	rows = nil
 	for _, c := range problem.Codes() {

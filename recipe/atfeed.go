@@ -19,16 +19,30 @@ func spreadingOf(b *model.Brush) *model.Spreading {
 	return &model.Spreading{Spread: m.Spread, Feed: m.Feed, Curve: b.Curve}
 }
 
-// atFeed is the brush as it paints at a feed in mm/min: the slower it goes, the
+// atFeed is the brush as it paints at the feed of a layer: the slower it goes, the
 // wider its marks become.
-func atFeed(b *model.Brush, feed float64) *model.Brush {
+func atFeed(b *model.Brush, layer *model.Layer) *model.Brush {
 	if b == nil || b.Spreading == nil {
 		return b
 	}
-	s := b.Spreading
-	width := func(w float64) float64 { return s.At(w, s.Feed, feed) }
+	s, feeding := b.Spreading, layer.Feeding
+	width := func(w float64) float64 {
+		feed := layer.Feed
+		if feeding != nil {
+			press, err := s.Curve.PressFor(w)
+			if err != nil { // the doubt of a width reaches past the curve
+				low, _ := s.Curve.Range()
+				press = 0
+				if w > low {
+					press = s.Curve.SafePress()
+				}
+			}
+			feed = feeding.Of(press, feed)
+		}
+		return s.At(w, s.Feed, feed)
+	}
 	out, spreading := *b, *s
-	spreading.Painted = feed
+	spreading.Painted, spreading.Feeding = layer.Feed, feeding
 	out.Spreading = &spreading
 	out.Curve = s.Curve.Reshaped(width)
 	out.WidestMark, out.TouchMark, out.Thinnest = width(b.WidestMark), width(b.TouchMark), width(b.Thinnest)
@@ -37,7 +51,10 @@ func atFeed(b *model.Brush, feed float64) *model.Brush {
 
 // checkMeasuredFeed warns of a feed at which the brush was not measured.
 func checkMeasuredFeed(l *layerReader, c *binding.Cell) problem.List {
-	b, feed := l.layer.Brush, l.layer.Feed
+	b, feed, slowest := l.layer.Brush, l.layer.Feed, l.layer.Feed
+	if f := l.layer.Feeding; f != nil {
+		slowest = f.Slowest
+	}
 	if b == nil || b.Measured == nil || b.Measured.Spread.Fastest == 0 {
 		return nil
 	}
@@ -55,8 +72,8 @@ func checkMeasuredFeed(l *layerReader, c *binding.Cell) problem.List {
 	case feed > s.Fastest && b.Spreading != nil:
 		p.Message = fmt.Sprintf("the layer %q is painted at %s, and %s was measured up to %s: its marks count as painted at that", l.layer.Name, mmPerMin(feed), b.Title, mmPerMin(s.Fastest))
 		p.Fix = problem.Advise("write at most " + mmPerMin(s.Fastest) + ", or measure marks at faster feeds")
-	case feed < s.Slowest && b.Spreading != nil:
-		p.Message = fmt.Sprintf("the layer %q is painted at %s, and %s was measured down to %s: its marks count as painted at that", l.layer.Name, mmPerMin(feed), b.Title, mmPerMin(s.Slowest))
+	case slowest < s.Slowest && b.Spreading != nil:
+		p.Message = fmt.Sprintf("the layer %q is painted at %s, and %s was measured down to %s: its marks count as painted at that", l.layer.Name, mmPerMin(slowest), b.Title, mmPerMin(s.Slowest))
 		p.Fix = problem.Advise("write at least " + mmPerMin(s.Slowest) + ", or measure marks at slower feeds")
 	default:
 		return nil

@@ -157,6 +157,9 @@ func (l *factList) how(r *binding.Reading) string {
 func text(v *resolve.Values, c *binding.Cell) string {
 	switch c.Field.Kind {
 	case schema.Quantity, schema.Turn:
+		if c.Along {
+			return c.Source.String
+		}
 		q, _ := v.Quantity(c)
 		if c.Field.PlusMinus && !strings.Contains(q.String(), "±") {
 			return "± " + q.String()

@@ -34,10 +34,7 @@ func (a *assembler) layer(record *binding.Record) (layer model.Layer, ok bool) {
 	name := record.Cells["layer"].Source
 	layer = model.Layer{Name: norm.NFC.String(name.String), Place: name.Place}
 	l := &layerReader{a: a, record: record, layer: &layer, ok: true}
-	layer.Feed = l.number("feed", quantity.MMPerMin)
-	if list := checkFeed("layer", &layer, record.Cells["feed"], &a.job.Machine); len(list) > 0 {
-		a.problems, l.ok = append(a.problems, list...), false
-	}
+	l.feed()
 	layer.OffsetX, layer.OffsetY = l.number("offset x", quantity.MM), l.number("offset y", quantity.MM)
 	layer.Overlap = l.number("overlap", quantity.One)
 	layer.Tolerance, layer.Gap = l.number("tolerance", quantity.MM), l.number("gap", quantity.MM)
@@ -233,7 +230,15 @@ func (l *layerReader) brush(c *binding.Cell) bool {
 	if d == nil {
 		return false
 	}
-	l.layer.Brush = atFeed(l.a.brush(d), l.layer.Feed)
+	mounted := l.a.brush(d)
+	if mounted != nil && !l.feeding(mounted) {
+		return false
+	}
+	l.layer.Brush = atFeed(mounted, l.layer)
+	if list := spreadsEvenly(l.layer); len(list) > 0 {
+		l.a.problems = append(l.a.problems, list...)
+		return false
+	}
 	checkMeasuredWith(l, d)
 	l.a.problems = append(l.a.problems, checkMeasuredFeed(l, l.record.Cells["feed"])...)
 	return l.layer.Brush != nil && l.roomForLanes()

@@ -25,6 +25,9 @@ type Cell struct {
 	Name string
 	// Formula is the formula in backticks, or nil.
 	Formula *formula.Formula
+	// Along reports that the formula in backticks has a value only along a stroke;
+	// Formula is nil then.
+	Along bool
 	// Known reports whether the value below could be read.
 	Known    bool
 	Quantity quantity.Quantity
@@ -80,6 +83,10 @@ func (r *reader) quantity(c *Cell, col column, step quantity.Quantity) {
 	}
 	if !c.Source.Formula.Empty() {
 		f, list := formula.Parse(c.Name, c.Source.Formula.String, c.Source.Formula.Place)
+		if col.field.Along && formula.VariesAlong(f) { // nothing else has a use for its value
+			c.Along, c.Name = true, ""
+			return
+		}
 		f.Want, f.NamePlace = &dim, c.Source.Formula.Place
 		c.Formula = f
 		r.problems = append(r.problems, list...)

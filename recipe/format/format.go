@@ -64,6 +64,15 @@ func (m Medium) Share(share float64) string { return m.Unit(m.Fixed(100*share, 2
 // Feed writes a feed given in mm/min.
 func (m Medium) Feed(v float64) string { return m.Unit(m.Number(v, 1), "mm/min") }
 
+// FeedRange writes the range between two feeds given in mm/min.
+func (m Medium) FeedRange(low, high float64) string {
+	a, b := m.Number(low, 1), m.Number(high, 1)
+	if a == b {
+		return m.Feed(high)
+	}
+	return a + " to " + m.Unit(b, "mm/min")
+}
+
 // Place writes coordinates given in mm.
 func (m Medium) Place(x, y float64) string {
 	return "X " + m.Fixed(x, 2) + ", Y " + m.Unit(m.Fixed(y, 2), "mm")

@@ -11,10 +11,10 @@ import (
 // checker finds the shape of every part of a formula before it is evaluated, so
 // that a branch that is not taken is checked as well.
 type checker struct {
-	f       *Formula
-	lookup  func(*node) shape // the shape of a name; reports an unknown one
-	list    *problem.List
-	isWidth bool // a width formula over a stroke
+	f      *Formula
+	lookup func(*node) shape // the shape of a name; reports an unknown one
+	list   *problem.List
+	kind   *alongKind // of a formula along a stroke, else nil
 }
 
 func (c *checker) errorf(code problem.Code, from, to int, fix problem.Fix, format string, args ...any) shape {
@@ -345,7 +345,7 @@ func sureShape(c *checker, n *node, in []shape) shape {
 }
 
 func tremorShape(c *checker, n *node, in []shape) shape {
-	if !c.isWidth {
+	if c.kind != widthKind {
 		return c.errorf(problem.NotAllowed, n.opFrom, n.opTo, problem.Advise("use it in the width of a layer"), "tremor works only in the width of a layer")
 	}
 	for i, want := range []quantity.Dim{quantity.Pure, quantity.Length, quantity.Length}[:len(in)] {

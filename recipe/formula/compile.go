@@ -8,15 +8,18 @@ import (
 	"mahlstick/recipe/quantity"
 )
 
-// compiler compiles the tree of a width formula to steps.
-type compiler struct{ evaluator }
+// compiler compiles the tree of a formula along a stroke to steps.
+type compiler struct {
+	evaluator
+	kind *alongKind
+}
 
 // varies reports whether a part changes along the stroke.
-func varies(n *node) bool {
+func (c *compiler) varies(n *node) bool {
 	found := false
 	n.walk(func(n *node) {
 		if n.form == nameForm {
-			_, variable := variables[n.text]
+			_, variable := c.kind.variables[n.text]
 			found = found || variable
 		}
 		found = found || n.form == callForm && n.text == "tremor"
@@ -40,7 +43,7 @@ func coherent(v Value) float64 {
 // compile makes the step of a part. The step is valid only if there are no
 // problems on the list.
 func (c *compiler) compile(n *node) step {
-	if !varies(n) {
+	if !c.varies(n) {
 		v, ok := c.value(n)
 		if !ok || v.kind == brushKind {
 			return constant(0)
@@ -49,7 +52,7 @@ func (c *compiler) compile(n *node) step {
 	}
 	switch n.form {
 	case nameForm:
-		return variables[n.text].read
+		return c.kind.variables[n.text].read
 	case chooseForm:
 		return c.choose(n)
 	case callForm:
@@ -269,7 +272,7 @@ func (c *compiler) curve(n *node) step {
 // change along the stroke.
 func (c *compiler) tremor(n *node) step {
 	for _, i := range []int{0, 2} {
-		if i < len(n.args) && varies(n.args[i]) {
+		if i < len(n.args) && c.varies(n.args[i]) {
 			c.fail(n.args[i], problem.NotAllowed, problem.Advise("write a constant value"), "the %s of tremor cannot change along the stroke", n.call.params[i])
 			return constant(0)
 		}

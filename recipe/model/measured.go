@@ -42,7 +42,9 @@ type Measured struct {
 type Spreading struct {
 	measure.Spread
 	Feed float64 // mm/min, of the marks of the curve
-	// Painted is the feed of the layer in mm/min; 0 where there is none.
+	// Painted is the feed of the layer in mm/min, the fastest if a formula gives it; 0
+	// where there is none.
 	Painted float64
+	Feeding *Feeding     // of the layer, nil where its feed is the same everywhere
 	Curve   *brush.Curve // at Feed
 }

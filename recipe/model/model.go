@@ -307,7 +307,8 @@ type Layer struct {
 	Unit              Unit
 	Brush             *Brush
 	Ink               Ink
-	Feed              float64
+	Feed              float64  // the fastest, if it is given by a formula
+	Feeding           *Feeding // the feed by formula; nil where it is the same everywhere
 	DrawnSize         DrawnSize
 	OffsetX           float64
 	OffsetY           float64

@@ -25,6 +25,7 @@ type Values struct {
 	notebooks map[*binding.Notebook]*Notebook
 	cells     map[*binding.Cell]quantity.Quantity // of formulas
 	widths    map[*binding.Cell]*formula.WidthFunc
+	feeds     map[*binding.Cell]*formula.FeedFunc
 	curves    map[*binding.Definition]*Curve
 	// calibrations and measured hold what the readings of swatches say; unread are
 	// those whose readings have problems that were reported.
@@ -73,9 +74,15 @@ func (v *Values) Known(c *binding.Cell) bool {
 	if c.Field.Kind == schema.WidthFormula && !c.Source.Formula.Empty() {
 		return v.widths[c] != nil
 	}
+	if c.Along {
+		return v.feeds[c] != nil
+	}
 	_, ok := v.Quantity(c)
 	return ok
 }
+
+// Feed is the compiled formula of a feed along a stroke, or nil.
+func (v *Values) Feed(c *binding.Cell) *formula.FeedFunc { return v.feeds[c] }
 
 // Width is the compiled width formula of a cell, or nil.
 func (v *Values) Width(c *binding.Cell) *formula.WidthFunc { return v.widths[c] }
@@ -116,7 +123,7 @@ func (v *Values) Bounds(d *binding.Definition, word string) (low, high float64) 
 func Resolve(recipe *binding.Recipe, budget *formula.Budget, workers int) (*Values, problem.List) {
 	r := &resolver{recipe: recipe, budget: budget, workers: max(1, workers), values: &Values{
 		notebooks: map[*binding.Notebook]*Notebook{}, cells: map[*binding.Cell]quantity.Quantity{},
-		widths: map[*binding.Cell]*formula.WidthFunc{}, curves: map[*binding.Definition]*Curve{},
+		widths: map[*binding.Cell]*formula.WidthFunc{}, feeds: map[*binding.Cell]*formula.FeedFunc{}, curves: map[*binding.Definition]*Curve{},
 		calibrations: map[*binding.Definition]*calibrate.Result{}, measured: map[*binding.Definition]map[string]quantity.Quantity{}, unread: map[*binding.Definition]bool{},
 	}}
 	for _, nb := range recipe.BottomUp {
@@ -176,7 +183,7 @@ func (r *resolver) resolve(nb *binding.Notebook) {
 	}
 	slices.SortStableFunc(r.out.Results, func(a, b formula.Result) int { return cmp.Compare(a.Formula.Place.Start, b.Formula.Place.Start) })
 	if nb == r.recipe.Notebook {
-		r.compileWidths()
+		r.compileAlong()
 	} else {
 		r.export()
 	}
@@ -361,18 +368,25 @@ func (r *resolver) evaluate(formulas []*formula.Formula, cells []*binding.Cell) 
 	r.out.Results = append(r.out.Results, results...)
 }
 
-// compileWidths compiles the width formulas of the layers.
-func (r *resolver) compileWidths() {
+// compileAlong compiles the formulas along a stroke of the layers: of widths and
+// feeds.
+func (r *resolver) compileAlong() {
 	for _, layer := range r.recipe.Layers {
-		c := layer.Cells["width"]
-		if c == nil || c.Source.Formula.Empty() {
-			continue
+		if c := layer.Cells["width"]; c != nil && !c.Source.Formula.Empty() {
+			width, list := formula.CompileWidth(c.Source.Formula.String, c.Source.Formula.Place, r.out.scope)
+			r.explain(list)
+			if width != nil && len(list) == 0 {
+				r.use(width.Formula())
+				r.values.widths[c] = width
+			}
 		}
-		width, list := formula.CompileWidth(c.Source.Formula.String, c.Source.Formula.Place, r.out.scope)
-		r.explain(list)
-		if width != nil && len(list) == 0 {
-			r.use(width.Formula())
-			r.values.widths[c] = width
+		if c := layer.Cells["feed"]; c != nil && c.Along {
+			feed, list := formula.CompileFeed(c.Source.Formula.String, c.Source.Formula.Place, r.out.scope)
+			r.explain(list)
+			if feed != nil && len(list) == 0 {
+				r.use(feed.Formula())
+				r.values.feeds[c] = feed
+			}
 		}
 	}
 }

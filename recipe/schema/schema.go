@@ -72,6 +72,9 @@ type Field struct {
 	// default.
 	Example  string
 	Required bool
+	// Along reports that a formula of the quantity may use names along a stroke, as
+	// that of a feed does.
+	Along bool
 	// Caliper reports that a reading without ± takes its uncertainty from the
 	// step of the caliper.
 	Caliper bool

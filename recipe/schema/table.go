@@ -151,8 +151,8 @@ var Sections = []Section{
 				Example: "cm", Help: "Unit of the drawing if the file does not give it; \"cm, not as the file says\" overrides the file."},
 			{Word: "brush", Kind: Notebook, Required: true, Example: "[fine sable](../brushes/fine-sable.md)", Help: "Link to the brush's notebook, or the name of a brush in this recipe."},
 			{Word: "ink", Kind: Ink, Required: true, Example: "ochre", Help: "Colour (#5f6f3a), name of an ink, both, or a link to the ink's notebook."},
-			{Word: "feed", Unit: quantity.MMPerMin, Bound: Above0, Least: slowest, Most: 1_000_000, Default: "900 mm/min", UsualLow: 150, UsualHigh: 3000,
-				Help: "Feed of painting."},
+			{Word: "feed", Unit: quantity.MMPerMin, Bound: Above0, Least: slowest, Most: 1_000_000, Default: "900 mm/min", UsualLow: 150, UsualHigh: 3000, Along: true,
+				Help: "Feed of painting, or a formula of it along each stroke: of the press there, the width of the mark, the bend of the stroke and how far along it is."},
 			{Word: "drawn size", Kind: Text, Example: "120 mm wide",
 				Help: "Size of the drawing on the sheet, for one without a unit or of another size: 120 mm wide, 90 mm high, to the margins, or a factor such as 50 %. " +
 					"It is the size of the page or, in a file without one, of all that is drawn. Its lower left corner lies at that of the sheet, moved by the offsets; " +

@@ -193,7 +193,8 @@ func (d doubts) Parts(press float64, lifting bool) (p Parts) {
 		more, less := s.Spread, s.Spread
 		more.Root.Value += s.Root.U
 		less.Root.Value -= s.Root.U
-		p[Feed] = math.Abs(more.At(measured, s.Feed, s.Painted)-less.At(measured, s.Feed, s.Painted)) / 2
+		painted := s.Feeding.Of(press, s.Painted)
+		p[Feed] = math.Abs(more.At(measured, s.Feed, painted)-less.At(measured, s.Feed, painted)) / 2
 	}
 	return p
 }

@@ -68,6 +68,8 @@ var pages = template.Must(template.New("page").Funcs(template.FuncMap{
 	"share":    format.Page.Share,
 	"duration": format.Page.Duration,
 	"feed":     format.Page.Feed,
+	"feeds":    format.Page.FeedRange,
+	"whole":    func(v float64) string { return format.Page.Fixed(v, 0) },
 	"count":    format.Count,
 	"list":     format.List,
 	"strokes":  format.Strokes,

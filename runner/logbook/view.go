@@ -237,6 +237,7 @@ type Layer struct {
 	Thinnest         float64 // thinnest line that can be promised
 	Uneven           *Uneven // nil where Z follows no surface
 	Feed             float64
+	Feeding          *Feeding // the feed by formula; nil where it is the same everywhere
 
 	Drawn, Done, Refused float64 // mm²: drawn = done + refused
 	Twice                float64 // mm² of the branches that strokes go over twice
@@ -262,6 +263,23 @@ type Blocks struct {
 	Allowed        int // 0 if the machine's notebook states none
 	Merged, Slowed int
 	Lowest         float64 // feed, mm/min
+}
+
+// Feeding is the feed of a layer by formula.
+type Feeding struct {
+	Formula          string
+	Slowest, Fastest float64 // mm/min
+	// Along are the parts of the stroke, in words, for which Feeds have a number each;
+	// one empty word where the part does not count.
+	Along []string
+	Bends bool // the feed depends on the bend too
+	Rows  []FeedRow
+}
+
+// FeedRow is the feed at a press (mm) and the width of its mark (mm).
+type FeedRow struct {
+	Press, Width float64
+	Feeds        []float64 // mm/min
 }
 
 // Times are the parts of a program's time, in s.

@@ -164,8 +164,10 @@ type planner struct {
 	remarks  []stroke.Remark
 	problems problem.List
 	worst    violations
-	moves    []Move // of all strokes, one after the other
-	blocks   Blocks
+	// feedFailed reports that something wrong with the layer's feed was reported.
+	feedFailed bool
+	moves      []Move // of all strokes, one after the other
+	blocks     Blocks
 }
 
 func newPlanner(layer *model.Layer, sheet *model.Sheet, machine *model.Machine, lie Lie) *planner {
@@ -192,6 +194,7 @@ func (m *planner) stroke(g entries.Shaped, path []lagcomp.Step, from Move) Strok
 	s := Stroke{Kind: g.Kind, Shape: g.Shape, Place: g.Place, Feed: m.paint,
 		Narrowest: g.Points[0].Width, Widest: g.Points[0].Width}
 	begin := len(m.moves)
+	byFormula := m.newFeeding(&g.Gesture, path)
 	x, y := m.axes.position(path[0].Axis)
 	above := Move{X: x, Y: y, Z: m.axes.safe}
 	if m.mayHover(from, above) {
@@ -217,9 +220,10 @@ func (m *planner) stroke(g entries.Shaped, path []lagcomp.Step, from Move) Strok
 			continue
 		}
 		x, y := m.axes.position(step.Axis)
-		parts := m.parts(at, x, y)
 		from := at
+		parts := max(m.parts(at, x, y), byFormula.parts(i, xyDistance(at, Move{X: x, Y: y})))
 		for part := 1; part <= parts; part++ {
+			byFormula.paint(i, part, parts)
 			next := m.along(from, x, y, press, p.Press, part, parts)
 			if next.X == at.X && next.Y == at.Y && next.Z == at.Z {
 				continue

@@ -137,6 +137,7 @@ func Rest(g stroke.Gesture, done float64) stroke.Gesture {
 	if done <= 0 || len(g.Points) < 2 || before == 0 {
 		return g
 	}
+	g.Skipped += float64((1 - g.Skipped - g.Left) * ((done - joint.Width) / Length(g.Points)))
 	g.Points = append([]stroke.Point{at}, g.Points[before:]...)
 	g.Begun = true
 	return g
@@ -148,6 +149,7 @@ func Beginning(g stroke.Gesture, length float64) stroke.Gesture {
 	if before == len(g.Points) {
 		return g
 	}
+	g.Left += float64((1 - g.Skipped - g.Left) * (1 - length/Length(g.Points)))
 	g.Points = append(slices.Clone(g.Points[:before]), at)
 	g.Unfinished = true
 	return g

@@ -33,7 +33,7 @@ func layerView(l stage.Proven, job *model.Job) logbook.Layer {
 		Deepest: max(0, -read.Lowest), SafePress: m.Brush.SafePress, Reserve: m.Brush.Reserve,
 		Plunges: l.Figures.Plunges, Plunge: l.Figures.Plunge, Steepest: l.Figures.Steepest,
 		Entries: entriesView(l.Motion.Entries, m), SteepestPress: m.Brush.SteepestPress,
-		Narrowest: read.Narrowest, Widest: read.Widest, WidestMark: m.Brush.WidestMark, Thinnest: m.Brush.Thinnest, Feed: m.Feed,
+		Narrowest: read.Narrowest, Widest: read.Widest, WidestMark: m.Brush.WidestMark, Thinnest: m.Brush.Thinnest, Feed: m.Feed, Feeding: feedingView(m),
 		Drawn: plan.Drawn, Done: l.Painted, Refused: l.Refused, Twice: plan.Twice,
 		Coverage: l.Cover.Coverage, Spill: l.Cover.Excess,
 		Remarks: remarkGroups(l.Remarks),

@@ -117,11 +117,14 @@ func feedEffect(l stage.Proven) string {
 	if wider < 0 {
 		word, pressed = "narrower", "more"
 	}
-	if s.Painted == s.Feed {
+	at := format.Page.Feed(s.Painted)
+	if f := s.Feeding; f != nil {
+		at = format.Page.FeedRange(f.Slowest, f.Fastest)
+	} else if s.Painted == s.Feed {
 		return fmt.Sprintf("painted at the feed of the sheet, %s: nothing is corrected", format.Page.Feed(s.Feed))
 	}
 	return fmt.Sprintf("at %s marks are up to %s %s than at %s, at which the brush was measured; so the brush is pressed up to %s %s",
-		format.Page.Feed(s.Painted), hundredths(math.Abs(wider)), word, format.Page.Feed(s.Feed), hundredths(math.Abs(less)), pressed)
+		at, hundredths(math.Abs(wider)), word, format.Page.Feed(s.Feed), hundredths(math.Abs(less)), pressed)
 }
 
 // playEffect is what play would do where strokes narrow.

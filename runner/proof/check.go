@@ -18,6 +18,7 @@ const (
 	FirstLift   = "the first motion is a lift"
 	FeedSet     = "a feed before the first feed move"
 	FeedRange   = "feeds within their range"
+	FormulaFeed = "no faster than the formula of the feed"
 	ZKeepsUp    = "Z no faster than it can move"
 	BlockRate   = "no more blocks a second than the machine reads"
 	LiftedTrip  = "no rapid across below the safe height"
@@ -90,6 +91,7 @@ type Limits struct {
 	SteepestPress float64
 	LowestFeed    float64 // mm/min
 	HighestFeed   float64 // of a move that goes across, along its path
+	Feeds         *Feeds  // what a formula of the feed gives; nil if there is none
 	ZFeed         float64 // mm/min that Z can reach
 	Blocks        int     // blocks a second that the machine reads; 0 for any number
 	// TipX, TipY is the position of the mark less that of the machine, mm.
@@ -167,7 +169,7 @@ func Check(p *Path, lim Limits) []Outcome {
 		check func(*Path, *Limits) *verdict
 	}{
 		{paper, understood}, {p, millimetres}, {p, absolute}, {p, perMinute}, {p, fixedZero}, {p, noSpindle}, {p, noCoolant}, {p, noChange},
-		{p, firstLift}, {p, feedSet}, {p, feedRange}, {p, zKeepsUp}, {p, blockRate}, {paper, liftedTrip}, {paper, noDrag}, {paper, slowDown}, {p, placedDown},
+		{p, firstLift}, {p, feedSet}, {p, feedRange}, {paper, followsFormula}, {p, zKeepsUp}, {p, blockRate}, {paper, liftedTrip}, {paper, noDrag}, {paper, slowDown}, {p, placedDown},
 		{p, followsBed}, {p, staysUp}, {p, airHeight}, {paper, safePress}, {paper, steepPress}, {paper, onSheet}, {paper, ahead}, {p, withinReach}, {p, arcsClose}, {paper, loadLasts},
 		{paper, noStanding}, {p, restPlace}, {paper, strokeCount}, {paper, endsLifted}, {p, cleanEnd},
 	}

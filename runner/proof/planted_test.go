@@ -168,6 +168,7 @@ var faults = []planted{
 	{name: "a far rapid across at hover", old: "G0 Z5\nG4", new: "G0 Z2.5\nG4", limits: hovering, caught: LiftedTripHover},
 	{name: "a rapid across the margin at hover", old: "G0 X0 Y0", new: "G0 Z2.5\nG0 X190 Y289.1\nG0 Z5\nG0 X0 Y0", limits: hovering, caught: LiftedTripHover},
 	{name: "many short moves", old: "X30 Y30", new: "X29.5 Y30\nX29.7\nX30", limits: func(l *Limits) { l.Blocks = 40 }, caught: BlockRate},
+	{name: "faster than the formula", old: "X190 F750", new: "X190 F765", limits: fedByFormula, caught: FormulaFeed},
 	{name: "pause at hover", old: "G0 X0 Y0\nM0", new: "G0 X0 Y0\nG0 Z2.5\nM0", limits: hovering, caught: NoStanding},
 	{name: "ends at hover", old: "G0 Z20\n", new: "G0 Z2.5\n", limits: hovering, caught: EndsLifted},
 	{name: "first lift to hover", old: "N20 G0 Z5", new: "N20 G0 Z2.5", limits: hovering, caught: FirstLift},
@@ -188,6 +189,44 @@ var faults = []planted{
 	{name: "end too early", old: "(stroke 2, round)", new: "M30", caught: CleanEnd},
 	{name: "end forgotten", old: "M2\n", new: "", caught: CleanEnd},
 	{name: "cut off in the middle", old: "(stroke 3, to the edge)", new: "\x1a", caught: Understood},
+}
+
+// fedByFormula states a feed of 900 mm/min that falls by 20 mm/min a mm of press and,
+// in the second half of a stroke, by up to 100 mm/min.
+func fedByFormula(l *Limits) {
+	f := &Feeds{Deepest: 5}
+	for row := range 501 {
+		line := make([]float64, 101)
+		for k := range line {
+			line[k] = 900 - 20*float64(row)/100 - 200*max(0, float64(k)/100-0.5)
+		}
+		f.Fastest = append(f.Fastest, line)
+	}
+	l.Feeds = f
+}
+
+// The good program keeps to a feed by formula; a tenth less breaks it.
+func TestFormulaFeed(t *testing.T) {
+	p, _ := Read("good.nc", readFile(t, "good.nc"))
+	lim := goodLimits()
+	fedByFormula(&lim)
+	for _, c := range Check(p, lim) {
+		if c.Name == FormulaFeed && !c.OK {
+			t.Errorf("%+v", c)
+		}
+	}
+	for row := range lim.Feeds.Fastest {
+		for k := range lim.Feeds.Fastest[row] {
+			lim.Feeds.Fastest[row][k] *= 0.9
+		}
+	}
+	if names := failed(Check(p, lim)); len(names) != 1 || names[0] != FormulaFeed {
+		t.Error(names)
+	}
+	lim.Feeds.Parts = [][2]float64{{0, 1}, {0, 1}, {0, 0.5}} // the last stroke is a first half
+	if names := failed(Check(p, lim)); len(names) > 0 {
+		t.Error(names)
+	}
 }
 
 // hovering states a hover height.

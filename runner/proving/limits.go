@@ -47,11 +47,19 @@ func limits(w stage.Written, job *model.Job, f sheetFrame, b *proof.Brush, besid
 	if h := mounted.Holds; h.Known() && w.Trial == nil {
 		l.Load = &proof.Load{Area: h.Area, Length: h.Length}
 	}
-	l.Strokes, l.Brush, l.Beside = len(w.Gestures), b.NoSlower(w.Model.Feed), beside
+	l.Strokes, l.Brush, l.Beside = len(w.Gestures), b.NoSlower(slowestFeed(w.Model)), beside
 	if w.Trial != nil {
 		l.Strokes, l.Waits = len(touching(w.Gestures)), Waits(w.Trial, mounted, &job.Sheet)
 	}
 	return l
+}
+
+// slowestFeed (mm/min) is the slowest that a layer asks for.
+func slowestFeed(l *model.Layer) float64 {
+	if l.Feeding != nil {
+		return l.Feeding.Slowest
+	}
+	return l.Feed
 }
 
 // touching are the gestures that touch the paper.

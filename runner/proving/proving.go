@@ -199,6 +199,9 @@ func proveWith(w stage.Written, job *model.Job, beside []proof.Rect) (stage.Prov
 	}
 	limits := limits(w, job, c.frame, brush, beside)
 	limits.Bed = bed
+	if limits.Feeds, err = feedTable(w); err != nil {
+		return l, err
+	}
 	l.Outcomes = proof.Check(written, limits)
 	if !w.Partial || compared.Drawn > 0 { // a part may have check marks only
 		l.Outcomes = append(l.Outcomes, agreement(l, compared))

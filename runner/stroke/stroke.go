@@ -61,7 +61,10 @@ type Gesture struct {
 	// Begun is what is left of a stroke whose beginning was painted before;
 	// Unfinished is a beginning whose rest is painted later.
 	Begun, Unfinished bool
-	Reload            bool // the brush is loaded before it
+	// Skipped and Left are the shares of the whole stroke's way that were painted
+	// before and are painted later.
+	Skipped, Left float64
+	Reload        bool // the brush is loaded before it
 }
 
 // Trial is how a mark of a swatch sheet is painted. Its presses may be less than

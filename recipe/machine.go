@@ -45,6 +45,7 @@ func (r *machineReader) read() {
 		return q.In(quantity.Second)
 	}
 	m.Times = model.Times{Mount: seconds("mount time"), TouchOff: seconds("touch off time"), Strip: seconds("strip time"), Lesson: seconds("lesson")}
+	r.text()
 	m.Decimals = 3
 	if c, _ := r.d.Find("blocks a second"); c != nil && c.Known {
 		m.Blocks = c.Count
@@ -53,6 +54,27 @@ func (r *machineReader) read() {
 		m.Decimals = c.Count
 	}
 	r.a.facts.rows(r.d)
+}
+
+// text reads how the controller wants the text of programs.
+func (r *machineReader) text() {
+	word := func(row string) string {
+		if c, _ := r.d.Find(row); c != nil && c.Known {
+			return c.Word
+		}
+		return r.d.Schema.Find(row).Default
+	}
+	t := model.ProgramText{HeadOnly: word("comments") == "head", Numbered: word("line numbers") == "yes", End: 2, Place: r.m.Place}
+	if word("end word") == "M30" {
+		t.End = 30
+	}
+	if word("pause word") == "M1" {
+		t.Pause = 1
+	}
+	if c, _ := r.d.Find("longest line"); c != nil && c.Known {
+		t.Longest, t.Place = c.Count, c.Source.Place
+	}
+	r.m.Text = t
 }
 
 // hover reads the height at which the brush hovers. Where none is stated it is

@@ -139,7 +139,12 @@ func programHead(job *model.Job, layer, brush, ink string) program.Head {
 		figures.Axes[i] = [2]float64{axis.Feed, axis.Acceleration}
 	}
 	return program.Head{Job: job.Name, Title: job.Title, Layer: layer, Brush: brush, Ink: ink,
-		Figures: figures}
+		Figures: figures, Text: programText(job)}
+}
+
+func programText(job *model.Job) program.Text {
+	t := &job.Machine.Text
+	return program.Text{Longest: t.Longest, HeadOnly: t.HeadOnly, Numbered: t.Numbered, End30: t.End == 30, Pause1: t.Pause == 1}
 }
 
 // programName is the file of a layer's program: its number and its name in

@@ -117,6 +117,9 @@ func resumeLayer(r *Result, whole stage.Proven, p part.Part) (*Resumed, error) {
 	head.Figures.Strokes, head.Figures.Length, head.Figures.Seconds = figures.Strokes, figures.Length, figures.Seconds
 	head.Hash = record.Hash(program.Layer(head, m.Motion))
 	w := stage.Written{Moved: m, File: file, Program: program.Layer(head, m.Motion), Hash: head.Hash}
+	if found := checkLines(job, presenting.Program{File: file, Text: w.Program}); len(found) > 0 {
+		return nil, found[0]
+	}
 	proven, err := proving.Part(w, whole.Written, job)
 	if err != nil {
 		return nil, err

@@ -20,7 +20,7 @@ func TestFeedByFormula(t *testing.T) {
 	s, _ := safe.Quantity()
 	deepest := s.In(s.Unit())
 	for text, want := range map[string]func(press, width, bend, along float64) float64{
-		"900*mm/min * (1 - 0.3*press/fine_sable.safe_press)":                      func(p, _, _, _ float64) float64 { return 900 * (1 - 0.3*p/deepest) },
+		"900*mm/min * (1 - 0.3*press/fine_sable.safe_press)":                       func(p, _, _, _ float64) float64 { return 900 * (1 - 0.3*p/deepest) },
 		"width > 1*mm ? 10*mm/s : 1000*mm/min":                                     func(_, w, _, _ float64) float64 { return map[bool]float64{true: 600, false: 1000}[w > 1] },
 		"greatest(300*mm/min, 900*mm/min * (1 - abs(bend)*2*mm))":                  func(_, _, b, _ float64) float64 { return math.Max(300, 900*(1-2*math.Abs(b))) },
 		"500*mm/min + along * 250*mm/min":                                          func(_, _, _, a float64) float64 { return 500 + 250*a },

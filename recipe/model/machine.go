@@ -20,6 +20,7 @@ type Machine struct {
 	Acceleration float64
 	Times        Times
 	Blocks       int // blocks of a program that it reads a second; 0 where that is not stated
+	Text         ProgramText
 	// Motion is how each axis moves; nil where the recipe does not state it.
 	Motion *Motion
 	// Bed is half the width of the band of the bed's height (±): of what is left
@@ -35,6 +36,17 @@ type Machine struct {
 // Times are how long the painter's steps take, in s, and a lesson; 0 for a day
 // that is not parted.
 type Times struct{ Mount, TouchOff, Strip, Lesson float64 }
+
+// ProgramText is how the controller wants the text of programs.
+type ProgramText struct {
+	Longest  int  // characters of a line; 0 where that is not stated
+	HeadOnly bool // comments before the first block only
+	Numbered bool // blocks begin with the number of their line
+	End      int  // the M word that ends a program: 2 or 30
+	Pause    int  // the M word that waits for the painter: 0 or 1
+	// Place is the row of the longest line.
+	Place source.Place
+}
 
 // Motion is how the axes of a machine move.
 type Motion struct {

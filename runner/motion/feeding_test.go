@@ -60,18 +60,15 @@ func TestFeedByFormula(t *testing.T) {
 		for i := 2; i < len(moves)-1; i++ {
 			p, q := moves[i-1], moves[i]
 			d := plane.MM(q.X - p.X)
-			least, most := math.Inf(1), 0.0
-			for _, end := range []struct{ z, way float64 }{{plane.MM(p.Z), way}, {plane.MM(q.Z), way + d}} {
-				share := 0.5
+			byFormula := func(z, way float64) float64 {
+				f := 900 * (1 - 0.6*math.Max(0, -plane.MM(int32(z)))/5)
 				if along {
-					share = end.way / length
+					f *= 1.2 - way/length
 				}
-				f := 900 * (1 - 0.6*math.Max(0, -end.z)/5)
-				if along {
-					f *= 1.2 - share
-				}
-				least, most = math.Min(least, f), math.Max(most, f)
+				return f
 			}
+			first, last := byFormula(float64(p.Z), way), byFormula(float64(q.Z), way+d)
+			least, most := math.Min(first, last), math.Max(first, last)
 			way += d
 			if float64(q.Feed) > least+1+2/length { // coordinates are rounded
 				t.Fatalf("move %d at %d, where the formula gives %.1f", i, q.Feed, least)

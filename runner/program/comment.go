@@ -2,14 +2,22 @@ package program
 
 import "strings"
 
-// maxLine is the greatest number of characters in a line; 256 are allowed.
-const maxLine = 80
+const (
+	// maxLine is the greatest number of characters in a line where nothing is
+	// stated; 256 are allowed.
+	maxLine = 80
+	// leastLine is how short comments can be broken.
+	leastLine = 16
+)
 
 // comment writes text as comments, one a line. A comment ends on its line and
 // has no parentheses inside (NISTIR 6556, 3.3.4). Letters are written in ASCII,
 // and signs that some controllers act on even inside a comment are dropped.
 func (w *writer) comment(text string) {
-	const room = maxLine - 2
+	if w.text.HeadOnly && !w.head {
+		return
+	}
+	room := max(w.longest(), leastLine) - 2
 	line := ""
 	for _, word := range strings.Fields(plain(text)) {
 		for {

@@ -12,7 +12,7 @@ func ground(w *writer, g *motion.Ground) {
 		return
 	}
 	xy := func(x, y int32) string { return "X" + w.number(x) + " Y" + w.number(y) }
-	w.line("(touch off with the axes at " + xy(g.At.X, g.At.Y) + ")")
+	w.comment("touch off with the axes at " + xy(g.At.X, g.At.Y))
 	if len(g.Touches) == 0 {
 		return
 	}
@@ -21,9 +21,9 @@ func ground(w *writer, g *motion.Ground) {
 		kind = "bent"
 	}
 	mm := func(v int32) string { return string(appendDigits(nil, int64(v), 4)) }
-	w.line("(bed " + kind + " from " + xy(g.Sheet.Min.X, g.Sheet.Min.Y) + " to " + xy(g.Sheet.Max.X, g.Sheet.Max.Y) + ")")
-	w.line("(bed tip X" + mm(g.TipX) + " Y" + mm(g.TipY) + ", zero X" + mm(g.At.X+g.TipX) + " Y" + mm(g.At.Y+g.TipY) + ")")
+	w.comment("bed " + kind + " from " + xy(g.Sheet.Min.X, g.Sheet.Min.Y) + " to " + xy(g.Sheet.Max.X, g.Sheet.Max.Y))
+	w.comment("bed tip X" + mm(g.TipX) + " Y" + mm(g.TipY) + ", zero X" + mm(g.At.X+g.TipX) + " Y" + mm(g.At.Y+g.TipY))
 	for _, t := range g.Touches {
-		w.line("(bed touched X" + w.number(t.X) + " Y" + w.number(t.Y) + " height " + mm(t.Z) + ")")
+		w.comment("bed touched X" + w.number(t.X) + " Y" + w.number(t.Y) + " height " + mm(t.Z))
 	}
 }

@@ -5,7 +5,7 @@
 //
 // A program has no word for a spindle or coolant, not even one that switches it
 // off: a brush needs neither. The words used are G0 G1 G17 G21 G40 G49 G90 G94
-// M0 M2 F X Y Z and, for dots that are held on a swatch sheet, G4 P.
+// M0 M2 F X Y Z (M1 for M0 and M30 for M2 where a controller wants them) and, for dots that are held on a swatch sheet, G4 P.
 package program
 
 import (
@@ -45,6 +45,17 @@ type Head struct {
 	Reloads []int
 	// Figures were measured of the program itself, without its head.
 	Figures Figures
+	Text    Text
+}
+
+// Text is how the controller wants the text of a program. The zero value is that of
+// one that reads everything.
+type Text struct {
+	Longest  int  // characters of a line; 0 for 80
+	HeadOnly bool // comments before the first block only
+	Numbered bool // each block begins with N and the number of its line
+	End30    bool // ends with M30 instead of M2
+	Pause1   bool // pauses with M1 instead of M0
 }
 
 // Dwell is a place, in the machine's X and Y, where the brush may stay on the paper: at
@@ -70,7 +81,8 @@ type Figures struct {
 // position and feed. After a check strip the brush goes to the place
 // to rest and the program pauses.
 //
-// Lines end with a line feed and have at most 80 characters (256 are allowed);
+// Lines end with a line feed. Comments are broken at the longest line of the head's
+// Text, 80 characters if it states none (256 are allowed); a block is never broken.
 // coordinates have the plan's decimals, feeds are whole mm/min. The same head
 // and plan give the same bytes.
 func Layer(h Head, p motion.Plan) []byte {
@@ -78,8 +90,8 @@ func Layer(h Head, p motion.Plan) []byte {
 	for _, s := range p.Strokes {
 		moves += len(s.Moves) + 1 // and its name
 	}
-	w := newWriter(p.Decimals, moves)
-	w.head(h)
+	w := newWriter(h.Text, p.Decimals, moves)
+	w.heading(h)
 	f := h.Figures
 	first := 1
 	if len(p.Strokes) > 0 {
@@ -135,7 +147,7 @@ func Layer(h Head, p motion.Plan) []byte {
 	liftTo(w, p.Safe)
 	w.rest(p.Rest)
 	w.pause()
-	w.line("M2")
+	w.end()
 	return w.out
 }
 
@@ -189,8 +201,8 @@ func reloads(before []int) string {
 // AirRun is the rehearsal of a layer, whose plan was raised above the paper: pause,
 // the strokes, to the place to rest, end.
 func AirRun(h Head, p motion.Plan, lowest float64) []byte {
-	w := newWriter(p.Decimals, 0)
-	w.head(h)
+	w := newWriter(h.Text, p.Decimals, 0)
+	w.heading(h)
 	w.comment("air run of this layer: its whole way at its full speed, above the paper, the deepest place at Z" + fixed(lowest, p.Decimals) + ", about " + format.Plain.Duration(h.Figures.Seconds))
 	w.timing(h.Figures)
 	w.axes(h)
@@ -210,15 +222,15 @@ func AirRun(h Head, p motion.Plan, lowest float64) []byte {
 	}
 	w.comment("end")
 	w.rest(p.Rest)
-	w.line("M2")
+	w.end()
 	return w.out
 }
 
 // Walk is the program of the margin walk: lift, pause, round the outline at
 // the walk's height, to the place to rest, end.
 func Walk(h Head, walk motion.Walk) []byte {
-	w := newWriter(walk.Decimals, len(walk.Moves))
-	w.head(h)
+	w := newWriter(h.Text, walk.Decimals, len(walk.Moves))
+	w.heading(h)
 	w.comment("margin walk: travels round everything that will be painted, at Z" + w.number(walk.Height) + ", about " + format.Plain.Duration(h.Figures.Seconds))
 	w.timing(h.Figures)
 	w.axes(h)
@@ -235,7 +247,7 @@ func Walk(h Head, walk motion.Walk) []byte {
 		}
 	}
 	w.rest(walk.Rest)
-	w.line("M2")
+	w.end()
 	return w.out
 }
 
@@ -249,7 +261,7 @@ func Marks(h Head, tour motion.Tour) []byte {
 // Heights is the program that carries the tip over the places at which the height
 // of the paper is touched.
 func Heights(h Head, tour motion.Tour, touchOff motion.Move) []byte {
-	w := newWriter(tour.Decimals, 0)
+	w := newWriter(h.Text, tour.Decimals, 0)
 	return visits(h, tour, visit{"heights of the paper: carries the tip over each place", "place ", " at",
 		"mount the first brush, dry, and touch it off with the axes at X" + w.number(touchOff.X) + " Y" + w.number(touchOff.Y) +
 			". At each pause lower the tip by hand until it just touches the paper, write down Z, and lift it again. If the machine cannot be moved during a pause, stop the program, move, and run it again for the next place. If Z shows a height above the safe height, stop: the bed is out of true."})
@@ -260,8 +272,8 @@ type visit struct{ what, place, at, how string }
 
 // visits is a program that carries the tip over places and waits over each.
 func visits(h Head, tour motion.Tour, v visit) []byte {
-	w := newWriter(tour.Decimals, len(tour.Stops))
-	w.head(h)
+	w := newWriter(h.Text, tour.Decimals, len(tour.Stops))
+	w.heading(h)
 	w.comment(v.what + " at Z" + w.number(tour.Height) + " and waits there, about " + format.Plain.Duration(h.Figures.Seconds) + " without the waits")
 	w.timing(h.Figures)
 	w.axes(h)
@@ -279,7 +291,7 @@ func visits(h Head, tour motion.Tour, v visit) []byte {
 	}
 	w.lift(tour.Height)
 	w.rest(tour.Rest)
-	w.line("M2")
+	w.end()
 	return w.out
 }
 
@@ -312,8 +324,8 @@ func (w *writer) timing(f Figures) {
 	}
 }
 
-// head writes who the program is for and what it was made from.
-func (w *writer) head(h Head) {
+// heading writes who the program is for and what it was made from.
+func (w *writer) heading(h Head) {
 	if h.Title != "" {
 		w.comment("title: " + h.Title)
 	}
@@ -353,9 +365,26 @@ func (w *writer) axes(h Head) {
 
 // cautions writes the usual cautions; they replace no manual and no local rules.
 func (w *writer) cautions() {
+	if w.text.Pause1 {
+		w.comment("caution: it pauses by M1. Switch the optional stop of the controller on, or it runs through its pauses.")
+	}
 	w.comment("caution: unplug the spindle, keep a hand at the stop and fingers clear, and never leave the machine alone while it moves. Its manual and local rules come first. Make an air run before it paints.")
 }
 
 // setUp sets every mode that the moves rely on: mm, the XY plane, absolute
 // coordinates, feed per minute, no compensation of tool radius or length.
-func setUp(w *writer) { w.line("G21 G17 G90 G94 G40 G49") }
+func setUp(w *writer) {
+	w.head = false
+	block := ""
+	for _, word := range [...]string{"G21", "G17", "G90", "G94", "G40", "G49"} {
+		if len(w.prefix())+len(block)+1+len(word) > w.longest() && block != "" {
+			w.line(block)
+			block = ""
+		}
+		if block != "" {
+			block += " "
+		}
+		block += word
+	}
+	w.line(block)
+}

@@ -9,6 +9,9 @@ import (
 
 // writer writes moves as lines, without the words whose values still hold.
 type writer struct {
+	text     Text
+	head     bool // before the first block
+	lines    int  // written, if they are counted
 	out      []byte
 	decimals int
 	at       motion.Move
@@ -19,11 +22,45 @@ type writer struct {
 
 // newWriter makes a writer with room for some moves: a line of three coordinates
 // has 26 characters at most on a sheet below a metre, and most have fewer.
-func newWriter(decimals, moves int) *writer {
-	return &writer{decimals: decimals, out: make([]byte, 0, 4000+24*moves)}
+func newWriter(text Text, decimals, moves int) *writer {
+	return &writer{text: text, head: true, decimals: decimals, out: make([]byte, 0, 4000+24*moves)}
 }
 
-func (w *writer) line(text string) { w.out = append(append(w.out, text...), '\n') }
+func (w *writer) line(text string) {
+	if text[0] != '(' {
+		w.out = append(w.out, w.prefix()...)
+	}
+	w.out = append(append(w.out, text...), '\n')
+	w.lines++
+}
+
+// longest is the greatest number of characters in a line.
+func (w *writer) longest() int {
+	if w.text.Longest > 0 {
+		return w.text.Longest
+	}
+	return maxLine
+}
+
+// mostNumber is the highest line number (NISTIR 6556, 3.3.1); the next is 0.
+const mostNumber = 99_999
+
+// prefix is the number of the next line with a blank after it; "" without numbers.
+func (w *writer) prefix() string {
+	if !w.text.Numbered {
+		return ""
+	}
+	return "N" + strconv.Itoa((w.lines+1)%(mostNumber+1)) + " "
+}
+
+// end writes the end of the program.
+func (w *writer) end() {
+	if w.text.End30 {
+		w.line("M30")
+		return
+	}
+	w.line("M2")
+}
 
 // number is a coordinate in grid steps (0.0001 mm) as text. It must be a
 // multiple of the last decimal.
@@ -68,6 +105,9 @@ func (w *writer) move(m motion.Move) {
 	if w.known && m.X == w.at.X && m.Y == w.at.Y && m.Z == w.at.Z {
 		return
 	}
+	if w.text.Numbered {
+		w.out = append(w.out, w.prefix()...)
+	}
 	begin := len(w.out)
 	axis := func(name byte, v int32) {
 		w.out = w.appendNumber(append(w.out, ' ', name), v)
@@ -94,6 +134,7 @@ func (w *writer) move(m motion.Move) {
 	}
 	w.out = append(append(w.out[:begin], w.out[begin+1:]...), '\n') // without the leading space
 	w.motion, w.at, w.known = word, m, true
+	w.lines++
 }
 
 // lift goes straight up from wherever the axes are.
@@ -119,7 +160,11 @@ func (w *writer) rest(at motion.Move) {
 // pause waits for the operator, who may move the axes by hand and change the
 // feed meanwhile.
 func (w *writer) pause() {
-	w.line("M0")
+	if w.text.Pause1 {
+		w.line("M1")
+	} else {
+		w.line("M0")
+	}
 	w.forget()
 }
 

@@ -44,6 +44,7 @@ const (
 	StrokeCount     = "as many strokes as planned"
 	EndsLifted      = "ends lifted"
 	CleanEnd        = "one end and nothing after it"
+	AsReads         = "written as the controller reads it"
 )
 
 // Outcome is the outcome of one rule, ready for a page.
@@ -101,6 +102,7 @@ type Limits struct {
 	Waits  []Wait
 	Load   *Load   // what one load of ink paints; nil if the program need not mind
 	AirRun float64 // mm; the lowest Z of a rehearsal, which goes down to it; 0 for other programs
+	Text   *Text   // how the controller wants the text; nil if it reads everything
 	Lifted bool    // it paints nothing and never goes below the safe height
 	Brush  *Brush  // for the widths of the marks; if nil, the path of the tip counts
 	// Bed is the surface that the program must follow; nil for a flat bed. What
@@ -171,7 +173,7 @@ func Check(p *Path, lim Limits) []Outcome {
 		{paper, understood}, {p, millimetres}, {p, absolute}, {p, perMinute}, {p, fixedZero}, {p, noSpindle}, {p, noCoolant}, {p, noChange},
 		{p, firstLift}, {p, feedSet}, {p, feedRange}, {paper, followsFormula}, {p, zKeepsUp}, {p, blockRate}, {paper, liftedTrip}, {paper, noDrag}, {paper, slowDown}, {p, placedDown},
 		{p, followsBed}, {p, staysUp}, {p, airHeight}, {paper, safePress}, {paper, steepPress}, {paper, onSheet}, {paper, ahead}, {p, withinReach}, {p, arcsClose}, {paper, loadLasts},
-		{paper, noStanding}, {p, restPlace}, {paper, strokeCount}, {paper, endsLifted}, {p, cleanEnd},
+		{paper, noStanding}, {p, restPlace}, {paper, strokeCount}, {paper, endsLifted}, {p, cleanEnd}, {p, asReads},
 	}
 	out := make([]Outcome, 0, len(rules))
 	for _, rule := range rules {

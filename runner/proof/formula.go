@@ -99,14 +99,14 @@ func (f *Feeds) most(press, next, share, then float64) float64 {
 		if f.Deepest <= 0 {
 			return 0
 		}
-		return min(max(press/f.Deepest, 0), 1) * float64(rows-1)
+		return float64(min(max(press/f.Deepest, 0), 1) * float64(rows-1))
 	}
 	slack := 0.0
 	if f.Deepest > 0 {
-		slack = pressSlack / f.Deepest * float64(rows-1)
+		slack = float64(pressSlack / f.Deepest * float64(rows-1))
 	}
 	from, to := row(press), row(next)
-	column, end := min(max(share, 0), 1)*float64(columns-1), min(max(then, 0), 1)*float64(columns-1)
+	column, end := float64(min(max(share, 0), 1)*float64(columns-1)), float64(min(max(then, 0), 1)*float64(columns-1))
 	steps := 1 + int(max(abs(to-from), abs(end-column)))
 	out := math.Inf(1)
 	for i := range steps + 1 {

@@ -66,7 +66,7 @@ func mostMoves(program []byte) int {
 	n := 0
 	for len(program) > 0 && n < MaxMoves {
 		switch program[0] {
-		case 'G', 'X', 'Y', 'Z', 'M':
+		case 'G', 'X', 'Y', 'Z', 'M', 'N':
 			n++
 		}
 		end := bytes.IndexByte(program, '\n')

@@ -36,8 +36,12 @@ func (b *block) word(letter byte) (float64, bool) {
 // parse reads the line into the block. It returns false if the line has a fault.
 func (p *parser) parse() bool {
 	p.block = block{}
-	ok, first := true, true
-	if n := utf8.RuneCount(p.line); n > MaxLine {
+	ok, first, numbered := true, true, false
+	n := utf8.RuneCount(p.line)
+	if n > p.path.Longest {
+		p.path.Longest, p.path.LongestAt = n, p.path.Lines
+	}
+	if n > MaxLine {
 		p.fault(0, 0, "long-line", fmt.Sprintf("break the line, at most %d characters", MaxLine),
 			"the line has %d characters, a machine reads at most %d", n, MaxLine)
 		return false
@@ -58,7 +62,14 @@ func (p *parser) parse() bool {
 			continue // a line number may follow
 		case c == 'N' && first:
 			i, good = p.lineNumber(i)
+			numbered = true
 		case 'A' <= c && c <= 'Z':
+			if p.path.FirstWord == 0 {
+				p.path.FirstWord = p.path.Lines
+			}
+			if !numbered && p.path.Unnumbered == 0 {
+				p.path.Unnumbered = p.path.Lines
+			}
 			i, good = p.word(i, c)
 		default:
 			good = p.stray(i, c)

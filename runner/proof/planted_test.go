@@ -169,6 +169,11 @@ var faults = []planted{
 	{name: "a rapid across the margin at hover", old: "G0 X0 Y0", new: "G0 Z2.5\nG0 X190 Y289.1\nG0 Z5\nG0 X0 Y0", limits: hovering, caught: LiftedTripHover},
 	{name: "many short moves", old: "X30 Y30", new: "X29.5 Y30\nX29.7\nX30", limits: func(l *Limits) { l.Blocks = 40 }, caught: BlockRate},
 	{name: "faster than the formula", old: "X190 F750", new: "X190 F765", limits: fedByFormula, caught: FormulaFeed},
+	{name: "a pause that the controller does not know", limits: func(l *Limits) { l.Text = &Text{Pause: 1, End: 2} }, caught: AsReads},
+	{name: "an end that the controller does not know", limits: func(l *Limits) { l.Text = &Text{End: 30} }, caught: AsReads},
+	{name: "a line that the controller does not take in", limits: func(l *Limits) { l.Text = &Text{Longest: 30, End: 2} }, caught: AsReads},
+	{name: "a comment behind the head", limits: func(l *Limits) { l.Text = &Text{HeadOnly: true, End: 2} }, caught: AsReads},
+	{name: "a block without a number", limits: func(l *Limits) { l.Text = &Text{Numbered: true, End: 2} }, caught: AsReads},
 	{name: "pause at hover", old: "G0 X0 Y0\nM0", new: "G0 X0 Y0\nG0 Z2.5\nM0", limits: hovering, caught: NoStanding},
 	{name: "ends at hover", old: "G0 Z20\n", new: "G0 Z2.5\n", limits: hovering, caught: EndsLifted},
 	{name: "first lift to hover", old: "N20 G0 Z5", new: "N20 G0 Z2.5", limits: hovering, caught: FirstLift},
@@ -226,6 +231,30 @@ func TestFormulaFeed(t *testing.T) {
 	lim.Feeds.Parts = [][2]float64{{0, 1}, {0, 1}, {0, 0.5}} // the last stroke is a first half
 	if names := failed(Check(p, lim)); len(names) > 0 {
 		t.Error(names)
+	}
+}
+
+// A program as the controller wants it keeps the rule.
+func TestAsReads(t *testing.T) {
+	text := "(a head)\nN2 G21 G90 G94 G17\n/n3G0Z5\n N4 G0 X0 Y0\nN5 M1\nN6 M30\n"
+	p, _ := Read("small.nc", []byte(strings.Replace(text, "/n3", "n3", 1)))
+	lim := Limits{Loose: true, Strokes: -1, Text: &Text{Longest: 20, HeadOnly: true, Numbered: true, End: 30, Pause: 1}}
+	for _, c := range Check(p, lim) {
+		if c.Name == AsReads && (!c.OK || c.Found != "at most 18 characters a line") {
+			t.Errorf("%+v", c)
+		}
+	}
+}
+
+// What a head states may be broken over several comments.
+func TestBrokenComments(t *testing.T) {
+	p, _ := Read("small.nc", []byte("(timed with travel 1500,)\n(- z 600, acceleration)\n(- 100, corner 0.05)\n(timed by axis x 1500)\n(- 80)\n(about 1 min, 4 strokes,)\n(- 3 check marks and 2)\n(- register marks, 1 m)\nG21\n(- 7)\n"))
+	want := Timing{Travel: 1500, ZFeed: 600, Acceleration: 100, Corner: 0.05, Axes: [3]AxisMotion{{1500, 80}}}
+	if got := p.StatedTiming(); got != want {
+		t.Errorf("%+v", got)
+	}
+	if marks, arms := p.StatedBeside(); marks != 3 || arms != 8 {
+		t.Errorf("%d check marks, %d arms", marks, arms)
 	}
 }
 

@@ -122,6 +122,13 @@ type Path struct {
 	// after the end that is not empty, 0 if there is none.
 	End, After int
 	Faults     []Fault
+	// Longest is the number of characters of the longest line, LongestAt that line.
+	Longest, LongestAt int
+	// FirstWord is the first line with a word, 0 if there is none.
+	FirstWord int
+	// Unnumbered is the first line with a word that does not begin with N, 0 if
+	// there is none.
+	Unnumbered int
 
 	written *Path // with the heights of the program, if these are over the paper
 }

@@ -13,8 +13,8 @@ func (p *Path) StatedTiming() Timing {
 	var t Timing
 	whole := map[string]*float64{"travel": &t.Travel, "z": &t.ZFeed, "acceleration": &t.Acceleration, "corner": &t.Corner}
 	timed := false
-	for _, c := range p.Comments {
-		text := strings.TrimSpace(c.Text)
+	for _, c := range p.remarks() {
+		text := c.text
 		if list, ok := strings.CutPrefix(text, "timed with "); ok && !timed {
 			timed = true
 			for part := range strings.SplitSeq(list, ", ") {
@@ -55,12 +55,12 @@ const (
 // on the paper. Only comments before the first move count.
 func (p *Path) StatedWaits() []Wait {
 	var out []Wait
-	for _, c := range p.Comments {
-		if len(p.Moves) == 0 || c.Line >= p.Moves[0].Line || len(out) == mostStays {
+	for _, c := range p.remarks() {
+		if len(p.Moves) == 0 || c.line >= p.Moves[0].Line || len(out) == mostStays {
 			break
 		}
-		fields := strings.Fields(strings.NewReplacer(",", "", "X", "", "Y", "", "Z", "").Replace(c.Text))
-		if len(fields) != 13 || !strings.HasPrefix(strings.TrimSpace(c.Text), "may stay in X") {
+		fields := strings.Fields(strings.NewReplacer(",", "", "X", "", "Y", "", "Z", "").Replace(c.text))
+		if len(fields) != 13 || !strings.HasPrefix(c.text, "may stay in X") {
 			continue
 		}
 		var v [6]float64
@@ -84,8 +84,8 @@ const armsOfMark = 4
 // StatedBeside counts the strokes that comments of the program call check marks
 // or arms of register marks.
 func (p *Path) StatedBeside() (checkMarks, arms int) {
-	for _, c := range p.Comments {
-		text := strings.TrimSpace(c.Text)
+	for _, c := range p.remarks() {
+		text := c.text
 		switch {
 		case !strings.HasPrefix(text, "stroke "):
 		case strings.Contains(text, ", check mark "):
@@ -93,6 +93,33 @@ func (p *Path) StatedBeside() (checkMarks, arms int) {
 		case strings.Contains(text, " of register mark "):
 			arms++
 		}
+	}
+	if checkMarks+arms == 0 { // its comments may be in the head only
+		return p.headBeside()
+	}
+	return checkMarks, arms
+}
+
+// headBeside is what StatedBeside counts, of the sentence about time and strokes in
+// the head.
+func (p *Path) headBeside() (checkMarks, arms int) {
+	for _, c := range p.remarks() {
+		if p.FirstWord > 0 && c.line >= p.FirstWord || !strings.HasPrefix(c.text, "about ") {
+			continue
+		}
+		fields := strings.Fields(strings.ReplaceAll(c.text, ",", ""))
+		for i := 2; i < len(fields); i++ {
+			n, err := strconv.Atoi(fields[i-2])
+			what := fields[i-1] + " " + strings.TrimSuffix(fields[i], "s")
+			switch {
+			case err != nil || n < 0 || n > MaxNotes:
+			case what == "check mark":
+				checkMarks = n
+			case what == "register mark":
+				arms = armsOfMark * n
+			}
+		}
+		break
 	}
 	return checkMarks, arms
 }
@@ -130,8 +157,8 @@ func statedBed(p *Path) (b *Bed, tipX, tipY float64) {
 	var zero Point
 	var touches []Point
 	kind := ""
-	for _, c := range p.Comments {
-		text, ok := strings.CutPrefix(strings.TrimSpace(c.Text), "bed ")
+	for _, c := range p.remarks() {
+		text, ok := strings.CutPrefix(c.text, "bed ")
 		if !ok || len(touches) > maxTouches {
 			continue
 		}

@@ -85,11 +85,18 @@ func Waits(t *trial.Program, mounted *model.Brush, sheet *model.Sheet) []proof.W
 
 // machineLimits are the limits that all programs of a job share.
 func machineLimits(m *model.Machine, f sheetFrame) proof.Limits {
+	var text *proof.Text
+	if t := m.Text; t.Longest > 0 || t.HeadOnly || t.Numbered || t.End == 30 || t.Pause != 0 {
+		text = &proof.Text{Longest: t.Longest, HeadOnly: t.HeadOnly, Numbered: t.Numbered, End: 2, Pause: t.Pause}
+		if t.End == 30 {
+			text.End = 30
+		}
+	}
 	return proof.Limits{
 		Sheet: f.box(), Reach: f.reach(m), ReachLow: m.SafeHeight - m.ReachZ, ReachHigh: max(m.RestZ, m.SafeHeight) + lastDecimal,
 		SafeHeight: m.SafeHeight, Hover: m.Hover, NearStrokes: model.NearStrokes, Rest: proof.Point{X: m.RestX, Y: m.RestY, Z: max(m.RestZ, m.SafeHeight)},
 		SteepestPress: math.Inf(1),
-		LowestFeed:    1, HighestFeed: m.FastestFeed, ZFeed: m.ZFeed, Blocks: m.Blocks,
+		LowestFeed:    1, HighestFeed: m.FastestFeed, ZFeed: m.ZFeed, Blocks: m.Blocks, Text: text,
 	}
 }
 

@@ -126,12 +126,7 @@ any order.
 		rows = append(rows, []string{code(v.Name), v.Meaning})
 	}
 	p.table([]string{"name", "means"}, rows)
-	p.say("The feed of a layer can use these; `width` and `press` are those of the mark there.\n\n")
-	rows = nil
-	for _, v := range formula.FeedVariables() {
-		rows = append(rows, []string{code(v.Name), v.Meaning})
-	}
-	p.table([]string{"name in a feed", "means"}, rows)
+	feedNames(&p)
 	operators(&p)
 	rows = nil
 	for _, c := range problem.Codes() {
@@ -139,6 +134,16 @@ any order.
 	}
 	p.table([]string{"code", "means"}, rows)
 	return strings.TrimRight(p.String(), "\n") + "\n"
+}
+
+// feedNames are the names that a feed may use.
+func feedNames(p *page) {
+	p.say("The feed of a layer can use these; `width` and `press` are those of the mark there.\n\n")
+	var rows [][]string
+	for _, v := range formula.FeedVariables() {
+		rows = append(rows, []string{code(v.Name), v.Meaning})
+	}
+	p.table([]string{"name in a feed", "means"}, rows)
 }
 
 // operators are the parts of the page that no table of the program has.

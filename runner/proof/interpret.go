@@ -1,6 +1,9 @@
 package proof
 
-import "bytes"
+import (
+	"bytes"
+	"math"
+)
 
 // interpreter executes the program line by line.
 type interpreter struct {
@@ -221,6 +224,9 @@ func (r *interpreter) noteSpeedAndTool() bool {
 		case !ok:
 		case v < 0:
 			r.faultWord(letter, "number", "take the word away", "%c is negative", letter)
+			return false
+		case letter == 'T' && math.Abs(v-math.Round(v)) > 0.0001: // section 3.7.3
+			r.faultWord(letter, "number", "take the word away", "T has a fraction, and tools have whole numbers")
 			return false
 		default:
 			r.noteWord(letter, v, r.block.at[letter-'A'])

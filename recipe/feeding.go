@@ -14,8 +14,8 @@ import (
 	"mahlstick/recipe/resolve"
 )
 
-// feed reads the feed of a layer where it is the same everywhere.
-func (l *layerReader) feed() {
+// readFeed reads the feed of a layer where it is the same everywhere.
+func readFeed(l *layerReader) {
 	c := l.record.Cells["feed"]
 	if c != nil && c.Along {
 		l.ok = l.ok && l.a.values.Known(c)
@@ -27,14 +27,14 @@ func (l *layerReader) feed() {
 	}
 }
 
-// feeding reads the feed of a layer where a formula gives it, for the brush that is
+// readFeeding reads the feed of a layer where a formula gives it, for the brush that is
 // mounted. It reports false if something is wrong with it.
-func (l *layerReader) feeding(mounted *model.Brush) bool {
+func readFeeding(l *layerReader, mounted *model.Brush) bool {
 	c := l.record.Cells["feed"]
 	if c == nil || !c.Along {
 		return true
 	}
-	by := l.a.values.Feed(c)
+	by := resolve.FeedOf(l.a.values, c)
 	if by == nil || mounted.Curve == nil {
 		return false
 	}

@@ -34,7 +34,7 @@ func (a *assembler) layer(record *binding.Record) (layer model.Layer, ok bool) {
 	name := record.Cells["layer"].Source
 	layer = model.Layer{Name: norm.NFC.String(name.String), Place: name.Place}
 	l := &layerReader{a: a, record: record, layer: &layer, ok: true}
-	l.feed()
+	readFeed(l)
 	layer.OffsetX, layer.OffsetY = l.number("offset x", quantity.MM), l.number("offset y", quantity.MM)
 	layer.Overlap = l.number("overlap", quantity.One)
 	layer.Tolerance, layer.Gap = l.number("tolerance", quantity.MM), l.number("gap", quantity.MM)
@@ -231,7 +231,7 @@ func (l *layerReader) brush(c *binding.Cell) bool {
 		return false
 	}
 	mounted := l.a.brush(d)
-	if mounted != nil && !l.feeding(mounted) {
+	if mounted != nil && !readFeeding(l, mounted) {
 		return false
 	}
 	l.layer.Brush = atFeed(mounted, l.layer)

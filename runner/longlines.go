@@ -31,8 +31,8 @@ func checkLines(job *model.Job, programs ...presenting.Program) (problems proble
 	return problems
 }
 
-// texts are all programs of a run but those of parts.
-func (r *Result) texts() []presenting.Program {
+// textsOf are all programs of a run but those of parts.
+func textsOf(r *Result) []presenting.Program {
 	out := []presenting.Program{r.walk}
 	for _, l := range r.Layers {
 		out = append(out, presenting.Program{File: l.File, Text: l.Program})

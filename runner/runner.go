@@ -118,7 +118,7 @@ func RunIn(studio *recipe.Studio, name string, opt Options) (*Result, problem.Li
 	r.inputs = inputFiles(job.Files, t.drawings, t.attachments)
 	r.Checks = r.checks(proving.Walk(r.walk.File, r.walk.Text, job))
 	r.air, r.Checks = air, append(r.Checks, checks...)
-	if found := checkLines(job, r.texts()...); len(found) > 0 {
+	if found := checkLines(job, textsOf(r)...); len(found) > 0 {
 		return nil, append(problems, found...), nil
 	}
 	if opt.Impression != nil {

@@ -81,8 +81,8 @@ func (v *Values) Known(c *binding.Cell) bool {
 	return ok
 }
 
-// Feed is the compiled formula of a feed along a stroke, or nil.
-func (v *Values) Feed(c *binding.Cell) *formula.FeedFunc { return v.feeds[c] }
+// FeedOf is the compiled formula of a feed along a stroke, or nil.
+func FeedOf(v *Values, c *binding.Cell) *formula.FeedFunc { return v.feeds[c] }
 
 // Width is the compiled width formula of a cell, or nil.
 func (v *Values) Width(c *binding.Cell) *formula.WidthFunc { return v.widths[c] }

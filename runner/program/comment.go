@@ -17,7 +17,7 @@ func (w *writer) comment(text string) {
 	if w.text.HeadOnly && !w.head {
 		return
 	}
-	room := max(w.longest(), leastLine) - 2
+	room := max(longest(w), leastLine) - 2
 	line := ""
 	for _, word := range strings.Fields(plain(text)) {
 		for {

@@ -147,7 +147,7 @@ func Layer(h Head, p motion.Plan) []byte {
 	liftTo(w, p.Safe)
 	w.rest(p.Rest)
 	w.pause()
-	w.end()
+	end(w)
 	return w.out
 }
 
@@ -222,7 +222,7 @@ func AirRun(h Head, p motion.Plan, lowest float64) []byte {
 	}
 	w.comment("end")
 	w.rest(p.Rest)
-	w.end()
+	end(w)
 	return w.out
 }
 
@@ -247,7 +247,7 @@ func Walk(h Head, walk motion.Walk) []byte {
 		}
 	}
 	w.rest(walk.Rest)
-	w.end()
+	end(w)
 	return w.out
 }
 
@@ -291,7 +291,7 @@ func visits(h Head, tour motion.Tour, v visit) []byte {
 	}
 	w.lift(tour.Height)
 	w.rest(tour.Rest)
-	w.end()
+	end(w)
 	return w.out
 }
 
@@ -377,7 +377,7 @@ func setUp(w *writer) {
 	w.head = false
 	block := ""
 	for _, word := range [...]string{"G21", "G17", "G90", "G94", "G40", "G49"} {
-		if len(w.prefix())+len(block)+1+len(word) > w.longest() && block != "" {
+		if len(prefix(w))+len(block)+1+len(word) > longest(w) && block != "" {
 			w.line(block)
 			block = ""
 		}

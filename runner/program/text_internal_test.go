@@ -21,7 +21,7 @@ func TestLineNumbers(t *testing.T) {
 		w.move(motion.Move{X: 10 * i, Feed: 600}) // nowhere
 	}
 	w.pause()
-	w.end()
+	end(w)
 	lines := bytes.Split(bytes.TrimSuffix(w.out, []byte("\n")), []byte("\n"))
 	if got, want := string(bytes.Join(lines[:7], []byte("|"))), "(a head that is)|(- longer than)|(- twenty)|(- characters)|N5 G21 G17 G90 G94|N6 G40 G49|N7 G1 X0.000 Y0.000 F600"; got != want {
 		t.Errorf("%s\nwant %s", got, want)

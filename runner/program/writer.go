@@ -28,14 +28,14 @@ func newWriter(text Text, decimals, moves int) *writer {
 
 func (w *writer) line(text string) {
 	if text[0] != '(' {
-		w.out = append(w.out, w.prefix()...)
+		w.out = append(w.out, prefix(w)...)
 	}
 	w.out = append(append(w.out, text...), '\n')
 	w.lines++
 }
 
 // longest is the greatest number of characters in a line.
-func (w *writer) longest() int {
+func longest(w *writer) int {
 	if w.text.Longest > 0 {
 		return w.text.Longest
 	}
@@ -46,7 +46,7 @@ func (w *writer) longest() int {
 const mostNumber = 99_999
 
 // prefix is the number of the next line with a blank after it; "" without numbers.
-func (w *writer) prefix() string {
+func prefix(w *writer) string {
 	if !w.text.Numbered {
 		return ""
 	}
@@ -54,7 +54,7 @@ func (w *writer) prefix() string {
 }
 
 // end writes the end of the program.
-func (w *writer) end() {
+func end(w *writer) {
 	if w.text.End30 {
 		w.line("M30")
 		return
@@ -106,7 +106,7 @@ func (w *writer) move(m motion.Move) {
 		return
 	}
 	if w.text.Numbered {
-		w.out = append(w.out, w.prefix()...)
+		w.out = append(w.out, prefix(w)...)
 	}
 	begin := len(w.out)
 	axis := func(name byte, v int32) {

@@ -43,7 +43,7 @@ func followsFormula(p *Path, lim *Limits) *verdict {
 	if f.AnyBend {
 		c.allowed += ", at the bend where it is fastest"
 	}
-	ways := p.strokeWays()
+	ways := strokeWays(p)
 	way, slow, all := 0.0, 0.0, 0.0
 	low, high := math.Inf(1), 0.0
 	p.contact(true, func(k segment) {
@@ -76,7 +76,7 @@ func followsFormula(p *Path, lim *Limits) *verdict {
 }
 
 // strokeWays are the ways of all strokes on the paper, seen from above, in mm.
-func (p *Path) strokeWays() []float64 {
+func strokeWays(p *Path) []float64 {
 	var out []float64
 	p.contact(true, func(k segment) {
 		for len(out) <= k.stroke {

@@ -13,7 +13,7 @@ func (p *Path) StatedTiming() Timing {
 	var t Timing
 	whole := map[string]*float64{"travel": &t.Travel, "z": &t.ZFeed, "acceleration": &t.Acceleration, "corner": &t.Corner}
 	timed := false
-	for _, c := range p.remarks() {
+	for _, c := range remarks(p) {
 		text := c.text
 		if list, ok := strings.CutPrefix(text, "timed with "); ok && !timed {
 			timed = true
@@ -55,7 +55,7 @@ const (
 // on the paper. Only comments before the first move count.
 func (p *Path) StatedWaits() []Wait {
 	var out []Wait
-	for _, c := range p.remarks() {
+	for _, c := range remarks(p) {
 		if len(p.Moves) == 0 || c.line >= p.Moves[0].Line || len(out) == mostStays {
 			break
 		}
@@ -84,7 +84,7 @@ const armsOfMark = 4
 // StatedBeside counts the strokes that comments of the program call check marks
 // or arms of register marks.
 func (p *Path) StatedBeside() (checkMarks, arms int) {
-	for _, c := range p.remarks() {
+	for _, c := range remarks(p) {
 		text := c.text
 		switch {
 		case !strings.HasPrefix(text, "stroke "):
@@ -95,15 +95,15 @@ func (p *Path) StatedBeside() (checkMarks, arms int) {
 		}
 	}
 	if checkMarks+arms == 0 { // its comments may be in the head only
-		return p.headBeside()
+		return headBeside(p)
 	}
 	return checkMarks, arms
 }
 
 // headBeside is what StatedBeside counts, of the sentence about time and strokes in
 // the head.
-func (p *Path) headBeside() (checkMarks, arms int) {
-	for _, c := range p.remarks() {
+func headBeside(p *Path) (checkMarks, arms int) {
+	for _, c := range remarks(p) {
 		if p.FirstWord > 0 && c.line >= p.FirstWord || !strings.HasPrefix(c.text, "about ") {
 			continue
 		}
@@ -157,7 +157,7 @@ func statedBed(p *Path) (b *Bed, tipX, tipY float64) {
 	var zero Point
 	var touches []Point
 	kind := ""
-	for _, c := range p.remarks() {
+	for _, c := range remarks(p) {
 		text, ok := strings.CutPrefix(c.text, "bed ")
 		if !ok || len(touches) > maxTouches {
 			continue

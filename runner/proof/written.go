@@ -71,7 +71,7 @@ type remark struct {
 
 // remarks are the comments. One that begins with "- " goes on the one on the line
 // before it, as the programs of this project break long ones.
-func (p *Path) remarks() []remark {
+func remarks(p *Path) []remark {
 	var out []remark
 	for i, c := range p.Comments {
 		text := strings.TrimSpace(c.Text)

@@ -58,6 +58,7 @@ func (a *assembler) assemble(name string) *model.Job {
 	a.marks()
 	a.layers()
 	seater{a}.read()
+	wellReader{a}.read()
 	a.trials()
 	machine.checkSafeHeight(a.job.Brushes)
 	flatness{a}.checkSlope()

@@ -172,7 +172,21 @@ func move(layers []stage.Planned, job *model.Job) ([]stage.Moved, problem.List) 
 		problems = append(problems, found...)
 		out = append(out, m)
 	}
+	problems = append(problems, clearOfWells(out, job)...)
 	return out, append(problems, beyondHeights(out, sheet)...)
+}
+
+// clearOfWells reports wells over which a brush passes between strokes.
+func clearOfWells(layers []stage.Moved, job *model.Job) problem.List {
+	var painted []motion.Painted
+	var wells []*model.Well
+	for _, l := range layers {
+		painted = append(painted, motion.Painted{Gestures: l.Gestures, Brush: l.Model.Brush, Lie: l.Lie})
+		if w := l.Model.Well; w != nil && !slices.Contains(wells, w) {
+			wells = append(wells, w)
+		}
+	}
+	return motion.ClearOfWells(painted, wells, &job.Sheet, &job.Machine)
 }
 
 // priceOf is what an order that the recipe asks for costs in travel, nil if it asks

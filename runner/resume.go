@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 
+	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/runner/drawing"
 	"mahlstick/runner/impression"
@@ -29,6 +30,15 @@ import (
 
 // reload is what the painter does before a resumed program paints.
 const reload = "load the brush, pull it on scrap until its mark is even, then resume"
+
+// reloadText is what the painter does; "" where the program loads the brush in its
+// well.
+func reloadText(l *model.Layer) string {
+	if l.Well != nil {
+		return ""
+	}
+	return reload
+}
 
 // Resumed is a part of a layer as a program of its own, read back and checked.
 type Resumed struct {
@@ -104,7 +114,7 @@ func resumeLayer(r *Result, whole stage.Proven, p part.Part) (*Resumed, error) {
 	if problems.HasErrors() {
 		return nil, problems[0] // of a sheet that was moved; the layer as a whole has none
 	}
-	m.Motion = moves.Resumed(p.From, reload)
+	m.Motion = moves.Resumed(p.From, reloadText(whole.Model))
 	file := p.FileName(whole.File, last)
 	head := programHead(job, m.Model.Name, m.Model.Brush.Title, m.Model.Ink.Name)
 	head.Number, head.Of, head.Strip, head.Crosses = whole.Number, len(r.Layers), whole.Strip, whole.Crosses

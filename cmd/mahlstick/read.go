@@ -88,8 +88,9 @@ func readOne(cmd *cobra.Command, name, picture string) int {
 		return exitDisk
 	}
 	path, _ := proof.Read(name, text)
-	path = proof.OnStatedBed(path)
-	checks := proof.Check(path, proof.Limits{Loose: true, Strokes: -1, Waits: path.StatedWaits()})
+	stations := path.StatedStations()
+	path = proof.OnStatedBed(path.Visiting(stations))
+	checks := proof.Check(path, proof.Limits{Loose: true, Strokes: -1, Waits: path.StatedWaits(), Stations: stations})
 	timing := path.StatedTiming()
 	reading := proof.Reading{Path: path, Measures: proof.Measure(path, timing, nil), Timing: timing, Checks: checks}
 	if err := proof.Report(cmd.OutOrStdout(), reading); err != nil {

@@ -45,6 +45,7 @@ type Recipe struct {
 	Sheet         *Definition    // nil where it is missing, as is Machine
 	Machine       *Definition
 	Layers        []*Record
+	Wells         []*Record
 	Trials        []*Record
 	RegisterMarks []*Record
 	Seating       []*Record // of the tables with a column layer
@@ -185,6 +186,8 @@ func (b *recipeBinder) records() {
 		switch s.Word {
 		case schema.Layers:
 			b.recipe.Layers = append(b.recipe.Layers, records...)
+		case schema.Wells:
+			b.recipe.Wells = append(b.recipe.Wells, records...)
 		case schema.Trials:
 			b.recipe.Trials = append(b.recipe.Trials, records...)
 		case schema.Registration:

@@ -324,6 +324,7 @@ type Layer struct {
 	Order             Order
 	Pulled            bool    // strokes go in the direction of the hand, in any order
 	Wet               float64 // s that strokes which touch wait for each other; 0 for none
+	Well              *Well   // where its brush is loaded; nil if the painter loads it
 	LeftHand          bool    // AsDrawn and Written as a left hand does it: mirrored
 	EdgesFirst        bool    // what is nearer the edge than lanes, and corners, before the lanes
 	Hairlines         bool    // paint what is narrower than the lightest mark with the lightest touch; false leaves it
@@ -376,6 +377,8 @@ func (s Section) String() string {
 		word = "Layer"
 	case word == "Trials":
 		word = "Trial"
+	case word == "Wells":
+		word = "Well"
 	case word == "Registration":
 		word = "Mark"
 	}

@@ -190,7 +190,9 @@ const (
 	UnusedFormula     Code = "unused-formula"
 	UnusedInk         Code = "unused-ink"
 	UnusedRow         Code = "unused-row"
+	UnusedWell        Code = "unused-well"
 	Unusual           Code = "unusual"
+	WellInTheWay      Code = "well-in-the-way"
 	WhichOne          Code = "which-one"
 	WhiteShape        Code = "white-shape"
 	WidthFormula      Code = "width-formula"
@@ -392,7 +394,9 @@ var explanations = []Explained{
 	{UnusedFormula, "Nothing uses the formula."},
 	{UnusedInk, "No layer uses the ink."},
 	{UnusedRow, "A row has no value, or repeats another."},
+	{UnusedWell, "No layer is painted in the ink of a well."},
 	{Unusual, "A value is possible but unusual."},
+	{WellInTheWay, "A well or its scrap strip lies over the sheet, or where the brush travels between strokes."},
 	{WhichOne, "A name or link is ambiguous."},
 	{WhiteShape, "A shape is white in the drawing; it is painted like any other."},
 	{WidthFormula, "A width formula has no value at some point of a line."},

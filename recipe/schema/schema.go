@@ -253,6 +253,7 @@ const (
 	Seating      = "Seating"
 	Flatness     = "Flatness"
 	Layers       = "Layers"
+	Wells        = "Wells"
 	Trials       = "Trials"
 	Brush        = "Brush"
 	Swatch       = "Swatch"

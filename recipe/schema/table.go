@@ -215,6 +215,7 @@ var Sections = []Section{
 				Help: "Whether three short marks are painted first, in the margin near the lay corner or, if that is not free, next to it."},
 		},
 	},
+	wellsSection,
 	{
 		Word: "Trials",
 		Help: "The marks of a swatch sheet, by which a brush is measured. One row for each trial, in the order of painting. A recipe has Trials or Layers.",

@@ -55,7 +55,7 @@ func (a MarkDistance) String() string {
 func markDistance(name string, was, is []byte) MarkDistance {
 	one, _ := proof.Read(name, was)
 	two, _ := proof.Read(name, is)
-	one, two = proof.OnStatedBed(one), proof.OnStatedBed(two)
+	one, two = proof.OnStatedBed(one.Visiting(one.StatedStations())), proof.OnStatedBed(two.Visiting(two.StatedStations()))
 	a := MarkDistance{Program: name, Was: len(proof.Measure(one, proof.Timing{}, nil).Strokes), Is: len(proof.Measure(two, proof.Timing{}, nil).Strokes)}
 	there, here := touching(one), touching(two)
 	if len(there) == 0 || len(here) == 0 {
@@ -73,7 +73,7 @@ func markDistance(name string, was, is []byte) MarkDistance {
 func touching(p *proof.Path) []proof.Move {
 	var out []proof.Move
 	for _, m := range p.Moves {
-		if m.Kind != proof.Dwell && m.Kind != proof.Pause && (m.From.Z < 0 || m.To.Z < 0) {
+		if m.Kind != proof.Dwell && m.Kind != proof.Pause && !m.Visit && (m.From.Z < 0 || m.To.Z < 0) {
 			out = append(out, m)
 		}
 	}

@@ -63,7 +63,7 @@ func (u *Use) Reloads() []int {
 // too. Gestures of a brush that does not say what it holds stay as they are, and
 // the use is nil.
 func Plan(gestures []stroke.Gesture, layer *model.Layer) ([]stroke.Gesture, *Use, problem.List) {
-	p := planner{layer: layer, holds: layer.Brush.Holds, shaper: entries.New(layer)}
+	p := newPlanner(layer)
 	if !p.holds.Known() {
 		return gestures, nil, nil
 	}
@@ -94,7 +94,7 @@ func Plan(gestures []stroke.Gesture, layer *model.Layer) ([]stroke.Gesture, *Use
 // Again marks the gestures of a part of a layer before which the brush is loaded,
 // counting from a fresh load. None is divided.
 func Again(gestures []stroke.Gesture, layer *model.Layer) *Use {
-	p := planner{layer: layer, holds: layer.Brush.Holds, shaper: entries.New(layer)}
+	p := newPlanner(layer)
 	if !p.holds.Known() {
 		return nil
 	}
@@ -127,7 +127,17 @@ func sum(a, b model.Load) model.Load {
 type planner struct {
 	layer  *model.Layer
 	holds  model.Load
+	runIn  model.Load // what of each load is left on a scrap strip
 	shaper *entries.Shaper
+}
+
+func newPlanner(layer *model.Layer) planner {
+	p := planner{layer: layer, holds: layer.Brush.Holds, shaper: entries.New(layer)}
+	if w := layer.Well; w != nil && w.Scrap != nil {
+		mark, _ := w.RunIn(layer.Brush)
+		p.runIn = model.Load{Length: mark.Length, Area: float64(mark.Length*mark.Width) + float64(arith.Pi/4*float64(mark.Width*mark.Width))}
+	}
+	return p
 }
 
 // need is what a gesture paints, with its ways in and out.
@@ -141,9 +151,10 @@ func (p *planner) share() float64 {
 	return used
 }
 
-// within reports whether one load paints so much.
+// within reports whether one load paints so much, after it was run in.
 func (p *planner) within(l model.Load) bool {
 	share := p.share()
+	l = sum(l, p.runIn)
 	return p.holds.Area > 0 && l.Area <= float64(share*p.holds.Area) || p.holds.Length > 0 && l.Length <= float64(share*p.holds.Length)
 }
 
@@ -185,13 +196,18 @@ func (p *planner) check(gestures []stroke.Gesture) problem.List {
 // small is the problem of a load that is less than what is needed at least.
 func (p *planner) small(least model.Load) (problems problem.List) {
 	text := format.Plain.Area(p.holds.Area)
+	least = sum(least, p.runIn)
 	need := format.Plain.Area(least.Area / p.share())
 	if p.holds.Length > 0 {
 		text, need = format.Plain.Length(p.holds.Length), format.Plain.Length(least.Length/p.share())
 	}
+	runIn := ""
+	if p.runIn.Length > 0 {
+		runIn = ", the mark on the scrap strip included"
+	}
 	problems.Errorf(problem.SmallLoad, p.layer.Brush.Holds.Place,
 		problem.Advise("paint one load to its end on scrap and measure what it paints; if it is so little, take a brush that holds more, or narrower strokes"),
-		"a load of %s is too little for the layer %q: a stroke that cannot be divided further takes %s", text, p.layer.Name, need)
+		"a load of %s is too little for the layer %q: a stroke that cannot be divided further takes %s%s", text, p.layer.Name, need, runIn)
 	return problems
 }
 

@@ -2,7 +2,8 @@ package motion
 
 // AirRun is the plan of a layer raised over the paper, as a rehearsal: the same way
 // at the same feeds, with the deepest place of all at a height in mm, and nowhere
-// higher than the safe height. It pauses and waits nowhere.
+// higher than the safe height. It pauses and waits nowhere,
+// and goes to no well.
 func (p Plan) AirRun(height float64) Plan {
 	lowest := p.Safe
 	for _, s := range p.Strokes {
@@ -17,7 +18,7 @@ func (p Plan) AirRun(height float64) Plan {
 	raise := axes{step: step}.up(height) - lowest
 	strokes := make([]Stroke, len(p.Strokes))
 	for i, s := range p.Strokes {
-		s.Pause, s.Wait, s.Dry = "", 0, 0
+		s.Pause, s.Wait, s.Dry, s.Visit = "", 0, 0, nil
 		moves := make([]Move, len(s.Moves))
 		for k, m := range s.Moves {
 			m.Z = min(m.Z+raise, p.Safe)
@@ -26,6 +27,6 @@ func (p Plan) AirRun(height float64) Plan {
 		s.Moves = moves
 		strokes[i] = s
 	}
-	p.Strokes, p.Hover = strokes, p.Safe
+	p.Strokes, p.Hover, p.Boxes = strokes, p.Safe, nil
 	return p
 }

@@ -53,8 +53,8 @@ const leastWait = 0.1
 
 // before is how long the machine waits at its place to rest before a gesture, in
 // tenths of a second; 0 if it goes on. at is where it is, above where the gesture
-// begins.
-func (d *drying) before(i int, at, rest, above Move) float64 {
+// begins; the brush is loaded after the wait, if there is a visit.
+func (d *drying) before(i int, at, rest, above Move, visit *Visit) float64 {
 	if d.wet <= 0 {
 		return 0
 	}
@@ -63,6 +63,9 @@ func (d *drying) before(i int, at, rest, above Move) float64 {
 		if end := d.ended[k]; end > 0 && !d.together(i, int(k)) {
 			dry = max(dry, end+d.wet)
 		}
+	}
+	if visit != nil {
+		dry -= d.staying(visit)
 	}
 	if dry <= d.now+xyDistance(at, above)/d.travel {
 		return 0

@@ -38,6 +38,7 @@ type Stroke struct {
 	Name  string  // of a mark of a swatch sheet; "" for others
 	Wait  float64 // s that the brush stays down at the end
 	Dry   float64 // s that the machine waits at its place to rest before it, until what the stroke touches is dry
+	Visit *Visit  // to the well, after that; nil for none
 	// Moves begins with the travel to above the first point, at the height of that
 	// travel, and ends with the lift to the hover height. A rapid down to that
 	// height follows the travel if it was higher.
@@ -68,6 +69,7 @@ type Plan struct {
 	Travel  float64 // mm of travel, from the place to rest and back
 	Drying  Drying
 	Blocks  Blocks
+	Boxes   []Box // where the brush is lowered beside the sheet
 }
 
 // stripDone is what the painter does after a check strip.
@@ -100,7 +102,8 @@ func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, mac
 	rest := p.Rest
 	rest.Z = p.Safe
 	at := rest
-	wet := newDrying(gestures, layer, machine)
+	wet, wells := newDrying(gestures, layer, machine), m.newWells()
+	p.Boxes = wells.boxes()
 	for i, g := range gestures {
 		if len(g.Points) == 0 {
 			continue
@@ -112,7 +115,8 @@ func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, mac
 		if n > 0 && p.Strokes[n-1].Kind == stroke.Check && g.Kind != stroke.Check {
 			pause = stripDone
 		}
-		if g.Reload {
+		loads := wells != nil && (n == 0 || g.Reload || pause != "")
+		if g.Reload && wells == nil {
 			pause = reloadAt(pause)
 		}
 		m.paint = feed(layer.Feed)
@@ -122,12 +126,22 @@ func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, mac
 		path := m.axisPath(g)
 		var above Move
 		above.X, above.Y = m.axes.position(path[0].Axis)
-		dry := wet.before(i, at, rest, above)
+		var visit *Visit
+		if loads {
+			visit = wells.visit(above)
+		}
+		dry := wet.before(i, at, rest, above, visit)
 		away := 0.0 // to the place to rest
 		if pause != "" || dry > 0 {
 			away, at = xyDistance(at, rest), rest
 		}
+		if visit != nil {
+			visit.from(at)
+			wet.visited(visit)
+			away, at = away+visit.Travel, visit.Moves[len(visit.Moves)-1]
+		}
 		s := m.stroke(shaped, path, at)
+		s.Visit = visit
 		s.Dry = dry
 		wet.painted(i, at, &s)
 		if g.Kind.OfPicture() {

@@ -5,7 +5,7 @@
 //
 // A program has no word for a spindle or coolant, not even one that switches it
 // off: a brush needs neither. The words used are G0 G1 G17 G21 G40 G49 G90 G94
-// M0 M2 F X Y Z (M1 for M0 and M30 for M2 where a controller wants them) and, for dots that are held on a swatch sheet, G4 P.
+// M0 M2 F X Y Z (M1 for M0 and M30 for M2 where a controller wants them) and, for waits, G4 P.
 package program
 
 import (
@@ -137,8 +137,13 @@ func Layer(h Head, p motion.Plan) []byte {
 		w.comment("paints a cross with an open middle at each of these register marks: " + format.List(h.Crosses) + ". The middle is the mark.")
 	}
 	if h.InkUse != "" {
-		w.comment("ink used: " + h.InkUse + reloads(h.Reloads))
+		text := "ink used: " + h.InkUse
+		if len(p.Boxes) == 0 {
+			text += reloads(h.Reloads)
+		}
+		w.comment(text)
 	}
+	wells(w, h, p)
 	w.cautions()
 	setUp(w)
 	w.lift(p.Safe)
@@ -163,6 +168,9 @@ func paint(w *writer, h Head, p motion.Plan) {
 		}
 		if s.Dry > 0 {
 			dry(w, s, p)
+		}
+		if s.Visit != nil {
+			visitWell(w, h, s.Visit)
 		}
 		w.comment(strokeName(s, h))
 		liftTo(w, s.Moves[0].Z)

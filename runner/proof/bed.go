@@ -187,7 +187,7 @@ func followsBed(p *Path, lim *Limits) *verdict {
 	f := following{verdict: c, lim: lim, lowest: math.Inf(1)}
 	for i := range p.Moves {
 		m := &p.Moves[i]
-		if m.Kind == Dwell || m.Kind == Pause || m.Unknown != 0 {
+		if m.Kind == Dwell || m.Kind == Pause || m.Unknown != 0 || m.Visit {
 			continue
 		}
 		low := min(lim.Bed.over(m.From, lim), lim.Bed.over(m.To, lim))

@@ -158,6 +158,9 @@ func safePress(p *Path, lim *Limits) *verdict {
 	lowest, worst := math.Inf(1), 0
 	for i := range p.Moves {
 		m := &p.Moves[i]
+		if m.Visit { // the rule Stations looks at it
+			continue
+		}
 		z := m.Extent().Min.Z
 		if z < lowest {
 			lowest, worst = z, m.Line
@@ -288,6 +291,7 @@ func noStanding(p *Path, lim *Limits) *verdict {
 	for i := range p.Moves {
 		m := &p.Moves[i]
 		switch {
+		case m.Visit && m.Kind == Dwell: // the rule Stations looks at it
 		case m.Kind == Dwell && m.To.Z <= 0 && m.Seconds > 0:
 			if lim.waits(p, i) {
 				waits++

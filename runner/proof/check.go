@@ -39,6 +39,7 @@ const (
 	WithinReach     = "within the machine's reach"
 	ArcsClose       = "arcs end on their circle"
 	LoadLasts       = "loaded before the ink ends"
+	Stations        = "lowered beside the sheet only into wells and onto scrap"
 	NoStanding      = "no wait with the brush lowered"
 	RestPlace       = "waits at its place to rest"
 	StrokeCount     = "as many strokes as planned"
@@ -99,12 +100,16 @@ type Limits struct {
 	TipX, TipY float64
 	Strokes    int
 	// Waits are where the brush may stay on the paper; nowhere else.
-	Waits  []Wait
-	Load   *Load   // what one load of ink paints; nil if the program need not mind
-	AirRun float64 // mm; the lowest Z of a rehearsal, which goes down to it; 0 for other programs
-	Text   *Text   // how the controller wants the text; nil if it reads everything
-	Lifted bool    // it paints nothing and never goes below the safe height
-	Brush  *Brush  // for the widths of the marks; if nil, the path of the tip counts
+	Waits []Wait
+	// Stations are where the brush may be lowered beside the sheet: to be loaded in a
+	// well, and no pause counts as loading it then. Without one it may be lowered over
+	// the sheet only.
+	Stations []Station
+	Load     *Load   // what one load of ink paints; nil if the program need not mind
+	AirRun   float64 // mm; the lowest Z of a rehearsal, which goes down to it; 0 for other programs
+	Text     *Text   // how the controller wants the text; nil if it reads everything
+	Lifted   bool    // it paints nothing and never goes below the safe height
+	Brush    *Brush  // for the widths of the marks; if nil, the path of the tip counts
 	// Bed is the surface that the program must follow; nil for a flat bed. What
 	// happens on the paper and above it is then judged by heights over the paper.
 	Bed *Bed
@@ -165,6 +170,7 @@ func (c *verdict) result() Outcome {
 // and hand. The outcomes always come in the same order; a rule that does not
 // apply is left out.
 func Check(p *Path, lim Limits) []Outcome {
+	p = p.Visiting(lim.Stations)
 	paper := OnBed(p, lim.Bed, lim.TipX, lim.TipY)
 	rules := []struct {
 		path  *Path
@@ -172,7 +178,7 @@ func Check(p *Path, lim Limits) []Outcome {
 	}{
 		{paper, understood}, {p, millimetres}, {p, absolute}, {p, perMinute}, {p, fixedZero}, {p, noSpindle}, {p, noCoolant}, {p, noChange},
 		{p, firstLift}, {p, feedSet}, {p, feedRange}, {paper, followsFormula}, {p, zKeepsUp}, {p, blockRate}, {paper, liftedTrip}, {paper, noDrag}, {paper, slowDown}, {p, placedDown},
-		{p, followsBed}, {p, staysUp}, {p, airHeight}, {paper, safePress}, {paper, steepPress}, {paper, onSheet}, {paper, ahead}, {p, withinReach}, {p, arcsClose}, {paper, loadLasts},
+		{p, followsBed}, {p, staysUp}, {p, airHeight}, {paper, safePress}, {paper, steepPress}, {paper, onSheet}, {paper, ahead}, {p, withinReach}, {p, arcsClose}, {paper, loadLasts}, {p, stations},
 		{paper, noStanding}, {p, restPlace}, {paper, strokeCount}, {paper, endsLifted}, {p, cleanEnd}, {p, asReads},
 	}
 	out := make([]Outcome, 0, len(rules))

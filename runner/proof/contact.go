@@ -21,6 +21,10 @@ func (p *Path) contact(flat bool, yield func(segment)) {
 	stroke, down := -1, false
 	for i := range p.Moves {
 		m := &p.Moves[i]
+		if m.Visit {
+			down = false
+			continue
+		}
 		emit := func(from, to Point, share, length float64) {
 			enter, leave, touches := below(from.Z, to.Z)
 			if !touches {

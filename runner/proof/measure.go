@@ -46,7 +46,9 @@ type Measures struct {
 	Across  float64 // s of that in lifted moves that go across
 	Upright float64 // s of that in lifted moves straight down and up
 	Pauses  int
-	Lowest  float64 // lowest Z, mm
+	Lowest  float64 // lowest Z, mm, without that of visits to wells
+	Visits  []Span  // to wells, with what is done on scrap
+	Waits   []Span  // above the paper, until something is dry
 	Box     Box     // of the whole path
 	Marks   Rect    // around all marks
 	Feeds   []FeedUse
@@ -58,6 +60,7 @@ type Measures struct {
 func Measure(p *Path, t Timing, brush *Brush) Measures {
 	m := measuring{path: p, brush: brush, seconds: asWritten(p).Seconds(t)}
 	m.moves()
+	m.visits()
 	m.restarts()
 	p.marks(brush, false, m.segment)
 	m.Travel, m.Across, m.Upright = max(0, m.Travel), max(0, m.Across), max(0, m.Upright)
@@ -80,6 +83,7 @@ type measuring struct {
 func (m *measuring) moves() {
 	m.starts = make([]float64, len(m.seconds))
 	feeds := map[float64]int{}
+	lowest := math.Inf(1)
 	for i := range m.path.Moves {
 		move := &m.path.Moves[i]
 		m.starts[i] = m.Seconds
@@ -98,6 +102,9 @@ func (m *measuring) moves() {
 		extent := move.Extent()
 		m.Box.spread(extent.Min, i == 0)
 		m.Box.spread(extent.Max, false)
+		if !move.Visit {
+			lowest = min(lowest, extent.Min.Z)
+		}
 		if move.Kind == Rapid {
 			m.Rapid += length
 			continue
@@ -118,7 +125,9 @@ func (m *measuring) moves() {
 		}
 		return 1
 	})
-	m.Lowest = m.Box.Min.Z
+	if !math.IsInf(lowest, 1) {
+		m.Lowest = lowest
+	}
 }
 
 // lifted is the time that a move adds to while it is not in contact.

@@ -37,7 +37,9 @@ func Timing(m *model.Machine) proof.Timing {
 func limits(w stage.Written, job *model.Job, f sheetFrame, b *proof.Brush, beside []proof.Rect) proof.Limits {
 	m, mounted := &job.Machine, w.Model.Brush
 	l := machineLimits(m, f)
-	seatOf(w.Model.Seating, job.Sheet.Growth, f).moveZero(&l)
+	s := seatOf(w.Model.Seating, job.Sheet.Growth, f)
+	s.moveZero(&l)
+	l.Stations = stations(w.Model, s)
 	l.Lie = lieOf(w.Moved, &job.Sheet, f)
 	l.Margin, l.Slack = job.Sheet.Margin, w.Model.Tolerance+gridSlack
 	l.SafePress, l.TipX, l.TipY = mounted.DeepestPress(), mounted.TipX, mounted.TipY

@@ -40,11 +40,13 @@ func Figures(l stage.Moved, file string, program []byte, job *model.Job) (stage.
 		return stage.Figures{}, fmt.Errorf("proof of %s: %w", file, err)
 	}
 	f := newSheetFrame(&job.Sheet)
-	bed, err := surface(&job.Sheet, f, seatOf(l.Model.Seating, job.Sheet.Growth, f))
+	seat := seatOf(l.Model.Seating, job.Sheet.Growth, f)
+	bed, err := surface(&job.Sheet, f, seat)
 	if err != nil {
 		return stage.Figures{}, fmt.Errorf("proof of %s: %w", file, err)
 	}
 	path, _ := proof.Read(file, program)
+	path = path.Visiting(stations(l.Model, seat))
 	m := proof.Measure(proof.OnBed(path, bed, l.Model.Brush.TipX, l.Model.Brush.TipY), Timing(&job.Machine), brush)
 	return stage.NewFigures(&m, len(l.Strip), len(l.Crosses)), nil
 }
@@ -72,7 +74,7 @@ func AirRun(file string, text []byte, layer stage.Written, job *model.Job) []pro
 	limits.AirRun = job.Machine.AirRun + job.Sheet.Rise()
 	path, _ := proof.Read(file, text) // faults break the first rule
 	painted, _ := proof.Read(layer.File, layer.Program)
-	return append(proof.Check(path, limits), sameWay(path, painted))
+	return append(proof.Check(path, limits), sameWay(path, painted.Visiting(stations(layer.Model, s))))
 }
 
 // sameWay is the rule that two programs have the same way at a feed, seen from
@@ -90,7 +92,7 @@ func sameWay(air, painted *proof.Path) proof.Outcome {
 // only the height changes.
 func fedPlaces(p *proof.Path) (out [][2]float64) {
 	for _, m := range p.Moves {
-		if q := [2]float64{m.To.X, m.To.Y}; m.Kind == proof.Feed && (m.From.X != m.To.X || m.From.Y != m.To.Y) {
+		if q := [2]float64{m.To.X, m.To.Y}; m.Kind == proof.Feed && !m.Visit && (m.From.X != m.To.X || m.From.Y != m.To.Y) {
 			out = append(out, q)
 		}
 	}
@@ -164,11 +166,13 @@ func proveWith(w stage.Written, job *model.Job, beside []proof.Rect) (stage.Prov
 	}
 	l := stage.Proven{Written: w}
 	c := comparison{newSheetFrame(&job.Sheet), brush, pixel}
-	bed, err := surface(&job.Sheet, c.frame, seatOf(w.Model.Seating, job.Sheet.Growth, c.frame))
+	seat := seatOf(w.Model.Seating, job.Sheet.Growth, c.frame)
+	bed, err := surface(&job.Sheet, c.frame, seat)
 	if err != nil {
 		return l, err
 	}
 	written, _ := proof.Read(w.File, w.Program) // faults break the first rule
+	written = written.Visiting(stations(w.Model, seat))
 	path := proof.OnBed(written, bed, w.Model.Brush.TipX, w.Model.Brush.TipY)
 	onSheet := path.On(lieOf(w.Moved, &job.Sheet, c.frame))
 	l.Ahead = ahead(path, w.Model.Brush.Lag)

@@ -145,7 +145,7 @@ func (w wellReader) scrapOnSheet(well *model.Well, r *binding.Record, inMargin b
 	switch {
 	case !inMargin:
 		w.a.problems.Errorf(problem.WellInTheWay, at, problem.Advise("put it beside the sheet, or wholly into one margin"),
-			"the scrap strip of %s lies over the sheet within its margins", well.Ink)
+			"the scrap strip of %s lies over the sheet, and not wholly in a margin", well.Ink)
 	case moved:
 		w.a.problems.Errorf(problem.WellInTheWay, at, problem.Advise("put it beside the sheet"),
 			"the scrap strip of %s is in a margin, and the sheet is put back: the strip stays where it is on the bed", well.Ink)

@@ -44,6 +44,9 @@ func summary(w io.Writer, r *runner.Result) {
 		if use := l.Ink; use != nil {
 			fmt.Fprintf(w, "  %s: %s%s\n", l.Model.Name, use.Text(format.Plain), divided(use.Divided))
 		}
+		if loads := presenting.LoadsText(l, format.Plain); loads != "" {
+			fmt.Fprintf(w, "  %s: %s\n", l.Model.Name, loads)
+		}
 		printPlunges(w, l)
 		printRemarks(w, l)
 	}

@@ -69,11 +69,14 @@ const (
 	// leastRunIn is how many times as long as it is wide a running-in mark is at
 	// least.
 	leastRunIn = 3.0
+	// usualRunIn (mm) is how long it is where no run-out was measured. Common
+	// practice, no source.
+	usualRunIn = 20.0
 )
 
 // RunIn is the running-in mark of a brush on the scrap strip of the well: half-way
-// between its lightest and its widest mark, and as long as the strip or as was
-// measured. ok is false if the strip is too small for one mark; there must be a
+// between its lightest and its widest mark, and so long as a run-out was measured to
+// need, or 20 mm, if the strip is. ok is false if the strip is too small for one mark; there must be a
 // strip.
 func (w *Well) RunIn(b *Brush) (r RunIn, ok bool) {
 	narrowest, _ := b.Curve.Range()
@@ -86,9 +89,11 @@ func (w *Well) RunIn(b *Brush) (r RunIn, ok bool) {
 	r.Length = max(width, height) - room
 	r.Lanes = int(math.Floor(min(width, height) / room))
 	least := float64((leastRunIn - 1) * r.Width)
+	asked := usualRunIn
 	if m := b.Measured; m != nil && m.RunIn.Known() {
-		r.Length = min(r.Length, max(m.RunIn.Value, least))
+		asked = m.RunIn.Value
 	}
+	r.Length = min(r.Length, max(asked, least))
 	return r, err == nil && r.Lanes > 0 && r.Length >= least
 }
 

@@ -13,11 +13,12 @@ import (
 // or an upper lay corner the sheet lies on the negative side.
 func bed(p *Page) template.HTML {
 	b := newBedPicture(p)
-	b.begin()
-	b.reach()
+	b.begin(p.Wells)
+	b.reach(p.Wells)
 	drawStops(b)
 	b.sheet(p)
 	drawWalk(b, p.WalkPath)
+	drawWells(b, p.Wells)
 	drawSizes(b)
 	b.axes()
 	drawLay(b)
@@ -55,13 +56,23 @@ func newBedPicture(p *Page) *bedPicture {
 	return b
 }
 
-func (b *bedPicture) begin() {
-	b.WriteString(`<svg class="bed" viewBox="` + mm(-b.pad) + " " + mm(-b.pad) + " " + mm(b.width+2*b.pad) + " " + mm(b.height+2*b.pad) + `" role="img"><title>The sheet on the bed: lay corner and axes</title>`)
+func (b *bedPicture) begin(wells []Well) {
+	left, top, right, bottom := b.room(wells)
+	b.WriteString(`<svg class="bed" viewBox="` + mm(left) + " " + mm(top) + " " + mm(right-left) + " " + mm(bottom-top) + `" role="img"><title>The sheet on the bed: lay corner and axes</title>`)
 }
 
 // reach draws the machine's reach, as far as it is inside the picture.
-func (b *bedPicture) reach() {
-	w, h := math.Min(b.machine.ReachX, b.width+float64(0.8*b.pad)), math.Min(b.machine.ReachY, b.height+float64(0.8*b.pad))
+func (b *bedPicture) reach(wells []Well) {
+	left, top, right, bottom := b.room(wells)
+	w, h := right, b.height-top // from the lay corner to the edge of the picture
+	if b.right {
+		w = b.width - left
+	}
+	if b.up {
+		h = bottom
+	}
+	edge := float64(0.2 * b.pad)
+	w, h = math.Min(b.machine.ReachX, w-edge), math.Min(b.machine.ReachY, h-edge)
 	x, y := 0.0, 0.0
 	if b.right {
 		x = b.width - w

@@ -51,6 +51,7 @@ func sample() *Page {
 	bird.CheckMarks = 0
 	bird.OrderPrice = "1.20 m of travel from stroke to stroke, 0.9 m in the shortest order"
 	bird.InkUse, bird.Reloads, bird.Divided = "412 mm² painted with 3 loads of 160 mm²", []string{"3", "5"}, []string{"5"}
+	bird.Loads = "The machine loads the brush in the well of indigo."
 	bird.Program.File, bird.Unit, bird.Coverage, bird.Spill = "2-bird.nc", "mm", math.NaN(), math.NaN()
 	bird.Marks = []Stroke{blade(100, 60, 1.4), {Points: []StrokePoint{{150, 240, 2}}}}
 	bird.Register = "Expect it within 0.31 mm of “reeds” at the worst place, in 95 of 100 cases."
@@ -61,6 +62,7 @@ func sample() *Page {
 			Marks:  []SeatedMark{{"corner", 15, 15, 2, 0.03, -0.04}},
 			Places: []Doubt{{"lower left corner", 0, 0, 0.05}, {"worst place of the picture", 190, 280, 0.07}}}},
 		Registers: []Register{{A: "reeds", B: "bird", Promised: 0.31, X: 190, Y: 280, Parts: []RegisterPart{{"where the sheet lies", 0.07, false}, {"tips of the brushes", 0.3, true}}}},
+		Wells:     []Well{{Ink: "indigo", Hex: "#24304f", At: vector.XY{X: -320, Y: -90}, Opening: 24, Wipe: &vector.XY{X: -304, Y: -90}, Scrap: &Scrap{At: vector.XY{X: -340, Y: -190}, Width: 30, Height: 60}}},
 		WalkPath:  []vector.XY{{X: -10, Y: 10}, {X: -280, Y: 10}, {X: -280, Y: 200}, {X: -10, Y: 10}},
 		Title:     "Reeds & one bird", Job: "pond", Index: "../index.html#job-pond", Recipe: "pond/pond.md", RecipeHash: strings.Repeat("ab", 32), Engine: 1,
 		Sheet: Sheet{Size: "A4 portrait", Width: 210, Height: 297, Margin: 8, Paper: "hot-pressed", Grain: "long", Lay: model.LowerRight, Turned: 1, Lies: &Lies{XX: 0.99997, XY: -0.00719, YX: 0.00719, YY: 0.99997, X: 0.5, Y: -0.3}, Marks: []Mark{{"corner", 15, 15, 8, ""}, {"far", 190, 280, 6, "reeds"}},

@@ -160,6 +160,7 @@ func (p *Page) SetUp() string {
 		number := func(v float64) string { return format.Page.Number(v, 1) }
 		text += "Dashed: the margin walk, X " + number(minX) + " to " + number(maxX) + ", Y " + number(minY) + " to " + number(maxY) + " mm. "
 	}
+	text += wellsText(p.Wells)
 	if s.Lies != nil {
 		text += "The sheet is drawn as its marks were read. "
 	}

@@ -30,8 +30,9 @@ type Page struct {
 	Workings map[string]working.Working // by name
 	Derived  []string                   // names of the workings that the program adds, in order
 	Layers   []Layer
-	Walk     *Program    // the margin walk
-	Heights  *Marking    // the program over places to touch the height of the paper at; nil for none
+	Walk     *Program // the margin walk
+	Heights  *Marking // the program over places to touch the height of the paper at; nil for none
+	Wells    []Well
 	WalkPath []vector.XY // of the machine's axes, from the zero of the first layer
 	Checks   []Check
 	Notes    []Note // warnings and hints from the recipe on
@@ -247,6 +248,7 @@ type Layer struct {
 	OrderPrice           string   // what the order costs, in words; "" if it has no price
 	InkUse               string   // what the ink is used for; "" if it is not known
 	Reloads              []string // numbers of the strokes before which the brush is loaded
+	Loads                string   // how the machine loads the brush in a well; "" if it does not
 	Divided              []string // numbers of the strokes that go on what the one before began
 	Strip                []StripMark
 	StripAt              string // where it is on the sheet, in words

@@ -50,6 +50,9 @@ func layerView(l stage.Proven, job *model.Job) logbook.Layer {
 	if l.Ink != nil {
 		v.InkUse, v.Reloads, v.Divided = l.Ink.Text(format.Page), numbers(l.Ink.Reloads()), numbers(l.Ink.Divided)
 	}
+	if l.Model.Well != nil {
+		v.Loads, v.Reloads = LoadsText(l, format.Page), nil
+	}
 	if l.Trial != nil {
 		v.Sheet = l.Trial.Sheet
 	}

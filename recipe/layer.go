@@ -54,7 +54,7 @@ func (a *assembler) layer(record *binding.Record) (layer model.Layer, ok bool) {
 	layer.Order = map[string]model.Order{"as drawn": model.ByDrawing, "written": model.ByHand, "down": model.ByRows, "away from the hand": model.FromHand}[l.word("order")]
 	layer.Pulled = l.word("pulled") == "yes"
 	if record.Cells["wet"] != nil {
-		layer.Wet = l.number("wet", quantity.Second)
+		layer.Wet, layer.WetPlace = l.number("wet", quantity.Second), record.Cells["wet"].Source.Place
 	}
 	layer.LeftHand = l.word("hand") == "left"
 	layer.Hairlines = l.word("hairlines") == "paint"

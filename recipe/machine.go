@@ -44,7 +44,7 @@ func (r *machineReader) read() {
 		}
 		return q.In(quantity.Second)
 	}
-	m.Times = model.Times{Mount: seconds("mount time"), TouchOff: seconds("touch off time"), Strip: seconds("strip time"), Lesson: seconds("lesson")}
+	m.Times = model.Times{Mount: seconds("mount time"), TouchOff: seconds("touch off time"), Strip: seconds("strip time"), Load: seconds("load time"), Lesson: seconds("lesson")}
 	r.text()
 	m.Decimals = 3
 	if c, _ := r.d.Find("blocks a second"); c != nil && c.Known {

@@ -44,6 +44,9 @@ func (a *assembler) results() {
 			out.Strip = append(out.Strip, stripsIn(own, from, to, layers)...)
 		}
 		out.Painted = paintedParts(result.Painted, a.values)
+		if allRead {
+			a.setOffs(result.SetOffs)
+		}
 		a.job.Results = append(a.job.Results, out)
 	}
 	if strips := stripsIn(own, 0, math.MaxInt, layers); len(a.recipe.Results) == 0 && len(strips) > 0 && allRead {
@@ -73,6 +76,31 @@ func paintedParts(tables []binding.Strip, values *resolve.Values) (out []model.P
 		}
 	}
 	return out
+}
+
+// setOffs gives each layer the longest time after which it was dry.
+func (a *assembler) setOffs(tables []binding.Strip) {
+	for _, table := range tables {
+		for _, r := range table.Marks {
+			if !r.Complete {
+				continue
+			}
+			c := r.Cells["layer"]
+			i := slices.IndexFunc(a.job.Layers, func(l model.Layer) bool { return formula.Fold(l.Name) == formula.Fold(c.Source.String) })
+			if i < 0 {
+				var names []string
+				for _, l := range a.job.Layers {
+					names = append(names, l.Name)
+				}
+				a.problems.Warnf(problem.UnknownLayer, c.Source.Place, problem.Correction(c.Source.String, names).Else(problem.Advise("write the name of a layer of this recipe")),
+					"this recipe has no layer %q that could have been dry", c.Source.String)
+				continue
+			}
+			if q, ok := a.values.Quantity(r.Cells["set-off"]); ok {
+				a.job.Layers[i].SetOff = max(a.job.Layers[i].SetOff, q.In(quantity.Second))
+			}
+		}
+	}
 }
 
 // paintedPart reads a row of what a program painted.

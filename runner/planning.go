@@ -167,6 +167,7 @@ func move(layers []stage.Planned, job *model.Job) ([]stage.Moved, problem.List) 
 		inked, use, found := ink.Plan(m.Gestures, l.Model)
 		m.Gestures, m.Ink = inked, use
 		problems = append(problems, found...)
+		problems = append(problems, wetTimes(m.Gestures, l.Model)...)
 		moves, found := motion.Make(m.Gestures, l.Model, sheet, machine, l.Lie)
 		m.Motion = moves
 		problems = append(problems, found...)

@@ -63,6 +63,7 @@ type Result struct {
 	Entry   *section.Entry
 	Strips  []Strip
 	Painted []Strip // tables of programs that painted parts of layers
+	SetOffs []Strip // tables of when layers were dry
 }
 
 // Strip is a table of marks measured on a check strip.
@@ -352,6 +353,8 @@ func (b *recipeBinder) resultTable(r *reader, table *section.Table, result *Resu
 	switch tables := []*section.Table{table}; {
 	case isPainted(table):
 		result.Painted = append(result.Painted, Strip{table, r.records(&schema.Painted, tables, quantity.Quantity{})})
+	case hasColumn(table, "set-off"):
+		result.SetOffs = append(result.SetOffs, Strip{table, r.records(&schema.SetOffs, tables, quantity.Quantity{})})
 	case isStrip(def, table):
 		result.Strips = append(result.Strips, Strip{table, r.records(def, tables, b.recipe.caliper())})
 	}
@@ -364,6 +367,14 @@ func isPainted(table *section.Table) bool {
 		return slices.ContainsFunc(table.Header, func(c section.Cell) bool { return schema.Painted.Find(c.String) == schema.Painted.Find(word) })
 	}
 	return has("file") && has("from")
+}
+
+// hasColumn reports whether a table of the times of drying has a column.
+func hasColumn(table *section.Table, word string) bool {
+	return slices.ContainsFunc(table.Header, func(c section.Cell) bool {
+		words, _, _, _ := quantity.Header(c.String, c.Place)
+		return schema.SetOffs.Find(words) == schema.SetOffs.Find(word)
+	})
 }
 
 // isStrip reports whether a table under Results is that of a check strip: it has

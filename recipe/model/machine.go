@@ -35,7 +35,7 @@ type Machine struct {
 
 // Times are how long the painter's steps take, in s, and a lesson; 0 for a day
 // that is not parted.
-type Times struct{ Mount, TouchOff, Strip, Lesson float64 }
+type Times struct{ Mount, TouchOff, Strip, Load, Lesson float64 }
 
 // ProgramText is how the controller wants the text of programs.
 type ProgramText struct {

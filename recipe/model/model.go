@@ -324,10 +324,12 @@ type Layer struct {
 	Order             Order
 	Pulled            bool    // strokes go in the direction of the hand, in any order
 	Wet               float64 // s that strokes which touch wait for each other; 0 for none
-	Well              *Well   // where its brush is loaded; nil if the painter loads it
-	LeftHand          bool    // AsDrawn and Written as a left hand does it: mirrored
-	EdgesFirst        bool    // what is nearer the edge than lanes, and corners, before the lanes
-	Hairlines         bool    // paint what is narrower than the lightest mark with the lightest touch; false leaves it
+	SetOff            float64 // s after which paper pressed on it took no more ink, by Results; 0 if it was not tried
+	WetPlace          source.Place
+	Well              *Well // where its brush is loaded; nil if the painter loads it
+	LeftHand          bool  // AsDrawn and Written as a left hand does it: mirrored
+	EdgesFirst        bool  // what is nearer the edge than lanes, and corners, before the lanes
+	Hairlines         bool  // paint what is narrower than the lightest mark with the lightest touch; false leaves it
 	Corners           Cornering
 	RoundBelow        float64 // mm: corners that reach less far beyond the round mark are left out, if Corners is Round
 	Bare              Bare

@@ -193,6 +193,7 @@ const (
 	UnusedWell        Code = "unused-well"
 	Unusual           Code = "unusual"
 	WellInTheWay      Code = "well-in-the-way"
+	WetTime           Code = "wet-time"
 	WhichOne          Code = "which-one"
 	WhiteShape        Code = "white-shape"
 	WidthFormula      Code = "width-formula"
@@ -397,6 +398,7 @@ var explanations = []Explained{
 	{UnusedWell, "No layer is painted in the ink of a well."},
 	{Unusual, "A value is possible but unusual."},
 	{WellInTheWay, "A well or its scrap strip lies over the sheet, or where the brush travels between strokes."},
+	{WetTime, "A stroke comes back to itself before the stated time to dry is over."},
 	{WhichOne, "A name or link is ambiguous."},
 	{WhiteShape, "A shape is white in the drawing; it is painted like any other."},
 	{WidthFormula, "A width formula has no value at some point of a line."},

@@ -120,6 +120,8 @@ var Sections = []Section{
 				Help: "The word at which the machine waits for the painter. M1 waits only while the optional stop of the controller is switched on."},
 			{Word: "mount time", Unit: quantity.Minute, Bound: AtLeast0, Most: 600, Default: "3 min", UsualLow: 0.5, UsualHigh: 20,
 				Help: "Time to mount and load a brush, and to wash the one before; for the plan of the day."},
+			{Word: "load time", Unit: quantity.Minute, Bound: AtLeast0, Most: 600, Default: "1 min", UsualLow: 0.2, UsualHigh: 10,
+				Help: "Time to load a brush by hand at a pause and to run it in on scrap; for the plan of the day."},
 			{Word: "touch off time", Unit: quantity.Minute, Bound: AtLeast0, Most: 600, Default: "2 min", UsualLow: 0.5, UsualHigh: 20,
 				Help: "Time to touch off a brush; for the plan of the day."},
 			{Word: "strip time", Unit: quantity.Minute, Bound: AtLeast0, Most: 600, Default: "3 min", UsualLow: 0.5, UsualHigh: 20,
@@ -298,7 +300,7 @@ var Sections = []Section{
 		Help: "One ink, in a notebook of its own.",
 		Rows: []Field{
 			{Word: "colour", Kind: Ink, Required: true, Example: "#5f6f3a", Help: "Its colour on the paper: #5f6f3a, or the name of an ink."},
-			{Word: "drying", Unit: quantity.Minute, Bound: AtLeast0, UsualLow: 0, UsualHigh: 1440, Example: "20 min", Help: "Time until blotting paper stays clean, for the plan of the day."},
+			{Word: "drying", Unit: quantity.Minute, Bound: AtLeast0, UsualLow: 0, UsualHigh: 1440, Example: "20 min", Help: "Time until blotting paper stays clean, for the plan of the day. A column set-off under Results counts instead for its layer."},
 		},
 	},
 	{
@@ -332,6 +334,17 @@ var Sections = []Section{
 			{Word: "asked", Unit: quantity.MM, Bound: Above0, Most: deepest, Required: true, Example: "0.6 mm", Measure: "read it from the job card", Help: "Width that was asked for."},
 			{Word: "measured", Caliper: true, Unit: quantity.MM, Bound: AtLeast0, Most: deepest, Required: true, Example: "0.66 mm", Measure: "measure the mark of the check strip", Help: "Width that was measured."},
 		},
+	},
+}
+
+// SetOffs is a table under Results: when the layers of an impression were dry.
+var SetOffs = Section{
+	Word: "Results", Inert: true,
+	Help: "After how long a layer was dry, under the heading of the impression. In the plan of the day it counts instead of the drying of its ink; of several readings the longest does.",
+	Columns: []Field{
+		{Word: "layer", Kind: Text, Required: true, Example: "slate", Help: "Layer that was tried."},
+		{Word: "set-off", Unit: quantity.Minute, Bound: Above0, Most: 100_000, Required: true, Example: "25 min",
+			Measure: "press clean blotting paper on the layer every few minutes, each time at another place, and note when it took no more ink", Help: "Time after the layer was painted at which paper pressed on it took no more ink."},
 	},
 }
 

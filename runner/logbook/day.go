@@ -7,7 +7,8 @@ import (
 )
 
 // timeLine is a lesson drawn to scale: the painter's steps light, painting in its
-// ink, waiting hatched.
+// ink, waiting hatched; within painting, a low block
+// where the brush is loaded or waits for wet strokes.
 func timeLine(l Lesson) template.HTML {
 	const width = 200.0
 	var s svg
@@ -26,6 +27,13 @@ func timeLine(l Lesson) template.HTML {
 		s.WriteString(`<rect class="` + class + `"` + fill + ` x="` + mm(float64(step.Starts*scale)) + `" y="0" width="` + mm(float64(step.Seconds*scale)) + `" height="9"><title>`)
 		template.HTMLEscape(&s, []byte(step.Text+", "+format.Page.Duration(step.Seconds)))
 		s.WriteString("</title></rect>")
+		for _, b := range step.Breaks {
+			class := "load"
+			if b.Waits {
+				class = "pause"
+			}
+			s.WriteString(`<rect class="` + class + `" x="` + mm(float64(b.Starts*scale)) + `" y="5.5" width="` + mm(max(float64(b.Seconds*scale), 0.3)) + `" height="3.5"/>`)
+		}
 	}
 	for minutes := 0; float64(minutes*60) <= l.Seconds; minutes += minuteStep(l.Seconds) {
 		x := mm(float64(float64(minutes*60) * scale))
@@ -43,4 +51,14 @@ func minuteStep(seconds float64) int {
 		}
 	}
 	return 600
+}
+
+// HasBreaks reports whether a step of the lesson has breaks.
+func (l Lesson) HasBreaks() bool {
+	for _, s := range l.Steps {
+		if len(s.Breaks) > 0 {
+			return true
+		}
+	}
+	return false
 }

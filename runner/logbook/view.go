@@ -72,6 +72,14 @@ type Step struct {
 	Hex             string // of the ink that is painted, else ""
 	Waits           bool   // for a layer to dry
 	Resume          string // how to go on where a layer is stopped, else ""
+	Breaks          []Break
+}
+
+// Break is a part of a step of painting in which nothing is painted: the brush is
+// loaded, or wet strokes dry.
+type Break struct {
+	Waits           bool    // for wet strokes
+	Starts, Seconds float64 // s, from the start of the lesson
 }
 
 // Sheet is the paper as it lies on the bed.

@@ -3,6 +3,7 @@ package presenting
 import (
 	"fmt"
 
+	"mahlstick/recipe/format"
 	"mahlstick/runner/logbook"
 	"mahlstick/runner/schedule"
 )
@@ -16,6 +17,18 @@ func dayView(j Job) *logbook.Day {
 	unknown := ""
 	for i, l := range j.Layers {
 		s := schedule.Layer{Strip: len(l.Strip) > 0, Seconds: l.Measures.Seconds, Drying: l.Model.Ink.Drying}
+		if l.Model.SetOff > 0 {
+			s.Drying = l.Model.SetOff
+		}
+		for _, v := range l.Measures.Visits {
+			s.Visits = append(s.Visits, schedule.Span(v))
+		}
+		for _, v := range l.Measures.Waits {
+			s.Waits = append(s.Waits, schedule.Span(v))
+		}
+		if l.Ink != nil && l.Model.Well == nil {
+			s.Reloads = l.Ink.Reloads()
+		}
 		s.Fresh = i == 0 || l.Model.Brush.Title != j.Layers[i-1].Model.Brush.Title || l.Model.Ink.Name != j.Layers[i-1].Model.Ink.Name
 		if before := l.Figures.BeforePicture(); before < len(l.Measures.Strokes) {
 			s.First = before + 1
@@ -56,13 +69,44 @@ func stepView(s schedule.Step, j Job) logbook.Step {
 		v.Text = "paint the check strip and measure it"
 	case schedule.Dry:
 		v.Text, v.Waits = l.Model.Name+" dries", true
+		if l.Model.SetOff > 0 {
+			v.Text += ", as its set-off was read under Results"
+		}
 	case schedule.Paint:
 		v.Text, v.Hex = "paint "+l.Model.Name+", "+strokesText(s.From, s.To), l.Model.Ink.Hex
+		v.Text += breaksText(s.Breaks)
+		for _, b := range s.Breaks {
+			v.Breaks = append(v.Breaks, logbook.Break{Waits: b.Kind == schedule.Wet, Starts: b.Starts, Seconds: b.Seconds})
+		}
 		if !s.Whole {
 			v.Resume = fmt.Sprintf("stop before stroke %d; to go on: mahlstick resume %s --layer %q --from %d", s.To+1, j.Files[0].Name, l.Model.Name, s.To+1)
 		}
 	}
 	return v
+}
+
+// breaksText sums up the breaks of a step; "" if there are none.
+func breaksText(breaks []schedule.Break) string {
+	text := ""
+	for _, k := range [...]struct {
+		kind schedule.BreakKind
+		say  func(n int) string
+	}{
+		{schedule.ByHand, func(n int) string { return "loaded by hand " + times(n) }},
+		{schedule.InWell, func(n int) string { return "loaded in its well " + times(n) }},
+		{schedule.Wet, func(n int) string { return "waits " + times(n) + " for wet strokes" }},
+	} {
+		n, seconds := 0, 0.0
+		for _, b := range breaks {
+			if b.Kind == k.kind {
+				n, seconds = n+1, seconds+b.Seconds
+			}
+		}
+		if n > 0 {
+			text += fmt.Sprintf("; %s, %s", k.say(n), format.Page.Duration(seconds))
+		}
+	}
+	return text
 }
 
 func strokesText(from, to int) string {

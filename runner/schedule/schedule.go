@@ -2,7 +2,10 @@
 // does, step after step, and where to stop if it is parted into lessons.
 package schedule
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Kind is what a step is.
 type Kind int8
@@ -17,9 +20,9 @@ const (
 	Dry // nothing else is left to do while the layer before dries
 )
 
-// Times are the times of the painter's steps, in s. Lesson is the length of a
-// lesson; 0 for a day that is not parted.
-type Times struct{ Mount, TouchOff, Strip, Lesson float64 }
+// Times are the times of the painter's steps, in s; Load is that of a load by hand
+// at a pause. Lesson is the length of a lesson; 0 for a day that is not parted.
+type Times struct{ Mount, TouchOff, Strip, Load, Lesson float64 }
 
 // Layer is a layer with the times of its program.
 type Layer struct {
@@ -28,11 +31,35 @@ type Layer struct {
 	// Starts are the times in s after the start of the program at which the strokes
 	// of the picture begin, and First the number of the first of them. A program
 	// can be stopped before each.
-	Starts  []float64
-	First   int
-	Seconds float64 // of the whole program, pauses not counted
-	Drying  float64 // s until the next layer can be painted; 0 if not known
+	Starts []float64
+	First  int
+	// Reloads are the numbers of the strokes before which the painter loads the brush
+	// at a pause. Visits and Waits are when the program loads it in a well, and when
+	// it waits for strokes to dry.
+	Reloads       []int
+	Visits, Waits []Span
+	Seconds       float64 // of the whole program, pauses not counted
+	Drying        float64 // s until the next layer can be painted; 0 if not known
 }
+
+// Span is a part of the time of a program, in s from its start.
+type Span struct{ Starts, Seconds float64 }
+
+// Break is a part of a step of painting in which nothing is painted.
+type Break struct {
+	Kind BreakKind
+	Span // s, from the start of the lesson
+}
+
+// BreakKind is what is done in a break.
+type BreakKind int8
+
+// The kinds of break.
+const (
+	ByHand BreakKind = iota // the painter loads the brush
+	InWell                  // the machine loads it
+	Wet                     // the machine waits until strokes are dry
+)
 
 // Step is a step of the day.
 type Step struct {
@@ -41,6 +68,7 @@ type Step struct {
 	Starts, Seconds float64 // s, from the start of the lesson
 	From, To        int     // the strokes that are painted, if the step is part of a layer
 	Whole           bool    // the layer is painted to its end
+	Breaks          []Break // of painting, in the order of their times for each kind
 }
 
 // Lesson is what is done without a break.
@@ -80,29 +108,71 @@ type day struct {
 
 // layer adds the steps of a layer.
 func (d *day) layer(i int, l Layer, walk float64) {
-	paint := func(k int) float64 { // s of painting from stroke k to its end
-		if k+1 < len(l.Starts) {
-			return l.Starts[k+1] - l.Starts[k]
-		}
-		return l.Seconds - l.Starts[k]
-	}
 	again, rest := false, 0 // the layer goes on in a new lesson; the stroke it goes on with
 	for rest < len(l.Starts) {
-		if !d.ready(d.before(i, l, walk, again), paint(rest)) {
+		load := func(k int) float64 { // s of a load by hand before a stroke
+			if again && k == rest || !slices.Contains(l.Reloads, l.First+k) {
+				return 0 // or it was mounted just now
+			}
+			return d.times.Load
+		}
+		if !d.ready(d.before(i, l, walk, again), load(rest)+l.seconds(rest)) {
 			return
 		}
-		k, seconds := rest, 0.0
-		for k < len(l.Starts) && d.now.Seconds+seconds+paint(k) <= d.room {
-			seconds += paint(k)
+		s := Step{Kind: Paint, Layer: i, From: l.First + rest}
+		k := rest
+		for k < len(l.Starts) && d.now.Seconds+s.Seconds+load(k)+l.seconds(k) <= d.room {
+			at := d.now.Seconds + s.Seconds
+			if by := load(k); by > 0 {
+				s.Breaks = append(s.Breaks, Break{ByHand, Span{at, by}})
+			}
+			s.Breaks = append(s.Breaks, l.breaks(k, at+load(k))...)
+			s.Seconds += load(k) + l.seconds(k)
 			k++
 		}
-		d.add(Step{Kind: Paint, Layer: i, Seconds: seconds, From: l.First + rest, To: l.First + k - 1, Whole: k == len(l.Starts)})
+		s.To, s.Whole = l.First+k-1, k == len(l.Starts)
+		d.add(s)
 		rest, again = k, true
 		if rest < len(l.Starts) {
 			d.next()
 		}
 	}
 	d.dry = d.now.Seconds + l.Drying
+}
+
+// begins is when the time of a stroke begins, in s from the start of the program. The
+// way to the first counts as painting where no check strip comes before it.
+func (l *Layer) begins(k int) float64 {
+	if k == 0 && !l.Strip {
+		return 0
+	}
+	return l.Starts[k]
+}
+
+// ends is when the time of a stroke ends.
+func (l *Layer) ends(k int) float64 {
+	if k+1 < len(l.Starts) {
+		return l.Starts[k+1]
+	}
+	return l.Seconds
+}
+
+// seconds is what the machine takes for a stroke and the way to the next.
+func (l *Layer) seconds(k int) float64 { return l.ends(k) - l.begins(k) }
+
+// breaks are those that the machine makes by itself in the time of a stroke, which
+// begins at a time of the lesson.
+func (l *Layer) breaks(k int, at float64) (out []Break) {
+	add := func(kind BreakKind, spans []Span) {
+		for _, s := range spans {
+			if s.Starts >= l.begins(k) && s.Starts < l.ends(k) {
+				out = append(out, Break{kind, Span{at + s.Starts - l.begins(k), s.Seconds}})
+			}
+		}
+	}
+	add(InWell, l.Visits)
+	add(Wet, l.Waits)
+	return out
 }
 
 // before are the steps before the painting of a layer.

@@ -2,6 +2,7 @@ package schedule_test
 
 import (
 	"math"
+	"reflect"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -25,14 +26,14 @@ func TestDay(t *testing.T) {
 		{Kind: schedule.Mount, Layer: 1, Starts: 825, Seconds: 180},
 		{Kind: schedule.Dry, Layer: 0, Starts: 1005, Seconds: 420},
 		{Kind: schedule.TouchOff, Layer: 1, Starts: 1425, Seconds: 120},
-		{Kind: schedule.Paint, Layer: 1, Starts: 1545, Seconds: 90, From: 1, To: 2, Whole: true},
+		{Kind: schedule.Paint, Layer: 1, Starts: 1545, Seconds: 100, From: 1, To: 2, Whole: true},
 	}
 	lessons, needed := schedule.Day(layers, 45, times)
-	if len(lessons) != 1 || needed != 0 || lessons[0].Seconds != 1635 || len(lessons[0].Steps) != len(want) {
+	if len(lessons) != 1 || needed != 0 || lessons[0].Seconds != 1645 || len(lessons[0].Steps) != len(want) {
 		t.Fatalf("%+v, %g", lessons, needed)
 	}
 	for i, s := range lessons[0].Steps {
-		if s != want[i] {
+		if !reflect.DeepEqual(s, want[i]) {
 			t.Errorf("step %d is %+v, want %+v", i, s, want[i])
 		}
 	}
@@ -55,10 +56,35 @@ func TestDay(t *testing.T) {
 	}
 }
 
+// A layer of four strokes by hand: a load of 60 s by hand before the third, a visit
+// of 4 s to a well and a wait of 5 s in the program. In a lesson that begins with the
+// third stroke the brush was loaded when it was mounted.
+func TestBreaks(t *testing.T) {
+	layer := schedule.Layer{Fresh: true, First: 1, Starts: []float64{10, 30, 50, 70}, Seconds: 90, Reloads: []int{3},
+		Visits: []schedule.Span{{Starts: 2, Seconds: 4}}, Waits: []schedule.Span{{Starts: 62, Seconds: 5}}}
+	times := schedule.Times{Mount: 100, TouchOff: 50, Load: 60}
+	lessons, _ := schedule.Day([]schedule.Layer{layer}, 0, times)
+	// Mounted, touched off dry, the walk, touched off: 200 s.
+	want := []schedule.Break{{schedule.InWell, schedule.Span{Starts: 202, Seconds: 4}}, {schedule.ByHand, schedule.Span{Starts: 250, Seconds: 60}}, {schedule.Wet, schedule.Span{Starts: 322, Seconds: 5}}}
+	paint := lessons[0].Steps[3]
+	if paint.Seconds != 90+60 || !reflect.DeepEqual(paint.Breaks, want) {
+		t.Errorf("%+v", paint)
+	}
+	times.Lesson = 300 // 200 s and the first two strokes; then 150 s and the others
+	lessons, _ = schedule.Day([]schedule.Layer{layer}, 0, times)
+	if len(lessons) != 2 || lessons[0].Seconds != 250 || lessons[1].Seconds != 150+40 {
+		t.Fatalf("%+v", lessons)
+	}
+	want = []schedule.Break{{schedule.Wet, schedule.Span{Starts: 162, Seconds: 5}}}
+	if got := lessons[1].Steps[2].Breaks; !reflect.DeepEqual(got, want) {
+		t.Errorf("%+v", got)
+	}
+}
+
 // randomDay is a job and the times of its painter.
 func randomDay(t *rapid.T) ([]schedule.Layer, schedule.Times) {
 	seconds := rapid.Float64Range(1, 400)
-	times := schedule.Times{Mount: seconds.Draw(t, "mount"), TouchOff: seconds.Draw(t, "touch off"), Strip: seconds.Draw(t, "strip"),
+	times := schedule.Times{Mount: seconds.Draw(t, "mount"), TouchOff: seconds.Draw(t, "touch off"), Strip: seconds.Draw(t, "strip"), Load: seconds.Draw(t, "by hand"),
 		Lesson: rapid.SampledFrom([]float64{0, 600, 1500, 2700}).Draw(t, "lesson")}
 	var layers []schedule.Layer
 	for range rapid.IntRange(1, 5).Draw(t, "layers") {
@@ -69,6 +95,11 @@ func randomDay(t *rapid.T) ([]schedule.Layer, schedule.Times) {
 			l.Starts = append(l.Starts, at)
 		}
 		l.Seconds = at + seconds.Draw(t, "end")
+		for k := range l.Starts {
+			if rapid.IntRange(0, 5).Draw(t, "load") == 0 {
+				l.Reloads = append(l.Reloads, k+1)
+			}
+		}
 		layers = append(layers, l)
 	}
 	return layers, times

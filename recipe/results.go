@@ -45,7 +45,7 @@ func (a *assembler) results() {
 		}
 		out.Painted = paintedParts(result.Painted, a.values)
 		if allRead {
-			a.setOffs(result.SetOffs)
+			setOffs(a, result.SetOffs)
 		}
 		a.job.Results = append(a.job.Results, out)
 	}
@@ -79,7 +79,7 @@ func paintedParts(tables []binding.Strip, values *resolve.Values) (out []model.P
 }
 
 // setOffs gives each layer the longest time after which it was dry.
-func (a *assembler) setOffs(tables []binding.Strip) {
+func setOffs(a *assembler, tables []binding.Strip) {
 	for _, table := range tables {
 		for _, r := range table.Marks {
 			if !r.Complete {

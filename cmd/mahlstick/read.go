@@ -88,8 +88,8 @@ func readOne(cmd *cobra.Command, name, picture string) int {
 		return exitDisk
 	}
 	path, _ := proof.Read(name, text)
-	stations := path.StatedStations()
-	path = proof.OnStatedBed(path.Visiting(stations))
+	stations := proof.StatedStations(path)
+	path = proof.OnStatedBed(proof.Visiting(path, stations))
 	checks := proof.Check(path, proof.Limits{Loose: true, Strokes: -1, Waits: path.StatedWaits(), Stations: stations})
 	timing := path.StatedTiming()
 	reading := proof.Reading{Path: path, Measures: proof.Measure(path, timing, nil), Timing: timing, Checks: checks}

@@ -55,7 +55,7 @@ func (a MarkDistance) String() string {
 func markDistance(name string, was, is []byte) MarkDistance {
 	one, _ := proof.Read(name, was)
 	two, _ := proof.Read(name, is)
-	one, two = proof.OnStatedBed(one.Visiting(one.StatedStations())), proof.OnStatedBed(two.Visiting(two.StatedStations()))
+	one, two = proof.OnStatedBed(proof.Visiting(one, proof.StatedStations(one))), proof.OnStatedBed(proof.Visiting(two, proof.StatedStations(two)))
 	a := MarkDistance{Program: name, Was: len(proof.Measure(one, proof.Timing{}, nil).Strokes), Is: len(proof.Measure(two, proof.Timing{}, nil).Strokes)}
 	there, here := touching(one), touching(two)
 	if len(there) == 0 || len(here) == 0 {

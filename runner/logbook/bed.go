@@ -57,13 +57,13 @@ func newBedPicture(p *Page) *bedPicture {
 }
 
 func (b *bedPicture) begin(wells []Well) {
-	left, top, right, bottom := b.room(wells)
+	left, top, right, bottom := room(b, wells)
 	b.WriteString(`<svg class="bed" viewBox="` + mm(left) + " " + mm(top) + " " + mm(right-left) + " " + mm(bottom-top) + `" role="img"><title>The sheet on the bed: lay corner and axes</title>`)
 }
 
 // reach draws the machine's reach, as far as it is inside the picture.
 func (b *bedPicture) reach(wells []Well) {
-	left, top, right, bottom := b.room(wells)
+	left, top, right, bottom := room(b, wells)
 	w, h := right, b.height-top // from the lay corner to the edge of the picture
 	if b.right {
 		w = b.width - left

@@ -38,7 +38,7 @@ func drawWells(b *bedPicture, wells []Well) {
 
 // room makes the picture large enough for wells and scrap strips: left, top, right
 // and bottom of what is shown, in mm from the upper left corner of the sheet.
-func (b *bedPicture) room(wells []Well) (left, top, right, bottom float64) {
+func room(b *bedPicture, wells []Well) (left, top, right, bottom float64) {
 	left, top, right, bottom = -b.pad, -b.pad, b.width+b.pad, b.height+b.pad
 	around := func(x, y, half float64) {
 		half += float64(b.pad * 0.15)

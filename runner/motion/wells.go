@@ -24,10 +24,10 @@ type Visit struct {
 // Box is where the brush may be lowered beside the sheet: of the axes' X and Y, and
 // down to a height, all in grid steps.
 type Box struct {
-	What    string // "well", "wipe" or "scrap"
-	Area    plane.Box
-	Lowest  int32
-	Seconds float64 // that it may stay there
+	What                   string // "well", "wipe" or "scrap"
+	MinX, MinY, MaxX, MaxY int32
+	Lowest                 int32
+	Seconds                float64 // that it may stay there
 }
 
 // wells sends a brush to its well.
@@ -138,23 +138,24 @@ func (w *wells) boxes() []Box {
 	if w == nil {
 		return nil
 	}
-	box := func(b model.BedBox) plane.Box {
+	box := func(what string, b model.BedBox, lowest int32) Box {
 		low, high := w.axis(model.BedPlace{X: b.MinX, Y: b.MinY}, 0, 0), w.axis(model.BedPlace{X: b.MaxX, Y: b.MaxY}, 0, 0)
-		return plane.Box{Min: plane.Point{X: low.X, Y: low.Y}, Max: plane.Point{X: high.X, Y: high.Y}}
+		return Box{What: what, MinX: low.X, MinY: low.Y, MaxX: high.X, MaxY: high.Y, Lowest: lowest}
 	}
 	bare := *w.well
 	bare.Wipe = nil
-	out := []Box{{What: "well", Area: box(bare.Around()), Lowest: w.floor(), Seconds: w.well.Seconds}}
+	out := []Box{box("well", bare.Around(), w.floor())}
+	out[0].Seconds = w.well.Seconds
 	if p := w.well.Wipe; p != nil {
 		x, y := w.well.X, w.well.Y
-		out = append(out, Box{What: "wipe", Area: box(model.BedBox{MinX: min(x, p.X), MinY: min(y, p.Y), MaxX: max(x, p.X), MaxY: max(y, p.Y)}), Lowest: w.wipe})
+		out = append(out, box("wipe", model.BedBox{MinX: min(x, p.X), MinY: min(y, p.Y), MaxX: max(x, p.X), MaxY: max(y, p.Y)}, w.wipe))
 	}
 	if s := w.well.Scrap; s != nil {
 		lowest := -w.deepest
 		for _, m := range w.runIn(nil) {
 			lowest = min(lowest, m.Z)
 		}
-		out = append(out, Box{What: "scrap", Area: box(*s), Lowest: lowest})
+		out = append(out, box("scrap", *s, lowest))
 	}
 	return out
 }

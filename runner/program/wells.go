@@ -6,7 +6,6 @@ import (
 
 	"mahlstick/recipe/format"
 	"mahlstick/runner/motion"
-	"mahlstick/runner/plane"
 )
 
 // wells says before which strokes the brush is loaded in its well, and where it may
@@ -33,7 +32,7 @@ func wells(w *writer, h Head, p motion.Plan) {
 	}
 	w.comment(text + ". Fill the well, and look at the first visit with a hand at the stop: a brush that meets the bottom or the rim is bent. Stop before the well is empty.")
 	for _, b := range p.Boxes {
-		line := b.What + " in X" + outwards(b.Area.Min.X, -1) + " to " + outwards(b.Area.Max.X, 1) + ", Y" + outwards(b.Area.Min.Y, -1) + " to " + outwards(b.Area.Max.Y, 1) + ", Z" + w.number(b.Lowest)
+		line := b.What + " in X" + outwards(b.MinX, -1) + " to " + outwards(b.MaxX, 1) + ", Y" + outwards(b.MinY, -1) + " to " + outwards(b.MaxY, 1) + ", Z" + w.number(b.Lowest)
 		if b.Seconds > 0 {
 			line += " for " + fixed(b.Seconds, 2) + " s"
 		}
@@ -41,9 +40,10 @@ func wells(w *writer, h Head, p motion.Plan) {
 	}
 }
 
-// outwards is a coordinate with two decimals, rounded down or up, by the sign.
+// outwards is a coordinate in grid steps, a ten-thousandth of a mm, as text with two
+// decimals, rounded down or up, by the sign.
 func outwards(v int32, sign float64) string {
-	return fixed(float64(sign*math.Ceil(float64(float64(100*sign)*plane.MM(v))-1e-9))/100, 2)
+	return fixed(float64(sign*math.Ceil(float64(sign*float64(v))/100))/100, 2)
 }
 
 // visitWell loads the brush.

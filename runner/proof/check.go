@@ -170,7 +170,7 @@ func (c *verdict) result() Outcome {
 // and hand. The outcomes always come in the same order; a rule that does not
 // apply is left out.
 func Check(p *Path, lim Limits) []Outcome {
-	p = p.Visiting(lim.Stations)
+	p = Visiting(p, lim.Stations)
 	paper := OnBed(p, lim.Bed, lim.TipX, lim.TipY)
 	rules := []struct {
 		path  *Path

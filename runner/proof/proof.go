@@ -72,7 +72,7 @@ type Move struct {
 	Stated, Unknown Axes
 	// OwnMotion and OwnFeed say that the line has a motion word and F itself.
 	OwnMotion, OwnFeed bool
-	Visit              bool // beside the sheet: to a well, over its rim, on scrap; Path.Visiting sets it
+	Visit              bool // beside the sheet: to a well, over its rim, on scrap; Visiting sets it
 
 	Line     int // from 1
 	From, To Point

@@ -25,9 +25,9 @@ func (s *Station) holds(m *Move) bool {
 	return max(s.Rect.outside(e.Min.X, e.Min.Y, 0), s.Rect.outside(e.Max.X, e.Max.Y, 0)) <= coordTolerance
 }
 
-// Visiting is the path with its moves in the given boxes marked: what happens there
+// Visiting is a path with its moves in the given boxes marked: what happens there
 // is no stroke. Without boxes it is the path itself.
-func (p *Path) Visiting(stations []Station) *Path {
+func Visiting(p *Path, stations []Station) *Path {
 	if len(stations) == 0 {
 		return p
 	}
@@ -171,9 +171,9 @@ func (m *measuring) visits() {
 	}
 }
 
-// StatedStations are the boxes beside the sheet that the program's head states. Only
+// StatedStations are the boxes beside the sheet that a program's head states. Only
 // comments before the first move count.
-func (p *Path) StatedStations() []Station {
+func StatedStations(p *Path) []Station {
 	var out []Station
 	for _, c := range p.Comments {
 		if len(p.Moves) == 0 || c.Line >= p.Moves[0].Line || len(out) == mostStays {

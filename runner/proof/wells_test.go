@@ -68,7 +68,7 @@ func TestVisits(t *testing.T) {
 			t.Errorf("load %+v: %q", load, got)
 		}
 	}
-	m := Measure(p.Visiting(lim.Stations), Timing{}, lim.Brush)
+	m := Measure(Visiting(p, lim.Stations), Timing{}, lim.Brush)
 	if len(m.Strokes) != 2 || m.Painted != 80 || m.Lowest != -2 || len(m.Visits) != 2 {
 		t.Errorf("%d strokes, %g mm, lowest %g, %d visits", len(m.Strokes), m.Painted, m.Lowest, len(m.Visits))
 	}
@@ -77,7 +77,7 @@ func TestVisits(t *testing.T) {
 	if got, want := m.Visits[0].Seconds, 1.5+(9+4.5+20+4.5+7+7)/400*60+5; got < want-1e-9 || got > want+1e-9 {
 		t.Errorf("the first visit takes %g s, want %g s", got, want)
 	}
-	if got := p.StatedStations(); !slices.Equal(got, lim.Stations) {
+	if got := StatedStations(p); !slices.Equal(got, lim.Stations) {
 		t.Errorf("stated: %+v", got)
 	}
 	if n := len(Measure(p, Timing{}, nil).Strokes); n != 5 {

@@ -46,7 +46,7 @@ func Figures(l stage.Moved, file string, program []byte, job *model.Job) (stage.
 		return stage.Figures{}, fmt.Errorf("proof of %s: %w", file, err)
 	}
 	path, _ := proof.Read(file, program)
-	path = path.Visiting(stations(l.Model, seat))
+	path = proof.Visiting(path, stations(l.Model, seat))
 	m := proof.Measure(proof.OnBed(path, bed, l.Model.Brush.TipX, l.Model.Brush.TipY), Timing(&job.Machine), brush)
 	return stage.NewFigures(&m, len(l.Strip), len(l.Crosses)), nil
 }
@@ -74,7 +74,7 @@ func AirRun(file string, text []byte, layer stage.Written, job *model.Job) []pro
 	limits.AirRun = job.Machine.AirRun + job.Sheet.Rise()
 	path, _ := proof.Read(file, text) // faults break the first rule
 	painted, _ := proof.Read(layer.File, layer.Program)
-	return append(proof.Check(path, limits), sameWay(path, painted.Visiting(stations(layer.Model, s))))
+	return append(proof.Check(path, limits), sameWay(path, proof.Visiting(painted, stations(layer.Model, s))))
 }
 
 // sameWay is the rule that two programs have the same way at a feed, seen from
@@ -172,7 +172,7 @@ func proveWith(w stage.Written, job *model.Job, beside []proof.Rect) (stage.Prov
 		return l, err
 	}
 	written, _ := proof.Read(w.File, w.Program) // faults break the first rule
-	written = written.Visiting(stations(w.Model, seat))
+	written = proof.Visiting(written, stations(w.Model, seat))
 	path := proof.OnBed(written, bed, w.Model.Brush.TipX, w.Model.Brush.TipY)
 	onSheet := path.On(lieOf(w.Moved, &job.Sheet, c.frame))
 	l.Ahead = ahead(path, w.Model.Brush.Lag)

@@ -21,6 +21,7 @@ import (
 const (
 	pageName    = "index.html"
 	pictureName = "painting.svg"
+	cardName    = "card.html"
 	// worksheetName is the page for a class.
 	worksheetName = "worksheet.html"
 )
@@ -43,6 +44,13 @@ func (r *Result) present(signed *record.Impression, asRun ...record.Output) erro
 	outputs := append(r.programs(), record.Output{Name: pictureName, Data: page.Picture()})
 	if rows := r.toMeasure(); len(rows) > 0 {
 		outputs = append(outputs, record.Output{Name: trial.ToMeasureName, Data: trial.ToMeasure(rows)})
+	}
+	if page.Swatch == nil {
+		card, err := page.Card()
+		if err != nil {
+			return err
+		}
+		outputs = append(outputs, record.Output{Name: cardName, Data: card})
 	}
 	if r.Job.Worksheet {
 		sheet, err := page.Worksheet()

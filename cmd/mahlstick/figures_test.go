@@ -15,6 +15,7 @@ import (
 	"mahlstick/recipe/format"
 	"mahlstick/runner"
 	"mahlstick/runner/record"
+	"mahlstick/runner/stroke"
 )
 
 // Page, terminal, program, read, record and index state the same figures of
@@ -52,7 +53,8 @@ func TestFiguresAgree(t *testing.T) {
 // terminal.
 type jobFigures struct {
 	layers            []layerFigures
-	page, terminal    string
+	page, card        string
+	terminal          string
 	strokes, marks    int
 	crosses           int
 	painted, duration float64
@@ -96,8 +98,11 @@ func figuresOf(t *testing.T, r *runner.Result) jobFigures {
 	summary(&terminal, r)
 	out.terminal = terminal.String()
 	for _, o := range r.Outputs {
-		if o.Name == "index.html" {
+		switch o.Name {
+		case "index.html":
 			out.page = plain(o.Data)
+		case "card.html":
+			out.card = plain(o.Data)
 		}
 	}
 	if len(r.Record.Programs) != len(r.Layers) {
@@ -130,10 +135,10 @@ func (j jobFigures) wrong(index string) (list []string) {
 		if !l.lag { // else the marks are elsewhere than the axis
 			want("reading", l.reading, "\ncontact  "+length+" along the path of the axis, ")
 		}
-		section := between(j.page, fmt.Sprintf("|%d. %s|", i+1, l.name), "|program|", 2)
+		section := between(j.page, fmt.Sprintf("|%d. %s|", i+1, l.name), "|program|", 1)
 		want("page", section, "|strokes|"+strokes, "|"+length+" (the length of the marks)", "|"+seconds+", without pauses|")
-		card := between(j.page, fmt.Sprintf("|%d. %s|", i+1, l.name), "safe press", 1)
-		want("job card", card, " · "+seconds+"|", strokes+". ", length+" of marks")
+		all := l.Strokes + l.CheckMarks + l.RegisterMarks*stroke.CrossArms
+		want("job card", j.card, fmt.Sprintf("|%d to %d, %s|", all-l.Strokes+1, all, seconds))
 	}
 	strokes, length, seconds := format.Strokes(j.strokes, j.marks, j.crosses), format.Plain.Length(j.painted), format.Plain.Duration(j.duration)
 	want("page", j.page, format.Count(len(j.layers), "layer")+", "+strokes+", "+length+" painted, about "+seconds+" of machine time")

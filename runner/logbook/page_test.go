@@ -43,7 +43,8 @@ func sample() *Page {
 		Before: 2, Strip: []StripMark{{"a", 1.2, 0.6, 0.05}, {"b", 3, 1.4, 0.08}},
 		Effects:      []Effect{{"play", "pressed 0.10 mm less on the 1.2 m of way on which strokes narrow"}},
 		Risks:        &Risks{Height: 0.08, Widest: 3.2, N: 3, Strokes: []StrokeAtRisk{{2, 60, 30, 0.6, 0.05, 0.03, 0.021, 0, "touch off more exactly"}}},
-		StripScale:   []ScaleMark{{1.3, -0.22}, {1.4, 0}, {1.5, 0.219}},
+		Scale:        []ScaleRange{{"over 1.56", "touch off again"}, {"1.49 to 1.56", "raise 0.25"}, {"1.32 to 1.48", "leave"}, {"under 1.32", "touch off again"}},
+		Tip:          Tip{true, 0.3, -0.1}, Drying: 900,
 		Brushstrokes: []StrokeRow{{"", 1, 14, 60, 30, 204, 4.2, 3.4, 18, 3.5}},
 	}
 	bird := reeds
@@ -126,31 +127,41 @@ func compare(t *testing.T, golden string, got []byte) {
 	}
 }
 
-// The page of programs that break a rule says so, and nothing that the broken
-// rule would have made sure of.
+// The page and the card of programs that break a rule say so, and nothing that the
+// broken rule would have made sure of.
 func TestPageOfBrokenRules(t *testing.T) {
-	kept := []string{"All rules hold", "These programs never start one"}
-	broken := []string{"Do not run these programs: 1 rule is broken.", "<strong>1 rule is broken.</strong> The job was signed despite that"}
+	never := "These programs never start one"
 	for _, c := range []struct {
-		ok         bool
-		has, lacks []string
-	}{{true, kept, broken}, {false, broken, kept}} {
+		ok              bool
+		has, lacks      []string
+		onCard, notCard string
+	}{
+		{true, []string{"All rules hold"}, []string{"1 rule is broken"}, never, "broken"},
+		{false, []string{"<strong>1 rule is broken.</strong> The job was signed despite that"}, []string{"All rules hold"}, "Do not run these programs: 1 rule is broken.", never},
+	} {
 		p := sample()
 		p.Edition = "3"
 		p.Checks[1].OK = c.ok
-		html, err := p.Render()
+		page, err := p.Render()
+		if err != nil {
+			t.Fatal(err)
+		}
+		card, err := p.Card()
 		if err != nil {
 			t.Fatal(err)
 		}
 		for _, text := range c.has {
-			if !strings.Contains(string(html), text) {
+			if !strings.Contains(string(page), text) {
 				t.Errorf("rules hold: %v; the page lacks %q", c.ok, text)
 			}
 		}
 		for _, text := range c.lacks {
-			if strings.Contains(string(html), text) {
+			if strings.Contains(string(page), text) {
 				t.Errorf("rules hold: %v; the page says %q", c.ok, text)
 			}
+		}
+		if !strings.Contains(string(card), c.onCard) || strings.Contains(string(card), c.notCard) {
+			t.Errorf("rules hold: %v; the card lacks %q or says %q", c.ok, c.onCard, c.notCard)
 		}
 	}
 }
@@ -162,10 +173,18 @@ func TestPageStandsAlone(t *testing.T) {
 	p.Title = `<script>alert(1)</script> & "quoted"`
 	p.Layers[0].Ink = `"><img src=x onerror=alert(1)>`
 	p.Layers[1].Hex = "url(https://example.org/x)"
-	got, err := p.Render()
-	if err != nil {
-		t.Fatal(err)
+	for _, render := range []func() ([]byte, error){p.Render, p.Card} {
+		got, err := render()
+		if err != nil {
+			t.Fatal(err)
+		}
+		standsAlone(t, got)
 	}
+}
+
+// standsAlone checks a page.
+func standsAlone(t *testing.T, got []byte) {
+	t.Helper()
 	root, err := html.Parse(bytes.NewReader(got))
 	if err != nil {
 		t.Fatal(err)

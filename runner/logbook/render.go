@@ -58,10 +58,10 @@ var pages = template.Must(template.New("page").Funcs(template.FuncMap{
 	"defs": func() template.HTML { return defsHere }, "painting": painting, "layerPicture": layerPicture, "bed": bed, "timeLine": timeLine, "seated": seated, "chart": chart, "swatchSheet": swatchSheet, "drawings": drawings,
 
 	"plain":    func(v float64) string { return format.Plain.Number(v, 2) },
-	"zero":     zeroBy,
 	"number":   func(v float64) string { return format.Page.Number(v, 2) },
 	"fixed1":   func(v float64) string { return format.Page.Fixed(v, 1) },
 	"fixed2":   func(v float64) string { return format.Page.Fixed(v, 2) },
+	"minus2":   func(v float64) string { return format.Page.Fixed(-v, 2) },
 	"signed2":  func(v float64) string { return format.Page.Signed(v, 2) },
 	"length":   format.Page.Length,
 	"area":     format.Page.Area,
@@ -108,16 +108,4 @@ func keyColour(layers []Layer) template.CSS {
 		return "#25221d"
 	}
 	return hexColour(layers[len(layers)-1].Hex)
-}
-
-// zeroBy says by how much to raise or lower Z zero, to a hundredth of a mm.
-func zeroBy(raise float64) string {
-	switch text := format.Page.Fixed(max(raise, -raise), 2); {
-	case text == "0.00":
-		return "leave"
-	case raise > 0:
-		return "raise " + text
-	default:
-		return "lower " + text
-	}
 }

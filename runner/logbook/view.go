@@ -259,8 +259,10 @@ type Layer struct {
 	Loads                string   // how the machine loads the brush in a well; "" if it does not
 	Divided              []string // numbers of the strokes that go on what the one before began
 	Strip                []StripMark
-	StripAt              string // where it is on the sheet, in words
-	StripScale           []ScaleMark
+	StripAt              string       // where it is on the sheet, in words
+	Scale                []ScaleRange // from wide to narrow
+	Tip                  Tip
+	Drying               float64 // s; 0 if it is not stated
 	Brushstrokes         []StrokeRow
 	Effects              []Effect // of what was measured of the brush
 	Risks                *Risks   // nil if the brush was not measured by a sheet
@@ -440,9 +442,15 @@ type Strip struct {
 	Rows     string // new rows for the brush's swatch, ready to paste; "" for none
 }
 
-// ScaleMark is a width that a mark may have been measured with, and by how much
-// Z zero has to be raised then, in mm; negative to lower it.
-type ScaleMark struct{ Measured, Raise float64 }
+// ScaleRange is a range of widths, in mm, that the middle mark of a check strip may
+// be measured with, and what to do about Z zero then, in words.
+type ScaleRange struct{ Width, Do string }
+
+// Tip is where the tip of a mounted brush is, from the machine's axis, in mm.
+type Tip struct {
+	Stated bool
+	X, Y   float64
+}
 
 // StripReading is a mark of a strip as asked and as measured, in mm.
 type StripReading struct {

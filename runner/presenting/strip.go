@@ -63,32 +63,3 @@ func stripViews(readings []model.StripReading, job *model.Job) []logbook.Strip {
 	}
 	return out
 }
-
-// stripScale is what a measured width of the strip's middle mark says about Z
-// zero: for the job card, so that no computer is needed at the machine.
-func stripScale(strip []motion.StripMark, b *model.Brush) []logbook.ScaleMark {
-	if len(strip) == 0 {
-		return nil
-	}
-	const steps = 3
-	middle := strip[len(strip)/2]
-	step := scaleStep
-	if slope, err := b.Curve.Slope(middle.Press); err == nil && slope > 0.75 {
-		step *= 2
-	}
-	var out []logbook.ScaleMark
-	for i := -steps; i <= steps; i++ {
-		measured := middle.Width + float64(float64(i)*step)
-		if measured <= 0 {
-			continue
-		}
-		if by, ok := checkstrip.Correction(middle.Width, measured, b.Curve); ok {
-			out = append(out, logbook.ScaleMark{Measured: measured, Raise: by})
-		}
-	}
-	return out
-}
-
-// scaleStep (mm) is how far apart the widths of the card's scale are, for brushes
-// that widen slowly.
-const scaleStep = 0.1

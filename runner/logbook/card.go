@@ -1,0 +1,138 @@
+package logbook
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"html/template"
+	"slices"
+	"strings"
+)
+
+//go:embed card.css
+var cardCSS string
+
+//go:embed card.tmpl
+var cardTemplate string
+
+// cards shares the functions of the job's page.
+var cards = template.Must(template.Must(pages.Clone()).New("card").Funcs(template.FuncMap{
+	"bedUnit": bedUnit,
+	"cardCSS": func() template.CSS { return template.CSS(strings.ReplaceAll(cardCSS, "\n", "")) },
+}).Parse(cardTemplate))
+
+// bedWide (mm) is how wide the picture of the bed is on the card.
+const bedWide = 60.0
+
+// bedUnit is a printed millimetre in the picture of the bed.
+func bedUnit(p *Page) template.CSS {
+	b := newBedPicture(p)
+	return template.CSS("--b:" + mm3((b.width+float64(2*b.pad))/bedWide) + "px")
+}
+
+// perCard is how many layers one card has room for.
+const perCard = 6
+
+// card is all cards of a job.
+type card struct{ *shown }
+
+// Card is the job card: one sheet of paper with a front and a back for each six
+// layers.
+func (p *Page) Card() ([]byte, error) {
+	var out bytes.Buffer
+	if err := cards.Execute(&out, card{newShown(p)}); err != nil {
+		return nil, fmt.Errorf("job card of %s: %w", p.Job, err)
+	}
+	before, after, _ := bytes.Cut(out.Bytes(), []byte(defsHere))
+	return slices.Concat(before, cardDefs(p), after), nil
+}
+
+// cardSheet is one sheet of paper, with some of the layers.
+type cardSheet struct {
+	card
+	Number, Of int
+	Group      []*Layer
+}
+
+// Sheets are the sheets of paper, in order.
+func (c card) Sheets() []cardSheet {
+	var out []cardSheet
+	of := max(1, (len(c.Page.Layers)+perCard-1)/perCard)
+	for i := range of {
+		s := cardSheet{card: c, Number: i + 1, Of: of}
+		for k := perCard * i; k < min(perCard*(i+1), len(c.Page.Layers)); k++ {
+			s.Group = append(s.Group, &c.Page.Layers[k])
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// First is the layer that is painted first on the sheet.
+func (c card) First() *Layer { return &c.Page.Layers[0] }
+
+// Marked reports whether a program finds where the sheet lies.
+func (c card) Marked() bool {
+	return slices.ContainsFunc(c.Page.Layers, func(l Layer) bool { return l.Marking != nil })
+}
+
+// StripRows are the marks of the check strips, row by row; nil where a layer has
+// no such mark.
+func (s cardSheet) StripRows() [][]*StripMark {
+	return rowsOf(s.Group, func(l *Layer) []StripMark { return l.Strip })
+}
+
+// ScaleRows are the ranges of the scales, row by row.
+func (s cardSheet) ScaleRows() [][]*ScaleRange {
+	return rowsOf(s.Group, func(l *Layer) []ScaleRange { return l.Scale })
+}
+
+// rowsOf turns lists that belong to layers into rows.
+func rowsOf[T any](layers []*Layer, of func(*Layer) []T) [][]*T {
+	most := 0
+	for _, l := range layers {
+		most = max(most, len(of(l)))
+	}
+	out := make([][]*T, most)
+	for i := range out {
+		for _, l := range layers {
+			var cell *T
+			if list := of(l); i < len(list) {
+				cell = &list[i]
+			}
+			out[i] = append(out[i], cell)
+		}
+	}
+	return out
+}
+
+// Loaded reports whether a layer of the group is loaded again.
+func (s cardSheet) Loaded() bool {
+	return slices.ContainsFunc(s.Group, func(l *Layer) bool { return len(l.Reloads) > 0 })
+}
+
+// Tips reports whether the tip of a brush is known to be off the machine's axis.
+func (s cardSheet) Tips() bool {
+	return slices.ContainsFunc(s.Group, func(l *Layer) bool { return l.Tip.Stated })
+}
+
+// Registered reports whether layers are known to register.
+func (s cardSheet) Registered() bool {
+	return slices.ContainsFunc(s.Group, func(l *Layer) bool { return l.Register != "" })
+}
+
+// reloadsListed is how many reloads a column of the card has room for. The map
+// shows all.
+const reloadsListed = 4
+
+// ReloadsListed are the first reloads of a layer, and how many more there are.
+func (l Layer) ReloadsListed() []string { return l.Reloads[:min(len(l.Reloads), reloadsListed)] }
+
+// ReloadsLeft is how many reloads ReloadsListed leaves out.
+func (l Layer) ReloadsLeft() int { return len(l.Reloads) - len(l.ReloadsListed()) }
+
+// Low and High are the limits of a check mark in mm.
+func (m StripMark) Low() float64 { return m.Mark - m.Tolerance }
+
+// High is the upper limit.
+func (m StripMark) High() float64 { return m.Mark + m.Tolerance }

@@ -1,0 +1,161 @@
+package logbook
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+func TestCardGolden(t *testing.T) {
+	got, err := sample().Card()
+	if err != nil {
+		t.Fatal(err)
+	}
+	compare(t, "testdata/card.html", got)
+}
+
+// layersOf is the sample with so many layers.
+func layersOf(n int) *Page {
+	p := sample()
+	two := p.Layers
+	p.Layers = nil
+	for i := range n {
+		l := two[i%2]
+		l.Number, l.Name = i+1, "layer "+strconv.Itoa(i+1)
+		p.Layers = append(p.Layers, l)
+	}
+	return p
+}
+
+// One sheet of paper, with two sides, has room for six layers.
+func TestSheetsOfACard(t *testing.T) {
+	for layers, want := range map[int]int{1: 1, 2: 1, 6: 1, 7: 2, 12: 2, 13: 3} {
+		got, err := layersOf(layers).Card()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if sides := strings.Count(string(got), `<section class="side `); sides != 2*want {
+			t.Errorf("%d layers: %d sides, want %d", layers, sides, 2*want)
+		}
+		if maps := strings.Count(string(got), `<svg class="sheet map"`); maps != layers {
+			t.Errorf("%d layers: %d maps", layers, maps)
+		}
+	}
+}
+
+// All maps of a side fit on it, whatever is painted.
+func TestMapsFit(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := layersOf(rapid.IntRange(1, perCard).Draw(t, "layers"))
+		p.Sheet.Width, p.Sheet.Height = rapid.Float64Range(20, 1200).Draw(t, "width"), rapid.Float64Range(20, 1200).Draw(t, "height")
+		for i := range p.Layers {
+			place := func() StrokePoint {
+				return StrokePoint{rapid.Float64Range(0, p.Sheet.Width).Draw(t, "x"), rapid.Float64Range(0, p.Sheet.Height).Draw(t, "y"), 1}
+			}
+			p.Layers[i].Before, p.Layers[i].Marks = 0, []Stroke{{[]StrokePoint{place(), place()}}, {[]StrokePoint{place()}}}
+		}
+		s := card{newShown(p)}.Sheets()[0]
+		plan := s.Plan()
+		down := (len(s.Group) + plan.across - 1) / plan.across
+		high, wide := 0.0, 0.0
+		for _, f := range plan.frames {
+			high, wide = max(high, f.scale*f.high), max(wide, f.scale*f.wide)
+			if f.scale <= 0 || f.scale > 1 || f.x < 0 || f.y < 0 || f.x+f.wide > p.Sheet.Width+1e-9 || f.y+f.high > p.Sheet.Height+1e-9 {
+				t.Fatalf("frame %+v of a sheet of %g x %g mm", f, p.Sheet.Width, p.Sheet.Height)
+			}
+		}
+		if w := float64(plan.across)*wide + mapGap*float64(plan.across-1); w > sideWide+1e-6 {
+			t.Errorf("%d maps beside each other are %g mm wide", plan.across, w)
+		}
+		room := sideHigh - backText - readingHigh*float64(s.readingRows())
+		if h := float64(down) * (high + mapText); h > room+1e-6 {
+			t.Errorf("%d maps below each other are %g mm high, where %g mm are free", down, h, room)
+		}
+	})
+}
+
+// Labels stand on the map, and a few not upon each other, wherever they belong.
+func TestPlacesOfLabels(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		const side = 9000
+		p := newPlacer(side, side, nil)
+		at := rapid.SliceOfN(rapid.IntRange(0, side), 2, 5).Draw(t, "places")
+		for i := 1; i < len(at); i++ {
+			p.place(at[i-1], at[i], 500, 232)
+		}
+		for i, a := range p.taken {
+			if a.x0 < 0 || a.y0 < 0 || a.x1 >= side || a.y1 >= side {
+				t.Fatalf("label at %+v", a)
+			}
+			for _, b := range p.taken[:i] {
+				if a.overlap(b) > 0 {
+					t.Fatalf("labels at %+v and %+v", a, b)
+				}
+			}
+		}
+	})
+}
+
+// A label avoids marks where it can.
+func TestLabelsAvoidMarks(t *testing.T) {
+	var marks [][2]int
+	for x := 0; x < 1000; x += 10 {
+		for y := 0; y < 2000; y += 10 {
+			marks = append(marks, [2]int{x, y})
+		}
+	}
+	p := newPlacer(2000, 2000, marks)
+	if x, y := p.place(900, 1000, 400, 200); x < 1200 {
+		t.Errorf("the label is at %d, %d, over the marks", x, y)
+	}
+}
+
+// Luma of R 601, as ITU-R BT.601 defines it, falls from stroke to stroke, and the
+// hue stays: the order of the three parts of a colour does not change.
+func TestShades(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var c [3]int
+		for i := range c {
+			c[i] = rapid.IntRange(0, 255).Draw(t, "part")
+		}
+		hex := fmt.Sprintf("#%02x%02x%02x", c[0], c[1], c[2])
+		n := rapid.IntRange(2, shades).Draw(t, "shades")
+		before := math.Inf(1)
+		for i := range n {
+			var s [3]int
+			if _, err := fmt.Sscanf(shadeHex(hex, i, n), "#%02x%02x%02x", &s[0], &s[1], &s[2]); err != nil {
+				t.Fatal(err)
+			}
+			luma := 0.299*float64(s[0]) + 0.587*float64(s[1]) + 0.114*float64(s[2])
+			if luma > before+1 {
+				t.Errorf("%s: shade %d of %d has luma %.1f after %.1f", hex, i, n, luma, before)
+			}
+			if i == 0 && math.Abs(luma-lightest) > 3 || i == n-1 && math.Abs(luma-darkest) > 3 {
+				t.Errorf("%s: shade %d of %d has luma %.1f", hex, i, n, luma)
+			}
+			before = luma
+			for a := range s {
+				for b := range s {
+					if c[a] > c[b] && s[a] < s[b] {
+						t.Errorf("%s has another hue as %v", hex, s)
+					}
+				}
+			}
+		}
+	})
+}
+
+// So many numbers that they would hide the map are thinned out.
+func TestEveryFifth(t *testing.T) {
+	for n, want := range map[int]int{1: 5, 134: 5, 3000: 50} {
+		l := Layer{Marks: make([]Stroke, n)}
+		f := MapOf{&l, frame{wide: 200, high: 250, scale: 0.45}, &Sheet{Width: 210, Height: 297}}
+		if got := f.Every(); got != want {
+			t.Errorf("%d strokes: every %dth is numbered, want %d", n, got, want)
+		}
+	}
+}

@@ -18,6 +18,50 @@ const check = (what, ok, detail = '') => {
   console.log(`${ok ? 'ok  ' : 'FAIL'} ${what}${ok || !detail ? '' : ': ' + detail}`);
 };
 
+// printedCard finds what does not fit on the sides of a job card, or is in smaller
+// type than 8 points. It runs in the page, as it is printed.
+const printedCard = () => {
+  const point = 96 / 72, wrong = [];
+  const within = (a, b) => a.left >= b.left - 1 && a.right <= b.right + 1 && a.top >= b.top - 1 && a.bottom <= b.bottom + 1;
+  for (const side of document.querySelectorAll('.side')) {
+    const box = side.getBoundingClientRect();
+    if (side.scrollHeight > side.clientHeight + 1 || side.scrollWidth > side.clientWidth + 1) wrong.push(`${side.className}: ${side.scrollWidth} x ${side.scrollHeight} px of ${side.clientWidth} x ${side.clientHeight}`);
+    const walk = document.createTreeWalker(side, NodeFilter.SHOW_TEXT);
+    for (let node; (node = walk.nextNode());) {
+      const holder = node.parentElement;
+      if (!node.data.trim() || holder.closest('title')) continue;
+      const range = document.createRange();
+      range.selectNodeContents(node);
+      let size = parseFloat(getComputedStyle(holder).fontSize);
+      const picture = holder.closest('svg');
+      if (picture) size *= picture.getBoundingClientRect().width / picture.viewBox.baseVal.width;
+      if (size < 8 * point - 0.01) wrong.push(`${(size / point).toFixed(2)} pt: ${node.data.trim().slice(0, 30)}`);
+      for (const rect of range.getClientRects()) if (!within(rect, box)) wrong.push(`over the edge: ${node.data.trim().slice(0, 30)}`);
+      const clip = holder.closest('figcaption,.notes p,svg');
+      if (clip && !within(range.getBoundingClientRect(), clip.getBoundingClientRect()) && !holder.closest('.bed')) wrong.push(`cut off: ${node.data.trim().slice(0, 30)}`);
+    }
+    const parts = [...side.children].map(e => e.getBoundingClientRect());
+    for (let i = 1; i < parts.length; i++) if (parts[i].top < parts[i - 1].bottom - 1) wrong.push(`part ${i + 1} of ${side.className} lies on the one before`);
+  }
+  return wrong;
+};
+
+// checkCard prints a job card: as many sheets as its layers need, each with two
+// sides.
+const checkCard = async (page, name) => {
+  const layers = await page.locator('svg.map').count(), sheets = Math.ceil(layers / 6);
+  check(`${name}: has a map`, layers > 0);
+  for (const format of ['A4', 'Letter']) {
+    const sheet = (await page.pdf({format})).toString('latin1');
+    const pages = [...sheet.matchAll(/\/Type\s*\/Page\b/g)].length;
+    check(`${name}: ${layers} layers are ${sheets} sheets, two sides each, on ${format}`, pages === 2 * sheets, `${pages} pages`);
+  }
+  await page.emulateMedia({media: 'print'});
+  await page.setViewportSize({width: 719, height: 1000}); // 190 mm
+  const wrong = await page.evaluate(printedCard);
+  check(`${name}: all of it is on its side, in 8 points or more`, wrong.length === 0, wrong.slice(0, 5).join('; '));
+};
+
 for (const file of process.argv.slice(2)) {
   const url = 'file://' + path.resolve(file);
   const name = path.basename(path.dirname(path.resolve(file))) + '/' + path.basename(file);
@@ -59,6 +103,7 @@ for (const file of process.argv.slice(2)) {
       check(`${name}: the measuring sheet is one page on ${format}`, pages === 1, `${pages} pages`);
     }
   }
+  if (path.basename(file) === 'card.html') await checkCard(page, name);
   await context.close();
 }
 await browser.close();

@@ -114,39 +114,46 @@ func TestLabelsAvoidMarks(t *testing.T) {
 	}
 }
 
-// Luma of R 601, as ITU-R BT.601 defines it, falls from stroke to stroke, and the
-// hue stays: the order of the three parts of a colour does not change.
+// Luma, as ITU-R BT.601 defines it, falls from stroke to stroke, and the hue stays:
+// the order of the three parts of a colour does not change.
 func TestShades(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		var c [3]int
-		for i := range c {
-			c[i] = rapid.IntRange(0, 255).Draw(t, "part")
+		var ink [3]int
+		for i := range ink {
+			ink[i] = rapid.IntRange(0, 255).Draw(t, "part")
 		}
-		hex := fmt.Sprintf("#%02x%02x%02x", c[0], c[1], c[2])
 		n := rapid.IntRange(2, shades).Draw(t, "shades")
-		before := math.Inf(1)
+		var lumas []float64
 		for i := range n {
 			var s [3]int
-			if _, err := fmt.Sscanf(shadeHex(hex, i, n), "#%02x%02x%02x", &s[0], &s[1], &s[2]); err != nil {
+			hex := shadeHex(fmt.Sprintf("#%02x%02x%02x", ink[0], ink[1], ink[2]), i, n)
+			if _, err := fmt.Sscanf(hex, "#%02x%02x%02x", &s[0], &s[1], &s[2]); err != nil {
 				t.Fatal(err)
 			}
-			luma := 0.299*float64(s[0]) + 0.587*float64(s[1]) + 0.114*float64(s[2])
-			if luma > before+1 {
-				t.Errorf("%s: shade %d of %d has luma %.1f after %.1f", hex, i, n, luma, before)
+			if otherOrder(ink, s) {
+				t.Errorf("%v has another hue as %v", ink, s)
 			}
-			if i == 0 && math.Abs(luma-lightest) > 3 || i == n-1 && math.Abs(luma-darkest) > 3 {
-				t.Errorf("%s: shade %d of %d has luma %.1f", hex, i, n, luma)
-			}
-			before = luma
-			for a := range s {
-				for b := range s {
-					if c[a] > c[b] && s[a] < s[b] {
-						t.Errorf("%s has another hue as %v", hex, s)
-					}
-				}
+			lumas = append(lumas, 0.299*float64(s[0])+0.587*float64(s[1])+0.114*float64(s[2]))
+			if i > 0 && lumas[i] > lumas[i-1]+1 {
+				t.Errorf("%v: shade %d of %d has luma %.1f after %.1f", ink, i, n, lumas[i], lumas[i-1])
 			}
 		}
+		if math.Abs(lumas[0]-lightest) > 3 || math.Abs(lumas[n-1]-darkest) > 3 {
+			t.Errorf("%v: lumas from %.1f to %.1f", ink, lumas[0], lumas[n-1])
+		}
 	})
+}
+
+// otherOrder reports whether two parts of a colour are in another order in b.
+func otherOrder(a, b [3]int) bool {
+	for i := range a {
+		for k := range a {
+			if a[i] > a[k] && b[i] < b[k] {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // So many numbers that they would hide the map are thinned out.

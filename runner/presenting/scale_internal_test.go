@@ -3,9 +3,9 @@ package presenting
 import (
 	"fmt"
 	"math"
-	"strings"
 	"testing"
 
+	"mahlstick/runner/logbook"
 	"mahlstick/runner/motion"
 )
 
@@ -18,29 +18,11 @@ func TestScaleOfTheStrip(t *testing.T) {
 		strip := []motion.StripMark{{Name: "a", Width: 0.6, Press: 1.2}, {Name: "b", Width: 1.4, Press: 2.8}, {Name: "c", Width: 2.4, Press: 4.8}}
 		limit := stripTolerance(2.8, b, bed)
 		scale := stripScale(strip, b, bed)
-		last := math.NaN()
-		for i, r := range scale {
-			var from, to, by float64
-			if n, _ := fmt.Sscanf(r.Width, "%f to %f", &from, &to); n != 2 {
-				if i != 0 && i != len(scale)-1 || r.Do != "anew" {
-					t.Errorf("bed %g: row %d is %+v", bed, i, r)
-				}
-				continue
-			}
-			if !math.IsNaN(last) && math.Abs(last-to-0.01) > 1e-9 {
-				t.Errorf("bed %g: %s is followed by %s", bed, scale[i-1].Width, r.Width)
-			}
-			last = from
-			if r.Do != "leave" {
-				if _, err := fmt.Sscanf(r.Do[strings.Index(r.Do, " "):], "%f", &by); err != nil {
-					t.Fatal(err)
-				}
-				if strings.HasPrefix(r.Do, "lower") {
-					by = -by
-				}
-			}
+		checkScale(t, scale)
+		for _, r := range scale[1 : len(scale)-1] {
+			from, to := rangeOf(t, r.Width)
 			for _, measured := range []float64{from, to} {
-				if left := measured - 0.5*by - 1.4; math.Abs(left) > limit+0.01 {
+				if left := measured - 0.5*raised(t, r.Do) - 1.4; math.Abs(left) > limit+0.01 {
 					t.Errorf("bed %g: b measures %g, %s: then it is off by %.3f, allowed %.3f", bed, measured, r.Do, left, limit)
 				}
 			}
@@ -52,4 +34,45 @@ func TestScaleOfTheStrip(t *testing.T) {
 	if got := stripScale(nil, b, 0); got != nil {
 		t.Errorf("without a strip: %v", got)
 	}
+}
+
+// checkScale checks that a scale leaves no hundredth of a millimetre out.
+func checkScale(t *testing.T, scale []logbook.ScaleRange) {
+	t.Helper()
+	for i := 2; i < len(scale)-1; i++ {
+		from, _ := rangeOf(t, scale[i-1].Width)
+		if _, to := rangeOf(t, scale[i].Width); math.Abs(from-to-0.01) > 1e-9 {
+			t.Errorf("%s is followed by %s", scale[i-1].Width, scale[i].Width)
+		}
+	}
+	for _, i := range []int{0, len(scale) - 1} {
+		if scale[i].Do != "anew" {
+			t.Errorf("row %d is %+v", i, scale[i])
+		}
+	}
+}
+
+func rangeOf(t *testing.T, text string) (from, to float64) {
+	t.Helper()
+	if _, err := fmt.Sscanf(text, "%f to %f", &from, &to); err != nil {
+		t.Fatal(text, err)
+	}
+	return from, to
+}
+
+// raised is by how much a row says to raise Z zero.
+func raised(t *testing.T, do string) float64 {
+	t.Helper()
+	if do == "leave" {
+		return 0
+	}
+	var word string
+	var by float64
+	if _, err := fmt.Sscanf(do, "%s %f", &word, &by); err != nil || word != "raise" && word != "lower" {
+		t.Fatal(do, err)
+	}
+	if word == "lower" {
+		by = -by
+	}
+	return by
 }

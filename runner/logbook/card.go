@@ -76,6 +76,19 @@ func (c card) Marked() bool {
 	return slices.ContainsFunc(c.Page.Layers, func(l Layer) bool { return l.Marking != nil })
 }
 
+// Marks are the layers of the group before which register marks can be read.
+func (s cardSheet) Marks() []*Layer {
+	return slices.DeleteFunc(slices.Clone(s.Group), func(l *Layer) bool { return l.Marking == nil })
+}
+
+// Narrow reports whether the columns of the table have no room for words.
+func (s cardSheet) Narrow() bool { return len(s.Group) > 4 }
+
+// Brief is what to do in a narrow column.
+func (r ScaleRange) Brief() string {
+	return strings.NewReplacer("raise", "↑", "lower", "↓").Replace(r.Do)
+}
+
 // StripRows are the marks of the check strips, row by row; nil where a layer has
 // no such mark.
 func (s cardSheet) StripRows() [][]*StripMark {
@@ -114,11 +127,6 @@ func (s cardSheet) Loaded() bool {
 // Tips reports whether the tip of a brush is known to be off the machine's axis.
 func (s cardSheet) Tips() bool {
 	return slices.ContainsFunc(s.Group, func(l *Layer) bool { return l.Tip.Stated })
-}
-
-// Registered reports whether layers are known to register.
-func (s cardSheet) Registered() bool {
-	return slices.ContainsFunc(s.Group, func(l *Layer) bool { return l.Register != "" })
 }
 
 // reloadsListed is how many reloads a column of the card has room for. The map

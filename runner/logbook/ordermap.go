@@ -106,11 +106,12 @@ func (f frame) InScale() string {
 func (s cardSheet) readingRows() int {
 	n := 0
 	if s.Heights != nil && s.Number == 1 {
-		n += 2 + (len(s.Heights.Marks)+3)/4
+		n += 2 + (len(s.Heights.Marks)+2)/3
 	}
-	for _, l := range s.Group {
-		if l.Marking != nil {
-			n += 1 + (len(l.Marking.Marks)+2)/3
+	if marks := s.Marks(); len(marks) > 0 {
+		n += 2
+		for _, l := range marks {
+			n += 1 + len(l.Marking.Marks)/3
 		}
 	}
 	return n

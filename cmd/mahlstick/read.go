@@ -8,6 +8,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -21,8 +22,8 @@ const maxProgram = 256 << 20
 func readCommand() *cobra.Command {
 	var picture string
 	cmd := &cobra.Command{
-		Use:   "read PROGRAM...",
-		Short: "Read any machine program: its limits, time, strokes and rules",
+		Use:   "read PROGRAM... | SCAN... RECIPE",
+		Short: "Read any machine program, or the marks on a scan of a painted sheet",
 		Long: `Read follows a machine program (RS-274, ISO 6983-1) line by line, whoever wrote
 it. It lists where the program goes, how long it takes, its strokes, and which
 rules for painting with a brush it keeps or breaks. It shares no code with the
@@ -37,11 +38,30 @@ other programs leaves out rapids and changes of speed. Nor do the moves tell the
 brush: positions and lengths are those of the machine's axis, and the mark lies
 elsewhere if the brush has a lag or a tip offset.
 
+With scans (PNG, JPEG or TIFF) and the recipe of the sheet, read measures the
+marks that to-measure.csv lists, and prints that table with the lengths filled
+in, each with its standard uncertainty. Redirect it into a file, and link that
+under Results. A mark that could not be read stays empty, with the reason in
+the column remark. Give all sheets of a swatch job at once, a scan for each.
+The sheet is found by what is painted on it, any of four ways up; the distances
+between the marks correct the scales, turn and shear of the scanner. An edge is
+where the light is half-way between paper and ink, averaged along the mark. The
+samples of the scan are taken as sRGB (IEC 61966-2-1); turn off sharpening and
+automatic contrast. 600 dpi is best, 150 dpi the least. Read changes no file. A
+scan that does not show the sheet is a problem (exit code 1).
+
 ` + exitCodes,
 		Example: `  mahlstick read logbook/heron/1-straw.nc
-  mahlstick read --picture straw.svg logbook/heron/1-straw.nc`,
+  mahlstick read --picture straw.svg logbook/heron/1-straw.nc
+  mahlstick read scan.png swatches/sable.md > swatches/readings.csv`,
 		Args: takes(1, math.MaxInt, "one program or more"),
 		RunE: func(cmd *cobra.Command, names []string) error {
+			if slices.ContainsFunc(names, isScan) {
+				if picture != "" {
+					return fmt.Errorf("--picture is for programs, not for scans")
+				}
+				return readScans(cmd, names)
+			}
 			if err := checkPicture(picture, len(names), "program"); err != nil {
 				return err
 			}

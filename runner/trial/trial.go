@@ -25,6 +25,7 @@ type Program struct {
 	Sheet, Sheets int         // which sheet, from 1, of how many
 	Layer         model.Layer // as which it is planned; its brush may go as deep as the deepest trial, and no deeper
 	Gestures      []stroke.Gesture
+	First         []int // of each gesture, the number of its first reading; 0 if nothing is read of it
 	Waits         []Wait
 	Readings      []Reading
 	// Measured reports that the widths of its marks come from a measured brush;
@@ -239,8 +240,10 @@ func (b *builder) add(it *item, w who) {
 			b.say(look)
 		}
 		how.Name = it.trial.Name
+		first := 0
 		for i, r := range p.readings {
 			if b.number++; i == 0 {
+				first = b.number
 				how.Name += ", mark " + strconv.Itoa(b.number)
 			}
 			r.Number, r.Trial, r.Kind = b.number, it.trial.Name, it.trial.Kind
@@ -253,7 +256,7 @@ func (b *builder) add(it *item, w who) {
 			b.out.Waits = append(b.out.Waits, Wait{Box: plane.Bounds(corners), Depth: g.Points[len(g.Points)-1].Press, Seconds: it.waits})
 		}
 		g.Trial = &how
-		b.out.Gestures = append(b.out.Gestures, g)
+		b.out.Gestures, b.out.First = append(b.out.Gestures, g), append(b.out.First, first)
 	}
 }
 

@@ -8,7 +8,6 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-	"runtime/debug"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -50,15 +49,8 @@ func exitWith(code int) error {
 	return exitError(code)
 }
 
-// garbage is how much memory may be unused before it is collected, in percent of
-// what is used. Half of Go's default: rich drawings then take a fifth less memory,
-// and hardly more time.
-const garbage = 50
-
 func main() {
-	if os.Getenv("GOGC") == "" {
-		debug.SetGCPercent(garbage)
-	}
+	limitGarbage()
 	os.Exit(run(os.Args[1:], os.Stdout, os.Stderr))
 }
 

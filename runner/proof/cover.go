@@ -106,14 +106,17 @@ func Compare(p *Path, c Comparison) (Cover, error) {
 	if !(c.Pixel >= 1e-4 && c.Pixel <= 1000) {
 		return Cover{}, fmt.Errorf("a pixel of %g mm is too small or too large", c.Pixel)
 	}
-	t := &tally{pixel: c.Pixel, places: c.Places}
+	t := &tally{pixel: c.Pixel, places: c.Places, left: math.MaxInt, bottom: math.MaxInt, right: math.MinInt, top: math.MinInt}
 	t.cover.Pixel = c.Pixel
-	t.marks = c.capsules(p)
-	for i := range t.marks {
-		if s := &t.marks[i]; !inGrid(abs(s.x0)+s.r0, abs(s.y0)+s.r0) || !inGrid(abs(s.x1)+s.r1, abs(s.y1)+s.r1) {
-			return Cover{}, tooWide(c.Pixel)
-		}
+	far := false
+	c.eachCapsule(p, func(s capsule) {
+		far = far || !inGrid(abs(s.x0)+s.r0, abs(s.y0)+s.r0) || !inGrid(abs(s.x1)+s.r1, abs(s.y1)+s.r1)
+		t.include(&s)
+	})
+	if far {
+		return Cover{}, tooWide(c.Pixel)
 	}
+	t.each = func(yield func(capsule)) { c.eachCapsule(p, yield) }
 	var err error
 	if t.drawn, err = c.fills(c.Drawn); err != nil {
 		return Cover{}, err
@@ -151,14 +154,8 @@ func (c *Comparison) fills(regions []Region) ([]*scanFill, error) {
 	return out, nil
 }
 
-// capsules returns the marks of a path.
-func (c *Comparison) capsules(p *Path) []capsule {
-	n := 0
-	p.marks(c.Brush, true, func(k segment) {
-		n++
-		c.Brush.bends(-k.from.Z, -k.to.Z, func(float64) { n++ })
-	})
-	out := make([]capsule, 0, n)
+// eachCapsule yields the marks of a path in the order of painting.
+func (c *Comparison) eachCapsule(p *Path, yield func(capsule)) {
 	p.marks(c.Brush, true, func(k segment) {
 		last, r := k.from, c.Brush.at(k.from.Z, k.feed)/2
 		begins := k.begins
@@ -167,14 +164,13 @@ func (c *Comparison) capsules(p *Path) []capsule {
 			if r > 0 || next > 0 {
 				x0, y0 := c.turn(last.X+c.TipX, last.Y+c.TipY)
 				x1, y1 := c.turn(to.X+c.TipX, to.Y+c.TipY)
-				out = append(out, capsule{x0/c.Pixel - 0.5, y0/c.Pixel - 0.5, r / c.Pixel, x1/c.Pixel - 0.5, y1/c.Pixel - 0.5, next / c.Pixel, begins})
+				yield(capsule{x0/c.Pixel - 0.5, y0/c.Pixel - 0.5, r / c.Pixel, x1/c.Pixel - 0.5, y1/c.Pixel - 0.5, next / c.Pixel, begins})
 			}
 			last, r, begins = to, next, false
 		}
 		c.Brush.bends(-k.from.Z, -k.to.Z, func(share float64) { add(between(k.from, k.to, share)) })
 		add(k.to)
 	})
-	return out
 }
 
 // rows returns the lowest and highest row of pixels that the capsule may set.
@@ -212,7 +208,9 @@ func (s *capsule) paint(on *tileRow) {
 type tally struct {
 	pixel                float64
 	places               int
-	marks                []capsule
+	each                 func(yield func(capsule)) // of all marks
+	number               int                       // of all marks
+	marks                []capsule                 // of the rows at hand, the lowest first
 	drawn, leftOut       []*scanFill
 	nDrawn, nPainted     int64 // pixels
 	nCovered, nSpill     int64
@@ -232,16 +230,17 @@ func (p *planeSet) all() [3]*tileRow { return [...]*tileRow{p.drawn, p.leftOut, 
 // work is the work done on all rows.
 func (p *planeSet) work() int64 { return p.drawn.work + p.leftOut.work + p.painted.work }
 
-// bound finds the range of pixels that marks and areas may set.
+// include widens the range of pixels to those that a mark may set.
+func (t *tally) include(s *capsule) {
+	t.number++
+	low, high := s.rows()
+	t.bottom, t.top = min(t.bottom, low), max(t.top, high)
+	t.left = min(t.left, floor(min(s.x0-s.r0, s.x1-s.r1))-1)
+	t.right = max(t.right, ceil(max(s.x0+s.r0, s.x1+s.r1))+1)
+}
+
+// bound widens the range of pixels to those of the areas.
 func (t *tally) bound() (empty bool) {
-	t.left, t.bottom, t.right, t.top = math.MaxInt, math.MaxInt, math.MinInt, math.MinInt
-	for i := range t.marks {
-		s := &t.marks[i]
-		low, high := s.rows()
-		t.bottom, t.top = min(t.bottom, low), max(t.top, high)
-		t.left = min(t.left, floor(min(s.x0-s.r0, s.x1-s.r1))-1)
-		t.right = max(t.right, ceil(max(s.x0+s.r0, s.x1+s.r1))+1)
-	}
 	for _, list := range [...][]*scanFill{t.drawn, t.leftOut} {
 		for _, s := range list {
 			t.bottom, t.top = min(t.bottom, s.first), max(t.top, s.last)
@@ -270,15 +269,50 @@ func (t *tally) run() error {
 		return tooWide(t.pixel)
 	}
 	t.planes = planeSet{newTileRow(t.left, t.columns), newTileRow(t.left, t.columns), newTileRow(t.left, t.columns)}
+	// The marks are made again for each band of rows: keeping all of them would
+	// take as much memory as the program.
+	rows := (t.top-t.bottom)/tile + 1
+	bands := min(t.number/bandMarks, mostBands) + 1
+	each := (rows/bands + 1) * tile
+	for bottom := t.bottom; bottom <= t.top; bottom += each {
+		top := min(bottom+each-1, t.top)
+		t.gather(bottom, top)
+		if err := t.band(bottom, top); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+const (
+	bandMarks = 1 << 17 // marks of a band of rows, if they are spread evenly
+	mostBands = 16
+)
+
+// gather makes the marks that set pixels from the row bottom to the row top.
+func (t *tally) gather(bottom, top int) {
+	t.marks = t.marks[:0]
+	t.each(func(s capsule) {
+		if low, high := s.rows(); low <= top && high >= bottom {
+			t.marks = append(t.marks, s)
+		}
+	})
 	low := func(s *capsule) int { low, _ := s.rows(); return low }
 	slices.SortStableFunc(t.marks, func(a, b capsule) int { return low(&a) - low(&b) })
+}
+
+// band counts the pixels of the rows for which the marks were gathered.
+func (t *tally) band(first, last int) error {
 	var active []int
 	next := 0
-	for bottom := t.bottom; bottom <= t.top; bottom += tile {
+	for bottom := first; bottom <= last; bottom += tile {
 		for _, s := range t.planes.all() {
 			s.begin(bottom)
 		}
-		for next < len(t.marks) && low(&t.marks[next]) < bottom+tile {
+		for next < len(t.marks) {
+			if low, _ := t.marks[next].rows(); low >= bottom+tile {
+				break
+			}
 			active = append(active, next)
 			next++
 		}

@@ -119,6 +119,11 @@ func rowsOf[T any](layers []*Layer, of func(*Layer) []T) [][]*T {
 	return out
 }
 
+// Welled reports whether the machine loads the brush of a layer of the group in a well.
+func (s cardSheet) Welled() bool {
+	return slices.ContainsFunc(s.Group, func(l *Layer) bool { return l.Loads != "" })
+}
+
 // Loaded reports whether a layer of the group is loaded again.
 func (s cardSheet) Loaded() bool {
 	return slices.ContainsFunc(s.Group, func(l *Layer) bool { return len(l.Reloads) > 0 })

@@ -41,10 +41,10 @@ func sample() *Page {
 			Places: []Place{{X: 70, Y: 120, Width: 0.11, Length: 30, From: "reeds.dxf:1482"}}}},
 		Marks:  []Stroke{blade(60, 40, 3.4), blade(90, -20, 2.6), blade(130, 25, 3)},
 		Before: 2, Strip: []StripMark{{"a", 1.2, 0.6, 0.05}, {"b", 3, 1.4, 0.08}},
-		Effects:      []Effect{{"play", "pressed 0.10 mm less on the 1.2 m of way on which strokes narrow"}},
-		Risks:        &Risks{Height: 0.08, Widest: 3.2, N: 3, Strokes: []StrokeAtRisk{{2, 60, 30, 0.6, 0.05, 0.03, 0.021, 0, "touch off more exactly"}}},
-		Scale:        []ScaleRange{{"over 1.56", "touch off again"}, {"1.49 to 1.56", "raise 0.25"}, {"1.32 to 1.48", "leave"}, {"under 1.32", "touch off again"}},
-		Tip:          Tip{true, 0.3, -0.1}, Drying: 900,
+		Effects: []Effect{{"play", "pressed 0.10 mm less on the 1.2 m of way on which strokes narrow"}},
+		Risks:   &Risks{Height: 0.08, Widest: 3.2, N: 3, Strokes: []StrokeAtRisk{{2, 60, 30, 0.6, 0.05, 0.03, 0.021, 0, "touch off more exactly"}}},
+		Scale:   []ScaleRange{{"over 1.56", "touch off again"}, {"1.49 to 1.56", "raise 0.25"}, {"1.32 to 1.48", "leave"}, {"under 1.32", "touch off again"}},
+		Tip:     Tip{true, 0.3, -0.1}, Drying: 900,
 		Brushstrokes: []StrokeRow{{"", 1, 14, 60, 30, 204, 4.2, 3.4, 18, 3.5}},
 	}
 	bird := reeds

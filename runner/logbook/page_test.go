@@ -89,7 +89,7 @@ func sample() *Page {
 		Day: &Day{Lesson: 1500, NoDrying: "moss", Lessons: []Lesson{
 			{Seconds: 1400, Steps: []Step{{0, 180, "mount broad", "", false, "", nil}, {180, 1220, "paint reeds, strokes 4 to 60", "#6c7a45", false, "stop before stroke 61", []Break{{false, 600, 60}, {true, 900, 5}}}}},
 			{Seconds: 240, Steps: []Step{{0, 180, "reeds dries", "", true, "", nil}, {180, 60, "touch off", "", false, "", nil}}}}},
-		Machine: Machine{Title: "Bench machine", ReachX: 400, ReachY: 300, SafeHeight: 5, Clear: 3, LowestZ: -55, HighestZ: 12, RestY: 230},
+		Machine: Machine{Title: "Bench machine", OptionalStop: true, ReachX: 400, ReachY: 300, SafeHeight: 5, Clear: 3, LowestZ: -55, HighestZ: 12, RestY: 230},
 		Checks: []Check{
 			{Program: "1-reeds.nc", Name: "never below the safe press", OK: true, Found: "4.200 mm", Allowed: "6.000 mm"},
 			{Program: "2-bird.nc", Name: "stays on the sheet", OK: false, Found: "x 211.00", Allowed: "210.00", Where: "line 44"},

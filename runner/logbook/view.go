@@ -131,6 +131,7 @@ type Mark struct {
 // Machine is what the page shows of the machine.
 type Machine struct {
 	AirRun         bool // each layer has a program for a rehearsal
+	OptionalStop   bool // programs pause only while the optional stop is switched on
 	Title          string
 	ReachX, ReachY float64
 	SafeHeight     float64

@@ -125,7 +125,7 @@ func sheetView(s *model.Sheet, marks []model.Mark) logbook.Sheet {
 }
 
 func machineView(m *model.Machine) logbook.Machine {
-	return logbook.Machine{Title: m.Title, AirRun: m.AirRun > 0, ReachX: m.ReachX, ReachY: m.ReachY, SafeHeight: m.SafeHeight, Clear: clearUnder(m.SafeHeight),
+	return logbook.Machine{Title: m.Title, AirRun: m.AirRun > 0, OptionalStop: m.Text.Pause == 1, ReachX: m.ReachX, ReachY: m.ReachY, SafeHeight: m.SafeHeight, Clear: clearUnder(m.SafeHeight),
 		LowestZ: m.SafeHeight - m.ReachZ, HighestZ: m.RestZ, RestX: m.RestX, RestY: m.RestY}
 }
 

@@ -90,3 +90,28 @@ func FuzzAlong(f *testing.F) {
 		}
 	})
 }
+
+// The same for the feed of a stroke.
+func FuzzFeed(f *testing.F) {
+	seeds(f)
+	for _, text := range []string{"900*mm/min * (1 - 0.3*press/fine_sable.safe_press)", "greatest(150*mm/min, width/(1*s) - abs(bend)*1*mm^2/s)", "along < 0.5 ? 1*mm/s : press/min"} {
+		f.Add(text)
+	}
+	scope := fineSable(f)
+	f.Fuzz(func(t *testing.T, text string) {
+		file := source.New("a.md", []byte(text))
+		a, list := formula.CompileFeed(text, file.Place(0, len(text)), scope)
+		if (a == nil) != (len(list) > 0) {
+			t.Fatalf("%q: %v", text, list)
+		}
+		if a == nil {
+			return
+		}
+		for _, p := range [][4]float64{{0, 0.2, 0, 0}, {2, 1.2, -0.1, 0.5}, {5, 2.4, 6, 1}} {
+			feed, err := a.FeedAt(p[0], p[1], p[2], p[3])
+			if err == nil && (math.IsNaN(feed) || math.IsInf(feed, 0)) {
+				t.Fatalf("%q at %v is %v", text, p, feed)
+			}
+		}
+	})
+}

@@ -22,6 +22,7 @@ func FuzzProof(f *testing.F) {
 	} {
 		f.Add([]byte(s))
 	}
+	f.Add([]byte(wellProgram))
 	brush, err := NewBrush([]Rung{{0, 0.2}, {1, 1}, {4, 2.4}})
 	if err != nil {
 		f.Fatal(err)
@@ -35,6 +36,11 @@ func FuzzProof(f *testing.F) {
 			t.Fatal("a second reading differs")
 		}
 		checkUse(t, p, brush)
+		if stations := StatedStations(p); len(stations) > 0 {
+			checkUse(t, Visiting(p, stations), brush)
+			Check(p, Limits{Loose: true, Strokes: -1, Stations: stations, Brush: brush})
+			Check(p, Limits{Stations: stations, Brush: brush, Load: &Load{Area: 10}})
+		}
 	})
 }
 

@@ -171,12 +171,18 @@ func (t seater) seatReading(s *model.Seating, r *binding.Record, layer int) bool
 	if mark == nil || !ok1 || !ok2 {
 		return false
 	}
-	for i := layer + 1; i < len(t.a.job.Layers); i++ {
-		if mark.Painted == t.a.job.Layers[i].Name {
-			t.a.problems.Errorf(problem.MarkNotYetPainted, r.Cells["mark"].Source.Place, problem.Advise("check the column layer, and the column painted of the mark"),
-				"the mark %q was read before the layer %q, but the layer %q paints it, which comes later", mark.Name, s.Layer, mark.Painted)
+	for i := layer; i < len(t.a.job.Layers); i++ {
+		if mark.Painted != t.a.job.Layers[i].Name || i == layer && s.From > 0 {
+			continue
+		}
+		if i == layer {
+			t.a.problems.Errorf(problem.MarkNotYetPainted, r.Cells["mark"].Source.Place, problem.Advise("name the next layer in the column layer, or write in a column from at which stroke the sheet was moved"),
+				"the mark %q was read before the layer %q, which paints it itself", mark.Name, s.Layer)
 			return false
 		}
+		t.a.problems.Errorf(problem.MarkNotYetPainted, r.Cells["mark"].Source.Place, problem.Advise("check the column layer, and the column painted of the mark"),
+			"the mark %q was read before the layer %q, but the layer %q paints it, which comes later", mark.Name, s.Layer, mark.Painted)
+		return false
 	}
 	b := t.a.job.Layers[layer].Brush
 	reading := model.SeatReading{Mark: mark.Name, SheetX: mark.X, SheetY: mark.Y,

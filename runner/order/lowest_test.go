@@ -21,7 +21,7 @@ import (
 // ways among them are at most half of the others (J. Edmonds, J. Research National
 // Bureau of Standards 69B, 1965, 125-130). Where the trees of many rounds have more on
 // average, those ways get a price, less as often as there may be such ways. Without
-// that the bound is up to 6 % weaker for long strokes side by side.
+// that the bound is 2 to 3 % weaker for long strokes side by side.
 //
 // The search ends after so many rounds, or at a bound that is enough.
 // upper is the length of some tour in mm, for the steps by which the prices change:

@@ -171,8 +171,16 @@ func (f *fitting) faded(layer, stroke int, way float64) bool {
 }
 
 // rounds is how often the unknowns are improved: the lag reaches along the stroke, and
-// the curve decides what a press does.
-const rounds = 5
+// the curve decides what a press does. A step that makes the fit worse is halved, so
+// many times at most.
+const (
+	rounds   = 8
+	halvings = 6
+)
+
+// far is how many standard uncertainties from the fit a value counts less: beyond, its
+// square grows like its size (P. J. Huber, Ann. Math. Stat. 35 (1964) 73-101).
+const far = 3.0
 
 // run fits until the unknowns are steady. The scatter about each fit, and how alike
 // neighbours are, decide how much the observations count in the next.
@@ -184,10 +192,8 @@ func (f *fitting) run() {
 			f.fit = nil
 			return
 		}
-		for i, d := range fit.Coefficients {
-			f.c[i] += d
-		}
 		f.fit = fit
+		f.step(fit.Coefficients, inflate)
 		inflate = f.scatter()
 	}
 	for _, o := range f.seen {
@@ -198,14 +204,56 @@ func (f *fitting) run() {
 	f.judge()
 }
 
+// step changes the unknowns, as far as that makes the fit better.
+func (f *fitting) step(by []float64, inflate [groups]float64) {
+	from, cost := slices.Clone(f.c), f.cost(inflate)
+	share := 1.0
+	for range halvings {
+		for i := range f.c {
+			f.c[i] = from[i] + float64(share*by[i])
+		}
+		if f.cost(inflate) <= cost {
+			return
+		}
+		share /= 2
+	}
+	copy(f.c, from)
+}
+
+// weight is how much an observation counts, of a value so far from the fit.
+func weight(o *observation, off float64, inflate [groups]float64) float64 {
+	variance := float64(o.u*o.u) * inflate[o.group]
+	return min(1, far*math.Sqrt(variance)/max(math.Abs(off), 1e-12)) / variance
+}
+
+// cost is what the fit makes least.
+func (f *fitting) cost(inflate [groups]float64) (sum float64) {
+	for i := range f.seen {
+		o := &f.seen[i]
+		off := o.y - o.predict(f.c, f.x.row())
+		u := math.Sqrt(float64(o.u*o.u) * inflate[o.group])
+		e := math.Abs(off) / u
+		if e > far {
+			sum += float64(far * (2*e - far))
+			continue
+		}
+		sum += float64(e * e)
+	}
+	for i, e := range f.x.all {
+		p := f.c[i] / f.prior(e)
+		sum += float64(p * p)
+	}
+	return sum
+}
+
 // solve finds by how much the unknowns have to change.
 func (f *fitting) solve(inflate [groups]float64) (*measure.Fit, error) {
 	var design [][]float64
 	var y, weights []float64
-	for _, o := range f.seen {
-		row := f.x.row()
-		y = append(y, o.y-o.predict(f.c, row))
-		design, weights = append(design, row), append(weights, 1/(float64(o.u*o.u)*inflate[o.group]))
+	for i := range f.seen {
+		o, row := &f.seen[i], f.x.row()
+		off := o.y - o.predict(f.c, row)
+		design, y, weights = append(design, row), append(y, off), append(weights, weight(o, off, inflate))
 	}
 	for i, e := range f.x.all { // what no sheet exceeds
 		row := f.x.row()
@@ -226,27 +274,33 @@ func (f *fitting) prior(e Effect) float64 {
 }
 
 // scatter is by how much the variances of each group are greater than stated: by the
-// squares about the fit, and by what neighbours on a stroke have in common (of n
-// values whose neighbours are alike by r, only n (1-r)/(1+r) count).
+// squares about the fit, those far from it cut off, and by what neighbours on a stroke
+// have in common (of n values whose neighbours are alike by r, only n (1-r)/(1+r)
+// count).
 func (f *fitting) scatter() (out [groups]float64) {
 	for g := range out {
-		var squares, n, product, pairs, last float64
-		lastStroke := [2]int{-1, -1}
+		var off, sizes []float64
+		var strokes [][2]int
 		for _, o := range f.seen {
-			if o.group != g {
-				continue
+			if o.group == g {
+				e := (o.y - o.predict(f.c, f.x.row())) / o.u
+				off, sizes, strokes = append(off, e), append(sizes, math.Abs(e)), append(strokes, o.stroke)
 			}
-			e := (o.y - o.predict(f.c, f.x.row())) / o.u
-			squares, n = squares+float64(e*e), n+1
-			if o.stroke == lastStroke {
-				product, pairs = product+float64(e*last), pairs+1
-			}
-			last, lastStroke = e, o.stroke
 		}
-		out[g] = 1
-		if n < 3 {
+		if out[g] = 1; len(off) < 3 {
 			continue
 		}
+		slices.Sort(sizes)
+		limit := far * max(1, 1.4826*sizes[len(sizes)/2]) // the median of a normal distribution's sizes is 1/1.4826
+		var squares, product, pairs float64
+		for i := range off {
+			off[i] = max(-limit, min(limit, off[i]))
+			squares += float64(off[i] * off[i])
+			if i > 0 && strokes[i] == strokes[i-1] {
+				product, pairs = product+float64(off[i]*off[i-1]), pairs+1
+			}
+		}
+		n := float64(len(off))
 		out[g] = max(1, squares/max(n-float64(len(f.x.all))/2, 1))
 		if pairs > 10 && squares > 0 {
 			alike := max(0, min(0.95, product/pairs/(squares/n)))

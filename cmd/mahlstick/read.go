@@ -21,6 +21,7 @@ const maxProgram = 256 << 20
 
 func readCommand() *cobra.Command {
 	var picture string
+	var meaning bool
 	cmd := &cobra.Command{
 		Use:   "read PROGRAM... | SCAN... RECIPE",
 		Short: "Read any machine program, or the marks on a scan of a painted sheet",
@@ -50,17 +51,29 @@ samples of the scan are taken as sRGB (IEC 61966-2-1); turn off sharpening and
 automatic contrast. 600 dpi is best, 150 dpi the least. Read changes no file. A
 scan that does not show the sheet is a problem (exit code 1).
 
+With --meaning, read measures the strokes of a painting instead, every half
+millimetre across, and compares them with what was asked. It lists strokes that
+are missing, broken or painted twice, and says what the widths and places mean:
+touching off, the widths by press, wear, lag, play, the ink that ran out, tip
+offset, turn and growth of the sheet, each with its standard uncertainty, as far
+as the sheet can tell them apart. Then it prints the rows that would have met
+it, ready to paste. It pastes nothing by itself.
+
 ` + exitCodes,
 		Example: `  mahlstick read logbook/heron/1-straw.nc
   mahlstick read --picture straw.svg logbook/heron/1-straw.nc
-  mahlstick read scan.png swatches/sable.md > swatches/readings.csv`,
+  mahlstick read scan.png swatches/sable.md > swatches/readings.csv
+  mahlstick read --meaning --picture edges.svg scan.png heron/heron.md`,
 		Args: takes(1, math.MaxInt, "one program or more"),
 		RunE: func(cmd *cobra.Command, names []string) error {
 			if slices.ContainsFunc(names, isScan) {
-				if picture != "" {
-					return fmt.Errorf("--picture is for programs, not for scans")
+				if meaning || picture != "" {
+					return readPainting(cmd, names, picture)
 				}
 				return readScans(cmd, names)
+			}
+			if meaning {
+				return fmt.Errorf("--meaning is for a scan and its recipe, not for programs")
 			}
 			if err := checkPicture(picture, len(names), "program"); err != nil {
 				return err
@@ -75,7 +88,8 @@ scan that does not show the sheet is a problem (exit code 1).
 			return exitWith(worst)
 		},
 	}
-	cmd.Flags().StringVar(&picture, "picture", "", "draw the path into `FILE.svg`")
+	cmd.Flags().StringVar(&picture, "picture", "", "draw the path, or the edges of strokes over the scan, into `FILE.svg`")
+	cmd.Flags().BoolVar(&meaning, "meaning", false, "measure the strokes of a painting on its scan, and say what they mean")
 	return cmd
 }
 

@@ -72,8 +72,9 @@ func allScans(names []string) bool {
 	return !slices.ContainsFunc(names, func(n string) bool { return !isScan(n) })
 }
 
-// readScan measures the marks on one scan. It is the exit code.
-func readScan(errs io.Writer, name string, job *scan.Job, values []trial.Value) int {
+// layScan lays a scan on the sheet of a job. The sheet is nil where that failed, with
+// the exit code.
+func layScan(errs io.Writer, name string, job *scan.Job) (*scan.Sheet, int) {
 	info, err := os.Stat(name)
 	var data []byte
 	switch {
@@ -91,7 +92,7 @@ func readScan(errs io.Writer, name string, job *scan.Job, values []trial.Value) 
 	}
 	if err != nil {
 		fmt.Fprintf(errs, "mahlstick: %s cannot be read: %v\n", name, err)
-		return exitDisk
+		return nil, exitDisk
 	}
 	show := progressOn(errs)
 	defer show.clear()
@@ -101,7 +102,7 @@ func readScan(errs io.Writer, name string, job *scan.Job, values []trial.Value) 
 	if err != nil {
 		show.clear()
 		fmt.Fprintf(errs, "mahlstick: %s: %v\n  Scan again as %s.\n", name, err, raster.Formats)
-		return exitProblems
+		return nil, exitProblems
 	}
 	sheet, err := scan.Lay(picture, job, step)
 	if err != nil {
@@ -111,16 +112,27 @@ func readScan(errs io.Writer, name string, job *scan.Job, values []trial.Value) 
 		if errors.As(err, &refused) {
 			fmt.Fprintf(errs, "  To fix it: %s.\n", refused.Fix)
 		}
-		return exitProblems
+		return nil, exitProblems
 	}
-	measured := sheet.Measure(step)
+	show.clear()
+	describe(errs, name, sheet)
+	return sheet, exitDone
+}
+
+// readScan measures the marks on one scan. It is the exit code.
+func readScan(errs io.Writer, name string, job *scan.Job, values []trial.Value) int {
+	sheet, code := layScan(errs, name, job)
+	if sheet == nil {
+		return code
+	}
+	show := progressOn(errs)
+	defer show.clear()
+	measured := sheet.Measure(func(what string) { show.line(name + ": " + what) })
 	for _, m := range measured {
 		if i := slices.IndexFunc(job.Readings, func(r trial.Reading) bool { return r.Number == m.Number }); i >= 0 {
 			values[i] = trial.Value{MM: m.MM, U: m.U, OK: m.OK, Remark: m.Why}
 		}
 	}
-	show.clear()
-	describe(errs, name, sheet)
 	return exitDone
 }
 

@@ -72,6 +72,9 @@ func (s *Sheet) At(p vector.XY) ([3]float32, bool) {
 	return s.image.At(at.X, at.Y)
 }
 
+// Image is the scan as decoded.
+func (s *Sheet) Image() *raster.Image { return s.image }
+
 // Geometry is how a scan lies on its sheet.
 type Geometry struct {
 	DPIX, DPIY  float64 // pixels an inch of the sheet, along its x and y

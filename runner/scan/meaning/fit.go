@@ -182,20 +182,24 @@ const (
 // square grows like its size (P. J. Huber, Ann. Math. Stat. 35 (1964) 73-101).
 const far = 3.0
 
-// run fits until the unknowns are steady. The scatter about each fit, and how alike
-// neighbours are, decide how much the observations count in the next.
+// run fits until the unknowns are steady. The median scatter about each fit decides how
+// much each group counts in the next; what far values and alike neighbours add goes into
+// the doubts alone, so that a bad fit does not make what is known beforehand count more.
 func (f *fitting) run() {
-	inflate := [groups]float64{1, 1, 1}
+	scale, inflate := [groups]float64{1, 1, 1}, [groups]float64{}
 	for range rounds {
-		fit, err := f.solve(inflate)
+		fit, err := f.solve(scale)
 		if err != nil {
-			f.fit = nil
 			return
 		}
-		f.fit = fit
-		f.step(fit.Coefficients, inflate)
-		inflate = f.scatter()
+		f.step(fit.Coefficients, scale)
+		scale, inflate = f.scatter()
 	}
+	fit, err := f.solve(inflate)
+	if err != nil {
+		return
+	}
+	f.fit = fit
 	for _, o := range f.seen {
 		if o.group == widths {
 			f.r.Places++
@@ -273,11 +277,11 @@ func (f *fitting) prior(e Effect) float64 {
 	return e.Kind.prior()
 }
 
-// scatter is by how much the variances of each group are greater than stated: by the
-// squares about the fit, those far from it cut off, and by what neighbours on a stroke
-// have in common (of n values whose neighbours are alike by r, only n (1-r)/(1+r)
-// count).
-func (f *fitting) scatter() (out [groups]float64) {
+// scatter is by how much the variances of each group are greater than stated. scale is
+// that by the median of the values; out is by the squares about the fit, those far from
+// it cut off, and by what neighbours on a stroke have in common (of n values whose
+// neighbours are alike by r, only n (1-r)/(1+r) count).
+func (f *fitting) scatter() (scale, out [groups]float64) {
 	for g := range out {
 		var off, sizes []float64
 		var strokes [][2]int
@@ -287,11 +291,13 @@ func (f *fitting) scatter() (out [groups]float64) {
 				off, sizes, strokes = append(off, e), append(sizes, math.Abs(e)), append(strokes, o.stroke)
 			}
 		}
-		if out[g] = 1; len(off) < 3 {
+		if scale[g], out[g] = 1, 1; len(off) < 3 {
 			continue
 		}
 		slices.Sort(sizes)
-		limit := far * max(1, 1.4826*sizes[len(sizes)/2]) // the median of a normal distribution's sizes is 1/1.4826
+		typical := max(1, 1.4826*sizes[len(sizes)/2]) // the median of a normal distribution's sizes is 1/1.4826
+		scale[g] = float64(typical * typical)
+		limit := far * typical
 		var squares, product, pairs float64
 		for i := range off {
 			off[i] = max(-limit, min(limit, off[i]))
@@ -307,7 +313,7 @@ func (f *fitting) scatter() (out [groups]float64) {
 			out[g] *= (1 + alike) / (1 - alike)
 		}
 	}
-	return out
+	return scale, out
 }
 
 // most is how alike two effects may be, as a correlation, and how much of what could

@@ -160,10 +160,10 @@ func (r *Result) Rows(c Correction) string {
 			fmt.Fprintf(&b, "| %s | %s %s |\n", name, text, unit)
 		}
 	}
-	row("widest mark", c.WidestMark, "mm", 3)
-	row("touch mark", c.TouchMark, "mm", 3)
+	row("widest mark", c.WidestMark, "mm", 2)
+	row("touch mark", c.TouchMark, "mm", 2)
 	row("lag", c.Lag, "mm", 2)
-	row("play", c.Play, "mm", 3)
+	row("play", c.Play, "mm", 2)
 	row("tip offset x", c.TipX, "mm", 2)
 	row("tip offset y", c.TipY, "mm", 2)
 	row("holds", c.Holds, "mm²", 0)
@@ -180,14 +180,14 @@ func (r *Result) Rows(c Correction) string {
 	}
 	out += fmt.Sprintf("In place of all below \"Swatch: %s\":\n\n", brush.Name)
 	if c.Lags == nil {
-		out += "| press | width |\n|---|---|\n"
+		out += "| press  | width          |\n|--------|----------------|\n"
 	} else {
-		out += "| press | width | lag |\n|---|---|---|\n"
+		out += "| press | width | lag |\n|-------|-------|-----|\n"
 	}
 	for i, k := range c.Rows {
-		out += fmt.Sprintf("| %s mm | %.3f", trimmed(k.Press), k.Width)
+		out += fmt.Sprintf("| %s mm | %.2f", trimmed(k.Press), k.Width)
 		if k.U > 0 {
-			out += fmt.Sprintf(" ± %.3f", k.U)
+			out += fmt.Sprintf(" ± %.2f", max(k.U, 0.01))
 		}
 		out += " mm |"
 		if c.Lags != nil {

@@ -42,7 +42,7 @@ func Write(w io.Writer, title string, s Scan, measured *along.Result, names []st
 		return err
 	}
 	worst := Worst(measured)
-	line := float64(s.Height) / 60 // of the list
+	line := max(float64(s.Height)/60, 3.5*s.PerMM) // of the list
 	low := float64(s.Height) + float64(line*float64(len(worst)+3))
 	var b strings.Builder
 	fmt.Fprintf(&b, "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"%.1fmm\" height=\"%.1fmm\" viewBox=\"0 0 %d %.0f\" font-family=\"sans-serif\" font-size=\"%.1f\">\n",

@@ -93,6 +93,15 @@ func brush(b *model.Brush) meaning.Brush {
 	return out
 }
 
+// Names are those of the layers.
+func (r *Reading) Names() []string {
+	var out []string
+	for _, l := range r.Layers {
+		out = append(out, l.Model.Name)
+	}
+	return out
+}
+
 // Write writes what was found.
 func (r *Reading) Write(w io.Writer) error {
 	var b strings.Builder

@@ -12,8 +12,10 @@ import (
 	"mahlstick/notebooks"
 	"mahlstick/recipe/brush"
 	"mahlstick/runner"
+	scanned "mahlstick/runner/scan"
 	"mahlstick/runner/scan/meaning"
 	"mahlstick/runner/scan/painting"
+	"mahlstick/runner/scan/raster"
 	"mahlstick/runner/scan/scene"
 )
 
@@ -114,6 +116,47 @@ func TestPasted(t *testing.T) {
 	t.Logf("%.4f mm, then %.4f mm", r.Meaning.Before, second.Meaning.Before)
 	if !(second.Meaning.Before < 0.4*r.Meaning.Before) {
 		t.Errorf("with the rows pasted, widths are off by %.4f mm, before by %.4f", second.Meaning.Before, r.Meaning.Before)
+	}
+}
+
+// The way of a real scan: a file of the sheet, upside down and askew, whose place is
+// found by its paint.
+func TestFoundByItsPaint(t *testing.T) {
+	studio := t.TempDir()
+	if err := os.CopyFS(studio, os.DirFS("../../../testdata/studio")); err != nil {
+		t.Fatal(err)
+	}
+	job := run(t, studio)
+	width := truth(job.Layers[0].Model.Brush.Curve, 0.05)
+	var layers []scene.Layer
+	for i, l := range job.Layers {
+		layers = append(layers, scene.Layer{Program: string(l.Program), Ink: []scene.Ink{scene.Moss, scene.Indigo}[i], Brush: scene.Brush{Width: width}})
+	}
+	layers[0].Mishaps = []scene.Mishap{{Stroke: 3, Missing: true}}
+	sheet, err := scene.Paint(210, 148, layers...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	data, err := scene.Scanner{DPI: 300, Turn: 1, UpsideDown: true, ErrorX: 0.003, Blur: 0.8, Noise: 0.01, Falloff: 0.1, Border: 4, Lid: 0.2, Seed: 2}.JPEG(sheet, 85)
+	if err != nil {
+		t.Fatal(err)
+	}
+	picture, err := raster.Decode(data)
+	if err != nil {
+		t.Fatal(err)
+	}
+	lain, err := scanned.Lay(picture, runner.Painted(job), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := painting.Read(lain, 25.4/lain.Geometry().DPIX, job.Job, job.Layers)
+	if e, _ := r.Meaning.Effect(meaning.Slope, 0); math.Abs(e.Value-0.05) > 0.01 {
+		t.Errorf("the marks widen by %.4f mm a mm more, should be 0.05", e.Value)
+	}
+	for _, v := range r.Measured.Strokes {
+		if v.Missing != (v.Layer == 0 && v.Stroke == 3) {
+			t.Errorf("%+v", v)
+		}
 	}
 }
 

@@ -59,10 +59,11 @@ func TestScripts(t *testing.T) {
 			})
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"change": change,
-			"absent": absent,
-			"same":   same,
-			"reseal": reseal,
+			"change":  change,
+			"absent":  absent,
+			"same":    same,
+			"reseal":  reseal,
+			"scanned": scanned,
 		},
 	})
 }

@@ -236,7 +236,7 @@ A recipe is a text file: change it in any editor and run it again.
 // parts are the parts of a studio, the most interesting first.
 var parts = []struct{ name, what string }{
 	{"studio.md", "the studio's name, house rules and machine"},
-	{"guide/", "seventeen lessons, from the first stroke to a well of ink, and a page of all words"},
+	{"guide/", "eighteen lessons, from the first stroke to a painting that corrects its brush, and a page of all words"},
 	{"heron/", "a picture in four layers"},
 	{"brushes/", "measured brushes"},
 	{"swatches/", "the sheet by which a brush was measured, and its readings"},

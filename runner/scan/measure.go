@@ -37,7 +37,7 @@ func (s *Sheet) Measure(progress func(string)) (out []Measured) {
 				continue
 			}
 			r := Measured{Reading: s.Job.Readings[at]}
-			s.read(&r, i, n)
+			gauge{s}.read(&r, i)
 			if r.OK && r.MM > 0 {
 				across := direction(r.Across)
 				r.U = math.Hypot(r.U, r.MM*math.Hypot(across.X*s.ScaleU[0], across.Y*s.ScaleU[1]))
@@ -55,28 +55,31 @@ func direction(degrees float64) vector.XY {
 	return vector.XY{X: cos, Y: sin}
 }
 
-// read reads the n-th length of a stroke.
-func (s *Sheet) read(r *Measured, index, n int) {
-	k := &s.Job.Strokes[index]
+// gauge measures marks as the notes on their trials ask for it.
+type gauge struct{ sheet *Sheet }
+
+// read reads a length of a stroke.
+func (g gauge) read(r *Measured, index int) {
+	k := &g.sheet.Job.Strokes[index]
 	if k.Kind == stroke.Check {
-		s.line(r, index, 4)
+		g.line(r, index, 4)
 		return
 	}
 	switch r.Kind {
 	case model.Ladder:
-		s.line(r, index, min(k.Length()/2, 10))
+		g.line(r, index, min(k.Length()/2, 10))
 	case model.Feeds:
-		s.line(r, index, 10)
+		g.line(r, index, 10)
 	case model.Ramp:
-		s.line(r, index, rampLong)
+		g.line(r, index, rampLong)
 	case model.Dwell, model.Touches:
-		s.dot(r, index)
+		g.dot(r, index)
 	case model.Rings:
-		s.ring(r, index)
+		g.ring(r, index)
 	case model.Corners:
-		s.corner(r, index)
+		g.corner(r, index)
 	case model.Tips:
-		s.tip(r, index)
+		g.tip(r, index)
 	case model.RunOut:
 		r.Why = "lengths of a load are not read from a scan; measure them along the lanes"
 	case model.SetOff:
@@ -98,14 +101,14 @@ func (s *Stroke) widest() (w float64) {
 }
 
 // line reads the width of a straight mark.
-func (s *Sheet) line(r *Measured, index int, along float64) {
-	k := &s.Job.Strokes[index]
+func (g gauge) line(r *Measured, index int, along float64) {
+	k := &g.sheet.Job.Strokes[index]
 	width := k.widest()
 	if !k.Assumed && !math.IsNaN(r.Expected) && r.Expected > 0 {
 		width = r.Expected
 	}
 	st := station{at: vector.XY{X: r.X, Y: r.Y}, across: direction(r.Across), width: width, along: along}
-	m := s.measure(index, st, s.search())
+	m := g.sheet.measure(index, st, g.sheet.search())
 	r.take(m, m.Width(), m.U)
 }
 
@@ -127,18 +130,18 @@ func (r *Measured) take(m edge.Mark, mm, u float64) {
 }
 
 // dotOf measures a dot along x and y; its middle is in mm on the sheet.
-func (s *Sheet) dotOf(index int) (x, y edge.Mark, middle vector.XY) {
-	k := &s.Job.Strokes[index]
+func (g gauge) dotOf(index int) (x, y edge.Mark, middle vector.XY) {
+	k := &g.sheet.Job.Strokes[index]
 	p := k.Points[len(k.Points)-1]
-	middle = s.moved(p.XY, k.Program)
+	middle = g.sheet.moved(p.XY, k.Program)
 	width, round := p.Width, 0.0
 	line := func(across vector.XY) edge.Mark {
 		along := 0.4 * width
 		if round > 0 {
 			along = 0.5 * round
 		}
-		return edge.Measure(s.relative, edge.Line{At: middle, Across: across, Reach: width + 3, Search: max(s.search(), width/4), Along: along,
-			Pixel: s.Pixel(), Blur: s.Blur, Core: s.cores[k.Program], Round: round})
+		return edge.Measure(g.sheet.relative, edge.Line{At: middle, Across: across, Reach: width + 3, Search: max(g.sheet.search(), width/4), Along: along,
+			Pixel: g.sheet.Pixel(), Blur: g.sheet.Blur, Core: g.sheet.cores[k.Program], Round: round})
 	}
 	for pass := range 3 {
 		if x = line(vector.XY{X: 1}); x.Why != edge.None {
@@ -160,8 +163,8 @@ func (s *Sheet) dotOf(index int) (x, y edge.Mark, middle vector.XY) {
 }
 
 // dot reads the diameter of a dot along x or y.
-func (s *Sheet) dot(r *Measured, index int) {
-	x, y, _ := s.dotOf(index)
+func (g gauge) dot(r *Measured, index int) {
+	x, y, _ := g.dotOf(index)
 	m := x
 	if r.Across == 90 {
 		m = y
@@ -171,8 +174,8 @@ func (s *Sheet) dot(r *Measured, index int) {
 
 // ring reads the diameter of a ring's middle line: of the circle through the middles of
 // its mark all round.
-func (s *Sheet) ring(r *Measured, index int) {
-	k := &s.Job.Strokes[index]
+func (g gauge) ring(r *Measured, index int) {
+	k := &g.sheet.Job.Strokes[index]
 	centre := vector.XY{X: r.X, Y: r.Y}
 	radius := vector.Distance(k.Points[0].XY, centre)
 	width := k.widest()
@@ -182,12 +185,12 @@ func (s *Sheet) ring(r *Measured, index int) {
 	last := edge.Mark{Why: edge.NoMark}
 	for i := range around {
 		out := direction(360 * float64(i) / around)
-		m := s.measure(index, station{at: centre.Plus(out.Times(radius)), across: out, width: width, along: 0.6, bend: -1 / radius}, s.search()+float64(0.3*width))
+		m := g.sheet.measure(index, station{at: centre.Plus(out.Times(radius)), across: out, width: width, along: 0.6, bend: -1 / radius}, g.sheet.search()+float64(0.3*width))
 		if m.Why != edge.None {
 			last = m
 			continue
 		}
-		at = append(at, s.moved(centre, k.Program).Plus(out.Times(radius+m.Middle())))
+		at = append(at, g.sheet.moved(centre, k.Program).Plus(out.Times(radius+m.Middle())))
 		us = append(us, m.MiddleU)
 	}
 	if len(at) < around/2 {
@@ -250,8 +253,8 @@ func circle(points []vector.XY) (radius, scatter, n float64) {
 // corner reads how far the middle of a mark passes from where its legs would meet: the
 // legs are measured where the mark has settled, and the outer edge of the mark at the
 // corner, which is half a width outside its middle.
-func (s *Sheet) corner(r *Measured, index int) {
-	k := &s.Job.Strokes[index]
+func (g gauge) corner(r *Measured, index int) {
+	k := &g.sheet.Job.Strokes[index]
 	if len(k.Points) != 3 {
 		r.Why = "it is no corner"
 		return
@@ -259,7 +262,7 @@ func (s *Sheet) corner(r *Measured, index int) {
 	width := k.widest()
 	var legs [2]leg
 	for i := range legs {
-		if legs[i] = s.leg(index, k.Points[i].XY, k.Points[i+1].XY, width, i == 0); legs[i].why != edge.None {
+		if legs[i] = g.leg(index, k.Points[i].XY, k.Points[i+1].XY, width, i == 0); legs[i].why != edge.None {
 			r.take(edge.Mark{Why: legs[i].why}, 0, 0)
 			return
 		}
@@ -272,8 +275,8 @@ func (s *Sheet) corner(r *Measured, index int) {
 	half := (legs[0].width + legs[1].width) / 4
 	inwards := direction(r.Across)
 	// Along the line to the inside of the corner, the mark begins at its outer edge.
-	m := edge.Measure(s.relative, edge.Line{At: meet.Plus(inwards.Times(half / 2)), Across: inwards, Reach: 4*width + 3, Search: half, Along: 0.2 * width,
-		Pixel: s.Pixel(), Blur: s.Blur, Core: s.cores[k.Program]})
+	m := edge.Measure(g.sheet.relative, edge.Line{At: meet.Plus(inwards.Times(half / 2)), Across: inwards, Reach: 4*width + 3, Search: half, Along: 0.2 * width,
+		Pixel: g.sheet.Pixel(), Blur: g.sheet.Blur, Core: g.sheet.cores[k.Program]})
 	if m.Why != edge.None {
 		r.take(m, 0, 0)
 		return
@@ -292,26 +295,26 @@ type leg struct {
 
 // leg measures one leg of a corner at four places. The first leg is measured up to the
 // corner, the second only where the mark has settled behind it.
-func (s *Sheet) leg(index int, from, to vector.XY, width float64, first bool) leg {
+func (g gauge) leg(index int, from, to vector.XY, width float64, first bool) leg {
 	along := to.Minus(from).Unit()
 	length := vector.Distance(from, to)
 	begin, end := length*0.3, length-width/2-1
 	if !first {
 		begin, end = length*0.55, length-width/2-1
 	}
-	program := s.Job.Strokes[index].Program
+	program := g.sheet.Job.Strokes[index].Program
 	var places []vector.XY
 	out := leg{why: edge.NoMark}
 	var us, widths []float64
 	const n = 4
 	for i := range n {
 		at := from.Plus(along.Times(begin + (end-begin)*float64(i)/(n-1)))
-		m := s.measure(index, station{at: at, across: along.Left(), width: width, along: 1}, s.search()+1)
+		m := g.sheet.measure(index, station{at: at, across: along.Left(), width: width, along: 1}, g.sheet.search()+1)
 		if m.Why != edge.None {
 			out.why = m.Why
 			continue
 		}
-		places = append(places, s.moved(at, program).Plus(along.Left().Times(m.Middle())))
+		places = append(places, g.sheet.moved(at, program).Plus(along.Left().Times(m.Middle())))
 		us, widths = append(us, m.MiddleU), append(widths, m.Width())
 	}
 	if len(places) < 3 {
@@ -346,21 +349,21 @@ func (l leg) meets(o leg) (vector.XY, bool) {
 }
 
 // tip reads how far a dot lies from the middle of its cross, along x or y.
-func (s *Sheet) tip(r *Measured, index int) {
-	k := &s.Job.Strokes[index]
-	x, _, dot := s.dotOf(index)
+func (g gauge) tip(r *Measured, index int) {
+	k := &g.sheet.Job.Strokes[index]
+	x, _, dot := g.dotOf(index)
 	if x.Why != edge.None {
 		r.take(x, 0, 0)
 		return
 	}
 	away := 0.0
-	for _, o := range s.Job.Readings {
+	for _, o := range g.sheet.Job.Readings {
 		if o.Number == k.Reading {
 			away = o.Expected
 		}
 	}
 	centre := k.Points[0].XY.Minus(vector.XY{X: away})
-	cross, u, why := s.crossAt(centre)
+	cross, u, why := g.crossAt(centre)
 	if why != edge.None {
 		r.take(edge.Mark{Why: why}, 0, 0)
 		return
@@ -374,11 +377,11 @@ func (s *Sheet) tip(r *Measured, index int) {
 
 // crossAt is the middle of a cross of two strokes: each of its arms is measured on both
 // sides of the middle.
-func (s *Sheet) crossAt(centre vector.XY) (at vector.XY, u float64, why edge.Why) {
+func (g gauge) crossAt(centre vector.XY) (at vector.XY, u float64, why edge.Why) {
 	at = centre
-	for i := range s.Job.Strokes {
-		k := &s.Job.Strokes[i]
-		if k.Sheet != s.Number || len(k.Points) != 2 || vector.Distance(k.Points[0].XY.Toward(k.Points[1].XY, 0.5), centre) > 0.01 {
+	for i := range g.sheet.Job.Strokes {
+		k := &g.sheet.Job.Strokes[i]
+		if k.Sheet != g.sheet.Number || len(k.Points) != 2 || vector.Distance(k.Points[0].XY.Toward(k.Points[1].XY, 0.5), centre) > 0.01 {
 			continue
 		}
 		along := k.Points[1].XY.Minus(k.Points[0].XY).Unit()
@@ -386,7 +389,7 @@ func (s *Sheet) crossAt(centre vector.XY) (at vector.XY, u float64, why edge.Why
 		last := edge.NoMark
 		for _, side := range [...]float64{-1, 1} {
 			st := station{at: centre.Plus(along.Times(side * 0.6 * k.Length() / 2)), across: along.Left(), width: k.widest(), along: 1}
-			m := s.measure(i, st, s.search()+0.5)
+			m := g.sheet.measure(i, st, g.sheet.search()+0.5)
 			if m.Why != edge.None {
 				last = m.Why
 				continue
@@ -397,7 +400,7 @@ func (s *Sheet) crossAt(centre vector.XY) (at vector.XY, u float64, why edge.Why
 			return at, 0, last
 		}
 		at = at.Plus(along.Left().Times(sum / n))
-		d := s.Shifts[k.Program]
+		d := g.sheet.Shifts[k.Program]
 		// Each arm says where the cross lies across it.
 		shift := vector.XY{X: d.X, Y: d.Y}
 		at = at.Plus(along.Left().Times(shift.Dot(along.Left())))

@@ -162,7 +162,10 @@ const (
 // blocks, of which those that are darker than it, because there is ink or no paper, are left
 // out step by step.
 func toneOf(light []float32, width, height int) surface {
-	type sample struct{ x, y, tone float64 }
+	type sample struct {
+		x, y, tone float64
+		rim        bool // it touches the edge of the scan
+	}
 	var samples []sample
 	var values []float32
 	for top := 0; top < height; top += blocks {
@@ -173,14 +176,19 @@ func toneOf(light []float32, width, height int) surface {
 			}
 			slices.Sort(values)
 			samples = append(samples, sample{float64(left+min(left+blocks, width)) / 2, float64(top+min(top+blocks, height)) / 2,
-				float64(values[int(lightShare*float64(len(values)-1))])})
+				float64(values[int(lightShare*float64(len(values)-1))]), left == 0 || top == 0 || left+blocks >= width || top+blocks >= height})
 		}
 	}
 	slices.SortFunc(samples, func(a, b sample) int { return cmp.Compare(a.tone, b.tone) })
 	s := surface{width: float64(width), height: float64(height)}
-	tones := make([]float64, len(samples))
-	for i, p := range samples {
-		tones[i] = p.tone
+	var tones []float64
+	for _, p := range samples {
+		if !p.rim {
+			tones = append(tones, p.tone)
+		}
+	}
+	if len(tones) == 0 { // a small scan is all rim
+		tones = []float64{samples[len(samples)/2].tone}
 	}
 	s.k[0] = lightestOfMany(tones)
 	least, most := 0.75, 1.3

@@ -56,6 +56,7 @@ func (a *assembler) assemble(name string) *model.Job {
 		machine.read()
 	}
 	a.marks()
+	clamps{a}.read()
 	a.layers()
 	seater{a}.read()
 	wellReader{a}.read()
@@ -281,14 +282,14 @@ func (a *assembler) checkUnusedBrushes() {
 	}
 }
 
-// checkComplete is a last check: no layer, no trial and no mark is left out
+// checkComplete is a last check: no layer, no trial, no mark and no clamp is left out
 // without an error.
 func (a *assembler) checkComplete() {
-	if a.problems.HasErrors() || len(a.job.Layers) == len(a.recipe.Layers) && len(a.job.Trials) == len(a.recipe.Trials) && len(a.job.Marks) == len(a.recipe.RegisterMarks) {
+	if a.problems.HasErrors() || len(a.job.Layers) == len(a.recipe.Layers) && len(a.job.Trials) == len(a.recipe.Trials) && len(a.job.Marks) == len(a.recipe.RegisterMarks) && len(a.job.Sheet.Clamps) == len(a.recipe.Clamps) {
 		return
 	}
-	for _, r := range slices.Concat(a.recipe.Layers, a.recipe.Trials, a.recipe.RegisterMarks) {
-		a.problems.Errorf(problem.LostLine, r.Row.Place, problem.Advise("fix what the warnings say"), "a layer, a trial or a mark could not be read")
+	for _, r := range slices.Concat(a.recipe.Layers, a.recipe.Trials, a.recipe.RegisterMarks, a.recipe.Clamps) {
+		a.problems.Errorf(problem.LostLine, r.Row.Place, problem.Advise("fix what the warnings say"), "a layer, a trial, a mark or a clamp could not be read")
 	}
 }
 

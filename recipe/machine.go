@@ -36,6 +36,7 @@ func (r *machineReader) read() {
 	if q, ok := r.a.values.Row(r.d, "acceleration"); ok {
 		m.Acceleration = q.In(quantity.MMPerS2)
 	}
+	m.Holder, m.HolderHeight = most("holder"), max(least("holder height"), 0)
 	r.motion()
 	seconds := func(word string) float64 {
 		q, ok := r.a.values.Row(r.d, word)

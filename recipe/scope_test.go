@@ -1,6 +1,7 @@
 package recipe_test
 
 import (
+	"reflect"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -191,7 +192,7 @@ func TestSheetWords(t *testing.T) {
 		t.Error(list)
 	}
 	want := model.Sheet{Size: "A3 landscape", Width: 420, Height: 297, Margin: 12.7, Paper: "from the drawer", Grain: "short", Lay: model.UpperRight, Turned: 3, Misfit: 0.3, Place: job.Sheet.Place}
-	if job.Sheet != want || job.Edition != 12 {
+	if !reflect.DeepEqual(job.Sheet, want) || job.Edition != 12 {
 		t.Errorf("%+v", job.Sheet)
 	}
 }

@@ -15,6 +15,14 @@ import (
 // without a warning: places are rounded.
 const gridSlack = 0.001
 
+// checkPlaces reports places of a job at which something is in the way or not known.
+func checkPlaces(layers []stage.Moved, job *model.Job) (problems problem.List) {
+	for _, l := range layers {
+		problems = append(problems, motion.CheckClamps(readMarks(l, layers, job), l.Model, &job.Sheet, &job.Machine, l.Lie)...)
+	}
+	return append(problems, beyondHeights(layers, &job.Sheet)...)
+}
+
 // beyondHeights warns of layers that paint, and of brushes that are touched off,
 // where the height of the paper was not touched.
 func beyondHeights(layers []stage.Moved, sheet *model.Sheet) (problems problem.List) {

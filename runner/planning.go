@@ -78,7 +78,7 @@ func moveTrials(job *model.Job) ([]stage.Moved, problem.List) {
 		problems = append(problems, found...)
 		out = append(out, m)
 	}
-	return out, append(problems, beyondHeights(out, &job.Sheet)...)
+	return out, append(problems, checkPlaces(out, job)...)
 }
 
 // plan makes the gestures of a layer that lies on the sheet. Where the list
@@ -174,7 +174,7 @@ func move(layers []stage.Planned, job *model.Job) ([]stage.Moved, problem.List) 
 		out = append(out, m)
 	}
 	problems = append(problems, clearOfWells(out, job)...)
-	return out, append(problems, beyondHeights(out, sheet)...)
+	return out, append(problems, checkPlaces(out, job)...)
 }
 
 // clearOfWells reports wells over which a brush passes between strokes.

@@ -1,6 +1,7 @@
 package runner
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -64,15 +65,17 @@ func writeLayer(l stage.Moved, of int, ends string, job *model.Job) (stage.Writt
 	return stage.Written{Moved: l, File: file, Program: program.Layer(head, l.Motion), Hash: head.Hash}, nil
 }
 
+// walked are the layers that the margin walk goes round.
+func walked(layers []stage.Moved) []stage.Moved {
+	return slices.DeleteFunc(slices.Clone(layers), func(l stage.Moved) bool { return l.Model.Lies() != layers[len(layers)-1].Model.Lies() })
+}
+
 // writeWalk makes the program of the margin walk, round the layers that are
 // painted on the sheet as it lies now: those after its last seating.
 func writeWalk(layers []stage.Moved, job *model.Job) presenting.Program {
 	var painted []motion.Painted
-	for _, l := range layers {
+	for _, l := range walked(layers) {
 		now := l.Model.Lies()
-		if now != layers[len(layers)-1].Model.Lies() {
-			continue
-		}
 		p := motion.Painted{Gestures: l.Gestures, Brush: l.Model.Brush, Lie: l.Lie}
 		if now != l.Model.Seating { // moved within the layer
 			all := gesturesPainted(l)
@@ -81,22 +84,28 @@ func writeWalk(layers []stage.Moved, job *model.Job) presenting.Program {
 		painted = append(painted, p)
 	}
 	walk := motion.MarginWalk(painted, &job.Sheet, &job.Machine)
-	head := programHead(job, "", layers[len(layers)-len(painted)].Model.Brush.Title, "")
+	head := programHead(job, "", walked(layers)[0].Model.Brush.Title, "")
 	head.Seated = presenting.Seated(layers[len(layers)-1].Model.Lies())
 	head.Figures.Seconds = proving.WalkSeconds(walkName, program.Walk(head, walk), &job.Machine)
 	head.Hash = record.Hash(program.Walk(head, walk))
 	return presenting.Program{File: walkName, Text: program.Walk(head, walk)}
 }
 
-// writeMarks makes the programs that carry the tips of the layers' brushes over
-// the register marks that are on the sheet by then, if the recipe reads them.
-func writeMarks(layers []stage.Moved, job *model.Job) []presenting.MarksProgram {
+// readMarks are the register marks that are read before a layer is painted, none if
+// the recipe reads none.
+func readMarks(l stage.Moved, layers []stage.Moved, job *model.Job) []model.Mark {
 	if !job.Sheet.GrowthStated && layers[len(layers)-1].Model.Lies() == nil {
 		return nil
 	}
+	return motion.OnSheetBefore(l.Model, job)
+}
+
+// writeMarks makes the programs that carry the tips of the layers' brushes over
+// the register marks that are on the sheet by then, if the recipe reads them.
+func writeMarks(layers []stage.Moved, job *model.Job) []presenting.MarksProgram {
 	var out []presenting.MarksProgram
 	for _, l := range layers {
-		tour := motion.MarkTour(motion.OnSheetBefore(l.Model, job), l.Model, &job.Sheet, &job.Machine, l.Lie)
+		tour := motion.MarkTour(readMarks(l, layers, job), l.Model, &job.Sheet, &job.Machine, l.Lie)
 		if len(tour.Stops) == 0 {
 			continue
 		}

@@ -116,7 +116,7 @@ func RunIn(studio *recipe.Studio, name string, opt Options) (*Result, problem.Li
 	}
 	r.problems = problems
 	r.inputs = inputFiles(job.Files, t.drawings, t.attachments)
-	r.Checks = r.checks(proving.Walk(r.walk.File, r.walk.Text, job))
+	r.Checks = r.checks(proving.Walk(r.walk.File, r.walk.Text, walked(moved)[0].Model.Brush, job))
 	r.air, r.Checks = air, append(r.Checks, checks...)
 	if found := checkLines(job, textsOf(r)...); len(found) > 0 {
 		return nil, append(problems, found...), nil

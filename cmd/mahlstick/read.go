@@ -32,6 +32,7 @@ part that writes programs.
 
 A brush that waits on the paper breaks a rule, unless the program's head states
 the place, the depth and the time, as that of a swatch sheet does for its dots.
+If the head states clamps, brush and holder must clear them.
 
 The moves of a program do not tell the machine's travel feed and acceleration.
 The programs of a job state them in a comment, and read uses that; the time of
@@ -124,7 +125,7 @@ func readOne(cmd *cobra.Command, name, picture string) int {
 	path, _ := proof.Read(name, text)
 	stations := proof.StatedStations(path)
 	path = proof.OnStatedBed(proof.Visiting(path, stations))
-	checks := proof.Check(path, proof.Limits{Loose: true, Strokes: -1, Waits: path.StatedWaits(), Stations: stations})
+	checks := proof.Check(path, proof.Limits{Loose: true, Strokes: -1, Waits: path.StatedWaits(), Stations: stations, Clamps: proof.StatedClamps(path)})
 	timing := path.StatedTiming()
 	reading := proof.Reading{Path: path, Measures: proof.Measure(path, timing, nil), Timing: timing, Checks: checks}
 	if err := proof.Report(cmd.OutOrStdout(), reading); err != nil {

@@ -48,6 +48,7 @@ type Recipe struct {
 	Wells         []*Record
 	Trials        []*Record
 	RegisterMarks []*Record
+	Clamps        []*Record
 	Seating       []*Record // of the tables with a column layer
 	Heights       []*Record // of Flatness, if the sheet states where brushes are touched off
 	Inert         []*Record // of sections that change no program
@@ -98,6 +99,7 @@ func Bind(set *notebook.Set) (*Recipe, problem.List) {
 	b.checkNames(out.Layers, "layer")
 	b.checkNames(out.Trials, "trial")
 	b.checkNames(out.RegisterMarks, "mark")
+	b.checkNames(out.Clamps, "clamp")
 	b.results()
 	problems = append(problems, b.tables.problems...)
 	return out, append(problems, checkHeadings(out)...)
@@ -193,6 +195,8 @@ func (b *recipeBinder) records() {
 			b.recipe.Trials = append(b.recipe.Trials, records...)
 		case schema.Registration:
 			b.recipe.RegisterMarks = append(b.recipe.RegisterMarks, records...)
+		case schema.Clamps:
+			b.recipe.Clamps = append(b.recipe.Clamps, records...)
 		case schema.Seating:
 			if namesLayer(s.Tables) {
 				b.recipe.Seating = append(b.recipe.Seating, records...)

@@ -42,7 +42,7 @@ func (r *Record) Defaults() []*Cell {
 // followed by its defaults.
 func (r *Recipe) Cells() []*Cell {
 	var out []*Cell
-	for _, record := range slices.Concat(r.RegisterMarks, r.Layers, r.Wells, r.Trials, r.Seating, r.Heights, r.Inert) {
+	for _, record := range slices.Concat(r.RegisterMarks, r.Clamps, r.Layers, r.Wells, r.Trials, r.Seating, r.Heights, r.Inert) {
 		for i := range record.Schema.Columns {
 			if c := record.Cells[record.Schema.Columns[i].Word]; c != nil {
 				out = append(out, c)

@@ -25,8 +25,12 @@ type Machine struct {
 	Motion *Motion
 	// Bed is half the width of the band of the bed's height (±): of what is left
 	// of it where Z follows a surface.
-	Bed      float64
-	Decimals int // decimals of a coordinate in programs, 3 or 4
+	Bed float64
+	// Holder is the width of what carries the brush, half of it on each side of the
+	// axis, and HolderHeight how far its lower side is above the tip; 0 where they
+	// are not stated.
+	Holder, HolderHeight float64
+	Decimals             int // decimals of a coordinate in programs, 3 or 4
 	// RestX, RestY, RestZ is where the machine waits at pauses and at the end, in
 	// the machine's coordinates. No program goes higher than RestZ.
 	RestX, RestY, RestZ float64

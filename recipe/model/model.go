@@ -383,6 +383,8 @@ func (s Section) String() string {
 		word = "Well"
 	case word == "Registration":
 		word = "Mark"
+	case word == "Clamps":
+		word = "Clamp"
 	}
 	return word + ": " + s.Name
 }

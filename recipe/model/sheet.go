@@ -24,8 +24,29 @@ type Sheet struct {
 	// Surface is the height of the paper over the place of touching off; nil if
 	// the recipe states no heights, or not where brushes are touched off.
 	Surface *bed.Surface
+	Clamps  []Clamp // what stands in the way of brush and holder
 	Place   source.Place
 }
+
+// Clamp is a clamp, a stop or a tape: a box with its sides along the edges of the
+// sheet, with which it moves, or along the axes of the machine.
+type Clamp struct {
+	Name          string
+	X, Y          float64 // of its lower left corner, on the sheet or on the bed
+	Width, Length float64 // along x and y
+	Height        float64 // over the paper; uncertainty is added
+	OnBed         bool    // X and Y are the machine's, counted from the zero of the first layer
+	Place         source.Place
+}
+
+// Corners are the corners of a clamp, one after the other, counted as X and Y are.
+func (c *Clamp) Corners() [4][2]float64 {
+	return [4][2]float64{{c.X, c.Y}, {c.X + c.Width, c.Y}, {c.X + c.Width, c.Y + c.Length}, {c.X, c.Y + c.Length}}
+}
+
+// ClampClear (mm) is how much is kept clear beside and above clamps. Common
+// practice, no source.
+const ClampClear = 1.0
 
 // TouchOff is the place on the sheet where each brush is touched off, if it is
 // stated.

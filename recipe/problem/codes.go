@@ -21,6 +21,7 @@ const (
 	BlockInItself     Code = "block-in-itself"
 	ChangedWhileRead  Code = "changed-while-read"
 	ChangesNothing    Code = "changes-nothing"
+	ClampInWay        Code = "clamp-in-way"
 	ClippedShape      Code = "clipped-shape"
 	ClosedOutline     Code = "closed-outline"
 	CoincidingMarks   Code = "coinciding-marks"
@@ -109,6 +110,7 @@ const (
 	NoSuchStrip       Code = "no-such-strip"
 	NoTouch           Code = "no-touch"
 	NoUnit            Code = "no-unit"
+	NoWayRound        Code = "no-way-round"
 	NotACount         Code = "not-a-count"
 	NotADrawing       Code = "not-a-drawing"
 	NotAFile          Code = "not-a-file"
@@ -226,6 +228,7 @@ var explanations = []Explained{
 	{BlockInItself, "A block of the drawing contains a copy of itself."},
 	{ChangedWhileRead, "A file changed while it was being read."},
 	{ChangesNothing, "A section is shown on the page but changes no program."},
+	{ClampInWay, "A clamp or tape stands where something is painted, touched off or measured, or where the machine rests."},
 	{ClippedShape, "A shape of the drawing is clipped by another shape; the clipping is not applied."},
 	{ClosedOutline, "A layer sets the width of open lines, but its drawing has closed outlines, which are painted as shapes."},
 	{CoincidingMarks, "Two marks whose places were read are at the same place of the sheet."},
@@ -314,6 +317,7 @@ var explanations = []Explained{
 	{NoSuchStrip, "No layer of that name has a check strip."},
 	{NoTouch, "The first mark of a ladder painted already, so that the sheet does not show where the paper was touched."},
 	{NoUnit, "Neither the drawing nor the recipe gives the unit of the drawing."},
+	{NoWayRound, "A clamp is in the way of the lifted brush: it is too high to be passed over, and there is no way round it."},
 	{NotACount, "A whole number is expected."},
 	{NotADrawing, "The file is not a drawing of a supported kind."},
 	{NotAFile, "A link leads to a folder or a device instead of a file."},

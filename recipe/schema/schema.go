@@ -235,6 +235,7 @@ var synonyms = map[string]string{
 var sectionSynonyms = map[string]string{
 	"paper": Sheet, "page": Sheet, "marks": Registration, "register": Registration, "registers": Registration, "register marks": Registration,
 	"colours": Layers, "colors": Layers, "inks": Layers, "router": Machine, "bench": Machine, "test marks": Swatch,
+	"clamp": Clamps, "tape": Clamps, "tapes": Clamps, "clamps and tape": Clamps,
 }
 
 // SectionFor gives the word of the section that a heading means in other
@@ -250,6 +251,7 @@ const (
 	Sheet        = "Sheet"
 	Machine      = "Machine"
 	Registration = "Registration"
+	Clamps       = "Clamps"
 	Seating      = "Seating"
 	Flatness     = "Flatness"
 	Layers       = "Layers"

@@ -17,6 +17,7 @@ func bed(p *Page) template.HTML {
 	b.reach(p.Wells)
 	drawStops(b)
 	b.sheet(p)
+	drawClamps(b, p.Sheet.Clamps)
 	drawWalk(b, p.WalkPath)
 	drawWells(b, p.Wells)
 	drawSizes(b)

@@ -66,7 +66,8 @@ func sample() *Page {
 		Wells:     []Well{{Ink: "indigo", Hex: "#24304f", At: vector.XY{X: -320, Y: -90}, Opening: 24, Wipe: &vector.XY{X: -304, Y: -90}, Scrap: &Scrap{At: vector.XY{X: -340, Y: -190}, Width: 30, Height: 60}}},
 		WalkPath:  []vector.XY{{X: -10, Y: 10}, {X: -280, Y: 10}, {X: -280, Y: 200}, {X: -10, Y: 10}},
 		Title:     "Reeds & one bird", Job: "pond", Index: "../index.html#job-pond", Recipe: "pond/pond.md", RecipeHash: strings.Repeat("ab", 32), Engine: 1,
-		Sheet: Sheet{Size: "A4 portrait", Width: 210, Height: 297, Margin: 8, Paper: "hot-pressed", Grain: "long", Lay: model.LowerRight, Turned: 1, Lies: &Lies{XX: 0.99997, XY: -0.00719, YX: 0.00719, YY: 0.99997, X: 0.5, Y: -0.3}, Marks: []Mark{{"corner", 15, 15, 8, ""}, {"far", 190, 280, 6, "reeds"}},
+		Sheet: Sheet{Size: "A4 portrait", Width: 210, Height: 297, Margin: 8, Paper: "hot-pressed", Grain: "long", Lay: model.LowerRight, Turned: 1, Clamps: &Clamps{Holder: 30, Under: 25, Clear: 1, FromRest: true, Clamps: []Clamp{{"left & low", -12, 100, 15, 20, 12, true, []vector.XY{{X: -12, Y: 100}, {X: 3, Y: 100}, {X: 3, Y: 120}, {X: -12, Y: 120}}, "goes round"}}},
+			Lies: &Lies{XX: 0.99997, XY: -0.00719, YX: 0.00719, YY: 0.99997, X: 0.5, Y: -0.3}, Marks: []Mark{{"corner", 15, 15, 8, ""}, {"far", 190, 280, 6, "reeds"}},
 			Flatness: &Flatness{X: 12, Y: 12, Followed: true, Bent: true, Doubt: 0.043, Low: -0.21, High: 0.34, Touches: []Touched{{10, 10, 0.02, 0.01, 0.01}, {200, 287, -0.2, -0.19, -0.01}}}},
 		Blocks: []Block{
 			{HTML: "<p>Two layers, palest first.</p>"},

@@ -152,6 +152,9 @@ func (p *Page) SetUp() string {
 	if len(s.Marks) > 0 {
 		text += "Numbers at register marks are their x and y on the sheet in mm. "
 	}
+	if s.Clamps != nil {
+		text += "Brown: clamps and tape. "
+	}
 	if len(p.WalkPath) > 0 {
 		minX, minY, maxX, maxY := p.WalkPath[0].X, p.WalkPath[0].Y, p.WalkPath[0].X, p.WalkPath[0].Y
 		for _, q := range p.WalkPath {

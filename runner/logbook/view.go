@@ -91,6 +91,7 @@ type Sheet struct {
 	Lay           model.Corner
 	Turned        int // quarter turns counter-clockwise
 	Marks         []Mark
+	Clamps        *Clamps   // nil if there are none
 	Flatness      *Flatness // nil if the recipe does not say where brushes are touched off
 	// Free are places for painted register marks, the first two far apart; none
 	// if some are painted already, or one layer alone needs none. FirstLayer
@@ -98,6 +99,23 @@ type Sheet struct {
 	Free       []Mark
 	FirstLayer string
 	Lies       *Lies // where the sheet was found last, nil at its stops
+}
+
+// Clamps are what stands in the way of brush and holder.
+type Clamps struct {
+	Holder, Under float64 // width of the holder, and how far its lower side is above the tip; mm
+	Clear         float64 // mm that are kept clear
+	Clamps        []Clamp
+	FromRest      bool // programs must be started with the machine at its place to rest
+}
+
+// Clamp is a clamp or a tape, in mm.
+type Clamp struct {
+	Name                        string
+	X, Y, Width, Length, Height float64
+	OnBed                       bool        // X and Y are the machine's
+	Corners                     []vector.XY // in the machine's axes, from the zero of the first layer
+	Passed                      string      // how it is cleared
 }
 
 // Flatness is where brushes are touched off and the height of the paper over that

@@ -41,8 +41,10 @@ type Stroke struct {
 	Visit *Visit  // to the well, after that; nil for none
 	// Moves begins with the travel to above the first point, at the height of that
 	// travel, and ends with the lift to the hover height. A rapid down to that
-	// height follows the travel if it was higher.
+	// height follows the travel if it was higher. Where clamps are in the way, the
+	// travel is several moves.
 	Moves []Move
+	Away  Retreat      // to the place to rest before the pause, or the wait until it is dry
 	Place source.Place // of the shape in its drawing file
 
 	Painted float64 // mm of path on the paper
@@ -59,7 +61,10 @@ type Plan struct {
 	Decimals int   // of a coordinate, 3 or 4
 	Safe     int32 // height of rapid moves across, in grid steps
 	Hover    int32 // height of those between near strokes, and where the lowering feed begins
+	Start    int32 // height of the first lift, at least Safe
 	Rest     Move  // where the machine waits at pauses and at the end
+	Home     Retreat
+	Clamps   *Clamps // nil if the recipe has none
 	Ground   *Ground
 	Strokes  []Stroke
 	Remarks  []stroke.Remark // on feed, entries, exits and steep presses, by gesture
@@ -93,7 +98,10 @@ func reloadAt(pause string) string {
 // plan.
 func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, machine *model.Machine, lie Lie) (Plan, problem.List) {
 	m := newPlanner(layer, sheet, machine, lie)
-	p := Plan{Layer: layer.Name, Decimals: m.axes.decimals, Safe: m.axes.safe, Hover: m.axes.hover, Rest: m.axes.rest, Ground: m.axes.ground(sheet)}
+	p := Plan{Layer: layer.Name, Decimals: m.axes.decimals, Safe: m.axes.safe, Start: m.axes.safe, Hover: m.axes.hover, Rest: m.axes.rest, Ground: m.axes.ground(sheet), Clamps: m.clearing.plain()}
+	if m.clearing != nil {
+		p.Start = m.clearing.start
+	}
 	n := 0
 	for _, g := range gestures {
 		n += len(g.Points) + 4
@@ -132,16 +140,22 @@ func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, mac
 		}
 		dry := wet.before(i, at, rest, above, visit)
 		away := 0.0 // to the place to rest
-		if pause != "" || dry > 0 {
-			away, at = xyDistance(at, rest), rest
+		var retreat Retreat
+		waits := pause != "" || dry > 0
+		if waits {
+			if n > 0 {
+				retreat = clamped{m}.retreat(at)
+			}
+			away, at = retreat.length(at, rest), rest
 		}
 		if visit != nil {
 			visit.from(at)
 			wet.visited(visit)
+			clamped{m}.visits(visit, layer.Well)
 			away, at = away+visit.Travel, visit.Moves[len(visit.Moves)-1]
 		}
-		s := m.stroke(shaped, path, at)
-		s.Visit = visit
+		s := m.stroke(shaped, path, at, n == 0 && !waits && visit == nil)
+		s.Visit, s.Away = visit, retreat
 		s.Dry = dry
 		wet.painted(i, at, &s)
 		if g.Kind.OfPicture() {
@@ -158,7 +172,8 @@ func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, mac
 		p.Painted += s.Painted
 		p.Travel += s.Travel
 	}
-	p.Travel += xyDistance(at, rest)
+	p.Home = clamped{m}.retreat(at)
+	p.Travel += p.Home.length(at, rest)
 	p.Remarks, p.Blocks = m.remarks, m.blocks
 	p.Drying = Drying{wet.waits, wet.waiting}
 	m.report()
@@ -171,6 +186,8 @@ type planner struct {
 	sheet    *model.Sheet
 	machine  *model.Machine
 	axes     axes
+	clearing *clearing // nil without clamps
+	barrier  barrier
 	entries  *entries.Shaper
 	deepest  int32 // grid steps: the deepest press, rounded towards the paper
 	paint    int32 // feed along the path, mm/min
@@ -187,7 +204,7 @@ type planner struct {
 func newPlanner(layer *model.Layer, sheet *model.Sheet, machine *model.Machine, lie Lie) *planner {
 	a := newAxes(layer.Brush, sheet, machine, lie)
 	return &planner{
-		layer: layer, sheet: sheet, machine: machine, axes: a, entries: entries.New(layer),
+		layer: layer, sheet: sheet, machine: machine, axes: a, clearing: newClearing(&a, layer.Brush, sheet, machine), entries: entries.New(layer),
 		deepest: a.deepest(layer.Brush),
 		paint:   feed(layer.Feed), lowering: feed(min(machine.LoweringFeed, machine.ZFeed)),
 	}
@@ -203,19 +220,15 @@ func (m *planner) z(x, y int32, press float64) int32 {
 }
 
 // stroke turns the path of the axis into moves; from is where the stroke before
-// it ended.
-func (m *planner) stroke(g entries.Shaped, path []lagcomp.Step, from Move) Stroke {
+// it ended. first is true where that is not known.
+func (m *planner) stroke(g entries.Shaped, path []lagcomp.Step, from Move, first bool) Stroke {
 	s := Stroke{Kind: g.Kind, Shape: g.Shape, Place: g.Place, Feed: m.paint,
 		Narrowest: g.Points[0].Width, Widest: g.Points[0].Width}
 	begin := len(m.moves)
 	byFormula := m.newFeeding(&g.Gesture, path)
 	x, y := m.axes.position(path[0].Axis)
-	above := Move{X: x, Y: y, Z: m.axes.safe}
-	if m.mayHover(from, above) {
-		above.Z = m.axes.hover
-	}
-	m.moves = append(m.moves, above)
-	if above.Z > m.axes.hover {
+	s.Travel = clamped{m}.lead(from, Move{X: x, Y: y}, first)
+	if above := m.moves[len(m.moves)-1]; above.Z > m.axes.hover {
 		m.moves = append(m.moves, Move{X: x, Y: y, Z: m.axes.hover})
 	}
 	down := Move{X: x, Y: y, Z: m.z(x, y, path[0].Mark.Press), Feed: m.lowering}
@@ -261,7 +274,6 @@ func (m *planner) stroke(g entries.Shaped, path []lagcomp.Step, from Move) Strok
 	for _, v := range s.Moves {
 		s.Deepest = max(s.Deepest, plane.MM(m.axes.paper(v.X, v.Y)-v.Z))
 	}
-	s.Travel = xyDistance(from, above)
 	if slowed.feed > 0 {
 		m.remarks = append(m.remarks, slowed.remark())
 	}

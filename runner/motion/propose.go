@@ -35,6 +35,7 @@ func ProposeMarks(b *model.Brush, sheet *model.Sheet, machine *model.Machine, pa
 	slices.SortStableFunc(steps, func(a, b [2]float64) int { return cmp.Compare(a[0]+a[1], b[0]+b[1]) })
 	a := newAxes(b, sheet, machine, Lie{})
 	reach := a.frame.reach(machine.ReachX, machine.ReachY)
+	clear := newClearing(&a, b, sheet, machine)
 	var out []model.Mark
 	for _, c := range []model.Corner{model.LowerLeft, model.UpperRight, model.LowerRight, model.UpperLeft} {
 		for _, s := range steps {
@@ -45,7 +46,7 @@ func ProposeMarks(b *model.Brush, sheet *model.Sheet, machine *model.Machine, pa
 			if c == model.UpperLeft || c == model.UpperRight {
 				m.Y = sheet.Height - m.Y
 			}
-			if 2*s[0] > sheet.Width || 2*s[1] > sheet.Height || !reaches(a, reach, m) {
+			if 2*s[0] > sheet.Width || 2*s[1] > sheet.Height || !reaches(a, reach, m) || clear.covers(a, m) {
 				continue
 			}
 			if _, over := covers(m, painted); !over {

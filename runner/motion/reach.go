@@ -39,7 +39,12 @@ func (v *violation) add(by float64, where string, value float64, s *Stroke, at s
 }
 
 // violations are the worst violations of a layer, by limit.
-type violations struct{ press, sheet, ahead, reach, depth violation }
+type violations struct {
+	press, sheet, ahead, reach, depth violation
+	clamps                            []violation
+	visited                           bool // a clamp in the way to a well is reported
+	hits                              int  // moves in the way of which there is a clamp
+}
 
 // gridSlack is how far (mm) a mark may reach past the margin in addition to the
 // layer's tolerance: its points are rounded to the grid.
@@ -53,6 +58,7 @@ const pressSlack = 1e-9
 // sheet or its margin, or leaves the machine's reach, and where the axis,
 // ahead of the mark, leaves the sheet.
 func (m *planner) check(g stroke.Gesture, path []lagcomp.Step, s *Stroke) {
+	clamped{m}.meets(s)
 	margin, slack := m.sheet.Margin, m.layer.Tolerance+gridSlack
 	if !g.Kind.OfPicture() { // may be painted in the margin
 		margin, slack = 0, 0
@@ -89,6 +95,7 @@ func (m *planner) check(g stroke.Gesture, path []lagcomp.Step, s *Stroke) {
 
 // report turns what check recorded into problems, one for each limit.
 func (m *planner) report() {
+	clamped{m}.report()
 	add := func(v violation, code problem.Code, message, advice string, related source.Place, note string) {
 		if v.n == 0 {
 			return

@@ -100,11 +100,11 @@ func (l *stripLayer) reachable() bool {
 	for _, g := range l.gestures() {
 		shaped := p.entries.Shape(g)
 		path := p.axisPath(shaped.Gesture)
-		s := p.stroke(shaped, path, at)
+		s := p.stroke(shaped, path, at, false)
 		p.check(shaped.Gesture, path, &s)
 	}
 	w := p.worst
-	return max(w.press.by, w.sheet.by, w.ahead.by, w.reach.by, w.depth.by) == 0
+	return max(w.press.by, w.sheet.by, w.ahead.by, w.reach.by, w.depth.by) == 0 && w.hits == 0
 }
 
 // lay finds a place for the marks, row by row inwards from the two edges at the

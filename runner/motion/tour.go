@@ -11,14 +11,18 @@ import (
 type Tour struct {
 	Decimals int
 	Height   int32 // in grid steps
+	Start    int32 // of the first lift, at least Height
 	Stops    []TourStop
 	Rest     Move // where the machine waits at the end
+	Home     Retreat
+	Clamps   *Clamps // nil if the recipe has none
 }
 
 // TourStop is a mark over which the tip waits.
 type TourStop struct {
 	Mark string
 	At   Move
+	Way  []Move // there, the first straight above where the tip was; At is the last
 }
 
 // OnSheetBefore are the marks that are on the sheet before a layer is painted:
@@ -47,7 +51,12 @@ func OnSheetBefore(layer *model.Layer, job *model.Job) []model.Mark {
 // on the sheet as it lies. It leaves out marks that the machine does not reach.
 func MarkTour(marks []model.Mark, layer *model.Layer, sheet *model.Sheet, machine *model.Machine, lie Lie) Tour {
 	a := newAxes(layer.Brush, sheet, machine, lie)
-	t := Tour{Decimals: a.decimals, Height: a.safe, Rest: a.rest}
+	t := Tour{Decimals: a.decimals, Height: a.safe, Start: a.safe, Rest: a.rest}
+	c := newClearing(&a, layer.Brush, sheet, machine)
+	if c != nil {
+		t.Start, t.Clamps = c.start, c.plain()
+	}
+	at := Move{X: a.rest.X, Y: a.rest.Y, Z: a.safe}
 	reach := a.frame.reach(machine.ReachX, machine.ReachY)
 	travel := feed(min(machine.TravelFeed, machine.FastestFeed))
 	for _, m := range marks {
@@ -56,7 +65,12 @@ func MarkTour(marks []model.Mark, layer *model.Layer, sheet *model.Sheet, machin
 			continue
 		}
 		stop := Move{X: x, Y: y, Z: a.safe, Feed: travel}
-		t.Stops = append(t.Stops, TourStop{m.Name, stop})
+		way := []Move{stop}
+		if c != nil {
+			way = c.visit(at, stop, len(t.Stops) == 0 && !c.known)
+		}
+		t.Stops, at = append(t.Stops, TourStop{m.Name, stop, way}), stop
 	}
+	t.Home = clamped{&planner{clearing: c}}.retreat(at)
 	return t
 }

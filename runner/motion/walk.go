@@ -1,7 +1,6 @@
 package motion
 
 import (
-	"cmp"
 	"slices"
 
 	"mahlstick/recipe/model"
@@ -13,9 +12,11 @@ import (
 type Walk struct {
 	Decimals int
 	Height   int32  // in grid steps
+	Start    int32  // of the first lift, at least Height
 	Moves    []Move // up, to the outline, round it, to the place to rest
 	Rest     Move   // where the machine waits at the end
 	Corners  int
+	Clamps   *Clamps // nil if the recipe has none
 	Length   float64 // mm
 }
 
@@ -35,35 +36,33 @@ type Painted struct {
 // reach, and a clamp or tape in the way is found before any paint. The place to
 // rest is part of the hull, because the machine travels there.
 //
-// The height is the safe height, at which the machine travels. It moves at the
+// The height is the safe height, at which the machine travels; where a clamp is
+// higher, the way leads round it or over it. It moves at the
 // travel feed, or the fastest feed if that is less, never by a rapid move. If
 // the hull extends beyond the machine's reach, the walk stays within the reach.
-//
-// The hull is by A. M. Andrew, Information Processing Letters 9 (1979)
-// 216-219, exact on the grid.
 func MarginWalk(layers []Painted, sheet *model.Sheet, machine *model.Machine) Walk {
 	if len(layers) == 0 {
 		return Walk{}
 	}
 	a := newAxes(layers[0].Brush, sheet, machine, layers[0].Lie)
-	w := Walk{Decimals: a.decimals, Height: a.safe, Rest: a.rest}
+	w := Walk{Decimals: a.decimals, Height: a.safe, Start: a.safe, Rest: a.rest}
 	var corners []plane.Point
 	for _, layer := range layers {
 		a := newAxes(layer.Brush, sheet, machine, layer.Lie)
 		for _, g := range layer.Gestures {
 			for points := range slices.Chunk(g.Points, hullBatch) {
 				if corners = appendCorners(corners, points, layer.Brush, a); len(corners) > hullBatch {
-					corners = append(corners[:0], hull(corners)...)
+					corners = append(corners[:0], plane.Hull(corners)...)
 				}
 			}
 		}
 	}
-	corners = hull(corners)
+	corners = plane.Hull(corners)
 	if len(corners) == 0 {
 		return w
 	}
 	rest := Move{X: a.rest.X, Y: a.rest.Y, Z: w.Height, Feed: feed(min(machine.TravelFeed, machine.FastestFeed))}
-	corners = hull(append(corners, plane.Point{X: rest.X, Y: rest.Y}))
+	corners = plane.Hull(append(corners, plane.Point{X: rest.X, Y: rest.Y}))
 	w.Corners = len(corners)
 	reach := a.frame.reach(machine.ReachX, machine.ReachY)
 	var round []Move
@@ -80,6 +79,9 @@ func MarginWalk(layers []Painted, sheet *model.Sheet, machine *model.Machine) Wa
 	round = append(slices.Clone(round[begin:]), round[:begin]...)
 	round = slices.CompactFunc(append(round, round[0], rest), func(p, q Move) bool { return p.X == q.X && p.Y == q.Y })
 	w.Moves = append([]Move{{X: round[0].X, Y: round[0].Y, Z: w.Height}}, round...) // first up, wherever the machine is
+	if c := newClearing(&a, layers[0].Brush, sheet, machine); c != nil {
+		w.Start, w.Moves, w.Clamps = c.start, c.through(w.Moves), c.plain()
+	}
 	for i := 1; i < len(w.Moves); i++ {
 		w.Length += xyDistance(w.Moves[i-1], w.Moves[i])
 	}
@@ -97,29 +99,4 @@ func appendCorners(corners []plane.Point, points []stroke.Point, brush *model.Br
 			plane.Point{X: q.X + r, Y: q.Y + r}, plane.Point{X: q.X - r, Y: q.Y + r})
 	}
 	return corners
-}
-
-// hull is the convex hull, counter-clockwise, without points inside its sides.
-func hull(points []plane.Point) []plane.Point {
-	points = slices.Clone(points)
-	slices.SortFunc(points, func(a, b plane.Point) int { return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y)) })
-	points = slices.Compact(points)
-	if len(points) < 3 {
-		return points
-	}
-	var out []plane.Point
-	half := func(points []plane.Point) {
-		base := len(out)
-		for _, p := range points {
-			for len(out) >= base+2 && plane.Turn(out[len(out)-2], out[len(out)-1], p) <= 0 {
-				out = out[:len(out)-1]
-			}
-			out = append(out, p)
-		}
-		out = out[:len(out)-1] // the other half begins with it
-	}
-	half(points)
-	slices.Reverse(points)
-	half(points)
-	return out
 }

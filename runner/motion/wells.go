@@ -52,6 +52,9 @@ func (m *planner) newWells() *wells {
 	}
 	w := &wells{well: well, axes: m.axes, zero: m.axes.zero, paint: m.paint, lower: m.lowering, deepest: m.deepest}
 	w.high = max(m.axes.safe, m.axes.up(well.Over))
+	if c := m.clearing; c != nil { // visits are few: they pass over all clamps
+		w.high = max(w.high, c.Over())
+	}
 	w.wipe = m.axes.up(well.WipeHeight(m.layer.Brush))
 	if well.Scrap != nil {
 		w.mark, _ = well.RunIn(m.layer.Brush)
@@ -204,10 +207,10 @@ func ClearOfWells(painted []Painted, wells []*model.Well, sheet *model.Sheet, ma
 			corners[from+i].X, corners[from+i].Y = corners[from+i].X-a.zero.X, corners[from+i].Y-a.zero.Y
 		}
 		if len(corners) > hullBatch {
-			corners = append(corners[:0], hull(corners)...)
+			corners = append(corners[:0], plane.Hull(corners)...)
 		}
 	}
-	corners = hull(corners)
+	corners = plane.Hull(corners)
 	for _, w := range wells {
 		b := w.Around()
 		box := plane.Box{Min: plane.At(b.MinX-wellClear, b.MinY-wellClear), Max: plane.At(b.MaxX+wellClear, b.MaxY+wellClear)}

@@ -71,7 +71,7 @@ func Page(j Job) *logbook.Page {
 		p.Layers = append(p.Layers, layerView(l, j.Job))
 	}
 	p.Seatings, p.WalkPath, p.Sheet.Lies = seatingViews(j), walkPath(j), lies(j)
-	p.Wells = wellViews(j.Layers)
+	p.Wells, p.Sheet.Clamps = wellViews(j.Layers), clampsView(j, p.Sheet.Lies)
 	registers, cards := registerViews(j)
 	p.Registers = registers
 	for i := range cards {

@@ -145,12 +145,12 @@ func Layer(h Head, p motion.Plan) []byte {
 	}
 	wells(w, h, p)
 	w.cautions()
+	clamps(w, p.Clamps)
 	setUp(w)
-	w.lift(p.Safe)
+	w.lift(max(p.Start, p.Safe))
 	paint(w, h, p)
 	w.comment("end")
-	liftTo(w, p.Safe)
-	w.rest(p.Rest)
+	retreat(w, p.Safe, p.Home, p.Rest)
 	w.pause()
 	end(w)
 	return w.out
@@ -161,8 +161,8 @@ func paint(w *writer, h Head, p motion.Plan) {
 	for _, s := range p.Strokes {
 		if s.Pause != "" {
 			w.comment(s.Pause)
-			liftTo(w, p.Safe)
-			w.rest(p.Rest)
+			retreat(w, p.Safe, s.Away, p.Rest)
+			s.Away = motion.Retreat{}
 			w.pause()
 			w.lift(p.Safe)
 		}
@@ -187,8 +187,7 @@ func paint(w *writer, h Head, p motion.Plan) {
 // dry waits at the place to rest until what a stroke touches is dry.
 func dry(w *writer, s motion.Stroke, p motion.Plan) {
 	w.comment("waits until it is dry")
-	liftTo(w, p.Safe)
-	w.rest(p.Rest)
+	retreat(w, p.Safe, s.Away, p.Rest)
 	w.wait(s.Dry)
 	w.lift(p.Safe)
 	w.forget()
@@ -217,19 +216,21 @@ func AirRun(h Head, p motion.Plan, lowest float64) []byte {
 	w.waits("at the end", p.Rest)
 	w.comment("mount the dry brush and touch it off. Then run this and watch that brush and holder clear everything; keep a hand at the stop.")
 	w.cautions()
+	clamps(w, p.Clamps)
 	setUp(w)
-	w.lift(p.Safe)
+	w.lift(max(p.Start, p.Safe))
 	w.pause()
-	w.lift(p.Safe)
+	w.lift(max(p.Start, p.Safe))
 	for _, s := range p.Strokes {
 		w.comment(strokeName(s, h))
+		liftTo(w, s.Moves[0].Z)
 		w.forget()
 		for _, m := range s.Moves {
 			w.move(m)
 		}
 	}
 	w.comment("end")
-	w.rest(p.Rest)
+	retreat(w, p.Safe, p.Home, p.Rest)
 	end(w)
 	return w.out
 }
@@ -245,10 +246,11 @@ func Walk(h Head, walk motion.Walk) []byte {
 	w.waits("at the end", walk.Rest)
 	w.comment("mount the first brush, dry, and touch it off. Then run this and watch that brush and holder clear clamps and tape.")
 	w.cautions()
+	clamps(w, walk.Clamps)
 	setUp(w)
-	w.lift(walk.Height)
+	w.lift(max(walk.Start, walk.Height))
 	w.pause()
-	w.lift(walk.Height)
+	w.lift(max(walk.Start, walk.Height))
 	for i, m := range walk.Moves {
 		if i > 0 {
 			w.move(m)
@@ -288,17 +290,20 @@ func visits(h Head, tour motion.Tour, v visit) []byte {
 	w.waits("at the end", tour.Rest)
 	w.comment(v.how)
 	w.cautions()
+	clamps(w, tour.Clamps)
 	setUp(w)
-	w.lift(tour.Height)
+	w.lift(max(tour.Start, tour.Height))
 	w.pause()
 	for _, stop := range tour.Stops {
-		w.lift(tour.Height)
+		w.lift(stop.Way[0].Z)
 		w.comment(v.place + stop.Mark + v.at + " X" + w.number(stop.At.X) + " Y" + w.number(stop.At.Y))
-		w.move(stop.At)
+		for _, m := range stop.Way {
+			w.move(m)
+		}
 		w.pause()
 	}
-	w.lift(tour.Height)
-	w.rest(tour.Rest)
+	w.lift(max(tour.Height, tour.Home.Z))
+	retreat(w, 0, tour.Home, tour.Rest)
 	end(w)
 	return w.out
 }

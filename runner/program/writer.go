@@ -157,6 +157,16 @@ func (w *writer) rest(at motion.Move) {
 	w.move(at)
 }
 
+// retreat goes to the place to rest, at least at a height, past what is in the way.
+func retreat(w *writer, height int32, by motion.Retreat, rest motion.Move) {
+	liftTo(w, max(height, by.Z))
+	for _, m := range by.Via {
+		m.Z = w.at.Z
+		w.move(m)
+	}
+	w.rest(rest)
+}
+
 // pause waits for the operator, who may move the axes by hand and change the
 // feed meanwhile.
 func (w *writer) pause() {

@@ -36,6 +36,7 @@ const (
 	SteepPress      = "pressed no steeper than the brush allows"
 	OnSheet         = "every mark within the margins"
 	Ahead           = "the axis leads the mark over the sheet only"
+	ClearsClamps    = "brush and holder clear the clamps"
 	WithinReach     = "within the machine's reach"
 	ArcsClose       = "arcs end on their circle"
 	LoadLasts       = "loaded before the ink ends"
@@ -112,7 +113,8 @@ type Limits struct {
 	Brush    *Brush  // for the widths of the marks; if nil, the path of the tip counts
 	// Bed is the surface that the program must follow; nil for a flat bed. What
 	// happens on the paper and above it is then judged by heights over the paper.
-	Bed *Bed
+	Bed    *Bed
+	Clamps *Clamps // nil if there are none
 	// Loose is for a program whose limits are not known: a rule whose limit is
 	// 0 (for the strokes: less than 0) is skipped, and words that only switch
 	// spindle or coolant off are allowed.
@@ -178,8 +180,8 @@ func Check(p *Path, lim Limits) []Outcome {
 	}{
 		{paper, understood}, {p, millimetres}, {p, absolute}, {p, perMinute}, {p, fixedZero}, {p, noSpindle}, {p, noCoolant}, {p, noChange},
 		{p, firstLift}, {p, feedSet}, {p, feedRange}, {paper, followsFormula}, {p, zKeepsUp}, {p, blockRate}, {paper, liftedTrip}, {paper, noDrag}, {paper, slowDown}, {p, placedDown},
-		{p, followsBed}, {p, staysUp}, {p, airHeight}, {paper, safePress}, {paper, steepPress}, {paper, onSheet}, {paper, ahead}, {p, withinReach}, {p, arcsClose}, {paper, loadLasts}, {p, stations},
-		{paper, noStanding}, {p, restPlace}, {paper, strokeCount}, {paper, endsLifted}, {p, cleanEnd}, {p, asReads},
+		{p, followsBed}, {p, staysUp}, {p, airHeight}, {paper, safePress}, {paper, steepPress}, {paper, onSheet}, {paper, ahead}, {p, clearsClamps}, {p, withinReach}, {p, arcsClose},
+		{paper, loadLasts}, {p, stations}, {paper, noStanding}, {p, restPlace}, {paper, strokeCount}, {paper, endsLifted}, {p, cleanEnd}, {p, asReads},
 	}
 	out := make([]Outcome, 0, len(rules))
 	for _, rule := range rules {

@@ -185,6 +185,11 @@ var faults = []planted{
 	{name: "no pause over a mark", limits: func(l *Limits) { l.Over = []Point{{X: 50, Y: 50}} }, caught: RestPlace},
 	{name: "sheet put back a hand away", limits: func(l *Limits) { l.Lie = &Lie{XX: 1, YY: 1, X: 30} }, caught: OnSheet},
 	{name: "pause below the place to rest", limits: func(l *Limits) { l.Rest.Z = 5.01 }, caught: RestPlace},
+	{name: "travel over a clamp", limits: clamped(Clamp{"c", [4][2]float64{{70, 60}, {80, 60}, {80, 80}, {70, 80}}, 4.1}), caught: ClearsClamps},
+	{name: "a clamp beside a stroke", limits: clamped(Clamp{"c", [4][2]float64{{45.5, 28}, {50, 28}, {50, 34}, {45.5, 34}}, 0.1}), caught: ClearsClamps},
+	{name: "a clamp turned by an eighth", limits: clamped(Clamp{"c", [4][2]float64{{40, 26}, {44, 30}, {43, 31}, {39, 27}}, 0.1}), caught: ClearsClamps},
+	{name: "a clamp under the first trip", limits: clamped(Clamp{"c", [4][2]float64{{10, 10}, {12, 10}, {12, 18}, {10, 18}}, 4.1}), caught: ClearsClamps},
+	{name: "a clamp within an arc", limits: clamped(Clamp{"c", [4][2]float64{{112, 113}, {113, 113}, {113, 114}, {112, 114}}, 0.1}), caught: ClearsClamps},
 	{name: "ends over the sheet", old: "G0 Z20\n", new: "G0 Z20\nG0 X100\n", caught: RestPlace},
 	{name: "ends below the place to rest", old: "G0 Z20\n", new: "", limits: func(l *Limits) { l.Rest.Z = 5.01 }, caught: RestPlace},
 	{name: "place to rest mistaken", limits: func(l *Limits) { l.Rest.Y = 317 }, caught: RestPlace},
@@ -255,6 +260,13 @@ func TestBrokenComments(t *testing.T) {
 	}
 	if marks, arms := p.StatedBeside(); marks != 3 || arms != 8 {
 		t.Errorf("%d check marks, %d arms", marks, arms)
+	}
+}
+
+// clamped states a clamp, and a holder 8 mm wide.
+func clamped(c Clamp) func(*Limits) {
+	return func(l *Limits) {
+		l.Clamps = &Clamps{Brush: Rect{-0.5, -0.5, 0.5, 0.5}, Holder: Rect{-4, -4, 4, 4}, Clear: 1, Clamps: []Clamp{c}}
 	}
 }
 

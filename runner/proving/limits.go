@@ -104,7 +104,7 @@ func machineLimits(m *model.Machine, f sheetFrame) proof.Limits {
 
 // walkLimits are those of the margin walk, which presses nowhere and paints
 // nothing.
-func walkLimits(job *model.Job) proof.Limits {
+func walkLimits(job *model.Job, brush *model.Brush) proof.Limits {
 	f := newSheetFrame(&job.Sheet)
 	l := machineLimits(&job.Machine, f)
 	var s *seat
@@ -113,6 +113,7 @@ func walkLimits(job *model.Job) proof.Limits {
 		s.moveZero(&l)
 	}
 	l.Lifted, l.Bed = true, knownSurface(&job.Sheet, f, s)
+	addClamps(&l, job, brush, f, s, l.Bed)
 	return l
 }
 

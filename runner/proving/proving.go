@@ -57,11 +57,11 @@ func WalkSeconds(file string, program []byte, machine *model.Machine) float64 {
 	return proof.Measure(path, Timing(machine), nil).Seconds
 }
 
-// Walk reads back the program of the margin walk, which never goes below the
-// safe height.
-func Walk(file string, program []byte, job *model.Job) []proof.Outcome {
+// Walk reads back the program of the margin walk with a brush, which never goes below
+// the safe height.
+func Walk(file string, program []byte, brush *model.Brush, job *model.Job) []proof.Outcome {
 	path, _ := proof.Read(file, program) // faults break the first rule
-	return proof.Check(path, walkLimits(job))
+	return proof.Check(path, walkLimits(job, brush))
 }
 
 // AirRun reads back the rehearsal of a layer. Besides keeping its height, it must go
@@ -72,6 +72,7 @@ func AirRun(file string, text []byte, layer stage.Written, job *model.Job) []pro
 	s := seatOf(layer.Model.Seating, job.Sheet.Growth, f)
 	s.moveZero(&limits)
 	limits.AirRun = job.Machine.AirRun + job.Sheet.Rise()
+	addClamps(&limits, job, layer.Model.Brush, f, s, knownSurface(&job.Sheet, f, s))
 	path, _ := proof.Read(file, text) // faults break the first rule
 	painted, _ := proof.Read(layer.File, layer.Program)
 	return append(proof.Check(path, limits), sameWay(path, proof.Visiting(painted, stations(layer.Model, s))))
@@ -107,6 +108,7 @@ func Marks(file string, text []byte, l *model.Layer, marks []model.Mark, job *mo
 	s := seatOf(l.Seating, job.Sheet.Growth, f)
 	s.moveZero(&limits)
 	limits.Lifted, limits.Bed = true, knownSurface(&job.Sheet, f, s)
+	addClamps(&limits, job, l.Brush, f, s, limits.Bed)
 	for _, m := range marks {
 		x, y := f.onBed(m.X, m.Y)
 		if s != nil {
@@ -206,6 +208,7 @@ func proveWith(w stage.Written, job *model.Job, beside []proof.Rect) (stage.Prov
 	if limits.Feeds, err = feedTable(w); err != nil {
 		return l, err
 	}
+	addClamps(&limits, job, w.Model.Brush, c.frame, seatOf(w.Model.Seating, job.Sheet.Growth, c.frame), bed)
 	l.Outcomes = proof.Check(written, limits)
 	if !w.Partial || compared.Drawn > 0 { // a part may have check marks only
 		l.Outcomes = append(l.Outcomes, agreement(l, compared))

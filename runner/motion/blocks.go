@@ -42,7 +42,10 @@ func (m merger) spare(begin int, resting []bool) {
 			}
 			next, end = wider, end+1
 		}
-		out.Merged += end - i - 1
+		if out.Merged += end - i - 1; end > i+1 {
+			// A way that cuts a bend is shorter, so Z has less time.
+			next.Feed = min(next.Feed, m.of.feedTo(from, next, false))
+		}
 		if m.short(from, next) {
 			next.Feed = feed(float64(distance(from, next)*60) * float64(m.of.machine.Blocks))
 			out.Slowed++

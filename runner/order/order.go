@@ -84,7 +84,7 @@ func Sort(gestures []stroke.Gesture, o Options) []stroke.Gesture {
 	default:
 		units = throughShapes(shortest(group(pulled(rest, o), o), t), t, o)
 	}
-	units = o.Drying.sort(units, t.start)
+	units = o.Drying.sort(units, t, o.By == model.ByTravel)
 	for _, u := range units {
 		out = u.paint(out)
 	}

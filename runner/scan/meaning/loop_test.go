@@ -67,6 +67,39 @@ func TestGoodTable(t *testing.T) {
 	}
 }
 
+// Ink that fades after 100 mm of way, in the second stroke of each layer, is found
+// there, and the widths after it do not count. It is pale at 0.85 of its depth: by the
+// law of Lambert and Beer some 20 mm after it begins to fade over 60 mm.
+func TestRunsOut(t *testing.T) {
+	m := newTable().sheet(t, hidden{angle: tableAngle, load: 100}, 3)
+	if len(m.Fades) != 2 {
+		t.Fatalf("%+v", m.Fades)
+	}
+	for _, f := range m.Fades {
+		if f.Stroke != 2 || math.Abs(f.Length-120) > 12 {
+			t.Errorf("%+v", f)
+		}
+	}
+	if c := m.Corrections[0]; c.Holds == nil || c.Rows != nil {
+		t.Errorf("%+v", c)
+	}
+	if m.Before > 0.02 {
+		t.Errorf("widths of pale ink count: off by %.3f mm", m.Before)
+	}
+}
+
+// A tip that stands elsewhere than stated moves the layer that does not lay the scan.
+func TestTip(t *testing.T) {
+	m := newTable().sheet(t, hidden{angle: tableAngle, tipX: 0.2, tipY: -0.1, wear: 0.1}, 4)
+	c := m.Corrections[0]
+	if c.TipX == nil || c.TipY == nil || math.Abs(*c.TipX-0.2) > 0.03 || math.Abs(*c.TipY+0.1) > 0.03 {
+		t.Errorf("%+v", c)
+	}
+	if e, _ := m.Effect(meaning.Wear, 0); !e.Told || math.Abs(e.Value-0.1) > 0.03 {
+		t.Errorf("marks that get 10 %% wider a metre: %+v", e)
+	}
+}
+
 // What cannot be told apart is said, and not used: marks of one press say nothing of
 // the slope.
 func TestNotTold(t *testing.T) {

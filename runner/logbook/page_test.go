@@ -27,16 +27,14 @@ func sample() *Page {
 		}
 		return s
 	}
-	reeds := Layer{
-		Number: 1, Name: "reeds", Ink: "moss", Hex: "#6f7d46", Brush: "Broad round", Drawing: "reeds.dxf", Unit: "cm", UnitFrom: "the file's header",
+	reeds := Layer{Number: 1, Name: "reeds", Ink: "moss", Hex: "#6f7d46", Brush: "Broad round", Drawing: "reeds.dxf", Unit: "cm", UnitFrom: "the file's header",
 		Placed:  "Moved by 12.50, −3.00 mm by its mark.",
 		Program: Program{File: "1-reeds.nc", Lines: 812}, Strokes: 3, Corners: 1, Picture: 4, CheckMarks: 2, StripAt: "from 9, 4 to 40, 4 mm on the sheet", Shapes: 3, Holes: 1,
 		Painted: 640, Travel: 1210, Seconds: 95, Blocks: Blocks{60, 41, 3, 320}, Parts: Times{Painting: 50, Travel: 25, Lowering: 19, Held: 1}, Lingers: 20, Blots: []Blot{{4, 40.25, 61.5, 1.2, 0, 0.21, 0.125}, {9, 120, 14, 0.8, 212.5, 0.1, 0}}, Deepest: 4.2, SafePress: 6, Plunges: 3, Plunge: 1.25, Steepest: 0.4, SteepestPress: 1, Entries: &Entries{Entries: 41, Exits: 40, Light: 2, Straight: 1}, Narrowest: 0.3, Widest: 3.4, WidestMark: 4.2, Thinnest: 0.52, Uneven: &Uneven{-0.11, 0.3, 0.06, 0.15, 0.012, 0.04}, Feed: 750,
 		Feeding: &Feeding{Formula: "750*mm/min * (1 - 0.3*press/(6*mm)) * (1 - along/4)", Slowest: 393.75, Fastest: 750, Along: []string{"at the start", "at the end"}, Bends: true,
 			Rows: []FeedRow{{0, 0.2, []float64{750, 562.5}}, {6, 4.2, []float64{525, 393.75}}}},
 		Drawn: 1300.4, Done: 1290.4, Refused: 10, Twice: 21.6, Coverage: 0.9964, Spill: 0.0021,
-		Read:   []Count{{What: "LWPOLYLINE", N: 3}},
-		Passed: []Count{{What: "TEXT", N: 1, Why: "text is not painted"}}, Missed: true,
+		Read: []Count{{What: "LWPOLYLINE", N: 3}}, Passed: []Count{{What: "TEXT", N: 1, Why: "text is not painted"}}, Missed: true,
 		Remarks: []RemarkGroup{{Reason: "too thin", Meaning: "Narrower than the lightest mark; the recipe leaves it.", Refused: true, N: 1, Area: 10, Length: 30,
 			Places: []Place{{X: 70, Y: 120, Width: 0.11, Length: 30, From: "reeds.dxf:1482"}}}},
 		Marks:  []Stroke{blade(60, 40, 3.4), blade(90, -20, 2.6), blade(130, 25, 3)},

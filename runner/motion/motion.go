@@ -110,8 +110,9 @@ func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, mac
 	rest := p.Rest
 	rest.Z = p.Safe
 	at := rest
-	wet, wells := newDrying(gestures, layer, machine), m.newWells()
+	wet, wells := newDrying(gestures, layer, machine), newWells(m)
 	p.Boxes = wells.boxes()
+	stops := stops{m, wells, wet, rest}
 	for i, g := range gestures {
 		if len(g.Points) == 0 {
 			continue
@@ -134,29 +135,9 @@ func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, mac
 		path := m.axisPath(g)
 		var above Move
 		above.X, above.Y = m.axes.position(path[0].Axis)
-		var visit *Visit
-		if loads {
-			visit = wells.visit(above)
-		}
-		dry := wet.before(i, at, rest, above, visit)
-		away := 0.0 // to the place to rest
-		var retreat Retreat
-		waits := pause != "" || dry > 0
-		if waits {
-			if n > 0 {
-				retreat = clamped{m}.retreat(at)
-			}
-			away, at = retreat.length(at, rest), rest
-		}
-		if visit != nil {
-			visit.from(at)
-			wet.visited(visit)
-			clamped{m}.visits(visit, layer.Well)
-			away, at = away+visit.Travel, visit.Moves[len(visit.Moves)-1]
-		}
-		s := m.stroke(shaped, path, at, n == 0 && !waits && visit == nil)
-		s.Visit, s.Away = visit, retreat
-		s.Dry = dry
+		stop := stops.before(i, at, above, stopping{first: n == 0, pauses: pause != "", loads: loads})
+		s := m.stroke(shaped, path, stop.at, n == 0 && stop.straight)
+		s.Visit, s.Away, s.Dry = stop.visit, stop.retreat, stop.dry
 		wet.painted(i, at, &s)
 		if g.Kind.OfPicture() {
 			p.Entries.Add(shaped.Tally)
@@ -165,7 +146,7 @@ func Make(gestures []stroke.Gesture, layer *model.Layer, sheet *model.Sheet, mac
 		if g.Trial != nil {
 			s.Name, s.Wait = g.Trial.Name, g.Trial.Wait
 		}
-		s.Travel += away
+		s.Travel += stop.away
 		m.check(g, path, &s)
 		at = s.Moves[len(s.Moves)-1]
 		p.Strokes = append(p.Strokes, s)

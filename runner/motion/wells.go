@@ -45,7 +45,7 @@ type wells struct {
 }
 
 // newWells is the way to a layer's well; nil without one.
-func (m *planner) newWells() *wells {
+func newWells(m *planner) *wells {
 	well := m.layer.Well
 	if well == nil {
 		return nil

@@ -51,7 +51,7 @@ func (p *Page) Card() ([]byte, error) {
 type cardSheet struct {
 	card
 	Number, Of int
-	Group      []*Layer
+	Group      group
 }
 
 // Sheets are the sheets of paper, in order.
@@ -76,13 +76,16 @@ func (c card) Marked() bool {
 	return slices.ContainsFunc(c.Page.Layers, func(l Layer) bool { return l.Marking != nil })
 }
 
+// group are the layers of one sheet of paper.
+type group []*Layer
+
 // Marks are the layers of the group before which register marks can be read.
-func (s cardSheet) Marks() []*Layer {
-	return slices.DeleteFunc(slices.Clone(s.Group), func(l *Layer) bool { return l.Marking == nil })
+func (g group) Marks() []*Layer {
+	return slices.DeleteFunc(slices.Clone(g), func(l *Layer) bool { return l.Marking == nil })
 }
 
 // Narrow reports whether the columns of the table have no room for words.
-func (s cardSheet) Narrow() bool { return len(s.Group) > 4 }
+func (g group) Narrow() bool { return len(g) > 4 }
 
 // Brief is what to do in a narrow column.
 func (r ScaleRange) Brief() string {
@@ -91,13 +94,13 @@ func (r ScaleRange) Brief() string {
 
 // StripRows are the marks of the check strips, row by row; nil where a layer has
 // no such mark.
-func (s cardSheet) StripRows() [][]*StripMark {
-	return rowsOf(s.Group, func(l *Layer) []StripMark { return l.Strip })
+func (g group) StripRows() [][]*StripMark {
+	return rowsOf(g, func(l *Layer) []StripMark { return l.Strip })
 }
 
 // ScaleRows are the ranges of the scales, row by row.
-func (s cardSheet) ScaleRows() [][]*ScaleRange {
-	return rowsOf(s.Group, func(l *Layer) []ScaleRange { return l.Scale })
+func (g group) ScaleRows() [][]*ScaleRange {
+	return rowsOf(g, func(l *Layer) []ScaleRange { return l.Scale })
 }
 
 // rowsOf turns lists that belong to layers into rows.
@@ -120,18 +123,18 @@ func rowsOf[T any](layers []*Layer, of func(*Layer) []T) [][]*T {
 }
 
 // Welled reports whether the machine loads the brush of a layer of the group in a well.
-func (s cardSheet) Welled() bool {
-	return slices.ContainsFunc(s.Group, func(l *Layer) bool { return l.Loads != "" })
+func (g group) Welled() bool {
+	return slices.ContainsFunc(g, func(l *Layer) bool { return l.Loads != "" })
 }
 
 // Loaded reports whether a layer of the group is loaded again.
-func (s cardSheet) Loaded() bool {
-	return slices.ContainsFunc(s.Group, func(l *Layer) bool { return len(l.Reloads) > 0 })
+func (g group) Loaded() bool {
+	return slices.ContainsFunc(g, func(l *Layer) bool { return len(l.Reloads) > 0 })
 }
 
 // Tips reports whether the tip of a brush is known to be off the machine's axis.
-func (s cardSheet) Tips() bool {
-	return slices.ContainsFunc(s.Group, func(l *Layer) bool { return l.Tip.Stated })
+func (g group) Tips() bool {
+	return slices.ContainsFunc(g, func(l *Layer) bool { return l.Tip.Stated })
 }
 
 // reloadsListed is how many reloads a column of the card has room for. The map

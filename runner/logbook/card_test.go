@@ -62,16 +62,16 @@ func TestMapsFit(t *testing.T) {
 		plan := s.Plan()
 		down := (len(s.Group) + plan.across - 1) / plan.across
 		high, wide := 0.0, 0.0
-		for _, f := range plan.frames {
+		for _, f := range plan.Maps {
 			high, wide = max(high, f.scale*f.high), max(wide, f.scale*f.wide)
 			if f.scale <= 0 || f.scale > 1 || f.x < 0 || f.y < 0 || f.x+f.wide > p.Sheet.Width+1e-9 || f.y+f.high > p.Sheet.Height+1e-9 {
-				t.Fatalf("frame %+v of a sheet of %g x %g mm", f, p.Sheet.Width, p.Sheet.Height)
+				t.Fatalf("frame %+v of a sheet of %g x %g mm", f.frame, p.Sheet.Width, p.Sheet.Height)
 			}
 		}
 		if w := float64(plan.across)*wide + mapGap*float64(plan.across-1); w > sideWide+1e-6 {
 			t.Errorf("%d maps beside each other are %g mm wide", plan.across, w)
 		}
-		room := sideHigh - backText - readingHigh*float64(s.readingRows())
+		room := sideHigh - backText - readingHigh*float64(readingRows(s))
 		if h := float64(down) * (high + mapText); h > room+1e-6 {
 			t.Errorf("%d maps below each other are %g mm high, where %g mm are free", down, h, room)
 		}

@@ -3,10 +3,7 @@ package logbook
 import (
 	"fmt"
 	"html/template"
-	"math"
-	"slices"
 	"strconv"
-	"strings"
 )
 
 // Measures of the back of the card in mm. A side of a card fits on A4 and on letter
@@ -31,12 +28,12 @@ type frame struct{ x, y, wide, high, scale float64 }
 type plan struct {
 	across int
 	room   float64 // for the width of each, mm
-	frames []frame
+	Maps   []MapOf
 }
 
 // Plan lays out the maps so that the smallest scale is as large as possible.
 func (s cardSheet) Plan() plan {
-	high := sideHigh - backText - float64(readingHigh*float64(s.readingRows()))
+	high := sideHigh - backText - float64(readingHigh*float64(readingRows(s)))
 	n := len(s.Group)
 	var best plan
 	least := 0.0
@@ -45,12 +42,12 @@ func (s cardSheet) Plan() plan {
 		p := plan{across: across, room: (sideWide - float64(mapGap*float64(across-1))) / float64(across)}
 		smallest := 1.0
 		for _, l := range s.Group {
-			f := frameOf(l, &s.Page.Sheet)
+			f := MapOf{l, frameOf(l, &s.Page.Sheet), &s.Page.Sheet}
 			f.scale = min(p.room/f.wide, (high/float64(down)-mapText)/f.high, 1)
 			smallest = min(smallest, f.scale)
-			p.frames = append(p.frames, f)
+			p.Maps = append(p.Maps, f)
 		}
-		if smallest > least || best.frames == nil {
+		if smallest > least || best.Maps == nil {
 			best, least = p, smallest
 		}
 	}
@@ -85,15 +82,6 @@ type MapOf struct {
 	sheet *Sheet
 }
 
-// Maps are the maps of the plan.
-func (s cardSheet) Maps() []MapOf {
-	var out []MapOf
-	for i, f := range s.Plan().frames {
-		out = append(out, MapOf{s.Group[i], f, &s.Page.Sheet})
-	}
-	return out
-}
-
 // InScale is the scale of a map in words.
 func (f frame) InScale() string {
 	if f.scale < 1 {
@@ -103,12 +91,12 @@ func (f frame) InScale() string {
 }
 
 // readingRows is how many rows the places need where readings are written down.
-func (s cardSheet) readingRows() int {
+func readingRows(s cardSheet) int {
 	n := 0
 	if s.Heights != nil && s.Number == 1 {
 		n += 2 + (len(s.Heights.Marks)+2)/3
 	}
-	if marks := s.Marks(); len(marks) > 0 {
+	if marks := s.Group.Marks(); len(marks) > 0 {
 		n += 2
 		for _, l := range marks {
 			n += 1 + len(l.Marking.Marks)/3
@@ -170,36 +158,24 @@ func shadeHex(hex string, shade, of int) string {
 	return fmt.Sprintf("#%02x%02x%02x", rgb[0], rgb[1], rgb[2])
 }
 
-// orderMap draws the strokes of a layer in their order.
-type orderMap struct {
-	svg
-	MapOf
-	places *placer
-}
-
-// Map is the map as a picture.
+// Map is the strokes of the layer in their order, as a picture.
 func (f MapOf) Map() template.HTML {
-	m := orderMap{svg: svg{height: f.sheet.Height}, MapOf: f}
+	s := &svg{height: f.sheet.Height}
 	l := f.Layer
-	m.WriteString(`<svg class="sheet map" viewBox="` + mm(f.x) + " " + mm(m.svg.height-f.y-f.high) + " " + mm(f.wide) + " " + mm(f.high) +
+	s.WriteString(`<svg class="sheet map" viewBox="` + mm(f.x) + " " + mm(s.height-f.y-f.high) + " " + mm(f.wide) + " " + mm(f.high) +
 		`" role="img" style="--u:` + mm3(1/f.scale) + `px;--wide:` + mm(f.scale*f.wide) + `mm;--high:` + mm(f.scale*f.high) + `mm"><title>`)
-	template.HTMLEscape(&m, []byte("The order of the strokes of layer "+strconv.Itoa(l.Number)+", "+l.Name))
-	m.WriteString(`</title>`)
-	m.paper(*f.sheet)
-	m.WriteString(`<use class="aside" href="#beside-` + strconv.Itoa(l.Number) + `"/>`)
-	m.travel()
-	picture := l.picture()
-	for from := 0; from < len(picture); {
-		shade := shadeOf(from, len(picture))
-		m.WriteString(`<use class="order" href="#` + shadeID(l.Number, shade) + `" fill="` + shadeHex(l.Hex, shade, min(shades, len(picture))) + `"/>`)
-		for from < len(picture) && shadeOf(from, len(picture)) == shade {
-			from++
-		}
-	}
-	m.starts()
-	m.labels()
-	m.WriteString(`</svg>`)
-	return template.HTML(m.String())
+	template.HTMLEscape(s, []byte("The order of the strokes of layer "+strconv.Itoa(l.Number)+", "+l.Name))
+	s.WriteString(`</title>`)
+	s.paper(*f.sheet)
+	s.WriteString(`<use class="aside" href="#beside-` + strconv.Itoa(l.Number) + `"/>`)
+	drawTravel(s, l.picture())
+	drawShaded(s, l)
+	drawStarts(s, l.picture())
+	labels := newLabels(s, f)
+	labels.numbers(l, f.Every())
+	labels.remarks(l)
+	s.WriteString(`</svg>`)
+	return template.HTML(s.String())
 }
 
 // picture are the marks of the picture.
@@ -207,168 +183,44 @@ func (l *Layer) picture() []Stroke { return l.Marks[min(l.Before, len(l.Marks)):
 
 func mm3(v float64) string { return strconv.FormatFloat(v, 'f', 3, 64) }
 
-// travel draws the ways from stroke to stroke.
-func (m *orderMap) travel() {
-	m.WriteString(`<path class="travel" d="`)
-	for i, stroke := range m.picture() {
+// drawTravel draws the ways from stroke to stroke.
+func drawTravel(s *svg, strokes []Stroke) {
+	s.WriteString(`<path class="travel" d="`)
+	for i, stroke := range strokes {
 		if len(stroke.Points) == 0 {
 			continue
 		}
 		if i > 0 {
-			m.WriteByte('L')
-			m.at(stroke.Points[0].at())
+			s.WriteByte('L')
+			s.at(stroke.Points[0].at())
 		}
-		m.WriteByte('M')
-		m.at(stroke.Points[len(stroke.Points)-1].at())
+		s.WriteByte('M')
+		s.at(stroke.Points[len(stroke.Points)-1].at())
 	}
-	m.WriteString(`"/>`)
+	s.WriteString(`"/>`)
 }
 
-// starts draws a dot where each stroke begins.
-func (m *orderMap) starts() {
-	m.WriteString(`<path class="starts" d="`)
-	for _, stroke := range m.picture() {
+// drawShaded draws the strokes of a layer from light to dark.
+func drawShaded(s *svg, l *Layer) {
+	n := len(l.picture())
+	for from := 0; from < n; {
+		shade := shadeOf(from, n)
+		s.WriteString(`<use class="order" href="#` + shadeID(l.Number, shade) + `" fill="` + shadeHex(l.Hex, shade, min(shades, n)) + `"/>`)
+		for from < n && shadeOf(from, n) == shade {
+			from++
+		}
+	}
+}
+
+// drawStarts draws a dot where each stroke begins.
+func drawStarts(s *svg, strokes []Stroke) {
+	s.WriteString(`<path class="starts" d="`)
+	for _, stroke := range strokes {
 		if len(stroke.Points) > 0 {
-			m.WriteByte('M')
-			m.at(stroke.Points[0].at())
-			m.WriteString("h0")
+			s.WriteByte('M')
+			s.at(stroke.Points[0].at())
+			s.WriteString("h0")
 		}
 	}
-	m.WriteString(`"/>`)
-}
-
-// printed is a place of the sheet in hundredths of a printed millimetre.
-func (m *orderMap) printed(p StrokePoint) (int, int) {
-	return int(math.Round((p.X - m.x) * m.scale * 100)), int(math.Round((m.y + m.high - p.Y) * m.scale * 100))
-}
-
-// back writes a place as it stands in the picture, in mm of the sheet.
-func (m *orderMap) back(x, y int) (string, string) {
-	return mm3(m.x + float64(float64(x)/100/m.scale)), mm3(m.svg.height - m.y - m.high + float64(float64(y)/100/m.scale))
-}
-
-// labels writes the numbers of strokes and the letters of remarks where they hide
-// little.
-func (m *orderMap) labels() {
-	var marks [][2]int
-	for _, stroke := range m.Marks {
-		marks = append(marks, m.cells(stroke)...)
-	}
-	m.places = newPlacer(int(m.wide*m.scale*100), int(m.high*m.scale*100), marks)
-	l := m.Layer
-	every := m.Every()
-	for i, stroke := range l.picture() {
-		number := l.Before + i + 1
-		class := "number"
-		switch {
-		case len(stroke.Points) == 0:
-			continue
-		case slices.Contains(l.Reloads, strconv.Itoa(number)):
-			class = "number load"
-		case number%every != 0 && i != 0 && i != len(l.picture())-1:
-			continue
-		}
-		m.label(class, strconv.Itoa(number), stroke.Points[0])
-	}
-	for _, r := range l.Lettered() {
-		for _, at := range r.Places {
-			m.label("remark", r.Letter, StrokePoint{X: at.X, Y: at.Y})
-		}
-	}
-}
-
-// cells are places along a mark, close enough for the placer.
-func (m *orderMap) cells(stroke Stroke) [][2]int {
-	var out [][2]int
-	for i, p := range stroke.Points {
-		x, y := m.printed(p)
-		out = append(out, [2]int{x, y})
-		if i == 0 {
-			continue
-		}
-		ox, oy := m.printed(stroke.Points[i-1])
-		steps := max(max(x-ox, ox-x), max(y-oy, oy-y)) / inkCell
-		for k := 1; k <= steps; k++ {
-			out = append(out, [2]int{ox + (x-ox)*k/(steps+1), oy + (y-oy)*k/(steps+1)})
-		}
-	}
-	return out
-}
-
-// Sizes of a label in hundredths of a printed millimetre: a digit with what is
-// around it, the height of the digits, and from their middle down to their feet.
-const labelDigit, labelHigh, baseline = 165, 232, 104
-
-// label writes one label and, if it is not beside its place, a line to it.
-func (m *orderMap) label(class, text string, at StrokePoint) {
-	x, y := m.printed(at)
-	width, height := labelDigit*len(text)+30, labelHigh
-	cx, cy := m.places.place(x, y, width, height)
-	if dx, dy := cx-x, cy-y; dx*dx+dy*dy > (width/2+110)*(width/2+110) {
-		fromX, fromY := m.back(x, y)
-		toX, toY := m.back(cx, cy)
-		m.WriteString(`<path class="lead ` + class + `" d="M` + fromX + " " + fromY + "L" + toX + " " + toY + `"/>`)
-	}
-	textX, textY := m.back(cx, cy+baseline)
-	m.WriteString(`<text class="` + class + `" x="` + textX + `" y="` + textY + `">` + text + `</text>`)
-}
-
-// crowded is the share of a map that numbers may cover.
-const crowded = 0.16
-
-// Every is how many strokes there are from one numbered stroke to the next: five,
-// or more where so many numbers would hide the map.
-func (f MapOf) Every() int {
-	n := len(f.picture())
-	area := f.wide * f.scale * f.high * f.scale
-	label := typeHigh * (digitWide * float64(len(strconv.Itoa(n))))
-	for _, every := range []int{5, 10, 20, 50, 100, 200, 500} {
-		if float64(label*float64(n/every)) <= crowded*area {
-			return every
-		}
-	}
-	return 1000
-}
-
-// lettered is a kind of remark with its letter and the places where it stands on
-// the map.
-type lettered struct {
-	Letter string
-	RemarkGroup
-}
-
-// mostLetters is how many letters stand on a map.
-const mostLetters = 12
-
-// Lettered are the remarks of a layer: first what is not painted. What is only
-// painted more slowly looks as drawn, and has no letter.
-func (l *Layer) Lettered() []lettered {
-	var out []lettered
-	left := mostLetters
-	for _, refused := range [...]bool{true, false} {
-		for _, r := range l.Remarks {
-			if left > 0 && r.Refused == refused && !r.Fed {
-				r.Places = r.Places[:min(len(r.Places), left)]
-				left -= len(r.Places)
-				out = append(out, lettered{string(rune('A' + len(out))), r})
-			}
-		}
-	}
-	return out
-}
-
-// Legend says what the letters of a map mean.
-func (l *Layer) Legend() string {
-	var parts []string
-	for _, r := range l.Lettered() {
-		text := r.Letter + ": " + r.Reason
-		if r.Refused {
-			text += ", not painted"
-		}
-		if r.N > len(r.Places) {
-			text += fmt.Sprintf(" (%d of %d places)", len(r.Places), r.N)
-		}
-		parts = append(parts, text)
-	}
-	return strings.Join(parts, "; ")
+	s.WriteString(`"/>`)
 }

@@ -118,8 +118,13 @@ func (l lying) check(t testing.TB, rt *rapid.T, r *runner.Result, warned bool) {
 			}
 		}
 	}
-	if strokes != dried || r.Failed() {
-		rt.Fatalf("%d strokes, failed %v", strokes, r.Failed())
+	if strokes != dried {
+		rt.Fatalf("%d strokes, not %d", strokes, dried)
+	}
+	for _, c := range r.Checks {
+		if !c.OK {
+			rt.Fatalf("%s: %+v", c.Program, c)
+		}
 	}
 }
 

@@ -1,6 +1,8 @@
 package motion
 
 import (
+	"math"
+
 	"mahlstick/recipe/model"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/vector"
@@ -41,7 +43,17 @@ func (m *planner) parts(from Move, x, y int32) int {
 	for n < most && sag > float64(followed*float64(n*n)) {
 		n++
 	}
-	return n
+	if m.axes.beyondSheet(from.X, from.Y) || m.axes.beyondSheet(x, y) {
+		// Beyond the sheet the surface is level, so it has an edge on the way.
+		steepest, _, _ := s.Steepest()
+		n = max(n, int(math.Ceil(float64(steepest*plane.Distance(a, b)/plane.PerMM)/(4*followed))))
+	}
+	return min(n, most)
+}
+
+// beyondSheet reports whether the tip is beyond the sheet at its stops.
+func (a axes) beyondSheet(x, y int32) bool {
+	return !a.stops.Sheet().Has(plane.Point{X: x + a.tipX - a.zero.X, Y: y + a.tipY - a.zero.Y})
 }
 
 // along is the end of a part of a way, from a position and press to the next.

@@ -43,13 +43,26 @@ func (j *uninterrupted) compare(i *interruption, parts []piece) error {
 		if n+1 == i.from && i.share > 0 {
 			share := float64(i.share) / 1000
 			own[0] = upTo(whole, share*lengthOf(whole))
-			lap := from(whole, share*lengthOf(whole)-2*own[0][len(own[0])-1].r)
+			lap := from(whole, share*lengthOf(whole)-widthAt(whole, own[0][len(own[0])-1]))
 			i.lap = math.Max(i.lap, farthest([][]disc{own[1]}, [][]disc{lap}))
 		}
 		i.bare = math.Max(i.bare, farthest([][]disc{whole}, own))
 		i.spilt = math.Max(i.spilt, farthest(own, [][]disc{whole}))
 	}
 	return nil
+}
+
+// widthAt is how wide a mark is on the paper where the brush is at a moment. That may
+// be more than the brush makes then: at the end of a stroke it lifts in place.
+func widthAt(whole []disc, at disc) float64 {
+	const near = 0.3 // mm
+	widest := at.r
+	for _, d := range whole {
+		if math.Hypot(d.x-at.x, d.y-at.y) < near {
+			widest = math.Max(widest, d.r)
+		}
+	}
+	return 2 * widest
 }
 
 // lengthOf is the length of the way of a mark.

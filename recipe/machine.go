@@ -305,10 +305,14 @@ func (r *machineReader) checkSafeHeight(brushes []*model.Brush) {
 	}
 	r.a.problems.Add(problem.Problem{Severity: problem.Warning, Code: problem.LowSafeHeight, Place: place,
 		Message: fmt.Sprintf("with a "+row+" of %s, a drop below the brush can touch the sheet as it travels: bed %s, twice touch %s and %s for a drop make %s",
-			quantity.New(height, quantity.MM).Short(), quantity.New(r.m.Bed, quantity.MM).Short(), quantity.New(2*worst.Touch, quantity.MM).Short(),
-			quantity.New(dropHeight, quantity.MM).Short(), quantity.New(need, quantity.MM).Short()),
-		Fix:     problem.Advise("write a " + row + " of at least " + quantity.New(need, quantity.MM).Short()),
+			quantity.New(height, quantity.MM).Short(), hundredths(r.m.Bed), hundredths(2*worst.Touch), hundredths(dropHeight), hundredths(need)),
+		Fix:     problem.Advise("write a " + row + " of at least " + hundredths(need)),
 		Related: []problem.Related{{Place: worst.Place, Note: "the brush"}}})
+}
+
+// hundredths is a length in mm, rounded up to hundredths: some come from a fit.
+func hundredths(v float64) string {
+	return quantity.New(math.Ceil(float64(v*100)-1e-6)/100, quantity.MM).Short()
 }
 
 // stated reports whether the recipe or a notebook states a row.

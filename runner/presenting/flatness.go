@@ -40,7 +40,8 @@ func unevenView(l stage.Proven, s *model.Sheet) *logbook.Uneven {
 	u := unevenness{surface: s.Surface, brush: l.Model.Brush}
 	for _, marks := range l.Marks {
 		for _, k := range marks {
-			u.add(k.X, k.Y, k.Width)
+			x, y := motion.AsLaid(plane.At(k.X, k.Y), s, l.Lie).MM()
+			u.add(x, y, k.Width)
 		}
 	}
 	if u.n == 0 {

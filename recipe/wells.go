@@ -20,6 +20,7 @@ type wellReader struct{ a *assembler }
 
 func (w wellReader) read() {
 	var wells []*model.Well
+	var rows []*binding.Record
 	for _, r := range w.a.recipe.Wells {
 		w.a.facts.record(r, cellText(r, "ink"))
 		if !r.Complete {
@@ -29,8 +30,9 @@ func (w wellReader) read() {
 		if !ok || w.twice(well, wells) {
 			continue
 		}
-		wells = append(wells, well)
+		wells, rows = append(wells, well), append(rows, r)
 		w.place(well, r)
+		w.wiped(well, r)
 		w.give(well, r)
 	}
 	over := 0.0
@@ -45,6 +47,58 @@ func (w wellReader) read() {
 					Message: fmt.Sprintf("the wells of %s and %s lie on each other", other.Ink, one.Ink), Related: []problem.Related{{Place: other.Place, Note: "the other well"}}})
 			}
 		}
+	}
+	for i, well := range wells {
+		w.strip(well, wells, i, rows[i])
+	}
+}
+
+// strip reports a scrap strip so near to a well that the brush would be driven over
+// the rim, and one that lies on that of another ink before it.
+func (w wellReader) strip(well *model.Well, wells []*model.Well, number int, r *binding.Record) {
+	s := well.Scrap
+	if s == nil {
+		return
+	}
+	half := 0.0
+	for _, l := range w.a.job.Layers {
+		if l.Well == well {
+			half = max(half, l.Brush.WidestMark/2)
+		}
+	}
+	clear := model.WellClear + half
+	for i, other := range wells {
+		near := other.Around().Grown(clear - 1e-6) // no error for what a unit of length rounds
+		p := problem.Problem{Code: problem.WellInTheWay, Place: r.Cells["scrap x"].Source.Place, Related: []problem.Related{{Place: other.Place, Note: "the well"}}}
+		switch {
+		case near.Overlaps(*s):
+			p.Message = fmt.Sprintf("the scrap strip of %s lies less than %s from the well of %s, or on it: the brush would be driven over the rim", well.Ink, shortMM(clear), other.Ink)
+			p.Fix = problem.Advise(fmt.Sprintf("move the strip out of X%s to %s, Y%s to %s: the well, its wipe and %s around them",
+				minus(near.MinX), minus(near.MaxX), minus(near.MinY), minus(near.MaxY), shortMM(clear)))
+		case i < number && other.Scrap != nil && s.Overlaps(*other.Scrap):
+			p.Message = fmt.Sprintf("the scrap strips of %s and %s lie on each other: a brush would take up the other ink", other.Ink, well.Ink)
+			p.Fix, p.Related[0].Note = problem.Advise("give each ink a strip of its own"), "the other strip"
+		default:
+			continue
+		}
+		w.a.problems.Add(p)
+	}
+}
+
+// wiped reports a place to wipe the brush that is in the mouth of the well.
+func (w wellReader) wiped(well *model.Well, r *binding.Record) {
+	p := well.Wipe
+	if p == nil {
+		return
+	}
+	word, half := "wipe x", well.Opening/2
+	along, across := math.Abs(p.X-well.X), math.Abs(p.Y-well.Y)
+	if along < across {
+		word = "wipe y"
+	}
+	if d := math.Hypot(along, across); d <= half {
+		w.a.problems.Errorf(problem.OutOfRange, r.Cells[word].Source.Place, problem.Advise("carry the tip to a place just outside the rim, and read it there; or leave wipe x and wipe y out"),
+			"the place to wipe the brush is %s from the middle of the well of %s, whose opening reaches to %s: the brush would not be drawn over the rim", shortMM(math.Round(float64(d*100))/100), well.Ink, shortMM(half))
 	}
 }
 

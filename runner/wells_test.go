@@ -44,7 +44,7 @@ func addWells(t *testing.T, recipe string, job *model.Job) bool {
 		x, y := side(x0, x1)*(width+40), side(y0, y1)*(25+58*float64(len(inks)))
 		rest := " |  |  |  |  | "
 		if len(inks)%2 == 0 {
-			rest = fmt.Sprintf("%g mm | %g mm | %g mm | %g mm | 50 mm | 24 mm", x+14, y, x-35, min(side(y0, y1)*16, side(y0, y1)*40)+y)
+			rest = fmt.Sprintf("%g mm | %g mm | %g mm | %g mm | 50 mm | 21 mm", x+14, y, x-35, min(side(y0, y1)*18, side(y0, y1)*39)+y)
 		}
 		text += fmt.Sprintf("| %s | %g mm | %g mm | 20 mm | 2 mm | %g mm | %s s | %s |\n", l.Ink.Name, x, y, wellDepth, wellSeconds, rest)
 		inks = append(inks, l.Ink.Name)

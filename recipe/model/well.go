@@ -37,6 +37,11 @@ func (b BedBox) Within(c BedBox) bool {
 	return b.MinX >= c.MinX && b.MaxX <= c.MaxX && b.MinY >= c.MinY && b.MaxY <= c.MaxY
 }
 
+// Grown is the box with so much more on every side.
+func (b BedBox) Grown(by float64) BedBox {
+	return BedBox{b.MinX - by, b.MinY - by, b.MaxX + by, b.MaxY + by}
+}
+
 // Around is the box of all places to which the brush is lowered in the well.
 func (w *Well) Around() BedBox {
 	b := BedBox{w.X - w.Opening/2, w.Y - w.Opening/2, w.X + w.Opening/2, w.Y + w.Opening/2}
@@ -50,6 +55,10 @@ func (w *Well) Around() BedBox {
 // OverRim (mm) is how far above the rim of a well the tip comes and goes: a drop
 // may hang below it. Common practice, no source.
 const OverRim = 2
+
+// WellClear (mm) is how far from a well the brush must stay on all other ways.
+// Common practice, no source.
+const WellClear = 5
 
 // WipeHeight is the height of the tip above the paper while a brush is drawn over
 // the rim.

@@ -401,7 +401,7 @@ var explanations = []Explained{
 	{UnusedRow, "A row has no value, or repeats another."},
 	{UnusedWell, "No layer is painted in the ink of a well."},
 	{Unusual, "A value is possible but unusual."},
-	{WellInTheWay, "A well or its scrap strip lies over the sheet, or where the brush travels between strokes."},
+	{WellInTheWay, "A well or its scrap strip lies over the sheet, over another well or strip, or where the brush travels between strokes."},
 	{WetTime, "A stroke comes back to itself before the stated time to dry is over."},
 	{WhichOne, "A name or link is ambiguous."},
 	{WhiteShape, "A shape is white in the drawing; it is painted like any other."},

@@ -184,10 +184,6 @@ func (d *drying) visited(v *Visit) {
 	}
 }
 
-// wellClear (mm) is how far from a well the brush must stay on all other ways.
-// Common practice, no source.
-const wellClear = 5
-
 // ClearOfWells reports each well over which a brush passes between strokes or on its
 // way to its place to rest: where the margin walk goes, and all that is inside it.
 func ClearOfWells(painted []Painted, wells []*model.Well, sheet *model.Sheet, machine *model.Machine) (problems problem.List) {
@@ -212,13 +208,13 @@ func ClearOfWells(painted []Painted, wells []*model.Well, sheet *model.Sheet, ma
 	}
 	corners = plane.Hull(corners)
 	for _, w := range wells {
-		b := w.Around()
-		box := plane.Box{Min: plane.At(b.MinX-wellClear, b.MinY-wellClear), Max: plane.At(b.MaxX+wellClear, b.MaxY+wellClear)}
+		b := w.Around().Grown(model.WellClear)
+		box := plane.Box{Min: plane.At(b.MinX, b.MinY), Max: plane.At(b.MaxX, b.MaxY)}
 		if !meets(corners, box) {
 			continue
 		}
 		problems.Errorf(problem.WellInTheWay, w.Place, problem.Advise("move the well away from the sheet and from the place to rest, or state another rest x and rest y"),
-			"the well of %s lies within %d mm of where the margin walk goes, or inside it: the brush passes over it between strokes", w.Ink, wellClear)
+			"the well of %s lies within %d mm of where the margin walk goes, or inside it: the brush passes over it between strokes", w.Ink, model.WellClear)
 	}
 	return problems
 }

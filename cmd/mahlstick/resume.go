@@ -32,7 +32,8 @@ func resumeCommand() *cobra.Command {
 		Use:   "resume RECIPE --layer LAYER --from STROKE",
 		Short: "Write a program for the rest of a layer, or for one stroke again",
 		Long: `Resume writes a program that goes on where painting stopped: at the stroke after
-the last good one, with all modes set, and with a pause first to load the brush.
+the last good one, with all modes set. It pauses first so that you can load the
+brush; if the layer's ink has a well, the machine goes there first, without a pause.
 The program is read back and checked like any other. It goes into the job's
 folder beside the others, is kept by later runs, and is frozen by sign.
 
@@ -187,7 +188,11 @@ func writeResumed(out, errs io.Writer, recipe string, result *runner.Result, r *
 	}
 	fmt.Fprintf(out, "Wrote %s: %s; %s of marks, %s. Read back: all %d rules hold.\n", filepath.Join(result.Folder(), r.File), strokes,
 		format.Plain.Length(r.Figures.Length), format.Plain.Duration(r.Figures.Seconds), len(r.Outcomes))
-	fmt.Fprintf(out, "Touch off Z first if the brush was taken out. The program waits at its place to rest, so that you can load the brush; resume there.\n\n")
+	first := "The program waits at its place to rest, so that you can load the brush; resume there."
+	if r.Model.Well != nil {
+		first = "The program does not wait: the machine goes straight to its well to load the brush, so keep hands away."
+	}
+	fmt.Fprintf(out, "Touch off Z first if the brush was taken out. %s\n\n", first)
 	strokeMap(out, r)
 	fmt.Fprintf(out, "\nWhen it is painted, write under Results:\n\n")
 	at := ""

@@ -143,12 +143,17 @@ func (k clamped) visits(v *Visit, well *model.Well) {
 	if c == nil || v == nil || m.worst.visited {
 		return
 	}
-	met := -1
+	met, place, move := -1, "the brush is loaded with "+well.Ink, "the well"
 	for i, to := range v.Moves[1:] {
 		from := v.Moves[i]
-		met = max(met, c.Blocked(from.point(), to.point(), min(from.Z, to.Z)))
+		at := c.Blocked(from.point(), to.point(), min(from.Z, to.Z))
+		if at > met && v.RunIn > 0 && i+1 >= v.RunIn {
+			place, move = "loads of "+well.Ink+" are run in on the scrap strip", "the scrap strip"
+		}
+		met = max(met, at)
 	}
-	what := fmt.Sprintf("stands where the brush is loaded with %s: %s", well.Ink, k.inItsWay())
+	what := fmt.Sprintf("stands where %s: %s", place, k.inItsWay())
+	fix := "move the clamp or " + move + ", or take a lower clamp"
 	if met < 0 && c.known {
 		met = 0
 		for i, o := range c.obstacles {
@@ -156,7 +161,8 @@ func (k clamped) visits(v *Visit, well *model.Well) {
 				met = i
 			}
 		}
-		what = fmt.Sprintf("is too high: on its way to the well of %s the brush is lifted over all clamps, at most to rest z", well.Ink)
+		what = fmt.Sprintf("is too high: on its way to the well of %s the brush is lifted over all clamps, but never above rest z, %s mm", well.Ink, mm(m.machine.RestZ))
+		fix = fmt.Sprintf("take a lower clamp, or state a rest z of at least %s mm if the machine can be lifted so far", mm(plane.MM(k.needed())))
 	}
 	if met < 0 {
 		return
@@ -164,7 +170,7 @@ func (k clamped) visits(v *Visit, well *model.Well) {
 	m.worst.visited = true
 	m.problems.Add(problem.Problem{Code: problem.ClampInWay, Place: c.clamps[met].Place,
 		Message: fmt.Sprintf("the clamp %q %s", c.clamps[met].Name, what),
-		Fix:     problem.Advise("move the clamp or the well, take a lower clamp, or state a higher rest z if the machine can be lifted so far"),
+		Fix:     problem.Advise(fix),
 		Related: []problem.Related{{Place: well.Place, Note: "the well"}}})
 }
 
@@ -182,7 +188,7 @@ func (k clamped) report() {
 		p := problem.Problem{Code: problem.ClampInWay, Place: m.clearing.clamps[i].Place,
 			Message: fmt.Sprintf("the clamp %q stands where the layer %q paints, in stroke %s at %s mm, %s mm on the sheet: %s", m.clearing.clamps[i].Name, m.layer.Name,
 				strokeNumbers(v), mm(plane.MM(v.at.X)), mm(plane.MM(v.at.Y)), k.inItsWay()),
-			Fix: problem.Advise(clampAdvice)}
+			Fix: problem.Advise(k.advice())}
 		if v.place.Known() {
 			p.Related = []problem.Related{{Place: v.place, Note: "painted there"}}
 		}
@@ -190,16 +196,28 @@ func (k clamped) report() {
 	}
 	if b := m.barrier; b.n > 0 {
 		clamp := m.clearing.clamps[b.clamp]
-		over := max(m.clearing.Over()-m.axes.rest.Z, m.axes.step) + plane.Snap(m.machine.RestZ)
 		m.problems.Add(problem.Problem{Code: problem.NoWayRound, Place: clamp.Place,
 			Message: fmt.Sprintf("the clamp %q, %s mm high, is in the way of the lifted brush from X %s Y %s to X %s Y %s, and there is no way round within the machine's reach", clamp.Name, mm(clamp.Height),
 				mm(plane.MM(b.from.X)), mm(plane.MM(b.from.Y)), mm(plane.MM(b.to.X)), mm(plane.MM(b.to.Y))),
-			Fix:     problem.Advise(fmt.Sprintf("move the clamp, or state a rest z of at least %s mm if the machine can be lifted so far: no program goes higher than that", mm(plane.MM(over)))),
+			Fix:     problem.Advise(fmt.Sprintf("move the clamp, or state a rest z of at least %s mm if the machine can be lifted so far: no program goes higher than that", mm(plane.MM(k.needed())))),
 			Related: []problem.Related{{Place: m.machine.Place, Note: "the machine"}}})
 	}
 }
 
-const clampAdvice = "move the clamp or what is painted there; if the holder ends well above the paper, measure its holder height"
+// needed is the rest z (grid steps) from which all clamps are passed over.
+func (k clamped) needed() int32 {
+	m := k.of
+	return max(m.clearing.Over()-m.axes.rest.Z, m.axes.step) + plane.Snap(m.machine.RestZ)
+}
+
+// advice is what helps where a clamp stands on the picture.
+func (k clamped) advice() string {
+	text := "move the clamp or what is painted there"
+	if k.of.machine.HolderHeight == 0 {
+		text += "; if the holder ends well above the paper, measure its holder height"
+	}
+	return text
+}
 
 // inItsWay says what would meet a clamp.
 func (k clamped) inItsWay() string {

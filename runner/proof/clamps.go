@@ -136,11 +136,11 @@ const maxClamps = 1000
 func StatedClamps(p *Path) *Clamps {
 	out := &Clamps{}
 	name := ""
-	for _, c := range p.Comments {
-		if len(p.Moves) > 0 && c.Line >= p.Moves[0].Line || len(out.Clamps) == maxClamps {
+	for _, c := range remarks(p) {
+		if len(p.Moves) > 0 && c.line >= p.Moves[0].Line || len(out.Clamps) == maxClamps {
 			break
 		}
-		text := strings.TrimSpace(c.Text)
+		text := c.text
 		switch {
 		case strings.HasPrefix(text, "brush X"):
 			out.Brush, _ = statedBox(text)

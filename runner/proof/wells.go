@@ -1,9 +1,6 @@
 package proof
 
-import (
-	"fmt"
-	"strings"
-)
+import "fmt"
 
 // Station is a box beside the sheet in which the brush may be lowered.
 type Station struct {
@@ -175,13 +172,12 @@ func (m *measuring) visits() {
 // comments before the first move count.
 func StatedStations(p *Path) []Station {
 	var out []Station
-	for _, c := range p.Comments {
-		if len(p.Moves) == 0 || c.Line >= p.Moves[0].Line || len(out) == mostStays {
+	for _, c := range remarks(p) {
+		if len(p.Moves) == 0 || c.line >= p.Moves[0].Line || len(out) == mostStays {
 			break
 		}
 		var s Station
-		text := strings.TrimSpace(c.Text)
-		n, _ := fmt.Sscanf(text, "%s in X%g to %g, Y%g to %g, Z%g for %g s", &s.What, &s.Rect.MinX, &s.Rect.MaxX, &s.Rect.MinY, &s.Rect.MaxY, &s.Lowest, &s.Seconds)
+		n, _ := fmt.Sscanf(c.text, "%s in X%g to %g, Y%g to %g, Z%g for %g s", &s.What, &s.Rect.MinX, &s.Rect.MaxX, &s.Rect.MinY, &s.Rect.MaxY, &s.Lowest, &s.Seconds)
 		known := s.What == inkWell && n == 7 || (s.What == "wipe" || s.What == scrapStrip) && n >= 6
 		if known && finite([]Point{{s.Rect.MinX, s.Rect.MinY, s.Lowest}, {s.Rect.MaxX, s.Rect.MaxY, s.Seconds}}) && s.Seconds >= 0 && s.Seconds <= longestStay {
 			out = append(out, s)

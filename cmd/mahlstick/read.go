@@ -124,8 +124,11 @@ func readOne(cmd *cobra.Command, name, picture string) int {
 	}
 	path, _ := proof.Read(name, text)
 	stations := proof.StatedStations(path)
+	// Wells and clamps are at the machine's Z, so the rules take the path as written.
+	limits := proof.Limits{Loose: true, Strokes: -1, Waits: path.StatedWaits(), Stations: stations, Clamps: proof.StatedClamps(path)}
+	limits.Bed, limits.TipX, limits.TipY = proof.StatedBed(path)
+	checks := proof.Check(path, limits)
 	path = proof.OnStatedBed(proof.Visiting(path, stations))
-	checks := proof.Check(path, proof.Limits{Loose: true, Strokes: -1, Waits: path.StatedWaits(), Stations: stations, Clamps: proof.StatedClamps(path)})
 	timing := path.StatedTiming()
 	reading := proof.Reading{Path: path, Measures: proof.Measure(path, timing, nil), Timing: timing, Checks: checks}
 	if err := proof.Report(cmd.OutOrStdout(), reading); err != nil {

@@ -146,13 +146,13 @@ func (r *Reading) strokes() string {
 // OnStatedBed is the path with heights over the paper of the bed that the program
 // states; the same path if it states none.
 func OnStatedBed(p *Path) *Path {
-	b, tipX, tipY := statedBed(p)
+	b, tipX, tipY := StatedBed(p)
 	return OnBed(p, b, tipX, tipY)
 }
 
-// statedBed is the bed that comments of the program state, as the head of our
-// own programs does, with the offset of the tip; nil if there is none.
-func statedBed(p *Path) (b *Bed, tipX, tipY float64) {
+// StatedBed is the bed that comments of the program state, as the head of our
+// own programs does, with the offset of the tip in mm; nil if there is none.
+func StatedBed(p *Path) (b *Bed, tipX, tipY float64) {
 	var area Rect
 	var zero Point
 	var touches []Point

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"mahlstick/runner"
+	"mahlstick/runner/proof"
 )
 
 // The rehearsals of random jobs, read from their text alone: none is lower than the
@@ -19,10 +20,15 @@ func TestAirRun(t *testing.T) {
 	runs := 0
 	for number := 1; number <= 4; number++ {
 		recipe := scribbled(t, number, []string{"concealed", "longer"}[number%2], 0, 0)
-		rowBefore(t, filepath.Dir(filepath.Dir(recipe)), "| reach x |", "| air run | 1.25 mm |")
+		rowBefore(t, filepath.Dir(filepath.Dir(recipe)), "| reach x |", "| air run | 1.25 mm |\n| blocks a second | 20 |")
 		r := mustRun(t, recipe, runner.Options{})
 		if r.Failed() {
 			t.Errorf("job %d: a check fails", number)
+		}
+		for _, c := range r.Checks {
+			if strings.HasSuffix(c.Program, "-air.nc") && c.Name == proof.BlockRate {
+				t.Errorf("job %d: the rule of blocks, which are for marks, is listed for %s", number, c.Program)
+			}
 		}
 		for _, o := range r.Outputs {
 			if !strings.HasSuffix(o.Name, "-air.nc") {

@@ -72,6 +72,7 @@ func AirRun(file string, text []byte, layer stage.Written, job *model.Job) []pro
 	s := seatOf(layer.Model.Seating, job.Sheet.Growth, f)
 	s.moveZero(&limits)
 	limits.AirRun = job.Machine.AirRun + job.Sheet.Rise()
+	limits.Blocks = 0 // where the controller waits above the paper, nothing blots
 	addClamps(&limits, job, layer.Model.Brush, f, s, knownSurface(&job.Sheet, f, s))
 	path, _ := proof.Read(file, text) // faults break the first rule
 	painted, _ := proof.Read(layer.File, layer.Program)

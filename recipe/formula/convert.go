@@ -141,7 +141,44 @@ func (c *converter) operation(f form, op string, at, end int, operands ...ast.No
 		}
 		n.to = child.to
 	}
+	c.close(n)
 	return n
+}
+
+// close takes in the brackets that belong to a part: those of a call's arguments, and
+// those around an operand at its start or end, whose other half is inside.
+func (c *converter) close(n *node) {
+	text, open, before := c.f.Text, 0, 0
+	for _, r := range text[n.from:n.to] {
+		switch {
+		case r == '(':
+			open++
+		case r == ')' && open > 0:
+			open--
+		case r == ')':
+			before++
+		}
+	}
+	for i := n.to; open > 0 && i < len(text); i++ {
+		switch text[i] {
+		case '(':
+			open++
+		case ')':
+			if open--; open == 0 {
+				n.to = i + 1
+			}
+		}
+	}
+	for i := n.from - 1; before > 0 && i >= 0; i-- {
+		switch text[i] {
+		case ')':
+			before++
+		case '(':
+			if before--; before == 0 {
+				n.from = i
+			}
+		}
+	}
 }
 
 func (c *converter) call(at, end int, arguments []ast.Node) *node {
@@ -164,5 +201,6 @@ func (c *converter) call(at, end int, arguments []ast.Node) *node {
 		n.args = append(n.args, child)
 		n.to = child.to
 	}
+	c.close(n)
 	return n
 }

@@ -105,8 +105,8 @@ func TestAlongRefused(t *testing.T) {
 		"tremor(1, 0.1)":                   "dimension-error 0.1",
 		"tremor(1, 0.1*mm, 0*mm)":          "out-of-domain 0*mm",
 		"tremor(1)":                        "wrong-arguments tremor",
-		"u(from_start)":                    "not-allowed u(from_start",
-		"sure(from_start, 2)":              "not-allowed sure(from_start, 2",
+		"u(from_start)":                    "not-allowed u(from_start)",
+		"sure(from_start, 2)":              "not-allowed sure(from_start, 2)",
 		"width_at(fine_sable, along)":      "dimension-error along",
 		"1*mm / (2 - 2)":                   "division-by-zero 2 - 2",
 		"along*width_at(fine_sable, 9*mm)": "outside-the-brush 9*mm",
@@ -128,12 +128,14 @@ func TestAlongRefused(t *testing.T) {
 // WidthFunc a stroke a value may fail at some points only; the error says which.
 func TestAlongFails(t *testing.T) {
 	for text, want := range map[string]string{
-		"1*mm / (along - 0.5)":              "division by zero: along - 0.5 is 0, at along = 0.5 [division-by-zero]",
-		"sqrt(0.4 - along) * mm":            "sqrt has no value, at along = 0.5 [out-of-domain]",
-		"(0.4 - along)^0.7 * mm":            "the power has no value, at along = 0.5 [out-of-domain]",
-		"asin(along*3)/deg * mm":            "asin has no value, at along = 0.5 [out-of-domain]",
-		"round(1*mm, (along - 0.5)*mm)":     "round has no value, at along = 0.5 [out-of-domain]",
-		"width_at(fine_sable, along*20*mm)": "fine sable: 10 mm is deeper than the safe press; the brush was measured from 0 mm to 5.5 mm, at along = 0.5 [outside-the-brush]",
+		"1*mm / (along - 0.5)":               "division by zero: along - 0.5 is 0, at along = 0.5 [division-by-zero]",
+		"1*mm / abs((along) - (0.5))":        "division by zero: abs((along) - (0.5)) is 0, at along = 0.5 [division-by-zero]",
+		"1*mm / ((along - 0.5)*(2 - along))": "division by zero: (along - 0.5)*(2 - along) is 0, at along = 0.5 [division-by-zero]",
+		"sqrt(0.4 - along) * mm":             "sqrt has no value, at along = 0.5 [out-of-domain]",
+		"(0.4 - along)^0.7 * mm":             "the power has no value, at along = 0.5 [out-of-domain]",
+		"asin(along*3)/deg * mm":             "asin has no value, at along = 0.5 [out-of-domain]",
+		"round(1*mm, (along - 0.5)*mm)":      "round has no value, at along = 0.5 [out-of-domain]",
+		"width_at(fine_sable, along*20*mm)":  "fine sable: 10 mm is deeper than the safe press; the brush was measured from 0 mm to 5.5 mm, at along = 0.5 [outside-the-brush]",
 	} {
 		a := compile(t, text, fineSable(t))
 		_, err := a.WidthAt(0, 0.5, 10, 20, 0)

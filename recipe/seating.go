@@ -66,8 +66,8 @@ func (t seater) read() {
 func (t seater) rows() seatings {
 	all := seatings{map[seatingKey]*model.Seating{}, map[seatingKey]bool{}, make([][]seatingKey, len(t.a.job.Layers))}
 	at, named := seatingKey{layer: -1}, false // those of the row above; whether a row has named a layer
+	known := map[string]bool{}
 	for _, r := range t.a.recipe.Seating {
-		t.a.facts.record(r, cellText(r, "layer")+" "+cellText(r, "mark"))
 		if c := r.Cells["layer"]; c != nil {
 			layer := t.layerNamed(c, "to be painted on the sheet as it lies", "write the name of a layer of this recipe")
 			if named = true; layer != at.layer {
@@ -79,11 +79,33 @@ func (t seater) rows() seatings {
 		if c := r.Cells["from"]; c != nil && c.Known {
 			at.from = c.Count
 		}
+		t.a.facts.record(r, t.rowName(r, at, known))
 		if r.Complete && at.layer >= 0 {
 			t.row(r, at, all)
 		}
 	}
 	return all
+}
+
+// rowName is the name of a row in the record, another for each row: a mark may be read
+// several times, and again where the sheet was moved.
+func (t seater) rowName(r *binding.Record, at seatingKey, known map[string]bool) string {
+	name := cellText(r, "layer") + " " + cellText(r, "mark")
+	if known[name] {
+		name = cellText(r, "mark")
+		if at.layer >= 0 {
+			name = t.a.job.Layers[at.layer].Name + " " + name
+		}
+		if at.from > 0 {
+			name += fmt.Sprintf(" from stroke %d", at.from)
+		}
+	}
+	first := name
+	for i := 2; known[name]; i++ {
+		name = fmt.Sprintf("%s, reading %d", first, i)
+	}
+	known[name] = true
+	return name
 }
 
 // row adds a row to the seating that it belongs to.

@@ -66,21 +66,23 @@ func (t seater) read() {
 func (t seater) rows() seatings {
 	all := seatings{map[seatingKey]*model.Seating{}, map[seatingKey]bool{}, make([][]seatingKey, len(t.a.job.Layers))}
 	at, named := seatingKey{layer: -1}, false // those of the row above; whether a row has named a layer
-	known := map[string]bool{}
+	known, unread := map[string]bool{}, false // unread: from which stroke the rows hold is not known
 	for _, r := range t.a.recipe.Seating {
 		if c := r.Cells["layer"]; c != nil {
 			layer := t.layerNamed(c, "to be painted on the sheet as it lies", "write the name of a layer of this recipe")
 			if named = true; layer != at.layer {
-				at = seatingKey{layer: layer}
+				at, unread = seatingKey{layer: layer}, false
 			}
 		} else if !named {
 			t.a.problems.Errorf(problem.MissingValue, r.Row.Place, problem.Advise("write the layer with whose brush the mark was read"), "the first row of Seating names no layer")
 		}
-		if c := r.Cells["from"]; c != nil && c.Known {
-			at.from = c.Count
+		if c := r.Cells["from"]; c != nil {
+			if unread = !c.Known; c.Known {
+				at.from = c.Count
+			}
 		}
 		t.a.facts.record(r, t.rowName(r, at, known))
-		if r.Complete && at.layer >= 0 {
+		if r.Complete && at.layer >= 0 && !unread {
 			t.row(r, at, all)
 		}
 	}

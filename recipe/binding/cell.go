@@ -1,6 +1,7 @@
 package binding
 
 import (
+	"errors"
 	"slices"
 	"strconv"
 	"strings"
@@ -225,8 +226,11 @@ func (r *reader) count(c *Cell) {
 	switch {
 	case err != nil, n < 1, field.Most > 0 && float64(n) > field.Most, len(field.Choices) > 0 && !slices.Contains(field.Choices, c.Source.String):
 		wanted := "a whole number of 1 or more"
-		if len(field.Choices) > 0 {
+		switch {
+		case len(field.Choices) > 0:
 			wanted = format.Either(field.Choices)
+		case field.Most > 0 && (err == nil && n > 0 || errors.Is(err, strconv.ErrRange)):
+			wanted = "a whole number from 1 to " + strconv.Itoa(int(field.Most))
 		}
 		fix := problem.Advise("write " + wanted)
 		r.problems.Errorf(problem.NotACount, c.Source.Place, fix, "%s must be %s, not %q", field.Word, wanted, c.Source.String)

@@ -20,7 +20,7 @@ import (
 func startCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "start DIR",
-		Short: "Make a studio with a picture, fifteen lessons and their notebooks",
+		Short: "Make a studio with a picture, eighteen lessons and their notebooks",
 		Long: `Start writes a studio into a folder: studio.md, the heron in four layers, the
 guide, and the notebooks for brushes, inks, paper and machine that they share.
 Every recipe in it runs as it is.

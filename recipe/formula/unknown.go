@@ -5,6 +5,7 @@ import (
 	"strings"
 	"unicode"
 
+	"mahlstick/recipe/format"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/quantity"
 )
@@ -50,7 +51,31 @@ func nameFix(name string, known []string) problem.Fix {
 	if near, ok := problem.Nearest(row, rows); ok {
 		return problem.DidYouMean(owner + "." + near)
 	}
+	if fix := otherAlong(name); !fix.None() {
+		return fix
+	}
 	return problem.Advise("define it in a working block, or correct the name")
+}
+
+// otherAlong is the fix for a name that only the width or only the feed of a layer may
+// use.
+func otherAlong(name string) problem.Fix {
+	list := func(help []VariableHelp) string {
+		var names []string
+		for _, v := range help {
+			names = append(names, v.Name)
+		}
+		return format.List(names)
+	}
+	_, ofWidth := widthKind.variables[name]
+	_, ofFeed := feedKind.variables[name]
+	switch {
+	case ofWidth && !ofFeed:
+		return problem.Advise("only the width of a layer may use it; a feed may use " + list(FeedVariables()) + ", and names of working blocks")
+	case ofFeed && !ofWidth:
+		return problem.Advise("only the feed of a layer may use it; a width may use " + list(Variables()) + ", and names of working blocks")
+	}
+	return problem.Fix{}
 }
 
 // withHyphens reports whether the name with its hyphens is a known name, and

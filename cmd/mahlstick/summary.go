@@ -163,12 +163,20 @@ func area(mm2 float64) string { return format.Plain.Fixed(mm2, 1) }
 func printGoesOn(w io.Writer, r *runner.Result) {
 	parts := r.GoesOn
 	for _, p := range parts {
-		fmt.Fprintf(w, "%s goes on with strokes %d to %d of the layer %q, on the sheet as it lies.\n", p.File, p.From, p.To, p.Model.Name)
+		strokes := fmt.Sprintf("strokes %d to %d", p.From, p.To)
+		if p.From == p.To {
+			strokes = fmt.Sprintf("stroke %d", p.From)
+		}
+		fmt.Fprintf(w, "%s goes on with %s of the layer %q, on the sheet as it lies.\n", p.File, strokes, p.Model.Name)
 	}
 	if len(parts) == 0 {
 		return
 	}
-	fmt.Fprintf(w, "When they are painted, write under Results:\n\n| layer | from | at | to | file |\n|---|---|---|---|---|\n")
+	painted := "it is"
+	if len(parts) > 1 || parts[0].From < parts[0].To {
+		painted = "they are"
+	}
+	fmt.Fprintf(w, "When %s painted, write under Results:\n\n| layer | from | at | to | file |\n|---|---|---|---|---|\n", painted)
 	for _, p := range parts {
 		fmt.Fprintln(w, p.Row())
 	}

@@ -73,10 +73,27 @@ func seatingViews(j Job) []logbook.Seating {
 				last = s
 			}
 			v := &out[len(out)-1]
-			v.Layers = append(v.Layers, l.Model.Name)
+			v.Layers = append(v.Layers, l.Model.Name+strokesOn(l.Model, s))
 		}
 	}
 	return out
+}
+
+// strokesOn says which strokes of a layer are painted on the sheet as it lies by a
+// seating; "" if it is all of them.
+func strokesOn(l *model.Layer, s *model.Seating) string {
+	next := slices.Index(l.Moves, s) + 1
+	switch {
+	case next == len(l.Moves) && next == 0:
+		return ""
+	case next == len(l.Moves):
+		return " (from stroke " + strconv.Itoa(s.From) + " on)"
+	}
+	from, to := max(1, s.From), l.Moves[next].From-1
+	if from == to {
+		return " (stroke " + strconv.Itoa(from) + ")"
+	}
+	return " (strokes " + strconv.Itoa(from) + " to " + strconv.Itoa(to) + ")"
 }
 
 func seatingView(j Job, s *model.Seating, first int) logbook.Seating {

@@ -7,6 +7,8 @@ import (
 	"html/template"
 	"slices"
 	"strings"
+
+	"mahlstick/recipe/format"
 )
 
 //go:embed card.css
@@ -17,21 +19,17 @@ var cardTemplate string
 
 // cards shares the functions of the job's page.
 var cards = template.Must(template.Must(pages.Clone()).New("card").Funcs(template.FuncMap{
-	"bedUnit": bedUnit,
-	"cardCSS": func() template.CSS { return template.CSS(strings.ReplaceAll(cardCSS, "\n", "")) },
+	"cardCSS":  func() template.CSS { return template.CSS(strings.ReplaceAll(cardCSS, "\n", "")) },
+	"duration": wholeMinutes,
 }).Parse(cardTemplate))
-
-// bedWide (mm) is how wide the picture of the bed is on the card.
-const bedWide = 60.0
-
-// bedUnit is a printed millimetre in the picture of the bed.
-func bedUnit(p *Page) template.CSS {
-	b := newBedPicture(p)
-	return template.CSS("--b:" + mm3((b.width+float64(2*b.pad))/bedWide) + "px")
-}
 
 // perCard is how many layers one card has room for.
 const perCard = 6
+
+// wholeMinutes is a time, without seconds if there are none.
+func wholeMinutes(seconds float64) string {
+	return strings.TrimSuffix(format.Page.Duration(seconds), " 0 s")
+}
 
 // card is all cards of a job.
 type card struct{ *shown }
@@ -52,6 +50,8 @@ type cardSheet struct {
 	card
 	Number, Of int
 	Group      group
+	Fit        fit
+	movedHigh  float64 // mm, of what the front has no room for
 }
 
 // Sheets are the sheets of paper, in order.
@@ -59,7 +59,7 @@ func (c card) Sheets() []cardSheet {
 	var out []cardSheet
 	of := max(1, (len(c.Page.Layers)+perCard-1)/perCard)
 	for i := range of {
-		s := cardSheet{card: c, Number: i + 1, Of: of}
+		s := cardSheet{card: c, Number: i + 1, Of: of, Fit: fits[0]}
 		for k := perCard * i; k < min(perCard*(i+1), len(c.Page.Layers)); k++ {
 			s.Group = append(s.Group, &c.Page.Layers[k])
 		}
@@ -96,11 +96,6 @@ func (r ScaleRange) Brief() string {
 // no such mark.
 func (g group) StripRows() [][]*StripMark {
 	return rowsOf(g, func(l *Layer) []StripMark { return l.Strip })
-}
-
-// ScaleRows are the ranges of the scales, row by row.
-func (g group) ScaleRows() [][]*ScaleRange {
-	return rowsOf(g, func(l *Layer) []ScaleRange { return l.Scale })
 }
 
 // rowsOf turns lists that belong to layers into rows.

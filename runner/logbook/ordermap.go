@@ -33,7 +33,7 @@ type plan struct {
 
 // Plan lays out the maps so that the smallest scale is as large as possible.
 func (s cardSheet) Plan() plan {
-	high := sideHigh - backText - float64(readingHigh*float64(readingRows(s)))
+	high := sideHigh - backText - float64(readingHigh*float64(readingRows(s))) - s.movedHigh
 	n := len(s.Group)
 	var best plan
 	least := 0.0

@@ -28,7 +28,7 @@ const perCard = 6
 
 // wholeMinutes is a time, without seconds if there are none.
 func wholeMinutes(seconds float64) string {
-	return strings.TrimSuffix(format.Page.Duration(seconds), " 0 s")
+	return strings.TrimSuffix(format.Page.Duration(seconds), format.Page.Unit("", format.Page.Unit("0", "s")))
 }
 
 // card is all cards of a job.

@@ -18,7 +18,7 @@ const (
 	whoWide   = 116.0
 	bedWide   = 60.0 // the picture of the bed, and its text
 	bedHigh   = 78.0
-	bedLow    = 52.0 // its height on a tight card
+	bedLow    = 62.0 // its height on a tight card
 	notesHigh = 12.0 // a line for notes, and the space before it
 )
 

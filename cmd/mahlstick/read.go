@@ -14,6 +14,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"mahlstick/runner/proof"
+	"mahlstick/runner/scan/raster"
 )
 
 // maxProgram bounds the size of a program, in bytes.
@@ -49,8 +50,9 @@ The sheet is found by what is painted on it, any of four ways up; the distances
 between the marks correct the scales, turn and shear of the scanner. An edge is
 where the light is half-way between paper and ink, averaged along the mark. The
 samples of the scan are taken as sRGB (IEC 61966-2-1); turn off sharpening and
-automatic contrast. 600 dpi is best, 150 dpi the least. Read changes no file. A
-scan that does not show the sheet is a problem (exit code 1).
+automatic contrast. Scan with 300 dpi or more; 600 dpi is best, and less than
+150 dpi is refused. Read changes no file. A scan that does not show the sheet is a
+problem (exit code 1).
 
 With --meaning, read measures the strokes of a painting instead, every half
 millimetre across, and compares them with what was asked. It lists strokes that
@@ -67,6 +69,9 @@ it, ready to paste. It pastes nothing by itself.
   mahlstick read --meaning --picture edges.svg scan.png heron/heron.md`,
 		Args: takes(1, math.MaxInt, "one program or more"),
 		RunE: func(cmd *cobra.Command, names []string) error {
+			if i := slices.IndexFunc(names, isOtherPicture); i >= 0 {
+				return fmt.Errorf("%s cannot be read: scans are %s, so scan again as one of these", names[i], raster.Formats)
+			}
 			if slices.ContainsFunc(names, isScan) {
 				if meaning || picture != "" {
 					return readPainting(cmd, names, picture)

@@ -27,6 +27,15 @@ func isScan(name string) bool {
 	return false
 }
 
+// isOtherPicture reports whether a file is named as a scan in a format that is not read.
+func isOtherPicture(name string) bool {
+	switch strings.ToLower(filepath.Ext(name)) {
+	case ".gif", ".bmp", ".webp", ".heic", ".heif", ".avif", ".pdf":
+		return true
+	}
+	return false
+}
+
 // readScans measures the marks of a recipe on scans of its sheet or sheets, and
 // prints the filled table. Nothing is written.
 func readScans(cmd *cobra.Command, names []string) error {
@@ -50,6 +59,9 @@ func readScans(cmd *cobra.Command, names []string) error {
 		return exitWith(exitProblems)
 	}
 	job := runner.Painted(result)
+	if len(job.Readings) == 0 {
+		return fmt.Errorf("%s has no marks to measure; --meaning measures its strokes: mahlstick read --meaning %s %s", recipe, scans[0], recipe)
+	}
 	values := make([]trial.Value, len(job.Readings))
 	for i := range values {
 		values[i].Remark = "not on a scan that was read"
@@ -101,7 +113,7 @@ func layScan(errs io.Writer, name string, job *scan.Job) (*scan.Sheet, int) {
 	picture, err := raster.Decode(data)
 	if err != nil {
 		show.clear()
-		fmt.Fprintf(errs, "mahlstick: %s: %v\n  Scan again as %s.\n", name, err, raster.Formats)
+		fmt.Fprintf(errs, "mahlstick: %s: %v\n  To fix it: %s.\n", name, err, scanAgain(err))
 		return nil, exitProblems
 	}
 	sheet, err := scan.Lay(picture, job, step)
@@ -117,6 +129,17 @@ func layScan(errs io.Writer, name string, job *scan.Job) (*scan.Sheet, int) {
 	show.clear()
 	describe(errs, name, sheet)
 	return sheet, exitDone
+}
+
+// scanAgain is what to do about a picture that cannot be decoded.
+func scanAgain(err error) string {
+	switch {
+	case errors.Is(err, raster.ErrSmall):
+		return "scan the whole sheet with 300 dpi or more"
+	case errors.Is(err, raster.ErrBounds):
+		return "scan again with fewer dpi, and not more than the sheet"
+	}
+	return "scan again as " + raster.Formats
 }
 
 // readScan measures the marks on one scan. It is the exit code.

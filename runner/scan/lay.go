@@ -165,7 +165,7 @@ func choose(m *raster.Image, view *paper.View, job *Job, ways []way) (*Sheet, er
 	s := &Sheet{Job: job, Number: best.sheet, image: m, view: view, Alike: best.Alike}
 	s.Map = align.Map{XX: best.Map.XX * k, XY: best.Map.XY * k, X0: best.Map.X0 * k, YX: best.Map.YX * k, YY: best.Map.YY * k, Y0: best.Map.Y0 * k}
 	if per := 1 / s.Pixel(); per < leastPerMM {
-		return nil, &Refusal{TooCoarse, fmt.Sprintf("the scan has %.0f pixels an inch, too few to measure marks", per*25.4), "scan again with 300 dpi or more; 600 is best"}
+		return nil, &Refusal{TooCoarse, fmt.Sprintf("the scan has %.0f pixels an inch; marks are measured with 150 or more", per*25.4), "scan again with 300 dpi or more; 600 is best"}
 	}
 	return s, nil
 }

@@ -55,11 +55,13 @@ var Light = func() (out [256]float32) {
 // Formats that are read.
 const Formats = "PNG, JPEG or TIFF"
 
-// ErrFormat is wrapped by the error for a file that is none of the formats, and
-// ErrBounds by the one for a file that is beyond the bounds.
+// ErrFormat is wrapped by the error for a file that is none of the formats,
+// ErrBounds by the one for a file that is beyond the bounds, and ErrSmall by the one
+// for a picture with too few pixels.
 var (
 	ErrFormat = errors.New("the format is not known")
 	ErrBounds = errors.New("beyond the bounds")
+	ErrSmall  = fmt.Errorf("the least is %d along a side", MinSide)
 )
 
 // Decode reads a scan.
@@ -80,7 +82,7 @@ func Decode(data []byte) (*Image, error) {
 	case w <= 0 || h <= 0 || w > MaxSide || h > MaxSide || w > MaxPixels/h:
 		return nil, fmt.Errorf("the picture has %d x %d pixels; the most that is read is %d million, and %d along a side: %w", w, h, MaxPixels/1_000_000, MaxSide, ErrBounds)
 	case w < MinSide || h < MinSide:
-		return nil, fmt.Errorf("the picture has %d x %d pixels, too few to be a scan of a sheet: %w", w, h, ErrBounds)
+		return nil, fmt.Errorf("the picture has %d x %d pixels, too few to be a scan of a sheet: %w", w, h, ErrSmall)
 	}
 	decoded, err := f.decode(bytes.NewReader(data))
 	if err != nil {

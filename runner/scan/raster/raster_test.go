@@ -158,7 +158,7 @@ func TestBounds(t *testing.T) {
 		want error
 	}{
 		"a bomb":    {bomb, raster.ErrBounds},
-		"too small": {small.Bytes(), raster.ErrBounds},
+		"too small": {small.Bytes(), raster.ErrSmall},
 		"text":      {[]byte("number,trial\n"), raster.ErrFormat},
 		"nothing":   {nil, raster.ErrFormat},
 	} {

@@ -7,8 +7,6 @@ import (
 	"html/template"
 	"slices"
 	"strings"
-
-	"mahlstick/recipe/format"
 )
 
 //go:embed card.css
@@ -19,17 +17,11 @@ var cardTemplate string
 
 // cards shares the functions of the job's page.
 var cards = template.Must(template.Must(pages.Clone()).New("card").Funcs(template.FuncMap{
-	"cardCSS":  func() template.CSS { return template.CSS(strings.ReplaceAll(cardCSS, "\n", "")) },
-	"duration": wholeMinutes,
+	"cardCSS": func() template.CSS { return template.CSS(strings.ReplaceAll(cardCSS, "\n", "")) },
 }).Parse(cardTemplate))
 
 // perCard is how many layers one card has room for.
 const perCard = 6
-
-// wholeMinutes is a time, without seconds if there are none.
-func wholeMinutes(seconds float64) string {
-	return strings.TrimSuffix(format.Page.Duration(seconds), format.Page.Unit("", format.Page.Unit("0", "s")))
-}
 
 // card is all cards of a job.
 type card struct{ *shown }

@@ -43,7 +43,7 @@ var fits = []fit{
 // Fitted is the sheet with the first fit that leaves nothing out of its front.
 func (s cardSheet) Fitted() (*cardSheet, error) {
 	for _, s.Fit = range fits {
-		high, err := s.frontHigh()
+		high, err := frontHigh(&s)
 		if err != nil {
 			return nil, err
 		}
@@ -52,20 +52,20 @@ func (s cardSheet) Fitted() (*cardSheet, error) {
 		}
 	}
 	if s.Fit.Tight {
-		moved, err := s.part("moved")
+		moved, err := cardPart(&s, "moved")
 		if err != nil {
 			return nil, err
 		}
 		s.movedHigh = blocksHigh(moved, sideWide) + tableHigh(moved, len(s.Group), true)
-		if s.NotesBehind() {
+		if s.Fit.NotesBehind(s.Group) {
 			s.movedHigh += notesHigh
 		}
 	}
 	return &s, nil
 }
 
-// part is a part of the card, as it is written.
-func (s *cardSheet) part(name string) (string, error) {
+// cardPart is a part of the card, as it is written.
+func cardPart(s *cardSheet, name string) (string, error) {
 	var out bytes.Buffer
 	err := cards.ExecuteTemplate(&out, name, s)
 	return pictures.ReplaceAllString(out.String(), ""), err
@@ -73,8 +73,8 @@ func (s *cardSheet) part(name string) (string, error) {
 
 // frontHigh (mm) is how high all that the front says is when it is printed: rather
 // too much than too little.
-func (s *cardSheet) frontHigh() (float64, error) {
-	front, err := s.part("front")
+func frontHigh(s *cardSheet) (float64, error) {
+	front, err := cardPart(s, "front")
 	if err != nil {
 		return 0, err
 	}
@@ -219,11 +219,11 @@ func (s *cardSheet) BedUnit() template.CSS {
 }
 
 // NotesBehind reports whether what to do afterwards is said on the back.
-func (s *cardSheet) NotesBehind() bool { return s.Fit.Notes && !s.Group.Narrow() }
+func (f fit) NotesBehind(g group) bool { return f.Notes && !g.Narrow() }
 
 // ScaleRows are the ranges of the scales, row by row, as many as the fit has.
-func (s *cardSheet) ScaleRows() [][]*ScaleRange {
-	return rowsOf(s.Group, func(l *Layer) []ScaleRange { return shortScale(l.Scale, s.Fit.Ranges) })
+func (f fit) ScaleRows(g group) [][]*ScaleRange {
+	return rowsOf(g, func(l *Layer) []ScaleRange { return shortScale(l.Scale, f.Ranges) })
 }
 
 // shortScale is a scale with at most n ranges on each side of the good one.
@@ -243,9 +243,4 @@ func shortScale(scale []ScaleRange, n int) []ScaleRange {
 		scale = append(slices.Clone(scale[:good+n+1]), ScaleRange{Width: "under " + least, Do: scale[last].Do})
 	}
 	return scale
-}
-
-// Scraps reports whether a well has a scrap strip.
-func (s *cardSheet) Scraps() bool {
-	return slices.ContainsFunc(s.Page.Wells, func(w Well) bool { return w.Scrap != nil })
 }

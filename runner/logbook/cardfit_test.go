@@ -17,7 +17,7 @@ func TestFrontFits(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if high, err := s.frontHigh(); err != nil || high > sideHigh {
+		if high, err := frontHigh(s); err != nil || high > sideHigh {
 			t.Errorf("%d layers: the front is %g mm high, %v", layers, high, err)
 		}
 	}

@@ -244,3 +244,8 @@ func shortScale(scale []ScaleRange, n int) []ScaleRange {
 	}
 	return scale
 }
+
+// Scraps reports whether a well has a scrap strip.
+func (p *Page) Scraps() bool {
+	return slices.ContainsFunc(p.Wells, func(w Well) bool { return w.Scrap != nil })
+}

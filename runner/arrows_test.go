@@ -28,7 +28,7 @@ var arrows = map[string]string{
 	"recipe/seating":       "recipe/arith",
 	"recipe/section":       "recipe/source recipe/problem recipe/format github.com/yuin/goldmark golang.org/x/text",
 	"recipe/reading":       "recipe/source recipe/problem recipe/quantity recipe/section",
-	"recipe/formula":       "recipe/source recipe/problem recipe/arith recipe/quantity recipe/working recipe/brush github.com/expr-lang/expr golang.org/x/text golang.org/x/sync",
+	"recipe/formula":       "recipe/source recipe/problem recipe/arith recipe/format recipe/quantity recipe/working recipe/brush github.com/expr-lang/expr golang.org/x/text golang.org/x/sync",
 	"recipe/schema":        "recipe/problem recipe/quantity",
 	"recipe/model":         "recipe/source recipe/working recipe/bed recipe/brush recipe/measure recipe/colour recipe/seating",
 	"recipe/notebook":      "recipe/source recipe/problem recipe/section recipe/schema recipe/formula",

@@ -211,10 +211,10 @@ func bedSize(p *Page, tight bool) (wide, high float64) {
 }
 
 // BedUnit is a printed millimetre in the picture of the bed, and its width.
-func (s *cardSheet) BedUnit() template.CSS {
-	b := newBedPicture(s.Page)
-	left, _, right, _ := room(b, s.Page.Wells)
-	wide, _ := bedSize(s.Page, s.Fit.Tight)
+func (f fit) BedUnit(p *Page) template.CSS {
+	b := newBedPicture(p)
+	left, _, right, _ := room(b, p.Wells)
+	wide, _ := bedSize(p, f.Tight)
 	return template.CSS("--b:" + mm3((right-left)/wide) + "px;--bed:" + mm(wide) + "mm")
 }
 

@@ -39,7 +39,7 @@ const (
 	Measured State = iota
 	Bare           // no ink is there
 	Hidden         // other paint lies over its edges, or it turns too sharply
-	Unclear        // the edges could not be told from noise or smears
+	Unclear        // the edges cannot be distinguished from noise or smears
 	OffScan        // it lies beyond the scan
 )
 

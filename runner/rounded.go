@@ -1,8 +1,6 @@
 package runner
 
 import (
-	"slices"
-
 	"mahlstick/recipe/format"
 	"mahlstick/recipe/problem"
 	"mahlstick/runner/cutting"
@@ -25,7 +23,7 @@ func roundedLines(p *stage.Planned) problem.List {
 	sum, most, first := 0.0, 0.0, 0
 	for i := range p.Lines {
 		l := &p.Lines[i]
-		if len(l.Widths) < 2 || l.Look.Round() || slices.Min(l.Widths) != slices.Max(l.Widths) {
+		if len(l.Widths) < 2 || l.Look.Round() {
 			continue
 		}
 		points, closed := make([]vector.XY, len(l.Points)), l.Points[0] == l.Points[len(l.Points)-1] && len(l.Points) > 2
@@ -36,7 +34,7 @@ func roundedLines(p *stage.Planned) problem.List {
 		if closed {
 			points = points[:len(points)-1]
 		}
-		area := cutting.Beyond(points, l.Widths[0], closed, l.Look)
+		area := cutting.Beyond(points, l.Widths, closed, l.Look)
 		if sum += area; area > most {
 			most, first = area, i
 		}

@@ -64,36 +64,86 @@ func pieces(points []vector.XY, width float64, closed bool, look contour.Look) [
 	return append(rings, end(back, look.Ends), end(last, look.Ends))
 }
 
-// Beyond is the area (mm²) by which a line of one width with round ends and
-// corners differs from the drawn one: the half discs beyond flat ends, and what
-// square ends and corners have more or less. Each end and corner counts by itself,
-// also where the line itself or another shape covers it.
-func Beyond(points []vector.XY, width float64, closed bool, look contour.Look) float64 {
-	segments := segmentsOf(points, width, closed)
-	n := len(segments)
-	if n == 0 {
-		return 0
-	}
-	r2 := float64(width*width) / 4
-	sum := 0.0
-	if !closed {
-		switch look.Ends {
-		case contour.FlatEnds:
-			sum = float64(math.Pi * r2)
-		case contour.SquareEnds:
-			sum = float64((4 - math.Pi) * r2)
-		}
-	}
+// Beyond is the area (mm²) by which a line with round ends and corners, and a width (mm)
+// at each point, differs from the drawn one: the half discs beyond flat ends, and what
+// square ends and corners have more or less. Where a width jumps, the drawing has a
+// step, and the larger disc reaches beyond it. Each of them counts by itself, also where the line itself
+// or another shape covers it.
+func Beyond(points []vector.XY, widths []float64, closed bool, look contour.Look) float64 {
 	round := look
 	round.Corners = contour.RoundCorners
-	for i := range n {
-		if look.Corners == contour.RoundCorners || i == n-1 && !closed {
-			break
+	var first, last tangent // of the segments so far
+	sum, n := 0.0, 0
+	corner := func(a, b tangent) {
+		if look.Corners == contour.RoundCorners {
+			return
 		}
-		a, b := segments[i], segments[(i+1)%n]
+		r := min(a.b.r, b.a.r)
+		a.b.r, b.a.r = r, r
 		sum += math.Abs(enclosed(wedge(a, b, look)) - enclosed(wedge(a, b, round)))
 	}
+	for i := range points {
+		k := (i + 1) % len(points)
+		if k == 0 && !closed {
+			break
+		}
+		s, ok := straight(disc{points[i], widths[i] / 2}, disc{points[k], widths[k] / 2})
+		if !ok {
+			if look.Ends == contour.FlatEnds {
+				sum += step(widths[i]/2, widths[k]/2)
+			}
+			continue
+		}
+		if n++; n == 1 {
+			first = s
+		} else {
+			corner(last, s)
+		}
+		last = s
+	}
+	switch {
+	case n == 0:
+	case closed:
+		corner(last, first)
+	default:
+		sum += endBeyond(first.a.r, look.Ends) + endBeyond(last.b.r, look.Ends)
+	}
 	return sum
+}
+
+// straight is a segment whose sides start at right angles to it, as its ends are drawn.
+// It returns false where one of its discs holds the other.
+func straight(a, b disc) (tangent, bool) {
+	s, ok := tangentOf(a, b)
+	if !ok {
+		return s, false
+	}
+	way := b.at.Minus(a.at)
+	s.left = way.Left().Times(1 / way.Length())
+	s.right = s.left.Times(-1)
+	return s, true
+}
+
+// endBeyond is the area by which an end differs from a half disc.
+func endBeyond(r float64, ends contour.Ends) float64 {
+	switch ends {
+	case contour.FlatEnds:
+		return float64(math.Pi/2*r) * r
+	case contour.SquareEnds:
+		return float64((2-math.Pi/2)*r) * r
+	}
+	return 0
+}
+
+// step is the area of a half disc beyond a band that starts at its straight side and
+// has the radius of the narrower one as half its width.
+func step(r1, r2 float64) float64 {
+	r, h := max(r1, r2), min(r1, r2)
+	if r == 0 {
+		return 0
+	}
+	band := float64(h*math.Sqrt(float64(r*r)-float64(h*h))) + float64(float64(r*r)*math.Asin(h/r))
+	return float64(math.Pi/2*r)*r - band
 }
 
 func enclosed(ring []vector.XY) float64 {

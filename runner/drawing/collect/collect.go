@@ -135,7 +135,8 @@ func (c *Collector) Add(e *sink.Entity, o sink.Outline) {
 		}
 	}
 	closed := o.Closing == sink.Closed || o.Closing == sink.ClosedIfMeeting && c.shapes.endsMeet()
-	if o.Look.Corners != contour.RoundCorners {
+	// A curve with widths of its own is of a format that has no other corners.
+	if o.Width > 0 && o.Look.Corners != contour.RoundCorners {
 		c.shapes.sayPointed(e, closed)
 	}
 	before := len(c.shapes.contours)
@@ -144,7 +145,7 @@ func (c *Collector) Add(e *sink.Entity, o sink.Outline) {
 	c.shapes.cut = false
 	if n := len(c.shapes.contours); n > before { // else it is a loose line
 		c.shapes.contours[n-1].Clips = crossed
-		if o.Width > 0 {
+		if c.shapes.contours[n-1].Widths != nil {
 			c.shapes.contours[n-1].Look = o.Look
 		}
 	}

@@ -2,8 +2,10 @@ package dxf
 
 import (
 	"mahlstick/recipe/problem"
+	"mahlstick/runner/contour"
 	"mahlstick/runner/drawing"
 	"mahlstick/runner/drawing/flatten"
+	"mahlstick/runner/drawing/sink"
 	"mahlstick/runner/vector"
 )
 
@@ -99,6 +101,24 @@ func addPolyline(e *entity, closed bool) {
 	l := &e.scratch.polyline
 	l.Closed = closed
 	if checkWidths(e, l) {
-		e.add(l, closing(closed))
+		e.r.out.Add(&e.info, sink.Outline{Curve: l, Closing: closing(closed), Look: lookOf(l)})
 	}
+}
+
+// pointedReach is how far the tip of a corner may lie from the corner of the centre line, in
+// half widths. DXF states no limit; this is the usual one of SVG 2, from memory.
+const pointedReach = 4
+
+// lookOf is how a polyline with widths is drawn: its segments end flat and are mitred
+// where they meet. DXF states it nowhere; common practice, no source. One
+// that comes back to its start has no ends there.
+func lookOf(l *flatten.Polyline) contour.Look {
+	if !l.Wide {
+		return contour.Look{}
+	}
+	look := contour.Look{Ends: contour.FlatEnds, Corners: contour.PointedCorners, Reach: pointedReach}
+	if n := len(l.Corners); n > 2 && l.Corners[0].At == l.Corners[n-1].At {
+		look.Ends = contour.RoundEnds
+	}
+	return look
 }

@@ -44,3 +44,23 @@ func TestWipeout(t *testing.T) {
 		}
 	}
 }
+
+// A line whose one width the layer gives ends at the edge of what is wiped out, as one with a width
+// of its own does: a band with one round end, 1 mm wide and 20 mm long. One whose width
+// varies is parted there.
+func TestWipedOutLines(t *testing.T) {
+	const file = "0\nSECTION\n2\nENTITIES\n0\nLINE\n8\nart\n10\n30\n20\n50\n11\n60\n21\n50\n" +
+		"0\nWIPEOUT\n8\nart\n10\n50\n20\n45\n11\n20\n21\n0\n12\n0\n22\n10\n13\n1\n23\n1\n0\nENDSEC\n0\nEOF\n"
+	cells := map[string]string{"unit": "mm", "covered": "leave"}
+	for _, c := range []struct {
+		width string
+		lines int
+		area  float64
+	}{{"1 mm", 0, 20 + math.Pi/8}, {"`1*mm`", 0, 20 + math.Pi/8}, {"`1*mm + 0.5*mm*along`", 1, 0}} {
+		cells["width"] = c.width
+		r, problems := sized(t, "a.dxf", file, "", cells)
+		if r == nil || len(r.Layers[0].Lines) != c.lines || c.area > 0 && math.Abs(drawnArea(r)-c.area) > 0.02 {
+			t.Errorf("%s: %v", c.width, problems)
+		}
+	}
+}

@@ -118,6 +118,15 @@ func TestCutLines(t *testing.T) {
 			t.Errorf("trap %g: %v", trap, drawn.Lines)
 		}
 	}
+	// One whose width the layer gives becomes a shape too, unless it is narrower than
+	// what is left out.
+	for width, want := range map[float64]float64{2: 20 + math.Pi/2, 0: 0, 0.03: 0} {
+		opt := Options{Tolerance: 0.02, Width: func(*stroke.OpenLine) float64 { return width }}
+		drawn, _, _ := Cut(Drawn{&region.Result{}, []stroke.OpenLine{line}}, covers, opt)
+		if got := drawn.Regions.Drawn(); math.Abs(got-want) > 0.02 || len(drawn.Lines) == 0 != (want > 0) {
+			t.Errorf("a width of %g from the layer: %.3f mm², want %.3f; %d lines", width, got, want, len(drawn.Lines))
+		}
+	}
 	far := stroke.OpenLine{Points: []plane.Point{plane.At(0, 0), plane.At(5, 0)}, Widths: []float64{1, 1}}
 	if drawn, hidden := cut(far, 0); len(drawn.Lines) != 1 || hidden != (Hidden{}) {
 		t.Errorf("a line under nothing: %v", drawn)

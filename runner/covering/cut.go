@@ -6,6 +6,7 @@ import (
 
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
+	"mahlstick/runner/contour"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/region"
 	"mahlstick/runner/stroke"
@@ -25,6 +26,9 @@ type Options struct {
 	// Tolerance is how far the painted edge may be from the drawn one. What shows
 	// narrower than this between two edges that were drawn as one is no part.
 	Tolerance float64
+	// Width is the one width in mm that the layer gives a line, before that of the
+	// drawing; 0 if it varies. Nil where the layer gives none.
+	Width func(l *stroke.OpenLine) float64
 }
 
 // Drawn is what a layer paints.
@@ -34,8 +38,8 @@ type Drawn struct {
 }
 
 // Cut takes away what lies under covers. A line with widths becomes the shape that
-// shows of it; of a line without, the parts are left that show. What does not meet a
-// cover stays as it is.
+// shows of it, also where the layer gives it one width; of a line whose width varies by
+// the layer, the parts are left that show. What does not meet a cover stays as it is.
 func Cut(drawn Drawn, covers []Cover, opt Options) (Drawn, Hidden, problem.List) {
 	c := cutter{covers: covers, opt: opt, out: &region.Result{Repairs: drawn.Regions.Repairs}}
 	of := map[int][]region.Region{}
@@ -47,9 +51,9 @@ func Cut(drawn Drawn, covers []Cover, opt Options) (Drawn, Hidden, problem.List)
 	}
 	var lines []stroke.OpenLine
 	for _, l := range drawn.Lines {
-		if l.Widths == nil {
+		if wide := c.withWidth(l); wide.Widths == nil {
 			lines = append(lines, c.centreLine(l)...)
-		} else if c.line(l) {
+		} else if c.line(wide) {
 			lines = append(lines, l)
 		}
 	}
@@ -82,6 +86,18 @@ func (c *cutter) shape(s region.Shape, regions []region.Region) {
 		return
 	}
 	c.keep(s, shown)
+}
+
+// withWidth gives a line the one width of the layer; ends and corners are then round.
+// One that is narrower than what is left out between edges stays without.
+func (c *cutter) withWidth(l stroke.OpenLine) stroke.OpenLine {
+	if c.opt.Width == nil || !slices.ContainsFunc(c.covers, func(k Cover) bool { return k.above > l.Shape }) {
+		return l
+	}
+	if width := c.opt.Width(&l); width > 2*c.opt.Tolerance {
+		l.Widths, l.Look = slices.Repeat([]float64{width}, len(l.Points)), contour.Look{}
+	}
+	return l
 }
 
 // line keeps what shows of a line with widths, as a shape. It answers true where all

@@ -39,19 +39,15 @@ func outAndBack(heading, turn, long, deep, atTip float64) (points []stroke.Point
 
 // Where a stroke turns back in a corner, the axis swings half round the mark,
 // and the mark, towed by a rigid arm, paints the corner to its tip and the way
-// back. A corner branches off by more than 0.3 radians: straight ahead there is
-// none to turn back in.
+// back: whatever the corner, the length, and how quickly the lag changes on the way.
 func TestTurnsBackInACorner(t *testing.T) {
 	swells := swelling(t)
 	rapid.Check(t, func(t *rapid.T) {
 		lag := rapid.SampledFrom([]brush.Lag{swells, brush.ConstantLag(0.8), brush.ConstantLag(3)}).Draw(t, "lag")
 		deep := rapid.Float64Range(0.5, 4).Draw(t, "press")
-		atTip := deep * rapid.SampledFrom([]float64{0, 0.1, 0.6, 1}).Draw(t, "at the tip")
-		heading, turn, long := rapid.Float64Range(0, 6.28).Draw(t, "heading"), rapid.Float64Range(0.3, 2.4).Draw(t, "turn"), rapid.Float64Range(1, 8).Draw(t, "length")
-		if rapid.Bool().Draw(t, "to the right") {
-			turn = -turn
-		}
-		points, tip := outAndBack(heading, turn, long, deep, atTip)
+		atTip := deep * rapid.SampledFrom([]float64{0, 0.02, 0.1, 0.6, 1}).Draw(t, "at the tip")
+		points, tip := outAndBack(rapid.Float64Range(0, 6.28).Draw(t, "heading"), rapid.Float64Range(-3.1, 3.1).Draw(t, "turn"),
+			rapid.Float64Range(0.3, 8).Draw(t, "length"), deep, atTip)
 		steps := lagcomp.AxisPath(points, lag)
 		for i, s := range steps {
 			x, y := plane.MM(s.Mark.X), plane.MM(s.Mark.Y)
@@ -68,10 +64,7 @@ func TestTurnsBackInACorner(t *testing.T) {
 			}
 		})
 		// The mark may cut the turn by 0.005 mm, as any corner of a flattened curve.
-		// Where the lag changes nearly as quickly as the brush moves, the mark slides
-		// back under it, and no way of the axis holds it.
-		slides := math.Abs(lag.At(deep)-lag.At(atTip)) > 0.4*long
-		if nearest > 0.02 || worst > 0.05 && !slides {
+		if nearest > 0.02 || worst > 0.03 {
 			t.Fatalf("the mark stays %.4f mm from the tip, and is up to %.4f mm off the way", nearest, worst)
 		}
 	})

@@ -120,8 +120,9 @@ func TestCornerIsSwung(t *testing.T) {
 
 // arm is a brush whose mark is held by a rigid arm: it goes along the arm only,
 // by the share of the axis's way that points along it, less what the arm
-// grows. It shares nothing with AxisPath: the motion is integrated by the midpoint
-// rule (Runge, second order).
+// grows. An arm without length has no direction: it grows behind the axis. It
+// shares nothing with AxisPath: the motion is integrated by the midpoint rule
+// (Runge, second order).
 type arm struct {
 	x, y float64 // of the mark
 	lag  func(press float64) float64
@@ -141,6 +142,9 @@ func (a *arm) pull(h0, h1 [2]float64, p0, p1 float64, visit func(x, y, dx, dy, p
 		grown := (a.lag(p0+(t+dt)*(p1-p0)) - a.lag(p0+t*(p1-p0))) / dt
 		along := (h1[0]-h0[0])*dx + (h1[1]-h0[1])*dy - grown
 		return along * dx, along * dy
+	}
+	if way := math.Hypot(h1[0]-h0[0], h1[1]-h0[1]); a.lag(p0) < 1e-4 && way > 0 {
+		a.x, a.y = h0[0]-a.lag(p0)*(h1[0]-h0[0])/way, h0[1]-a.lag(p0)*(h1[1]-h0[1])/way
 	}
 	for i := range n {
 		t, dt := float64(i)/float64(n), 1/float64(n)

@@ -51,7 +51,7 @@ func main() {
 		defer os.RemoveAll(work)
 	}
 	if *real {
-		if !realDrawings(*binary, work, flag.Args(), *workers) {
+		if !realDrawings(*binary, work, flag.Args(), *workers, *verbose) {
 			os.Exit(1)
 		}
 		return

@@ -146,7 +146,7 @@ func (p *page) render(job *model.Job) {
 		job.Page = append(job.Page, block)
 	}
 	for i, result := range p.recipe.Results {
-		job.Results[i].HTML = p.recipe.Doc.EntryHTML(result.Entry, shownStrips(result, p.all), p.value)
+		job.Results[i].HTML = p.recipe.Doc.EntryHTML(result.Entry, shownTables(result, p.all), p.value)
 	}
 }
 

@@ -8,6 +8,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -88,6 +89,23 @@ func TestHeron(t *testing.T) {
 	if len(job.Results) != 1 || job.Results[0].Heading != "Impression 1, 2026-11-24" || len(job.Results[0].Strip) != 1 ||
 		job.Results[0].Strip[0].Asked != 0.6 || job.Results[0].Strip[0].Measured != 0.66 || !strings.Contains(job.Results[0].HTML, "<img src=\"photos/1.png\"") {
 		t.Errorf("%+v", job.Results)
+	}
+}
+
+// Rows of widths under Results are read with their layer and doubt, and left out of the
+// text, because the page draws them; they belong to the heading above them.
+func TestWidthsOfSheets(t *testing.T) {
+	root := studio(t)
+	text := string(root["heron/heron.md"].Data) + "\n### Sheet 2\n\n| layer | press (mm) | asked (mm) | measured |\n|---|---|---|---|\n| BIRD | 1.26 | 0.92 | 1.04 ± 0.02 mm |\n| reeds | 2 | 1 | 1.1 mm |\n"
+	root["heron/heron.md"] = &fstest.MapFile{Data: []byte(text)}
+	job, problems := recipe.Read(root, "heron/heron.md")
+	if problems.HasErrors() {
+		t.Fatal(problems)
+	}
+	got := job.Results[len(job.Results)-1]
+	if got.Heading != "Sheet 2" || got.HTML != "" || len(got.Strip) > 0 ||
+		!slices.Equal(got.Widths, []model.WidthReading{{Layer: 1, Press: 1.26, Asked: 0.92, Measured: 1.04, U: 0.02}, {Layer: 0, Press: 2, Asked: 1, Measured: 1.1}}) {
+		t.Errorf("%+v", got)
 	}
 }
 

@@ -46,6 +46,7 @@ func (a *assembler) results() {
 		out.Painted = paintedParts(result.Painted, a.values)
 		if allRead {
 			setOffs(a, result.SetOffs)
+			out.Widths = widthReadings(a, result.Widths)
 		}
 		a.job.Results = append(a.job.Results, out)
 	}
@@ -85,15 +86,8 @@ func setOffs(a *assembler, tables []binding.Strip) {
 			if !r.Complete {
 				continue
 			}
-			c := r.Cells["layer"]
-			i := slices.IndexFunc(a.job.Layers, func(l model.Layer) bool { return formula.Fold(l.Name) == formula.Fold(c.Source.String) })
+			i := resultLayer(a, r.Cells["layer"], "been dry")
 			if i < 0 {
-				var names []string
-				for _, l := range a.job.Layers {
-					names = append(names, l.Name)
-				}
-				a.problems.Warnf(problem.UnknownLayer, c.Source.Place, problem.Correction(c.Source.String, names).Else(problem.Advise("write the name of a layer of this recipe")),
-					"this recipe has no layer %q that could have been dry", c.Source.String)
 				continue
 			}
 			if q, ok := a.values.Quantity(r.Cells["set-off"]); ok {
@@ -101,6 +95,46 @@ func setOffs(a *assembler, tables []binding.Strip) {
 			}
 		}
 	}
+}
+
+// resultLayer is the index of the layer that a cell under Results names; -1 with a warning
+// that this recipe has none that could have been so.
+func resultLayer(a *assembler, c *binding.Cell, been string) int {
+	i := slices.IndexFunc(a.job.Layers, func(l model.Layer) bool { return formula.Fold(l.Name) == formula.Fold(c.Source.String) })
+	if i < 0 {
+		var names []string
+		for _, l := range a.job.Layers {
+			names = append(names, l.Name)
+		}
+		a.problems.Warnf(problem.UnknownLayer, c.Source.Place, problem.Correction(c.Source.String, names).Else(problem.Advise("write the name of a layer of this recipe")),
+			"this recipe has no layer %q that could have %s", c.Source.String, been)
+	}
+	return i
+}
+
+// widthReadings reads the tables of the widths of a painting.
+func widthReadings(a *assembler, tables []binding.Strip) (out []model.WidthReading) {
+	for _, table := range tables {
+		for _, r := range table.Marks {
+			if w, ok := widthReading(r, a.values); ok {
+				if w.Layer = resultLayer(a, r.Cells["layer"], "been measured"); w.Layer >= 0 {
+					out = append(out, w)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// widthReading reads a measured width, but for its layer; false where it is not whole.
+func widthReading(r *binding.Record, values *resolve.Values) (model.WidthReading, bool) {
+	if !r.Complete {
+		return model.WidthReading{}, false
+	}
+	press, ok1 := values.Quantity(r.Cells["press"])
+	asked, ok2 := values.Quantity(r.Cells["asked"])
+	measured, ok3 := values.Quantity(r.Cells["measured"])
+	return model.WidthReading{Press: press.In(quantity.MM), Asked: asked.In(quantity.MM), Measured: measured.In(quantity.MM), U: measured.U(quantity.MM)}, ok1 && ok2 && ok3
 }
 
 // paintedPart reads a row of what a program painted.
@@ -149,19 +183,18 @@ func stripLayer(r *binding.Record, layers []string, problems *problem.List) stri
 	return ""
 }
 
-// shownStrips are the tables of a result that the page shows as readings: those
-// of which every mark could be read.
-func shownStrips(result binding.Result, values *resolve.Values) []*section.Table {
+// shownTables are the tables of a result that the page shows in its own way: check strips
+// and widths of which every row could be read.
+func shownTables(result binding.Result, values *resolve.Values) []*section.Table {
 	var out []*section.Table
-	for _, strip := range result.Strips {
-		whole := true
-		for _, r := range strip.Marks {
-			_, ok := stripReading(r, values)
-			whole = whole && ok
-		}
-		if whole {
-			out = append(out, strip.Table)
+	add := func(tables []binding.Strip, read func(*binding.Record) bool) {
+		for _, t := range tables {
+			if !slices.ContainsFunc(t.Marks, func(r *binding.Record) bool { return !read(r) }) {
+				out = append(out, t.Table)
+			}
 		}
 	}
+	add(result.Strips, func(r *binding.Record) bool { _, ok := stripReading(r, values); return ok })
+	add(result.Widths, func(r *binding.Record) bool { _, ok := widthReading(r, values); return ok })
 	return out
 }

@@ -60,7 +60,8 @@ are missing, broken or painted twice, and says what the widths and places mean:
 touching off, the widths by press, wear, lag, play, the ink that ran out, tip
 offset, turn and growth of the sheet, each with its standard uncertainty, as far
 as the sheet can tell them apart. Then it prints the rows that would have met
-it, ready to paste. It pastes nothing by itself.
+it, and the widths as rows of Results, which the page draws together with those
+of other sheets; both are ready to paste. It pastes nothing by itself.
 
 ` + exitCodes,
 		Example: `  mahlstick read logbook/heron/1-straw.nc

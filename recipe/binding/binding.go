@@ -65,6 +65,7 @@ type Result struct {
 	Strips  []Strip
 	Painted []Strip // tables of programs that painted parts of layers
 	SetOffs []Strip // tables of when layers were dry
+	Widths  []Strip // tables of the widths of a scanned painting
 }
 
 // Strip is a table of marks measured on a check strip.
@@ -357,8 +358,10 @@ func (b *recipeBinder) resultTable(r *reader, table *section.Table, result *Resu
 	switch tables := []*section.Table{table}; {
 	case isPainted(table):
 		result.Painted = append(result.Painted, Strip{table, r.records(&schema.Painted, tables, quantity.Quantity{})})
-	case hasColumn(table, "set-off"):
+	case hasColumn(&schema.SetOffs, table, "set-off"):
 		result.SetOffs = append(result.SetOffs, Strip{table, r.records(&schema.SetOffs, tables, quantity.Quantity{})})
+	case isWidths(table):
+		result.Widths = append(result.Widths, Strip{table, r.records(&schema.Widths, tables, quantity.Quantity{})})
 	case isStrip(def, table):
 		result.Strips = append(result.Strips, Strip{table, r.records(def, tables, b.recipe.caliper())})
 	}
@@ -373,11 +376,19 @@ func isPainted(table *section.Table) bool {
 	return has("file") && has("from")
 }
 
-// hasColumn reports whether a table of the times of drying has a column.
-func hasColumn(table *section.Table, word string) bool {
+// isWidths reports whether a table under Results has the widths of a painting: a press
+// and a width for each row, which is no mark of a strip or of a swatch sheet.
+func isWidths(table *section.Table) bool {
+	has := func(word string) bool { return hasColumn(&schema.Widths, table, word) }
+	strip := schema.Find(schema.Results)
+	return has("press") && (has("asked") || has("layer") && has("measured")) && !hasColumn(strip, table, "strip")
+}
+
+// hasColumn reports whether a table has a column of a section.
+func hasColumn(def *schema.Section, table *section.Table, word string) bool {
 	return slices.ContainsFunc(table.Header, func(c section.Cell) bool {
 		words, _, _, _ := quantity.Header(c.String, c.Place)
-		return schema.SetOffs.Find(words) == schema.SetOffs.Find(word)
+		return def.Find(words) == def.Find(word)
 	})
 }
 

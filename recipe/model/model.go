@@ -432,7 +432,16 @@ type Result struct {
 	HTML    string // rendered, inert
 	Strip   []StripReading
 	Painted []PaintedPart
+	Widths  []WidthReading
 	Place   source.Place
+}
+
+// WidthReading is a width of a scanned painting: what was measured where a width was
+// asked for, and the press for it by the brush of then; mm.
+type WidthReading struct {
+	Layer                  int // index of the layer
+	Press, Asked, Measured float64
+	U                      float64 // standard uncertainty of what was measured, 0 where none is stated
 }
 
 // PaintedPart is a part of a layer that was painted by a program of its own.

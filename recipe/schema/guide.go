@@ -24,8 +24,10 @@ func Guide(level int) string {
 		fmt.Fprintf(&b, "\n\n| %s | holds | default | usual | meaning |\n|---|---|---|---|---|\n", what)
 		s.list(&b)
 		if s.Word == Results {
-			fmt.Fprintf(&b, "\n%s\n\n| %s | holds | default | usual | meaning |\n|---|---|---|---|---|\n", Painted.Help, what)
-			Painted.list(&b)
+			for _, further := range []*Section{&SetOffs, &Painted, &Widths} {
+				fmt.Fprintf(&b, "\n%s\n\n| %s | holds | default | usual | meaning |\n|---|---|---|---|---|\n", further.Help, what)
+				further.list(&b)
+			}
 		}
 		b.WriteByte('\n')
 	}

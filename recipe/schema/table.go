@@ -379,3 +379,15 @@ var Painted = Section{
 		{Word: "file", Kind: Text, Required: true, Example: "3-slate-from-61.nc", Help: "The program."},
 	},
 }
+
+// Widths is a table under Results: the widths of a scanned painting.
+var Widths = Section{
+	Word: "Results", Inert: true,
+	Help: "Widths of a painting against those that were asked for, under the heading of its sheet; the command read --meaning prints the rows. The page draws them, those of all sheets together, with the brush's curve of each sheet and of now.",
+	Columns: []Field{
+		{Word: "layer", Kind: Text, Required: true, Example: "slate", Help: "Layer that was measured."},
+		{Word: "press", Unit: quantity.MM, Bound: AtLeast0, Most: deepest, Required: true, Example: "1.26 mm", Measure: "copy it from what read --meaning printed for the scan", Help: "How far the brush was pressed for the width asked for, by the rows of the brush of then."},
+		{Word: "asked", Unit: quantity.MM, Bound: Above0, Most: deepest, Required: true, Example: "0.92 mm", Measure: "copy it from what read --meaning printed for the scan", Help: "Width that was asked for."},
+		{Word: "measured", Unit: quantity.MM, Bound: AtLeast0, Most: deepest, Required: true, Example: "1.04 ± 0.01 mm", Measure: "copy it from what read --meaning printed for the scan", Help: "Width that was measured where this width was asked for. Its ± is its standard uncertainty."},
+	},
+}

@@ -7,71 +7,114 @@ import (
 	"mahlstick/recipe/format"
 )
 
+// plot is a chart with two axes, which begin at 0 and have round numbers.
+type plot struct {
+	svg
+	width, height            float64
+	maxX, maxY, stepX, stepY float64
+	left, right, top, bottom float64
+}
+
+// newPlot has room for values up to two maxima; false if there is nothing to draw.
+func newPlot(height, maxX, maxY float64) (*plot, bool) {
+	if maxX <= 0 || maxY <= 0 {
+		return nil, false
+	}
+	f := &plot{width: 400, height: height, left: 44, right: 14, top: 12, bottom: 38, stepX: tick(maxX), stepY: tick(maxY)}
+	f.maxX, f.maxY = float64(f.stepX*math.Ceil(maxX/f.stepX-1e-9)), float64(f.stepY*math.Ceil(maxY/f.stepY-1e-9))
+	return f, true
+}
+
+func (f *plot) x(v float64) string {
+	return mm(f.left + float64(v/f.maxX*(f.width-f.left-f.right)))
+}
+
+func (f *plot) y(v float64) string {
+	return mm(f.height - f.bottom - float64(v/f.maxY*(f.height-f.top-f.bottom)))
+}
+
+// axes opens a chart, with its grid and the names of its axes. That of the upright one is
+// below it, or at its top where there is room.
+func (f *plot) axes(title, alongX, alongY string) {
+	f.WriteString(`<svg class="chart" viewBox="0 0 400 ` + mm(f.height) + `" role="img"><title>` + title + `</title>`)
+	for i := 0; float64(float64(i)*f.stepX) <= f.maxX+1e-9; i++ {
+		v := float64(float64(i) * f.stepX)
+		f.WriteString(`<path class="grid" d="M` + f.x(v) + " " + f.y(0) + "V" + f.y(f.maxY) + `"/><text text-anchor="middle" x="` + f.x(v) + `" y="` + mm(f.height-f.bottom+15) + `">` + mm(v) + `</text>`)
+	}
+	for i := 0; float64(float64(i)*f.stepY) <= f.maxY+1e-9; i++ {
+		v := float64(float64(i) * f.stepY)
+		f.WriteString(`<path class="grid" d="M` + f.x(0) + " " + f.y(v) + "H" + f.x(f.maxX) + `"/><text text-anchor="end" x="` + mm(f.left-6) + `" y="` + f.y(v) + `" dy="4">` + mm(v) + `</text>`)
+	}
+	f.WriteString(`<path class="axis" d="M` + f.x(0) + " " + f.y(f.maxY) + "V" + f.y(0) + "H" + f.x(f.maxX) + `"/>`)
+	f.WriteString(`<text text-anchor="end" x="` + mm(f.width-f.right) + `" y="` + mm(f.height-6) + `">` + alongX + `</text>`)
+	if f.height < tall {
+		f.WriteString(`<text x="4" y="` + mm(f.height-f.bottom+15) + `" font-style="italic">` + alongY + `</text>`)
+		return
+	}
+	f.WriteString(`<text x="` + mm(f.left+7) + `" y="` + mm(f.top+14) + `" font-style="italic">` + alongY + `</text>`)
+}
+
+// bar is how far off a width may be: two standard uncertainties either way.
+func (f *plot) bar(x, width, u float64) {
+	if u > 0 {
+		f.WriteString(`<path class="bar" d="M` + f.x(x) + " " + f.y(width-2*u) + "V" + f.y(width+2*u) + `"/>`)
+	}
+}
+
+// line is drawn through the widths of some presses.
+func (f *plot) line(class string, rungs []Rung) {
+	f.WriteString(`<path class="` + class + `" d="M` + f.x(rungs[0].Press) + " " + f.y(rungs[0].Width))
+	for _, r := range rungs[1:] {
+		f.WriteString("L" + f.x(r.Press) + " " + f.y(r.Width))
+	}
+	f.WriteString(`"/>`)
+}
+
 // chart is the curve of a brush: width over press, both in mm.
 func chart(c *Chart) template.HTML {
-	const w, h, left, right, top, bottom = 400.0, 270.0, 44.0, 14.0, 12.0, 38.0
 	maxPress, maxWidth := c.SafePress, 0.0
 	for _, r := range append(c.Rungs, c.Curve...) {
 		maxPress, maxWidth = math.Max(maxPress, r.Press), math.Max(maxWidth, r.Width+r.UWidth)
 	}
-	if maxPress <= 0 || maxWidth <= 0 {
+	f, some := newPlot(270, maxPress, maxWidth)
+	if !some {
 		return ""
 	}
-	stepX, stepY := tick(maxPress), tick(maxWidth)
-	maxPress, maxWidth = float64(stepX*math.Ceil(maxPress/stepX-1e-9)), float64(stepY*math.Ceil(maxWidth/stepY-1e-9))
-	x := func(press float64) string { return mm(left + float64(press/maxPress*(w-left-right))) }
-	y := func(width float64) string { return mm(h - bottom - float64(width/maxWidth*(h-top-bottom))) }
-	var s svg
-	s.WriteString(`<svg class="chart" viewBox="0 0 400 270" role="img"><title>Width of the mark over the press</title>`)
-	for i := 0; float64(float64(i)*stepX) <= maxPress+1e-9; i++ {
-		v := float64(float64(i) * stepX)
-		s.WriteString(`<path class="grid" d="M` + x(v) + " " + y(0) + "V" + y(maxWidth) + `"/><text text-anchor="middle" x="` + x(v) + `" y="` + mm(h-bottom+15) + `">` + mm(v) + `</text>`)
-	}
-	for i := 0; float64(float64(i)*stepY) <= maxWidth+1e-9; i++ {
-		v := float64(float64(i) * stepY)
-		s.WriteString(`<path class="grid" d="M` + x(0) + " " + y(v) + "H" + x(maxPress) + `"/><text text-anchor="end" x="` + mm(left-6) + `" y="` + y(v) + `" dy="4">` + mm(v) + `</text>`)
-	}
-	s.WriteString(`<path class="axis" d="M` + x(0) + " " + y(maxWidth) + "V" + y(0) + "H" + x(maxPress) + `"/>`)
-	s.WriteString(`<text text-anchor="end" x="` + mm(w-right) + `" y="` + mm(h-6) + `">press, mm</text><text x="4" y="` + mm(h-bottom+15) + `" font-style="italic">width</text>`)
+	f.axes("Width of the mark over the press", "press, mm", "width")
 	if n := len(c.Curve); n > 1 {
 		last := c.Curve[n-1]
-		s.band(c, x, func(width float64) string { return y(min(max(width, 0), maxWidth)) })
-		s.WriteString(`<path class="taper" d="M` + x(0) + " " + y(0) + "L" + x(last.Press) + " " + y(last.Width) + `"/>`)
-		s.WriteString(`<path class="curve" d="M` + x(c.Curve[0].Press) + " " + y(c.Curve[0].Width))
-		for _, r := range c.Curve[1:] {
-			s.WriteString("L" + x(r.Press) + " " + y(r.Width))
-		}
-		s.WriteString(`"/>`)
+		f.band(c)
+		f.WriteString(`<path class="taper" d="M` + f.x(0) + " " + f.y(0) + "L" + f.x(last.Press) + " " + f.y(last.Width) + `"/>`)
+		f.line("curve", c.Curve)
 	}
 	if c.Thinnest > 0 {
-		s.WriteString(`<path class="promise" d="M` + x(0) + " " + y(c.Thinnest) + "H" + x(maxPress) + `"/><text text-anchor="end" x="` + mm(w-right-4) + `" y="` + y(c.Thinnest) + `" dy="-4">thinnest sure line ` + format.Page.Fixed(c.Thinnest, 2) + `</text>`)
+		f.WriteString(`<path class="promise" d="M` + f.x(0) + " " + f.y(c.Thinnest) + "H" + f.x(f.maxX) + `"/><text text-anchor="end" x="` + mm(f.width-f.right-4) + `" y="` + f.y(c.Thinnest) + `" dy="-4">thinnest sure line ` + format.Page.Fixed(c.Thinnest, 2) + `</text>`)
 	}
 	for _, r := range c.Rungs {
-		if r.UWidth > 0 {
-			s.WriteString(`<path class="bar" d="M` + x(r.Press) + " " + y(r.Width-2*r.UWidth) + "V" + y(r.Width+2*r.UWidth) + `"/>`)
-		}
-		s.WriteString(`<circle class="rung" r="3.4" cx="` + x(r.Press) + `" cy="` + y(r.Width) + `"/>`)
+		f.bar(r.Press, r.Width, r.UWidth)
+		f.WriteString(`<circle class="rung" r="3.4" cx="` + f.x(r.Press) + `" cy="` + f.y(r.Width) + `"/>`)
 	}
-	s.WriteString(`</svg>`)
-	return template.HTML(s.String())
+	f.WriteString(`</svg>`)
+	return template.HTML(f.String())
 }
 
 // band fills the way between the lower and the upper edge of the curve's doubt.
-func (s *svg) band(c *Chart, x, y func(float64) string) {
+func (f *plot) band(c *Chart) {
 	if len(c.Band) != len(c.Curve) {
 		return
 	}
-	s.WriteString(`<path class="band" d="M`)
+	y := func(width float64) string { return f.y(min(max(width, 0), f.maxY)) }
+	f.WriteString(`<path class="band" d="M`)
 	for i, r := range c.Curve {
 		if i > 0 {
-			s.WriteString("L")
+			f.WriteString("L")
 		}
-		s.WriteString(x(r.Press) + " " + y(c.Band[i][1]))
+		f.WriteString(f.x(r.Press) + " " + y(c.Band[i][1]))
 	}
 	for i := len(c.Curve) - 1; i >= 0; i-- {
-		s.WriteString("L" + x(c.Curve[i].Press) + " " + y(c.Band[i][0]))
+		f.WriteString("L" + f.x(c.Curve[i].Press) + " " + y(c.Band[i][0]))
 	}
-	s.WriteString(`Z"/>`)
+	f.WriteString(`Z"/>`)
 }
 
 // tick is the step between grid lines: 1, 2 or 5 times a power of ten, so that

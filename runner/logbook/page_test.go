@@ -96,7 +96,7 @@ func sample() *Page {
 		Notes:   []Note{{"warning", "pond/pond.md:12:3", "a feed of 9000 mm/min is unusual", "usual is 300 to 3000 mm/min"}},
 		Inputs:  []FileHash{{Name: "pond/pond.md", Size: 812, Hash: strings.Repeat("cd", 32)}},
 		Outputs: []FileHash{{Name: "1-reeds.nc", Link: "1-reeds.nc", Size: 24000, Hash: strings.Repeat("ef", 32)}},
-		Results: []Result{{Heading: "Impression 1", HTML: "<p>A little heavy.</p>", Strips: []Strip{{"reeds", []StripReading{{"a", 0.6, 0.71, 0.05}, {"b", 1.4, 1.38, 0.08}}, "Raise Z zero by 0.15 mm.", "| press | width |\n"}, {"", []StripReading{{"a", 0.6, 0.66, 0}}, "", ""}},
+		Widths:  []Widths{sampleWidths()}, Results: []Result{{Heading: "Sheet 2", Charted: true}, {Heading: "Impression 1", HTML: "<p>A little heavy.</p>", Strips: []Strip{{"reeds", []StripReading{{"a", 0.6, 0.71, 0.05}, {"b", 1.4, 1.38, 0.08}}, "Raise Z zero by 0.15 mm.", "| press | width |\n"}, {"", []StripReading{{"a", 0.6, 0.66, 0}}, "", ""}},
 			Painted: []PaintedBy{{"reeds", 9, []PaintedPart{{1, 6, "1-reeds.nc"}, {7, 7, "1-reeds-from-7-to-7.nc"}, {8, 9, "1-reeds.nc"}}}}}},
 	}
 }

@@ -55,7 +55,7 @@ var pages = template.Must(template.New("page").Funcs(template.FuncMap{
 	"short":  func(s string) string { return s[:min(12, len(s))] },
 	"add":    func(a, b int) int { return a + b },
 
-	"defs": func() template.HTML { return defsHere }, "painting": painting, "layerPicture": layerPicture, "bed": bed, "timeLine": timeLine, "seated": seated, "chart": chart, "swatchSheet": swatchSheet, "drawings": drawings,
+	"defs": func() template.HTML { return defsHere }, "painting": painting, "layerPicture": layerPicture, "bed": bed, "timeLine": timeLine, "seated": seated, "chart": chart, "askedMeasured": askedMeasured, "pressWidth": pressWidth, "swatchSheet": swatchSheet, "drawings": drawings,
 
 	"plain":    func(v float64) string { return format.Plain.Number(v, 2) },
 	"number":   func(v float64) string { return format.Page.Number(v, 2) },

@@ -39,7 +39,8 @@ type Page struct {
 	Inputs   []FileHash
 	Outputs  []FileHash
 	Results  []Result
-	Swatch   *Swatch // of a swatch sheet, else nil
+	Widths   []Widths // of scanned sheets, by layer
+	Swatch   *Swatch  // of a swatch sheet, else nil
 	People   []People
 	Seatings []Seating
 	// Registers are the worst pairs of layers first.
@@ -437,6 +438,13 @@ type Result struct {
 	HTML    string
 	Strips  []Strip
 	Painted []PaintedBy
+	// Charted says that it has widths, which the page draws with those of other sheets.
+	Charted bool
+}
+
+// Shown reports whether there is anything below its heading.
+func (r Result) Shown() bool {
+	return !r.Charted || r.HTML != "" || len(r.Strips) > 0 || len(r.Painted) > 0
 }
 
 // PaintedBy is a layer that was painted by several programs.

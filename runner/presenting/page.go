@@ -87,8 +87,9 @@ func Page(j Job) *logbook.Page {
 		p.Sheet.FirstLayer, p.Sheet.Free = j.Layers[0].Model.Name, freeMarks(j)
 	}
 	for _, res := range j.Results {
-		p.Results = append(p.Results, logbook.Result{Heading: res.Heading, HTML: links.fromPage(res.HTML), Strips: stripViews(res.Strip, j.Job), Painted: paintedViews(res.Painted, j.Layers)})
+		p.Results = append(p.Results, logbook.Result{Heading: res.Heading, HTML: links.fromPage(res.HTML), Strips: stripViews(res.Strip, j.Job), Painted: paintedViews(res.Painted, j.Layers), Charted: len(res.Widths) > 0})
 	}
+	p.Widths = widthViews(j.Results, j.Layers)
 	return p
 }
 

@@ -78,7 +78,11 @@ func TestLesson(t *testing.T) {
 				says(t, lesson, "    "+line)
 			}
 		}
-		brush, swatch = pasted(t, brush, swatch, said.String(), i == 2)
+		_, rows, _ := strings.Cut(r.Results(), "measured |\n|-------|-------|-------|----------|\n")
+		for row := range strings.Lines(rows) {
+			says(t, lesson, row)
+		}
+		brush, swatch = pasted(t, brush, swatch, strings.TrimSuffix(said.String(), r.Results()), i == 2)
 	}
 	for line := range strings.Lines(brush + swatch) {
 		says(t, lesson, line)

@@ -134,7 +134,7 @@ func (r *Reading) Write(w io.Writer) error {
 	if err := r.Meaning.Write(w); err != nil {
 		return err
 	}
-	_, err := io.WriteString(w, r.Seating())
+	_, err := io.WriteString(w, r.Seating()+r.Results())
 	return err
 }
 

@@ -3,14 +3,11 @@ package main
 import (
 	"fmt"
 	"io"
-	"strings"
-
 	"path/filepath"
+	"strings"
 
 	"github.com/spf13/cobra"
 
-	"mahlstick/recipe/format"
-	"mahlstick/recipe/problem"
 	"mahlstick/runner"
 	"mahlstick/runner/scan"
 	"mahlstick/runner/scan/overlay"
@@ -26,26 +23,18 @@ func readPainting(cmd *cobra.Command, names []string, picture string) error {
 	if err := checkPicture(picture, 1, "scan"); err != nil {
 		return err
 	}
-	show := progressOn(errs)
-	result, problems, err := runner.Run(names[1], runner.Options{Progress: show.line})
-	show.clear()
-	switch {
-	case err != nil:
-		fmt.Fprintf(errs, "mahlstick: %v\n", err)
-		return exitWith(exitDisk)
-	case problems.HasErrors():
-		if err := problem.Print(errs, problems.Sorted()); err != nil {
-			return exitWith(exitDisk)
-		}
-		fmt.Fprintf(errs, "%s: %s. No scan was read.\n", names[1], format.Count(countErrors(problems), "error"))
-		return exitWith(exitProblems)
-	case len(result.Job.Trials) > 0:
+	result, err := runForScan(errs, names[1])
+	if err != nil {
+		return err
+	}
+	if len(result.Job.Trials) > 0 {
 		return fmt.Errorf("--meaning and --picture are for paintings, and %s is a swatch sheet: read its marks without them, and link the table under Results", names[1])
 	}
 	sheet, code := layScan(errs, names[0], runner.Painted(result))
 	if sheet == nil {
 		return exitWith(code)
 	}
+	show := progressOn(errs)
 	show.line(names[0] + ": strokes")
 	g := sheet.Geometry()
 	perMM := (g.DPIX + g.DPIY) / 2 / 25.4

@@ -44,19 +44,9 @@ func readScans(cmd *cobra.Command, names []string) error {
 	if len(scans) == 0 || !strings.EqualFold(filepath.Ext(recipe), ".md") || !allScans(scans) {
 		return fmt.Errorf("with a scan, read takes scans and then the recipe of the sheet, such as: mahlstick read scan.png swatches/sable.md")
 	}
-	show := progressOn(errs)
-	result, problems, err := runner.Run(recipe, runner.Options{Progress: show.line})
-	show.clear()
-	switch {
-	case err != nil:
-		fmt.Fprintf(errs, "mahlstick: %v\n", err)
-		return exitWith(exitDisk)
-	case problems.HasErrors():
-		if err := problem.Print(errs, problems.Sorted()); err != nil {
-			return exitWith(exitDisk)
-		}
-		fmt.Fprintf(errs, "%s: %s. No scan was read.\n", recipe, format.Count(countErrors(problems), "error"))
-		return exitWith(exitProblems)
+	result, err := runForScan(errs, recipe)
+	if err != nil {
+		return err
 	}
 	job := runner.Painted(result)
 	if len(job.Readings) == 0 {
@@ -78,6 +68,25 @@ func readScans(cmd *cobra.Command, names []string) error {
 		return exitWith(exitDisk)
 	}
 	return nil
+}
+
+// runForScan runs a recipe whose sheet was scanned. Its problems are listed.
+func runForScan(errs io.Writer, recipe string) (*runner.Result, error) {
+	show := progressOn(errs)
+	result, problems, err := runner.Run(recipe, runner.Options{Progress: show.line})
+	show.clear()
+	switch {
+	case err != nil:
+		fmt.Fprintf(errs, "mahlstick: %v\n", err)
+		return nil, exitWith(exitDisk)
+	case problems.HasErrors():
+		if err := problem.Print(errs, problems.Sorted()); err != nil {
+			return nil, exitWith(exitDisk)
+		}
+		fmt.Fprintf(errs, "%s: %s. No scan was read.\n", recipe, format.Count(countErrors(problems), "error"))
+		return nil, exitWith(exitProblems)
+	}
+	return result, nil
 }
 
 func allScans(names []string) bool {

@@ -43,6 +43,9 @@ const leastTone = 0.1
 func Survey(m *raster.Image) (*View, error) {
 	v := &View{Step: max(1, (max(m.Width, m.Height)+longSide-1)/longSide)}
 	v.Width, v.Height = m.Width/v.Step, m.Height/v.Step
+	if v.Width == 0 || v.Height == 0 {
+		return nil, ErrBlank // a strip that is narrower than a square
+	}
 	light := v.average(m)
 	for c := range v.tone {
 		v.tone[c] = toneOf(light[c], v.Width, v.Height)

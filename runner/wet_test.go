@@ -69,9 +69,9 @@ func TestWetTimesHold(t *testing.T) {
 					t.Errorf("%s: %g mm² are neither painted nor refused", what, off)
 				}
 				checkSame(t, what, l.Gestures, dry.Layers[i].Gestures)
-				n, before := checkWet(t, what, r, l, wet)
+				n, before := checkWet(t, true, what, r, l, wet)
 				pairs += n
-				_, without := checkWet(nil, what, dry, dry.Layers[i], wet)
+				_, without := checkWet(t, false, what, dry, dry.Layers[i], wet)
 				delayed += without - before
 				waits += l.Motion.Drying.Waits
 			}
@@ -119,11 +119,13 @@ func checkSame(t *testing.T, what string, got, want []stroke.Gesture) {
 }
 
 // checkWet counts the pairs of strokes of the picture that touch, and those that
-// follow each other too soon; with a t, these are errors.
-func checkWet(t *testing.T, what string, r *runner.Result, l stage.Proven, wet float64) (pairs, soon int) {
+// follow each other too soon; with report, these are errors.
+func checkWet(t *testing.T, report bool, what string, r *runner.Result, l stage.Proven, wet float64) (pairs, soon int) {
+	t.Helper()
 	from, to := contactTimes(r, l)
-	if len(from) != len(l.Gestures) {
-		panic("strokes and gestures")
+	if len(from) != len(l.Gestures) || len(l.Marks) != len(l.Gestures) {
+		t.Errorf("%s: %d strokes and %d marks in the program, %d planned", what, len(from), len(l.Marks), len(l.Gestures))
+		return 0, 0
 	}
 	lanes := map[int]bool{}
 	for _, g := range l.Gestures {
@@ -132,20 +134,41 @@ func checkWet(t *testing.T, what string, r *runner.Result, l stage.Proven, wet f
 	together := func(a, b stroke.Gesture) bool {
 		return a.Shape == b.Shape && (lanes[a.Shape] || a.Kind == stroke.Corner || b.Kind == stroke.Corner)
 	}
+	painted := make([]contact, len(l.Marks))
+	around := make([]bounds, len(l.Marks))
+	for i, m := range l.Marks {
+		painted[i] = ofMarks(m)
+		around[i] = boundsOf(painted[i]...)
+	}
 	for i, a := range l.Gestures {
 		for k := i + 1; k < len(l.Gestures); k++ {
-			if together(a, l.Gestures[k]) || !marksTouch(ofMarks(l.Marks[i]), ofMarks(l.Marks[k])) {
+			if together(a, l.Gestures[k]) || !around[i].meets(around[k]) || !marksTouch(painted[i], painted[k], around[k]) {
 				continue
 			}
 			pairs++
 			if gap := from[k] - to[i]; gap < wet-0.01 {
-				if soon++; t != nil {
+				if soon++; report {
 					t.Errorf("%s: stroke %d touches stroke %d after %.2f s", what, k+1, i+1, gap)
 				}
 			}
 		}
 	}
 	return pairs, soon
+}
+
+// bounds is the upright box around dabs, in mm.
+type bounds struct{ x0, y0, x1, y1 float64 }
+
+func boundsOf(dabs ...dab) bounds {
+	e := bounds{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
+	for _, d := range dabs {
+		e = bounds{min(e.x0, d.x-d.r), min(e.y0, d.y-d.r), max(e.x1, d.x+d.r), max(e.y1, d.y+d.r)}
+	}
+	return e
+}
+
+func (e bounds) meets(o bounds) bool {
+	return e.x0 <= o.x1 && o.x0 <= e.x1 && e.y0 <= o.y1 && o.y0 <= e.y1
 }
 
 // contactTimes are when each stroke of a program begins and ends, in s since the
@@ -168,13 +191,18 @@ func contactTimes(r *runner.Result, l stage.Proven) (from, to []float64) {
 	return from, to
 }
 
-// marksTouch looks along one mark for places that are inside the other.
-func marksTouch(a, b contact) bool {
+// marksTouch looks along one mark for places that are inside the other, which lies
+// within an bounds.
+func marksTouch(a, b contact, within bounds) bool {
 	for i := range a {
 		p, q := a[max(i-1, 0)], a[i]
+		if !within.meets(boundsOf(p, q)) {
+			continue
+		}
 		n := math.Ceil(p.distance(q.place)/0.2) + 1
 		for k := 0.0; k <= n; k++ {
-			if off := (contact{dab{p.towards(q.place, k/n), 0}}); b.off(off[0].place, 1e9) < p.r+(q.r-p.r)*k/n-0.01 {
+			at, reach := p.towards(q.place, k/n), p.r+(q.r-p.r)*k/n-0.01
+			if b.off(at, reach) < reach {
 				return true
 			}
 		}

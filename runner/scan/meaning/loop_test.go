@@ -11,11 +11,15 @@ import (
 
 // Over three sheets, each painted with the rows that the one before gave, the width
 // error falls by 60 % or more in the median of the workshops. Every sheet is touched
-// off anew.
+// off anew, and no table mends that: where the table was nearly right from the start,
+// the error falls by less, or rises. So the third sheet is also painted by the table of
+// somebody who knows the brush, touched off alike; the one that was read from scans is
+// to be as good within 0.005 mm in 95 of 100.
 func TestThreeSheets(t *testing.T) {
+	t.Parallel()
 	n := count(2)
-	var falls []float64
-	worse := 0
+	var falls, beyond []float64
+	worse, less, touch := 0, 0, 0
 	for seed := range n {
 		r := rand.New(rand.NewPCG(uint64(seed), 6))
 		h, b := draw(r), newTable()
@@ -26,22 +30,37 @@ func TestThreeSheets(t *testing.T) {
 			errors[i] = m.Before
 			b = b.paste(m.Corrections[0])
 		}
-		fall := 1 - errors[2]/errors[0]
-		if falls = append(falls, fall); fall < 0 {
+		known := h.known().sheet(t, h, uint64(3*seed+2)).Before
+		fall, more := 1-errors[2]/errors[0], errors[2]-known
+		falls, beyond = append(falls, fall), append(beyond, more)
+		if fall < 0 {
 			worse++
 		}
-		t.Logf("workshop %d (%+v): %.4f, %.4f, %.4f mm", seed, h, errors[0], errors[1], errors[2])
+		if fall < 0.6 {
+			less++
+			if more < 0.005 {
+				touch++
+			}
+		}
+		t.Logf("workshop %d (%+v): %.4f, %.4f, %.4f mm; with the true table %.4f mm", seed, h, errors[0], errors[1], errors[2], known)
 	}
 	slices.Sort(falls)
+	slices.Sort(beyond)
 	t.Logf("%d workshops: the error falls by %.0f %% in the median, by %.0f %% in the worst tenth; it rises in %d", n, 100*falls[n/2], 100*falls[n/10], worse)
+	t.Logf("it falls by less than 60 %% in %d of %d, and in %d of these the true table does not do better by 0.005 mm", less, n, touch)
+	t.Logf("beyond that of the true table the third sheet is off by %.4f mm in the median, %.4f at 95 of 100, %.4f at most", beyond[n/2], beyond[n*95/100], beyond[n-1])
 	if falls[n/2] < 0.6 {
 		t.Errorf("the error falls by %.0f %% in the median of %d workshops", 100*falls[n/2], n)
+	}
+	if beyond[n*95/100] > 0.005 {
+		t.Errorf("the third sheet is off by %.4f mm more than with the true table", beyond[n*95/100])
 	}
 }
 
 // A table that is right is made worse, by more than the 0.005 mm that a scan at
 // 300 dpi tells, in at most 1 of 100 workshops.
 func TestGoodTable(t *testing.T) {
+	t.Parallel()
 	n := count(2)
 	worse, changed := 0, 0
 	for seed := range n {

@@ -154,6 +154,18 @@ func (h hidden) brush() scene.Brush {
 		Load: h.load, Fade: 60, Wear: h.wear}
 }
 
+// known is the table of somebody who knows what is hidden of the brush.
+func (h hidden) known() table {
+	b := newTable()
+	width := scene.Cone(touchMark, h.angle, 0)
+	for i, r := range b.rows {
+		b.rows[i].Width = width(r.Press)
+		b.lags = append(b.lags, brush.Trail{Press: r.Press, Lag: scene.Proportional(h.lag, safePress)(r.Press)})
+	}
+	b.widest, b.play = width(safePress), h.play
+	return b
+}
+
 // sheet paints two layers with a table, and says what the scan means.
 func (b table) sheet(t testing.TB, h hidden, seed uint64) *meaning.Result {
 	t.Helper()
@@ -193,6 +205,7 @@ func count(few int) int {
 // What is hidden is found: the half-angle within 0.15 degrees, the touch within
 // 0.03 mm, the lag within 0.1 mm, the growth within 0.02 %, in 95 of 100.
 func TestHidden(t *testing.T) {
+	t.Parallel()
 	n := count(2)
 	found := map[string]int{}
 	for seed := range n {

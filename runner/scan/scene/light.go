@@ -73,7 +73,7 @@ func (p *planes) lay(v view, c coat) {
 			spans = spans[:0]
 			for _, i := range active {
 				if s, some := discs[i].span(at, float64(p.w)); some {
-					spans = append(spans, s)
+					spans = join(spans, s)
 					if c.fades {
 						strengthen(strength, s, float32(discs[i].ink))
 					}
@@ -95,6 +95,16 @@ func (d *disc) span(at, width float64) (span, bool) {
 	half := float64(d.rx * math.Sqrt(left))
 	s := span{max(d.x-half, 0), min(d.x+half, width)}
 	return s, s.to > s.from
+}
+
+// join adds a span to runs; a dab mostly overlaps the one before, and fewer runs are
+// sorted faster.
+func join(runs []span, s span) []span {
+	if n := len(runs) - 1; n >= 0 && s.from <= runs[n].to && s.to >= runs[n].from {
+		runs[n] = span{min(runs[n].from, s.from), max(runs[n].to, s.to)}
+		return runs
+	}
+	return append(runs, s)
 }
 
 // strengthen notes how much ink lies on the pixels of a span at most.

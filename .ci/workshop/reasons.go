@@ -56,7 +56,8 @@ var (
 type reasons struct{ bare, spilt map[string]float64 }
 
 // reasonsFor reads what a run says of a layer, whose name is given. A warning with a
-// figure accounts for no more than that.
+// figure accounts for no more than that and a tenth of it: it is a share of what is
+// drawn, as the program counts it.
 func reasonsFor(said, name string, s *shown) reasons {
 	out := reasons{map[string]float64{}, map[string]float64{}}
 	for line := range strings.Lines(said) {
@@ -79,7 +80,7 @@ func reasonsFor(said, name string, s *shown) reasons {
 		}
 		if p := percent.FindStringSubmatch(line); p != nil && (m[1] == "bare-paper" || m[1] == "rounded-lines") {
 			share, _ = strconv.ParseFloat(p[1], 64)
-			share /= 100
+			share *= 1.1 / 100
 		}
 		if of.shapes && s.look != "areas" {
 			continue

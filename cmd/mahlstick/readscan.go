@@ -197,24 +197,6 @@ func listUnread(errs io.Writer, readings []trial.Reading, values []trial.Value) 
 	}
 	fmt.Fprintf(errs, "%d of %s read.\n", read, format.Count(len(values), "length"))
 	for _, w := range order {
-		fmt.Fprintf(errs, "  Not read, because %s: %s\n", w, ranges(why[w]))
+		fmt.Fprintf(errs, "  Not read, because %s: %s\n", w, format.Ranges(why[w]))
 	}
-}
-
-// ranges lists numbers, those that follow each other as a range.
-func ranges(numbers []int) string {
-	var out []string
-	for i := 0; i < len(numbers); {
-		j := i
-		for j+1 < len(numbers) && numbers[j+1] == numbers[j]+1 {
-			j++
-		}
-		if j > i {
-			out = append(out, fmt.Sprintf("%d to %d", numbers[i], numbers[j]))
-		} else {
-			out = append(out, fmt.Sprint(numbers[i]))
-		}
-		i = j + 1
-	}
-	return strings.Join(out, ", ")
 }

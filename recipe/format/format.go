@@ -178,3 +178,21 @@ func (m Medium) space() string {
 	}
 	return " "
 }
+
+// Ranges lists numbers, those that follow each other as a range: 3, 7 to 9.
+func Ranges(numbers []int) string {
+	var out []string
+	for i := 0; i < len(numbers); {
+		j := i
+		for j+1 < len(numbers) && numbers[j+1] == numbers[j]+1 {
+			j++
+		}
+		if j > i {
+			out = append(out, strconv.Itoa(numbers[i])+" to "+strconv.Itoa(numbers[j]))
+		} else {
+			out = append(out, strconv.Itoa(numbers[i]))
+		}
+		i = j + 1
+	}
+	return strings.Join(out, ", ")
+}

@@ -92,3 +92,11 @@ func TestEverySize(t *testing.T) {
 		}
 	}
 }
+
+func TestRanges(t *testing.T) {
+	for want, numbers := range map[string][]int{"": nil, "3": {3}, "3, 5": {3, 5}, "1 to 2": {1, 2}, "1, 7 to 9, 12": {1, 7, 8, 9, 12}} {
+		if got := format.Ranges(numbers); got != want {
+			t.Errorf("%v are %q, want %q", numbers, got, want)
+		}
+	}
+}

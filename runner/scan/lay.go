@@ -116,7 +116,12 @@ func find(m *raster.Image, view *paper.View, job *Job) (*Sheet, error) {
 	if blank {
 		return nil, errBlank
 	}
-	return choose(m, view, job, ways)
+	s, err := choose(m, view, job, ways)
+	var slant *Refusal
+	if err != nil && len(ways) > 0 && !ways[0].Mirrored && errors.As(lay(m, view, job, ways[0]).refine(), &slant) && slant.Why == Slanted {
+		return nil, slant // a part of a slanted sheet fits several ways a little
+	}
+	return s, err
 }
 
 func compare(a, b float64) int {
@@ -161,13 +166,18 @@ func choose(m *raster.Image, view *paper.View, job *Job, ways []way) (*Sheet, er
 	if best.InView < leastInView {
 		return nil, cutOff(best.InView)
 	}
-	k := float64(view.Step)
-	s := &Sheet{Job: job, Number: best.sheet, image: m, view: view, Alike: best.Alike}
-	s.Map = align.Map{XX: best.Map.XX * k, XY: best.Map.XY * k, X0: best.Map.X0 * k, YX: best.Map.YX * k, YY: best.Map.YY * k, Y0: best.Map.Y0 * k}
+	s := lay(m, view, job, best)
 	if per := 1 / s.Pixel(); per < leastPerMM {
 		return nil, &Refusal{TooCoarse, fmt.Sprintf("the scan has %.0f pixels an inch; marks are measured with 150 or more", per*25.4), "scan again with 300 dpi or more; 600 is best"}
 	}
 	return s, nil
+}
+
+// lay is the sheet as a way lays it.
+func lay(m *raster.Image, view *paper.View, job *Job, w way) *Sheet {
+	k := float64(view.Step)
+	return &Sheet{Job: job, Number: w.sheet, image: m, view: view, Alike: w.Alike,
+		Map: align.Map{XX: w.Map.XX * k, XY: w.Map.XY * k, X0: w.Map.X0 * k, YX: w.Map.YX * k, YY: w.Map.YY * k, Y0: w.Map.Y0 * k}}
 }
 
 func cutOff(inView float64) error {
@@ -223,7 +233,7 @@ func (s *Sheet) refine() error {
 			return &Refusal{Foreign, "the marks on the scan do not say where the sheet lies", "scan more of the sheet"}
 		}
 		if f.Slant > 0.3 && f.Slant > 6*f.SlantU && f.Slant > 3*f.Scatter {
-			return &Refusal{Slanted, fmt.Sprintf("the scan is not flat: corners lie up to %.1f mm beside where a flat scan has them, as in a photograph at a slant", f.Slant), "lay the sheet on a scanner"}
+			return &Refusal{Slanted, fmt.Sprintf("this looks like a photograph at a slant: corners of what is painted lie up to %.1f mm from where a flat scan has them", f.Slant), "lay the sheet on a flatbed scanner; a photograph is too inexact, even from straight above"}
 		}
 		if f.Scatter > mostScatter || f.Used < 0.5 {
 			return &Refusal{Foreign, fmt.Sprintf("the marks on the scan lie %.2f mm beside those of the job in the median: this is another sheet, or it was painted by another run", f.Scatter), "check that the recipe is the one of this sheet and was not changed after painting"}

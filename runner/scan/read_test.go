@@ -243,6 +243,35 @@ func warped(from *image.NRGBA, by float64) image.Image {
 	return to
 }
 
+// photographed is a picture by a camera with a view of 60 degrees, which the plane goes
+// away from in a direction (radians) so that its far edge is shorter by a share. The
+// camera's central projection is worked out with a plane in space.
+func photographed(from *image.NRGBA, share, direction float64) image.Image {
+	w, h := float64(from.Rect.Dx()), float64(from.Rect.Dy())
+	away := max(w, h) / 2 / math.Tan(math.Pi/6) // pixels from the lens to the middle
+	sin, cos := math.Sincos(direction)
+	half := (math.Abs(cos)*w + math.Abs(sin)*h) / 2
+	// (away - half·sin)/(away + half·sin) is how long the far edge is, of the near one.
+	tilt := math.Asin(share / (2 - share) * away / half)
+	to := image.NewNRGBA(from.Rect)
+	for y := range from.Rect.Dy() {
+		for x := range from.Rect.Dx() {
+			px, py := float64(x)-w/2, float64(y)-h/2
+			a, b := px*cos+py*sin, py*cos-px*sin // on the film, along the tilt and across
+			// A point u along the plane lies u·cos(tilt) to the side and u·sin(tilt) further.
+			u := a * away / (away*math.Cos(tilt) - a*math.Sin(tilt))
+			v := b * (away + u*math.Sin(tilt)) / away
+			i, j := int(math.Floor(u*cos-v*sin+w/2)), int(math.Floor(u*sin+v*cos+h/2))
+			if image.Pt(i, j).In(from.Rect) {
+				to.SetNRGBA(x, y, from.NRGBAAt(i, j))
+			} else {
+				to.SetNRGBA(x, y, color.NRGBA{90, 80, 70, 255})
+			}
+		}
+	}
+	return to
+}
+
 // ladderSheet is a small job as painted.
 func ladderSheet(t testing.TB) (*scan.Job, *scene.Sheet, func(float64) float64) {
 	t.Helper()
@@ -290,14 +319,17 @@ func TestRefusals(t *testing.T) {
 		job  *scan.Job
 		want scan.Why
 	}{
-		"mirrored": {mirrored.Scan(sheet), 200, job, scan.Mirrored},
-		"dark":     {dark.Scan(sheet), 200, job, scan.TooDark},
-		"coarse":   {coarse.Scan(sheet), 100, job, scan.TooCoarse},
-		"foreign":  {good, 200, other, scan.Foreign},
-		"blank":    {scanner.Scan(empty), 200, job, scan.Blank},
-		"cut off":  {good.SubImage(image.Rect(0, 0, b.Dx()/2, b.Dy())), 200, job, scan.CutOff},
-		"slanted":  {warped(good, 0.04), 200, job, scan.Slanted},
-		"nothing":  {good, 200, &scan.Job{Width: 210, Height: 148, Sheets: 1}, scan.Unfilled},
+		"mirrored":         {mirrored.Scan(sheet), 200, job, scan.Mirrored},
+		"dark":             {dark.Scan(sheet), 200, job, scan.TooDark},
+		"coarse":           {coarse.Scan(sheet), 100, job, scan.TooCoarse},
+		"foreign":          {good, 200, other, scan.Foreign},
+		"blank":            {scanner.Scan(empty), 200, job, scan.Blank},
+		"cut off":          {good.SubImage(image.Rect(0, 0, b.Dx()/2, b.Dy())), 200, job, scan.CutOff},
+		"slanted":          {warped(good, 0.04), 200, job, scan.Slanted},
+		"at 12 %":          {photographed(good, 0.12, 0.4), 200, job, scan.Slanted},
+		"at 30 %":          {photographed(good, 0.3, 1.9), 200, job, scan.Slanted},
+		"foreign, at 20 %": {photographed(good, 0.2, 1), 200, other, scan.Foreign},
+		"nothing":          {good, 200, &scan.Job{Width: 210, Height: 148, Sheets: 1}, scan.Unfilled},
 	} {
 		_, err := scan.Lay(rasterOf(t, c.img, c.dpi), c.job, nil)
 		var refused *scan.Refusal

@@ -38,13 +38,14 @@ type State int8
 const (
 	Measured State = iota
 	Bare           // no ink is there
-	Hidden         // other paint lies over its edges, or it turns too sharply
+	Hidden         // other paint is too close to its edges, or lies over them
 	Unclear        // the edges cannot be distinguished from noise or smears
 	OffScan        // it lies beyond the scan
+	Turning        // the stroke ends there, or turns too sharply for edges across
 )
 
 func (s State) String() string {
-	return [...]string{"measured", "no ink", "hidden by other paint", "unclear", "beyond the scan"}[s]
+	return [...]string{"measured", "without ink", "too close to other paint", "too unclear", "beyond the scan", "at ends and sharp turns"}[s]
 }
 
 // Place is a place of a stroke. Lengths are in mm.

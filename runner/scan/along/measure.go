@@ -135,7 +135,11 @@ func (m *measurer) place(i int, s float64) (Place, bool) {
 	out := Place{Layer: stroke.Layer, Stroke: stroke.Number, Way: s, At: vector.XY{X: p.X, Y: p.Y}, Along: u, Asked: p.Width, Rise: rise, State: Hidden}
 	normal := vector.XY{X: -u.Y, Y: u.X}
 	half, own := p.Width/2+m.margin(), 1+p.Width/2
-	if !m.steady(w, s, own) || !m.alone(i, s, p, normal, half, own) {
+	switch {
+	case !m.steady(w, s, own):
+		out.State = Turning
+		return out, false
+	case !m.alone(i, s, p, normal, half, own):
 		return out, false
 	}
 	_, known := m.inks[stroke.Layer]

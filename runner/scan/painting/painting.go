@@ -105,28 +105,8 @@ func (r *Reading) Names() []string {
 // Write writes what was found.
 func (r *Reading) Write(w io.Writer) error {
 	var b strings.Builder
-	for i, l := range r.Layers {
-		var strokes, places, measured int
-		var wrong []string
-		for _, v := range r.Measured.Strokes {
-			if v.Layer != i {
-				continue
-			}
-			strokes, places, measured = strokes+1, places+v.Places, measured+v.Measured
-			switch {
-			case v.Missing:
-				wrong = append(wrong, fmt.Sprintf("stroke %d is missing", v.Stroke))
-			case v.Doubled:
-				wrong = append(wrong, fmt.Sprintf("stroke %d was painted twice", v.Stroke))
-			}
-			for _, g := range v.Gaps {
-				wrong = append(wrong, fmt.Sprintf("stroke %d is broken from %.0f to %.0f mm", v.Stroke, g.From, g.To))
-			}
-		}
-		fmt.Fprintf(&b, "  %d %s  %s, measured at %d of %s\n", i+1, l.Model.Name, format.Count(strokes, "stroke"), measured, format.Count(places, "place"))
-		for _, text := range wrong {
-			fmt.Fprintf(&b, "    %s\n", text)
-		}
+	for i := range r.Layers {
+		r.writeLayer(&b, i)
 	}
 	if _, err := io.WriteString(w, b.String()); err != nil {
 		return err
@@ -136,6 +116,58 @@ func (r *Reading) Write(w io.Writer) error {
 	}
 	_, err := io.WriteString(w, r.Seating()+r.Results())
 	return err
+}
+
+// writeLayer says what was measured of a layer, what was not and why, and which strokes
+// are not as they were asked for.
+func (r *Reading) writeLayer(b *strings.Builder, layer int) {
+	var strokes, places, measured int
+	var wrong []string
+	var none []int // strokes of which no place was measured
+	for _, v := range r.Measured.Strokes {
+		if v.Layer != layer {
+			continue
+		}
+		strokes, places, measured = strokes+1, places+v.Places, measured+v.Measured
+		switch {
+		case v.Missing:
+			wrong = append(wrong, fmt.Sprintf("stroke %d is missing", v.Stroke))
+		case v.Doubled:
+			wrong = append(wrong, fmt.Sprintf("stroke %d was painted twice", v.Stroke))
+		case v.Measured == 0:
+			none = append(none, v.Stroke)
+		}
+		for _, g := range v.Gaps {
+			wrong = append(wrong, fmt.Sprintf("stroke %d is broken from %.0f to %.0f mm", v.Stroke, g.From, g.To))
+		}
+	}
+	fmt.Fprintf(b, "  %d %s  %s, measured at %d of %s\n", layer+1, r.Layers[layer].Model.Name, format.Count(strokes, "stroke"), measured, format.Count(places, "place"))
+	if why := r.unmeasured(layer); why != "" {
+		fmt.Fprintf(b, "    Not measured: %s.\n", why)
+	}
+	if len(none) > 0 {
+		fmt.Fprintf(b, "    Nowhere measured: %s %s.\n", format.Plural(len(none), "stroke"), format.Ranges(none))
+	}
+	for _, text := range wrong {
+		fmt.Fprintf(b, "    %s\n", text)
+	}
+}
+
+// unmeasured counts the places of a layer that were not measured, by the reason.
+func (r *Reading) unmeasured(layer int) string {
+	n := map[along.State]int{}
+	for _, p := range r.Measured.Places {
+		if p.Layer == layer {
+			n[p.State]++
+		}
+	}
+	var out []string
+	for _, s := range []along.State{along.Hidden, along.Turning, along.Unclear, along.Bare, along.OffScan} {
+		if n[s] > 0 {
+			out = append(out, fmt.Sprintf("%d %s", n[s], s))
+		}
+	}
+	return strings.Join(out, ", ")
 }
 
 // Seating are the rows of Seating that would have laid the layers of this sheet where

@@ -110,7 +110,7 @@ func TestPasted(t *testing.T) {
 	if math.Abs(e.Value-0.05) > 0.01 {
 		t.Errorf("the marks widen by %.4f mm a mm more, should be 0.05", e.Value)
 	}
-	_, rows, _ := strings.Cut(text.String(), "\n\n")
+	_, rows, _ := strings.Cut(strings.TrimSuffix(text.String(), r.Results()), "\n\n")
 	paste(t, studio, rows)
 	second := scan(t, run(t, studio), width)
 	t.Logf("%.4f mm, then %.4f mm", r.Meaning.Before, second.Meaning.Before)

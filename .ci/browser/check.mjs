@@ -41,6 +41,22 @@ const printedCard = () => {
       const r = range.getBoundingClientRect(), aside = picture ? r.height / 4 : 0; // a number is lower than its line
       if (clip && !within({left: r.left, right: r.right, top: r.top + aside, bottom: r.bottom - aside}, clip.getBoundingClientRect()) && !holder.closest('.bed')) wrong.push(`cut off: ${node.data.trim().slice(0, 30)}`);
     }
+    for (const e of side.querySelectorAll('*')) { // what hides its overflow and is too small for it
+      if (e.closest('svg') || e.classList.contains('lines')) continue;
+      if (getComputedStyle(e).overflowY !== 'visible' && e.scrollHeight > e.clientHeight + 2) wrong.push(`cut off below: ${e.textContent.trim().slice(0, 30)}`);
+    }
+    for (const bed of side.querySelectorAll('svg.bed')) {
+      const texts = [...bed.querySelectorAll('text')].filter(t => t.getClientRects().length > 0);
+      texts.forEach((a, i) => texts.slice(i + 1).forEach(b => {
+        const p = a.getBoundingClientRect(), q = b.getBoundingClientRect();
+        const wide = Math.min(p.right, q.right) - Math.max(p.left, q.left), high = Math.min(p.bottom, q.bottom) - Math.max(p.top, q.top);
+        if (wide > 1 && high > 0.25 * Math.min(p.height, q.height)) wrong.push(`${a.textContent} is printed over ${b.textContent}`);
+      }));
+      const around = bed.getBoundingClientRect();
+      for (const t of texts) if (!within(t.getBoundingClientRect(), around)) wrong.push(`outside the picture of the bed: ${t.textContent}`);
+    }
+    const bare = (box.bottom - side.lastElementChild.getBoundingClientRect().bottom) * 25.4 / 96;
+    if (side.classList.contains('tight') && bare > 25) wrong.push(`${bare.toFixed(0)} mm of a tight front are bare`);
     const parts = [...side.children].map(e => e.getBoundingClientRect());
     for (let i = 1; i < parts.length; i++) if (parts[i].top < parts[i - 1].bottom - 1) wrong.push(`part ${i + 1} of ${side.className} lies on the one before`);
   }
@@ -50,7 +66,7 @@ const printedCard = () => {
 // checkCard prints a job card: as many sheets as its layers need, each with two
 // sides.
 const checkCard = async (page, name) => {
-  const layers = await page.locator('svg.map').count(), sheets = Math.ceil(layers / 6);
+  const layers = await page.locator('.drawn').count(), sheets = Math.ceil(layers / 6);
   check(`${name}: has a map`, layers > 0);
   for (const format of ['A4', 'Letter']) {
     const sheet = (await page.pdf({format})).toString('latin1');

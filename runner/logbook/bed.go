@@ -11,8 +11,9 @@ import (
 // bed is the sheet as it lies on the machine, seen by whoever stands in front
 // of it: X always grows to the right and Y away from the viewer. From a right
 // or an upper lay corner the sheet lies on the negative side.
-func bed(p *Page) template.HTML {
-	b := newBedPicture(p)
+func bed(p *Page) template.HTML { return newBedPicture(p).draw(p) }
+
+func (b *bedPicture) draw(p *Page) template.HTML {
 	b.begin(p.Wells)
 	b.reach(p.Wells)
 	drawStops(b)
@@ -33,6 +34,7 @@ type bedPicture struct {
 	machine       Machine
 	width, height float64 // mm, of the sheet as it lies
 	pad           float64 // mm around it
+	letter        float64 // mm, the size of the type
 	right, up     bool    // the side on which the lay corner is
 	x, y          float64 // the lay corner
 }
@@ -47,6 +49,7 @@ func newBedPicture(p *Page) *bedPicture {
 	b.right = corner == model.LowerRight || corner == model.UpperRight
 	b.up = corner == model.UpperRight || corner == model.UpperLeft
 	b.pad = float64(0.16 * math.Max(b.width, b.height))
+	b.letter = float64(b.pad * 0.2)
 	b.y = b.height
 	if b.right {
 		b.x = b.width
@@ -133,9 +136,9 @@ func (b *bedPicture) arrow(dx, dy float64, name string) {
 	hx, hy := float64(-dx*arm*0.06), float64(-dy*arm*0.06)
 	px, py := float64(dy*arm*0.03), float64(-dx*arm*0.03)
 	b.WriteString(`<path class="head" d="M` + mm(x) + " " + mm(y) + "L" + mm(x+hx+px) + " " + mm(y+hy+py) + "L" + mm(x+hx-px) + " " + mm(y+hy-py) + `Z"/>`)
-	down, aside := float64(b.pad*0.24), float64(-b.pad*0.14)
+	down, aside := float64(b.letter*1.2), float64(-b.letter*0.7)
 	if b.up {
-		down = float64(-b.pad * 0.08)
+		down = float64(-b.letter * 0.4)
 	}
 	if b.right {
 		aside = -aside
@@ -149,9 +152,9 @@ func (b *bedPicture) arrow(dx, dy float64, name string) {
 
 func drawLay(b *bedPicture) {
 	b.WriteString(`<circle class="lay" r="` + mm(b.pad*0.09) + `" cx="` + mm(b.x) + `" cy="` + mm(b.y) + `"/>`)
-	y, anchor := b.y+float64(b.pad*0.55), "start"
+	y, anchor := b.y+float64(b.letter*2.75), "start"
 	if b.up {
-		y = b.y - float64(b.pad*0.22)
+		y = b.y - float64(b.letter*1.1)
 	}
 	if b.right {
 		anchor = "end"
@@ -164,5 +167,5 @@ func (b *bedPicture) text(class, anchor string, x, y float64, text string) {
 	if class != "" {
 		b.WriteString(` class="` + class + `"`)
 	}
-	b.WriteString(` text-anchor="` + anchor + `" x="` + mm(x) + `" y="` + mm(y) + `" font-size="` + mm(b.pad*0.2) + `">` + text + `</text>`)
+	b.WriteString(` text-anchor="` + anchor + `" x="` + mm(x) + `" y="` + mm(y) + `" font-size="` + mm(b.letter) + `">` + text + `</text>`)
 }

@@ -43,7 +43,6 @@ type cardSheet struct {
 	Number, Of int
 	Group      group
 	Fit        fit
-	movedHigh  float64 // mm, of what the front has no room for
 }
 
 // Sheets are the sheets of paper, in order.
@@ -122,6 +121,16 @@ func (g group) Loaded() bool {
 // Tips reports whether the tip of a brush is known to be off the machine's axis.
 func (g group) Tips() bool {
 	return slices.ContainsFunc(g, func(l *Layer) bool { return l.Tip.Stated })
+}
+
+// Ending is the name of a file that begins as that of the layer's program, without
+// what they share.
+func (l Layer) Ending(file string) string {
+	rest, ok := strings.CutPrefix(file, strings.TrimSuffix(l.Program.File, ".nc"))
+	if !ok {
+		return file
+	}
+	return "…" + rest
 }
 
 // reloadsListed is how many reloads a column of the card has room for. The map

@@ -59,23 +59,68 @@ func TestMapsFit(t *testing.T) {
 			p.Layers[i].Before, p.Layers[i].Marks = 0, []Stroke{{[]StrokePoint{place(), place()}}, {[]StrokePoint{place()}}}
 		}
 		s := card{newShown(p)}.Sheets()[0]
-		plan := s.Plan()
-		down := (len(s.Group) + plan.across - 1) / plan.across
-		high, wide := 0.0, 0.0
-		for _, f := range plan.Maps {
-			high, wide = max(high, f.scale*f.high), max(wide, f.scale*f.wide)
-			if f.scale <= 0 || f.scale > 1 || f.x < 0 || f.y < 0 || f.x+f.wide > p.Sheet.Width+1e-9 || f.y+f.high > p.Sheet.Height+1e-9 {
-				t.Fatalf("frame %+v of a sheet of %g x %g mm", f.frame, p.Sheet.Width, p.Sheet.Height)
-			}
+		plan, err := s.Plan()
+		if err != nil {
+			t.Fatal(err)
 		}
-		if w := float64(plan.across)*wide + mapGap*float64(plan.across-1); w > sideWide+1e-6 {
-			t.Errorf("%d maps beside each other are %g mm wide", plan.across, w)
+		text, err := backHigh(&s)
+		if err != nil {
+			t.Fatal(err)
 		}
-		room := sideHigh - backText - readingHigh*float64(readingRows(s))
-		if h := float64(down) * (high + mapText); h > room+1e-6 {
-			t.Errorf("%d maps below each other are %g mm high, where %g mm are free", down, h, room)
-		}
+		checkRows(t, plan, p.Sheet, sideHigh-text)
 	})
+}
+
+// checkRows wants the maps of a plan on their sheet, beside and below each other within
+// the card's side.
+func checkRows(t *rapid.T, plan plan, sheet Sheet, room float64) {
+	high := 0.0
+	for i := 0; i < len(plan.Maps); i += plan.across {
+		wide, tall, caption := -mapGap, 0.0, 0
+		for _, f := range plan.Maps[i:min(i+plan.across, len(plan.Maps))] {
+			if f.scale <= 0 || f.scale > 1 || f.x < 0 || f.y < 0 || f.x+f.wide > sheet.Width+1e-9 || f.y+f.high > sheet.Height+1e-9 {
+				t.Fatalf("frame %+v of a sheet of %g x %g mm", f.frame, sheet.Width, sheet.Height)
+			}
+			if f.scale*f.wide > f.room+1e-6 {
+				t.Errorf("a map of %g mm in %g mm", f.scale*f.wide, f.room)
+			}
+			wide += mapGap + f.room
+			tall, caption = max(tall, f.scale*f.high), max(caption, lines(f.Caption(), f.room, captionEm))
+		}
+		if wide > sideWide+1e-6 {
+			t.Errorf("maps beside each other are %g mm wide", wide)
+		}
+		high += tall + captionGap + captionRow*float64(caption)
+	}
+	if high > room+1e-6 {
+		t.Errorf("maps below each other are %g mm high, where %g mm are free", high, room)
+	}
+}
+
+// Where strokes are crowded, a detail shows them larger, with the numbers that have
+// no room on the map; it lies on the map, and in its room.
+func TestDetails(t *testing.T) {
+	l := Layer{Number: 1, Name: "feathers"}
+	for i := range 60 {
+		x, y := 100+float64(i%10)*1.5, 100+float64(i/10)*3
+		l.Marks = append(l.Marks, Stroke{[]StrokePoint{{x, y, 0.6}, {x + 1, y + 2, 0.6}}})
+	}
+	l.Marks = append(l.Marks, Stroke{[]StrokePoint{{5, 5, 1}, {6, 6, 1}}}, Stroke{[]StrokePoint{{205, 290, 1}, {204, 289, 1}}})
+	sheet := &Sheet{Width: 210, Height: 297}
+	f := MapOf{&l, frame{wide: 210, high: 297, scale: 0.3}, sheet, 130}
+	without := f.unnumbered()
+	details := f.details(without)
+	if len(without) < 30 || len(details) == 0 {
+		t.Fatalf("%d strokes without a number, %d details", len(without), len(details))
+	}
+	d := details[0]
+	left := newLabels(&svg{height: sheet.Height}, d).numbers(&l, d.Every(), onDetail)
+	if d.scale < 2*f.scale || 2*len(left) > len(without) {
+		t.Errorf("the detail at %g leaves %d of %d strokes without a number", d.scale, len(left), len(without))
+	}
+	if d.x < f.x || d.y < f.y || d.x+d.wide > f.x+f.wide || d.y+d.high > f.y+f.high || d.scale*d.wide > f.room-f.scale*f.wide {
+		t.Errorf("the detail is %+v on %+v", d.frame, f.frame)
+	}
 }
 
 // Labels stand on the map, and a few not upon each other, wherever they belong.
@@ -160,7 +205,7 @@ func otherOrder(a, b [3]int) bool {
 func TestEveryFifth(t *testing.T) {
 	for n, want := range map[int]int{1: 5, 134: 5, 3000: 50} {
 		l := Layer{Marks: make([]Stroke, n)}
-		f := MapOf{&l, frame{wide: 200, high: 250, scale: 0.45}, &Sheet{Width: 210, Height: 297}}
+		f := MapOf{&l, frame{wide: 200, high: 250, scale: 0.45}, &Sheet{Width: 210, Height: 297}, 95}
 		if got := f.Every(); got != want {
 			t.Errorf("%d strokes: every %dth is numbered, want %d", n, got, want)
 		}

@@ -27,22 +27,41 @@ func newLabels(s *svg, f MapOf) *labels {
 	return m
 }
 
+// What the place of a number may cost that need not be on the map, in hundredths of
+// a millimetre: on the map, and on a detail.
+const nearby, onDetail = 200, 800
+
 // numbers writes the numbers of strokes: of the first and the last, of those before
-// which the brush is loaded again, and of every so many.
-func (m *labels) numbers(l *Layer, every int) {
-	for i, stroke := range l.picture() {
+// which the brush is loaded again, and of every so many; then those of others where
+// there is room. It returns the strokes that have no number.
+func (m *labels) numbers(l *Layer, every, most int) (without []Stroke) {
+	var others []int
+	picture := l.picture()
+	for i, stroke := range picture {
 		number := l.Before + i + 1
 		class := "number"
 		switch {
-		case len(stroke.Points) == 0:
+		case len(stroke.Points) == 0 || !m.frame.holds(stroke.Points[0]):
 			continue
 		case slices.Contains(l.Reloads, strconv.Itoa(number)):
 			class = "number load"
-		case number%every != 0 && i != 0 && i != len(l.picture())-1:
+		case number%every != 0 && i != 0 && i != len(picture)-1:
+			others = append(others, i)
 			continue
 		}
 		m.label(class, strconv.Itoa(number), stroke.Points[0])
 	}
+	for _, i := range others {
+		if !m.labelFree("number", strconv.Itoa(l.Before+i+1), picture[i].Points[0], most) {
+			without = append(without, picture[i])
+		}
+	}
+	return without
+}
+
+// holds reports whether a place is in the frame.
+func (f frame) holds(p StrokePoint) bool {
+	return p.X >= f.x && p.X <= f.x+f.wide && p.Y >= f.y && p.Y <= f.y+f.high
 }
 
 // remarks writes the letters of remarks.
@@ -91,8 +110,24 @@ const labelDigit, labelHigh, baseline = 165, 232, 104
 // label writes one label and, if it is not beside its place, a line to it.
 func (m *labels) label(class, text string, at StrokePoint) {
 	x, y := m.printed(at)
-	width, height := labelDigit*len(text)+30, labelHigh
-	cx, cy := m.places.place(x, y, width, height)
+	width := labelDigit*len(text) + 30
+	cx, cy := m.places.place(x, y, width, labelHigh)
+	m.write(class, text, x, y, cx, cy, width)
+}
+
+// labelFree is label, if a place for it costs at most so much.
+func (m *labels) labelFree(class, text string, at StrokePoint, most int) bool {
+	x, y := m.printed(at)
+	width := labelDigit*len(text) + 30
+	cx, cy, ok := m.places.placeFree(x, y, width, labelHigh, most)
+	if ok {
+		m.write(class, text, x, y, cx, cy, width)
+	}
+	return ok
+}
+
+// write writes a label of a place x, y in the middle of cx, cy.
+func (m *labels) write(class, text string, x, y, cx, cy, width int) {
 	if dx, dy := cx-x, cy-y; dx*dx+dy*dy > (width/2+110)*(width/2+110) {
 		fromX, fromY := m.back(x, y)
 		toX, toY := m.back(cx, cy)

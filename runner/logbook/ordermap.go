@@ -6,18 +6,18 @@ import (
 	"strconv"
 )
 
-// Measures of the back of the card in mm. A side of a card fits on A4 and on letter
-// with a margin of 10 mm: 190 x 259 mm.
+// Measures of the card in mm. A side of a card fits on A4 and on letter with a margin
+// of 10 mm: 190 x 259 mm.
 const (
-	sideWide    = 190.0
-	sideHigh    = 258.0
-	backText    = 58.0 // for the headings and for what to do after a mishap
-	mapText     = 9.5  // for the caption of a map
-	mapGap      = 5.0
-	mapAround   = 4.0 // mm of the sheet shown around what is painted
-	readingHigh = 5.6 // a row of readings
-	typeHigh    = 2.9 // mm, of the map's type: 8.2 points
-	digitWide   = 1.65
+	sideWide   = 190.0
+	sideHigh   = 258.0
+	mapGap     = 5.0
+	mapAround  = 4.0  // mm of the sheet shown around what is painted
+	typeHigh   = 2.9  // mm, of the map's type: 8.2 points
+	captionEm  = 2.83 // 8 points, of the caption of a map
+	captionRow = 3.25 // a line of it
+	captionGap = 2.4  // before it and after it
+	digitWide  = 1.65
 )
 
 // frame is the part of the sheet that a map shows, in mm, and its scale: printed mm
@@ -27,31 +27,63 @@ type frame struct{ x, y, wide, high, scale float64 }
 // plan is how the maps of a card are laid out.
 type plan struct {
 	across int
-	room   float64 // for the width of each, mm
 	Maps   []MapOf
 }
 
-// Plan lays out the maps so that the smallest scale is as large as possible.
-func (s cardSheet) Plan() plan {
-	high := sideHigh - backText - float64(readingHigh*float64(readingRows(s))) - s.movedHigh
-	n := len(s.Group)
+// Plan lays out the maps in what the text leaves of the back, so that their scales,
+// the smallest above all, are as large as possible.
+func (s cardSheet) Plan() (plan, error) {
+	text, err := backHigh(&s)
+	if err != nil {
+		return plan{}, err
+	}
 	var best plan
-	least := 0.0
-	for across := 1; across <= n; across++ {
-		down := (n + across - 1) / across
-		p := plan{across: across, room: (sideWide - float64(mapGap*float64(across-1))) / float64(across)}
-		smallest := 1.0
-		for _, l := range s.Group {
-			f := MapOf{l, frameOf(l, &s.Page.Sheet), &s.Page.Sheet}
-			f.scale = min(p.room/f.wide, (high/float64(down)-mapText)/f.high, 1)
-			smallest = min(smallest, f.scale)
-			p.Maps = append(p.Maps, f)
-		}
-		if smallest > least || best.Maps == nil {
-			best, least = p, smallest
+	most := 0.0
+	for across := 1; across <= len(s.Group); across++ {
+		p, worth := s.inRows(across, sideHigh-text, most)
+		if worth > most || best.Maps == nil {
+			best, most = p, worth
 		}
 	}
-	return best
+	return best, nil
+}
+
+// inRows lays out the maps in rows, of a height in all, and returns the smallest scale
+// times the sum of all; if that is not above least, it gives up.
+// The captions take what they need, which is known when the maps are as wide as they
+// will be.
+func (s cardSheet) inRows(across int, high, least float64) (plan, float64) {
+	n := len(s.Group)
+	down := (n + across - 1) / across
+	room := (sideWide - float64(mapGap*float64(across-1))) / float64(across)
+	captions := float64(down) * (captionGap + captionRow)
+	for {
+		p, smallest, sum := plan{across: across}, 1.0, 0.0
+		for _, l := range s.Group {
+			f := MapOf{l, frameOf(l, &s.Page.Sheet), &s.Page.Sheet, room}
+			f.scale = min(room/f.wide, max(high-captions, 10)/float64(down)/f.high, 1)
+			smallest, sum = min(smallest, f.scale), sum+f.scale
+			p.Maps = append(p.Maps, f)
+		}
+		worth := float64(smallest * sum)
+		if worth <= least {
+			return p, worth
+		}
+		need := 0.0
+		for i := 0; i < n; i += across {
+			row := p.Maps[i:min(i+across, n)]
+			share(row)
+			most := 0
+			for _, f := range row {
+				most = max(most, lines(f.Caption(), f.room, captionEm))
+			}
+			need += captionGap + captionRow*float64(most)
+		}
+		if need <= captions+1e-9 {
+			return p, worth
+		}
+		captions = need
+	}
 }
 
 // frameOf is the part of the sheet on which a layer paints.
@@ -71,8 +103,21 @@ func frameOf(l *Layer, sheet *Sheet) frame {
 }
 
 // Style is the plan in the style sheet's words.
-func (p plan) Style() template.CSS {
-	return template.CSS(fmt.Sprintf("--across:%d;--room:%smm", p.across, mm(p.room)))
+func (p plan) Style() template.CSS { return template.CSS("--across:" + strconv.Itoa(p.across)) }
+
+// Room is the width of a map with its details in the style sheet's words.
+func (f MapOf) Room() template.CSS { return template.CSS("--room:" + mm(f.room) + "mm") }
+
+// Caption is what stands below a map, as plain makes it.
+func (f MapOf) Caption() string {
+	text := fmt.Sprintf("%cM %d. %s,%s strokes %d to %d, %s", boldFrom, f.Number, f.Name, plainFrom, f.Before+1, len(f.Marks), f.InScale())
+	if every := f.Every(); every != 5 {
+		text += fmt.Sprintf(", every %dth numbered", every)
+	}
+	if legend := f.Legend(); legend != "" {
+		text += ". " + legend
+	}
+	return text
 }
 
 // MapOf is a map with its layer.
@@ -80,29 +125,15 @@ type MapOf struct {
 	*Layer
 	frame
 	sheet *Sheet
+	room  float64 // mm, for its width with its details
 }
 
 // InScale is the scale of a map in words.
 func (f frame) InScale() string {
-	if f.scale < 1 {
-		return "scale 1 : " + strconv.FormatFloat(1/f.scale, 'f', 1, 64)
+	if f.scale > 0.95 {
+		return "in true size"
 	}
-	return "in true size"
-}
-
-// readingRows is how many rows the places need where readings are written down.
-func readingRows(s cardSheet) int {
-	n := 0
-	if s.Heights != nil && s.Number == 1 {
-		n += 2 + (len(s.Heights.Marks)+2)/3
-	}
-	if marks := s.Group.Marks(); len(marks) > 0 {
-		n += 2
-		for _, l := range marks {
-			n += 1 + len(l.Marking.Marks)/3
-		}
-	}
-	return n
+	return "scale 1 : " + strconv.FormatFloat(1/f.scale, 'f', 1, 64)
 }
 
 // shades is how many shades strokes are drawn in.
@@ -158,24 +189,46 @@ func shadeHex(hex string, shade, of int) string {
 	return fmt.Sprintf("#%02x%02x%02x", rgb[0], rgb[1], rgb[2])
 }
 
-// Map is the strokes of the layer in their order, as a picture.
+// Map is the strokes of the layer in their order, as a picture; beside it, as far as
+// there is room, details of where they are crowded.
 func (f MapOf) Map() template.HTML {
 	s := &svg{height: f.sheet.Height}
+	f.begin(s, "")
+	labels := newLabels(s, f)
+	without := labels.numbers(f.Layer, f.Every(), nearby)
+	labels.remarks(f.Layer)
+	details := f.details(without)
+	for i, d := range details {
+		drawDetailFrame(s, d.frame)
+		labels.label("detail", detailNames[i], StrokePoint{X: d.x, Y: d.y + d.high})
+	}
+	s.WriteString(`</svg>`)
+	if len(details) > 0 {
+		s.WriteString(`<div class="details">`)
+		for i, d := range details {
+			d.begin(s, ", detail "+detailNames[i])
+			on := newLabels(s, d)
+			on.label("detail", detailNames[i], StrokePoint{X: d.x, Y: d.y + d.high})
+			on.numbers(d.Layer, d.Every(), onDetail)
+			s.WriteString(`</svg>`)
+		}
+		s.WriteString(`</div>`)
+	}
+	return template.HTML(s.String())
+}
+
+// begin draws all of a map but its labels.
+func (f MapOf) begin(s *svg, what string) {
 	l := f.Layer
 	s.WriteString(`<svg class="sheet map" viewBox="` + mm(f.x) + " " + mm(s.height-f.y-f.high) + " " + mm(f.wide) + " " + mm(f.high) +
 		`" role="img" style="--u:` + mm3(1/f.scale) + `px;--wide:` + mm(f.scale*f.wide) + `mm;--high:` + mm(f.scale*f.high) + `mm"><title>`)
-	template.HTMLEscape(s, []byte("The order of the strokes of layer "+strconv.Itoa(l.Number)+", "+l.Name))
+	template.HTMLEscape(s, []byte("The order of the strokes of layer "+strconv.Itoa(l.Number)+", "+l.Name+what))
 	s.WriteString(`</title>`)
 	s.paper(*f.sheet)
 	s.WriteString(`<use class="aside" href="#beside-` + strconv.Itoa(l.Number) + `"/>`)
 	drawTravel(s, l.picture())
 	drawShaded(s, l)
 	drawStarts(s, l.picture())
-	labels := newLabels(s, f)
-	labels.numbers(l, f.Every())
-	labels.remarks(l)
-	s.WriteString(`</svg>`)
-	return template.HTML(s.String())
 }
 
 // picture are the marks of the picture.

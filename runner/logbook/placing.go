@@ -1,5 +1,7 @@
 package logbook
 
+import "math"
+
 // Labels on a map are placed in whole hundredths of a printed millimetre, so that
 // every processor puts them at the same place.
 
@@ -48,6 +50,21 @@ func newPlacer(width, height int, marks [][2]int) *placer {
 	return p
 }
 
+// cost is what a tile costs that is so far from its place; more than most if it costs
+// more than that.
+func (p *placer) cost(t tile, far, most int) int {
+	cost := far + costInk*p.marked(t)
+	for _, o := range p.taken {
+		if cost > most {
+			break
+		}
+		if area := t.overlap(o); area > 0 {
+			cost += costOverlap + costOverlap*area/10000
+		}
+	}
+	return cost
+}
+
 // marked counts the cells with a mark in a tile that is on the map.
 func (p *placer) marked(t tile) int {
 	x0, y0, x1, y1 := t.x0/inkCell, t.y0/inkCell, t.x1/inkCell+1, t.y1/inkCell+1
@@ -68,27 +85,46 @@ const (
 	costInk     = 22   // a cell with a mark
 )
 
-// place returns the middle of a free place for a label of a size near a point.
+// place returns the middle of the best place for a label of a size near a point.
 func (p *placer) place(x, y, width, height int) (int, int) {
-	best, bestX, bestY := -1, x, y
+	_, at := p.best(x, y, width, height, math.MaxInt)
+	return p.take(at)
+}
+
+// placeFree is place, if that costs at most so much: else no place is taken.
+func (p *placer) placeFree(x, y, width, height, most int) (int, int, bool) {
+	cost, at := p.best(x, y, width, height, most)
+	if cost < 0 {
+		return 0, 0, false
+	}
+	cx, cy := p.take(at)
+	return cx, cy, true
+}
+
+// take keeps other labels off a tile, and returns its middle.
+func (p *placer) take(t tile) (int, int) {
+	p.taken = append(p.taken, t)
+	return (t.x0 + t.x1) / 2, (t.y0 + t.y1) / 2
+}
+
+// best is the place that costs least, and its cost; -1 if none on the map costs at
+// most so much.
+func (p *placer) best(x, y, width, height, most int) (int, tile) {
+	around := func(cx, cy int) tile { return tile{cx - width/2, cy - height/2, cx + width/2, cy + height/2} }
+	least, found := -1, around(x, y)
 	for _, far := range distances {
+		if far > most {
+			break
+		}
 		for _, d := range directions {
-			cx, cy := x+d[0]*(far+width/2)/1000, y+d[1]*(far+height/2)/1000
-			t := tile{cx - width/2, cy - height/2, cx + width/2, cy + height/2}
+			t := around(x+d[0]*(far+width/2)/1000, y+d[1]*(far+height/2)/1000)
 			if t.x0 < 0 || t.y0 < 0 || t.x1 >= p.width || t.y1 >= p.height {
 				continue
 			}
-			cost := far + costInk*p.marked(t)
-			for _, o := range p.taken {
-				if area := t.overlap(o); area > 0 {
-					cost += costOverlap + costOverlap*area/10000
-				}
-			}
-			if best < 0 || cost < best {
-				best, bestX, bestY = cost, cx, cy
+			if cost := p.cost(t, far, most); cost <= most {
+				least, found, most = cost, t, cost-1
 			}
 		}
 	}
-	p.taken = append(p.taken, tile{bestX - width/2, bestY - height/2, bestX + width/2, bestY + height/2})
-	return bestX, bestY
+	return least, found
 }

@@ -102,7 +102,7 @@ func checkRows(t *rapid.T, plan plan, sheet Sheet, room float64) {
 func TestDetails(t *testing.T) {
 	l := Layer{Number: 1, Name: "feathers"}
 	for i := range 60 {
-		x, y := 100+float64(i%10)*1.5, 100+float64(i/10)*3
+		x, y := 100+float64(i%10)*3, 100+float64(i/10)*5
 		l.Marks = append(l.Marks, Stroke{[]StrokePoint{{x, y, 0.6}, {x + 1, y + 2, 0.6}}})
 	}
 	l.Marks = append(l.Marks, Stroke{[]StrokePoint{{5, 5, 1}, {6, 6, 1}}}, Stroke{[]StrokePoint{{205, 290, 1}, {204, 289, 1}}})

@@ -23,6 +23,9 @@ const (
 	// usedTowed is that of a mark that is towed: where the holder swings round it,
 	// it moves a little.
 	usedTowed = 0.96
+	// onTheWay is the share that may have been painted at any time, while a wide
+	// mark stands where the stroke ends at once.
+	onTheWay = 0.998
 	// step (mm) is how far apart the places are at which a stroke may be divided.
 	step = 0.25
 	// earliest is the share of what a load can paint before which no stroke is
@@ -81,8 +84,8 @@ func Plan(gestures []stroke.Gesture, layer *model.Layer) ([]stroke.Gesture, *Use
 			if i > 0 {
 				use.Divided = append(use.Divided, len(out)+i+1)
 			}
-			if !p.within(p.need(parts[i])) { // its ways in and out leave too little
-				return gestures, nil, p.small(p.need(parts[i]))
+			if need, ahead := p.need(parts[i]); !p.within(need, ahead) { // its ways in and out leave too little
+				return gestures, nil, p.small(sum(need, model.Load{Area: ahead}))
 			}
 		}
 		out = append(out, parts...)
@@ -107,9 +110,9 @@ func Again(gestures []stroke.Gesture, layer *model.Layer) *Use {
 func mark(gestures []stroke.Gesture, use *Use, p planner) {
 	for i := range gestures {
 		g := &gestures[i]
-		need := p.need(*g)
+		need, ahead := p.need(*g)
 		n := len(use.Loads)
-		g.Reload = n > 0 && (!p.within(sum(use.Loads[n-1].Load, need)) || gestures[i-1].Kind == stroke.Check && g.Kind != stroke.Check)
+		g.Reload = n > 0 && (!p.within(sum(use.Loads[n-1].Load, need), ahead) || gestures[i-1].Kind == stroke.Check && g.Kind != stroke.Check)
 		if n == 0 || g.Reload {
 			use.Loads = append(use.Loads, Load{From: i + 1})
 			n++
@@ -140,8 +143,11 @@ func newPlanner(layer *model.Layer) planner {
 	return p
 }
 
-// need is what a gesture paints, with its ways in and out.
-func (p *planner) need(g stroke.Gesture) model.Load { return Painted(p.shaper.Shape(g).Points) }
+// need is what a gesture paints, with its ways in and out, and Ahead of it.
+func (p *planner) need(g stroke.Gesture) (model.Load, float64) {
+	points := p.shaper.Shape(g).Points
+	return Painted(points), Ahead(points)
+}
 
 // share is the part of a load that is painted at most.
 func (p *planner) share() float64 {
@@ -151,11 +157,12 @@ func (p *planner) share() float64 {
 	return used
 }
 
-// within reports whether one load paints so much, after it was run in.
-func (p *planner) within(l model.Load) bool {
+// within reports whether one load paints so much, and for a while so much area more,
+// after it was run in.
+func (p *planner) within(l model.Load, ahead float64) bool {
 	share := p.share()
 	l = sum(l, p.runIn)
-	return p.holds.Area > 0 && l.Area <= float64(share*p.holds.Area) || p.holds.Length > 0 && l.Length <= float64(share*p.holds.Length)
+	return p.holds.Area > 0 && l.Area <= float64(share*p.holds.Area) && l.Area+ahead <= float64(onTheWay*p.holds.Area) || p.holds.Length > 0 && l.Length <= float64(share*p.holds.Length)
 }
 
 // Painted is the area that a path sweeps, its ends included, and its length. What
@@ -177,6 +184,22 @@ func Painted(points []stroke.Point) model.Load {
 	return l
 }
 
+// Ahead is how much more (mm²) than a path paints in all it seems to have painted at
+// some place: before a wide mark lies half a disc, which a blunt end does not fill.
+func Ahead(points []stroke.Point) float64 {
+	if len(points) == 0 {
+		return 0
+	}
+	half := func(p stroke.Point) float64 { return float64(arith.Pi / 8 * float64(p.Width*p.Width)) }
+	ways, most := 0.0, half(points[0])
+	for i := 1; i < len(points); i++ {
+		a, b := points[i-1], points[i]
+		ways += float64(plane.Distance(a.Plane(), b.Plane()) / plane.PerMM * (a.Width + b.Width) / 2)
+		most = max(most, ways+half(b))
+	}
+	return most - ways - half(points[len(points)-1])
+}
+
 // check reports a load that does not paint a dot of the layer's widest mark, and
 // a way as long as it is wide.
 func (p *planner) check(gestures []stroke.Gesture) problem.List {
@@ -187,7 +210,7 @@ func (p *planner) check(gestures []stroke.Gesture) problem.List {
 		}
 	}
 	least := model.Load{Area: float64(4 * float64(widest*widest)), Length: 4 * widest}
-	if p.within(least) {
+	if p.within(least, 0) {
 		return nil
 	}
 	return p.small(least)

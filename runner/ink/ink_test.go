@@ -146,3 +146,21 @@ func checkParts(t *rapid.T, strokes, out []stroke.Gesture, use *ink.Use) {
 		t.Fatal("a stroke too many")
 	}
 }
+
+// A stroke that ends bluntly has painted, where it is widest, more than in all: with
+// half a disc of 4 mm before it, 2 pi mm² more than its way, of which a taper of 0.5 mm
+// to a point fills 1 mm².
+func TestAheadOfABluntEnd(t *testing.T) {
+	at := func(x, width float64) stroke.Point {
+		var p stroke.Point
+		p.X, p.Width = int32(math.Round(x*plane.PerMM)), width
+		return p
+	}
+	blunt := []stroke.Point{at(0, 0), at(20, 4), at(20.5, 0)}
+	if got := ink.Ahead(blunt); math.Abs(got-(2*math.Pi-1)) > 1e-9 {
+		t.Errorf("%g mm², want %g", got, 2*math.Pi-1)
+	}
+	if got := ink.Ahead([]stroke.Point{at(0, 0), at(20, 4), at(40, 0)}); got != 0 {
+		t.Errorf("%g mm² before a long taper", got)
+	}
+}

@@ -1,0 +1,66 @@
+package record
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"mahlstick/runner/record/disk"
+	"mahlstick/runner/record/faults"
+)
+
+// A disk that fails at any operation leaves the file that was there or the whole new
+// one, and never loses what somebody wrote under its name.
+func TestPutThroughFaults(t *testing.T) {
+	const name = "2-moss-from-9.nc"
+	older, fresh := []byte("written by hand\n"), bytes.Repeat([]byte("G1 X1\n"), 1000)
+	put := func(s Store) ([]Kept, error) {
+		l, err := s.Lock("pond")
+		if err != nil {
+			return nil, err
+		}
+		kept, err := l.Put(Output{name, fresh})
+		if e := l.Unlock(); e != nil && err == nil {
+			err = e
+		}
+		return kept, err
+	}
+	for at := 0; ; at++ {
+		s := studio(t)
+		full := filepath.Join(s.Folder("pond"), name)
+		if err := os.MkdirAll(filepath.Dir(full), 0o755); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(full, older, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		f := &faults.Faulty{Disk: disk.System{}, At: at, Dead: at%2 == 0}
+		broken := s
+		broken.Disk = f
+		_, err := put(broken)
+		if f.N > at && err == nil {
+			t.Errorf("operation %d failed without a word", at)
+		}
+		now, _ := os.ReadFile(full)
+		changed, _ := os.ReadFile(full + ".changed")
+		switch {
+		case now != nil && !bytes.Equal(now, older) && !bytes.Equal(now, fresh):
+			t.Errorf("operation %d: %d bytes of %d", at, len(now), len(fresh))
+		case !bytes.Equal(now, older) && !bytes.Equal(changed, older):
+			t.Errorf("operation %d: what was written by hand is lost", at)
+		}
+		if _, err := put(s); err != nil {
+			t.Errorf("operation %d: not written afterwards: %v", at, err)
+		}
+		if now, _ = os.ReadFile(full); !bytes.Equal(now, fresh) {
+			t.Errorf("operation %d: not whole afterwards", at)
+		}
+		if f.N <= at {
+			if at < 4 {
+				t.Errorf("%d operations", at)
+			}
+			return
+		}
+	}
+}

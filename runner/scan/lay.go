@@ -148,20 +148,13 @@ func choose(m *raster.Image, view *paper.View, job *Job, ways []way) (*Sheet, er
 			"check that the recipe is the one of this sheet, and that the scan is flat, straight and whole"}
 	}
 	best := ways[0]
-	if best.Mirrored {
-		return nil, &Refusal{Mirrored, "the scan is mirrored: it fits the sheet only as in a mirror", "scan again without mirroring, the painted side down"}
-	}
 	for _, w := range ways[1:] {
 		if w.fits() && best.Alike-w.Alike < clearly && !w.same(best, job) {
-			what := "the scan fits the job in more than one way up"
-			if w.Mirrored {
-				what = "the scan fits the job as it is and as in a mirror"
-			}
-			if w.sheet != best.sheet {
-				what = fmt.Sprintf("the scan fits sheet %d and sheet %d of the job", best.sheet, w.sheet)
-			}
-			return nil, &Refusal{Ambiguous, what, "scan more of the sheet; next time let a layer paint register marks, or add a trial"}
+			return nil, ambiguous(best, w)
 		}
+	}
+	if best.Mirrored {
+		return nil, &Refusal{Mirrored, "the scan is mirrored: it fits the sheet only as in a mirror", "scan again without mirroring, the painted side down"}
 	}
 	if best.InView < leastInView {
 		return nil, cutOff(best.InView)
@@ -178,6 +171,18 @@ func lay(m *raster.Image, view *paper.View, job *Job, w way) *Sheet {
 	k := float64(view.Step)
 	return &Sheet{Job: job, Number: w.sheet, image: m, view: view, Alike: w.Alike,
 		Map: align.Map{XX: w.Map.XX * k, XY: w.Map.XY * k, X0: w.Map.X0 * k, YX: w.Map.YX * k, YY: w.Map.YY * k, Y0: w.Map.Y0 * k}}
+}
+
+// ambiguous is the refusal of a scan that fits in two ways.
+func ambiguous(a, b way) error {
+	what := "the scan fits the job in more than one way up"
+	if a.Mirrored != b.Mirrored {
+		what = "the scan fits the job as it is and as in a mirror"
+	}
+	if a.sheet != b.sheet {
+		what = fmt.Sprintf("the scan fits sheet %d and sheet %d of the job", min(a.sheet, b.sheet), max(a.sheet, b.sheet))
+	}
+	return &Refusal{Ambiguous, what, "scan more of the sheet; next time let a layer paint register marks, or add a trial"}
 }
 
 func cutOff(inView float64) error {

@@ -306,6 +306,9 @@ func TestWaysUp(t *testing.T) {
 func TestRefusals(t *testing.T) {
 	job, sheet, _ := ladderSheet(t)
 	other := runner.Painted(run(t, studio(t, "A5 landscape", trialRow("ramp", "ramp", sable, "4 mm"), trialRow("rings", "rings", sable, "2 mm"))))
+	// Crosses with dots in one row are alike upside down in a mirror.
+	row := run(t, studio(t, "60 x 45 mm", trialRow("tips", "tips", sable, "2 mm"), trialRow("tips 2", "tips", rigger, "2 mm")))
+	rowSheet := paint(t, runner.Painted(row), layers(row, scene.Brush{Width: scene.Cone(0.25, 13, 0)}, scene.Indigo)...)
 	scanner := flatbed(200, 4)
 	good := scanner.Scan(sheet)
 	b := good.Rect
@@ -329,6 +332,7 @@ func TestRefusals(t *testing.T) {
 		"at 12 %":          {photographed(good, 0.12, 0.4), 200, job, scan.Slanted},
 		"at 30 %":          {photographed(good, 0.3, 1.9), 200, job, scan.Slanted},
 		"foreign, at 20 %": {photographed(good, 0.2, 1), 200, other, scan.Foreign},
+		"own mirror image": {scanner.Scan(rowSheet), 200, runner.Painted(row), scan.Ambiguous},
 		"nothing":          {good, 200, &scan.Job{Width: 210, Height: 148, Sheets: 1}, scan.Unfilled},
 	} {
 		_, err := scan.Lay(rasterOf(t, c.img, c.dpi), c.job, nil)

@@ -40,14 +40,19 @@ const (
 
 // Bounds of what is accepted. Common practice, no source.
 const (
-	leastPerMM  = 5.9  // pixels a mm: 150 dpi
-	leastHit    = 0.5  // of the lines of the job have ink on them
-	leastAlike  = 0.25 // of the ink of scan and job is common
-	surelyAlike = 0.5
-	clearly     = 0.04 // by which the best of several ways must be better than the next
-	mostScatter = 0.4  // mm
-	leastInView = 0.7  // of what is painted
-	statedFrom  = 90   // pixels an inch: what programs write that do not know the resolution is less
+	leastPerMM   = 5.9  // pixels a mm: 150 dpi
+	leastHit     = 0.5  // of the lines of the job have ink on them
+	leastAlike   = 0.25 // of the ink of scan and job is common
+	surelyAlike  = 0.5
+	clearly      = 0.04 // by which the best of several ways must be better than the next
+	mostAlike    = 6    // ways that are nearly as good as the best are looked at closely
+	scatterApart = 0.02 // mm, by which marks lie farther beside their places in a wrong way, besides twice as far
+	mostScatter  = 0.4  // mm
+	leastInView  = 0.7  // of what is painted
+	// leastForSlant is how many strokes have to be seen so that their places can look like
+	// a photograph at a slant: of few, one that is smeared looks like it.
+	leastForSlant = 6
+	statedFrom    = 90 // pixels an inch: what programs write that do not know the resolution is less
 )
 
 // Lay lays a scan on a sheet of a job. The error is a *Refusal. Progress is called with
@@ -68,15 +73,17 @@ func Lay(m *raster.Image, job *Job, progress func(string)) (*Sheet, error) {
 		return nil, errBlank
 	}
 	progress("finding the sheet")
-	s, err := find(m, view, job)
+	ways, err := find(m, view, job)
 	if err != nil {
 		return nil, err
 	}
 	progress("edges")
-	if err := s.refine(); err != nil {
-		return nil, err
+	s, err := choose(m, view, job, ways)
+	var slant *Refusal
+	if err != nil && len(ways) > 0 && !ways[0].Mirrored && errors.As(laid(m, view, job, ways[0]).refine(), &slant) && slant.Why == Slanted {
+		return nil, slant // a part of a slanted sheet fits several ways a little
 	}
-	return s, nil
+	return s, err
 }
 
 var errBlank = &Refusal{Blank, "nothing is on the scan but paper", "lay the painted side down, and scan again"}
@@ -87,8 +94,8 @@ type way struct {
 	sheet int
 }
 
-// find chooses the sheet, and how the scan lies on it.
-func find(m *raster.Image, view *paper.View, job *Job) (*Sheet, error) {
+// find finds the ways in which the scan may lie on one of the sheets, the best first.
+func find(m *raster.Image, view *paper.View, job *Job) ([]way, error) {
 	pic := align.Picture{Width: view.Width, Height: view.Height, Ink: make([]bool, len(view.Dark))}
 	for i, d := range view.Dark {
 		pic.Ink[i] = d > view.Least
@@ -116,12 +123,7 @@ func find(m *raster.Image, view *paper.View, job *Job) (*Sheet, error) {
 	if blank {
 		return nil, errBlank
 	}
-	s, err := choose(m, view, job, ways)
-	var slant *Refusal
-	if err != nil && len(ways) > 0 && !ways[0].Mirrored && errors.As(lay(m, view, job, ways[0]).refine(), &slant) && slant.Why == Slanted {
-		return nil, slant // a part of a slanted sheet fits several ways a little
-	}
-	return s, err
+	return ways, nil
 }
 
 func compare(a, b float64) int {
@@ -142,32 +144,81 @@ func (w *way) same(o way, job *Job) bool {
 // fits reports whether a way is good enough to be looked at.
 func (w *way) fits() bool { return w.Hit >= leastHit && w.Alike >= leastAlike }
 
+// choose lays the scan in the best way. Ways that are nearly as good are told from it by
+// how far the marks lie beside their places, to a part of a pixel.
 func choose(m *raster.Image, view *paper.View, job *Job, ways []way) (*Sheet, error) {
 	if len(ways) == 0 || !ways[0].fits() {
 		return nil, &Refusal{Foreign, "the scan does not show a sheet of this job: what is painted on it lies elsewhere",
 			"check that the recipe is the one of this sheet, and that the scan is flat, straight and whole"}
 	}
 	best := ways[0]
+	alike := []way{best}
 	for _, w := range ways[1:] {
-		if w.fits() && best.Alike-w.Alike < clearly && !w.same(best, job) {
-			return nil, ambiguous(best, w)
+		if w.fits() && best.Alike-w.Alike < clearly && !w.same(best, job) && len(alike) < mostAlike {
+			alike = append(alike, w)
 		}
 	}
+	if len(alike) > 1 {
+		return closest(m, view, job, alike)
+	}
 	if best.Mirrored {
-		return nil, &Refusal{Mirrored, "the scan is mirrored: it fits the sheet only as in a mirror", "scan again without mirroring, the painted side down"}
+		return nil, errMirrored
 	}
-	if best.InView < leastInView {
-		return nil, cutOff(best.InView)
+	return best.lay(m, view, job)
+}
+
+// closest is the one of several ways in which the marks lie clearly closer to their places
+// than in all others.
+func closest(m *raster.Image, view *paper.View, job *Job, ways []way) (*Sheet, error) {
+	var out *Sheet
+	var first error
+	at, second := 0, 0
+	least, next := math.Inf(1), math.Inf(1)
+	for i, w := range ways {
+		s, err := w.lay(m, view, job)
+		scatter := mostScatter
+		if err == nil {
+			scatter = s.Scatter
+		} else if first == nil {
+			first = err
+		}
+		switch {
+		case scatter < least:
+			least, next, at, second, out = scatter, least, i, at, s
+		case scatter < next:
+			next, second = scatter, i
+		}
 	}
-	s := lay(m, view, job, best)
+	switch {
+	case out == nil:
+		return nil, first
+	case next < 2*least+scatterApart:
+		return nil, ambiguous(ways[at], ways[second])
+	case ways[at].Mirrored:
+		return nil, errMirrored
+	}
+	return out, nil
+}
+
+var errMirrored = &Refusal{Mirrored, "the scan is mirrored: it fits the sheet only as in a mirror", "scan again without mirroring, the painted side down"}
+
+// lay lays the sheet in a way that the overview shows, and fits it to the edges of its marks.
+func (w *way) lay(m *raster.Image, view *paper.View, job *Job) (*Sheet, error) {
+	if w.InView < leastInView {
+		return nil, cutOff(w.InView)
+	}
+	s := laid(m, view, job, *w)
 	if per := 1 / s.Pixel(); per < leastPerMM {
 		return nil, &Refusal{TooCoarse, fmt.Sprintf("the scan has %.0f pixels an inch; marks are measured with 150 or more", per*25.4), "scan again with 300 dpi or more; 600 is best"}
+	}
+	if err := s.refine(); err != nil {
+		return nil, err
 	}
 	return s, nil
 }
 
-// lay is the sheet as a way lays it.
-func lay(m *raster.Image, view *paper.View, job *Job, w way) *Sheet {
+// laid is the sheet as a way lays it.
+func laid(m *raster.Image, view *paper.View, job *Job, w way) *Sheet {
 	k := float64(view.Step)
 	return &Sheet{Job: job, Number: w.sheet, image: m, view: view, Alike: w.Alike,
 		Map: align.Map{XX: w.Map.XX * k, XY: w.Map.XY * k, X0: w.Map.X0 * k, YX: w.Map.YX * k, YY: w.Map.YY * k, Y0: w.Map.Y0 * k}}
@@ -226,7 +277,7 @@ func (s *Sheet) refine() error {
 	s.near = newNeighbours(s.Job, s.Number)
 	s.Shifts = map[int]Shift{}
 	for round := range 3 {
-		offsets, inView := s.offsets(round)
+		offsets, strokes, inView := s.offsets(round)
 		if inView < leastInView {
 			return cutOff(inView)
 		}
@@ -237,7 +288,7 @@ func (s *Sheet) refine() error {
 		if !ok {
 			return &Refusal{Foreign, "the marks on the scan do not say where the sheet lies", "scan more of the sheet"}
 		}
-		if f.Slant > 0.3 && f.Slant > 6*f.SlantU && f.Slant > 3*f.Scatter {
+		if strokes >= leastForSlant && f.Slant > 0.3 && f.Slant > 6*f.SlantU && f.Slant > 3*f.Scatter {
 			return &Refusal{Slanted, fmt.Sprintf("this looks like a photograph at a slant: corners of what is painted lie up to %.1f mm from where a flat scan has them", f.Slant), "lay the sheet on a flatbed scanner; a photograph is too inexact, even from straight above"}
 		}
 		if f.Scatter > mostScatter || f.Used < 0.5 {
@@ -263,9 +314,9 @@ const (
 	stationStep  = 4.0 // mm, at least
 )
 
-// offsets measures where the marks lie; inView is the share of the stations that lie on the
+// offsets measures where the marks lie, and of how many strokes; inView is the share of the stations that lie on the
 // scan. In the first round marks may lie further from their places.
-func (s *Sheet) offsets(round int) (out []align.Offset, inView float64) {
+func (s *Sheet) offsets(round int) (out []align.Offset, strokes int, inView float64) {
 	search := [...]float64{1.2, 0.6, 0.4}[round]
 	total := 0.0
 	for _, p := range s.Job.paths(s.Number) {
@@ -280,6 +331,7 @@ func (s *Sheet) offsets(round int) (out []align.Offset, inView float64) {
 		if k.Sheet != s.Number {
 			continue
 		}
+		before := len(out)
 		for _, st := range k.stations(step) {
 			all++
 			at := s.Map.Pixel(st.at)
@@ -300,9 +352,12 @@ func (s *Sheet) offsets(round int) (out []align.Offset, inView float64) {
 		if o, ok := s.ends(i); ok {
 			out = append(out, o)
 		}
+		if len(out) > before {
+			strokes++
+		}
 	}
 	s.learn(softs, cores)
-	return out, float64(seen) / float64(max(1, all))
+	return out, strokes, float64(seen) / float64(max(1, all))
 }
 
 // shiftAlong is by how much the place where a mark was measured was moved with its

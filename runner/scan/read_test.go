@@ -344,3 +344,37 @@ func TestRefusals(t *testing.T) {
 		t.Logf("%s: %s; %s", name, refused.Text, refused.Fix)
 	}
 }
+
+// Eight lines in two columns are nearly the same from top to bottom: only that they lie
+// farther apart where they are thicker says which is which.
+func TestNearlyTheSame(t *testing.T) {
+	r := run(t, studio(t, "60 x 45 mm", trialRow("ladder", "ladder", sable, "4 mm")))
+	job := runner.Painted(r)
+	width := scene.Cone(0.25, 13, 0)
+	var second []scene.Layer
+	for i, l := range layers(r, scene.Brush{Width: width}, scene.Indigo) {
+		if r.Layers[i].Trial.Sheet == 2 {
+			second = append(second, l)
+		}
+	}
+	sheet := paint(t, job, second...)
+	for seed := range uint64(3) {
+		scanner := flatbed(300, seed)
+		scanner.UpsideDown = seed == 1
+		s, err := scan.Lay(rasterOf(t, scanner.Scan(sheet), 300), job, nil)
+		if err != nil {
+			t.Errorf("scan %d: %v", seed, err)
+			continue
+		}
+		for _, m := range s.Measure(nil) {
+			if !m.OK || math.Abs(m.MM-width(m.Press)) > 0.03 {
+				t.Errorf("scan %d: %+v, should be %.3f mm", seed, m, width(m.Press))
+			}
+		}
+		scanner.Mirrored = true
+		var refused *scan.Refusal
+		if _, err := scan.Lay(rasterOf(t, scanner.Scan(sheet), 300), job, nil); !errors.As(err, &refused) || refused.Why != scan.Mirrored {
+			t.Errorf("scan %d in a mirror: %v", seed, err)
+		}
+	}
+}

@@ -45,7 +45,11 @@ func (s *Stroke) stations(step float64) (out []station) {
 		for ; length > 0 && next <= done+length; next += step {
 			t := (next - done) / length
 			at := align.Point{XY: a.XY.Toward(b.XY, t), Width: vector.Lerp(a.Width, b.Width, t)}
-			if away := clearOfEnds + at.Width/2; !s.closed() && (next < away || next > total-away) || nearTurn(turns, next) {
+			away := clearOfEnds + at.Width/2
+			if s.Kind == stroke.Register { // an arm is short, but pulled straight: its middle line is right wherever it is down
+				away = 0
+			}
+			if !s.closed() && (next < away || next > total-away) || nearTurn(turns, next) {
 				continue
 			}
 			along := b.XY.Minus(a.XY).Times(1 / length)

@@ -80,8 +80,10 @@ const leastInk = 0.12
 
 // Tone is the light of bare paper at a pixel of the scan.
 func (v *View) Tone(x, y float64) (out [3]float32) {
+	// All three have the same terms; this is asked for at each sample of each mark.
+	t := v.tone[0].terms(x/float64(v.Step), y/float64(v.Step))
 	for c := range out {
-		out[c] = v.tone[c].at(x/float64(v.Step), y/float64(v.Step))
+		out[c] = v.tone[c].of(&t)
 	}
 	return out
 }
@@ -148,9 +150,14 @@ func (s *surface) terms(x, y float64) [6]float64 {
 }
 
 func (s *surface) at(x, y float64) float32 {
-	x, y = 2*x/s.width-1, 2*y/s.height-1
-	k := &s.k // the sum of terms times k; much of the time of reading is spent here
-	return float32(k[0] + float64(x*(k[1]+float64(k[3]*x)+float64(k[4]*y))) + float64(y*(k[2]+float64(k[5]*y))))
+	t := s.terms(x, y)
+	return s.of(&t)
+}
+
+// of is the light where the terms have these values.
+func (s *surface) of(t *[6]float64) float32 {
+	k := &s.k
+	return float32(float64(t[0]*k[0]) + float64(t[1]*k[1]) + float64(t[2]*k[2]) + float64(t[3]*k[3]) + float64(t[4]*k[4]) + float64(t[5]*k[5]))
 }
 
 const (

@@ -149,7 +149,7 @@ func (w *way) fits() bool { return w.Hit >= leastHit && w.Alike >= leastAlike }
 func choose(m *raster.Image, view *paper.View, job *Job, ways []way) (*Sheet, error) {
 	if len(ways) == 0 || !ways[0].fits() {
 		return nil, &Refusal{Foreign, "the scan does not show a sheet of this job: what is painted on it lies elsewhere",
-			"check that the recipe is the one of this sheet, and that the scan is flat, straight and whole"}
+			"check that the recipe is the one of this sheet, and that the picture is a flat scan of all of it: a photograph at a slant is not read"}
 	}
 	best := ways[0]
 	alike := []way{best}
@@ -233,7 +233,7 @@ func ambiguous(a, b way) error {
 	if a.sheet != b.sheet {
 		what = fmt.Sprintf("the scan fits sheet %d and sheet %d of the job", min(a.sheet, b.sheet), max(a.sheet, b.sheet))
 	}
-	return &Refusal{Ambiguous, what, "scan more of the sheet; next time let a layer paint register marks, or add a trial"}
+	return &Refusal{Ambiguous, what, "scan all of the sheet on a flatbed scanner: a photograph at a slant fits several ways a little; if this is a flat scan, let a layer paint register marks next time, or add a trial"}
 }
 
 func cutOff(inView float64) error {

@@ -143,33 +143,54 @@ func (k clamped) visits(v *Visit, well *model.Well) {
 	if c == nil || v == nil || m.worst.visited {
 		return
 	}
-	met, place, move := -1, "the brush is loaded with "+well.Ink, "the well"
+	met := make([]struct{ well, strip bool }, len(c.clamps))
 	for i, to := range v.Moves[1:] {
 		from := v.Moves[i]
-		at := c.Blocked(from.point(), to.point(), min(from.Z, to.Z))
-		if at > met && v.RunIn > 0 && i+1 >= v.RunIn {
-			place, move = "loads of "+well.Ink+" are run in on the scrap strip", "the scrap strip"
+		switch at := c.Blocked(from.point(), to.point(), min(from.Z, to.Z)); {
+		case at < 0:
+		case v.RunIn > 0 && i+1 >= v.RunIn:
+			met[at].strip = true
+		default:
+			met[at].well = true
 		}
-		met = max(met, at)
 	}
-	what := fmt.Sprintf("stands where %s: %s", place, k.inItsWay())
-	fix := "move the clamp or " + move + ", or take a lower clamp"
-	if met < 0 && c.known {
-		met = 0
-		for i, o := range c.obstacles {
-			if o.Top > c.obstacles[met].Top {
-				met = i
-			}
+	loaded, runIn := "the brush is loaded with "+well.Ink, "loads of "+well.Ink+" are run in on the scrap strip"
+	for i, at := range met {
+		switch {
+		case at.well && at.strip:
+			k.inVisit(i, loaded+" and where "+runIn, "the well and the scrap strip", well)
+		case at.well:
+			k.inVisit(i, loaded, "the well", well)
+		case at.strip:
+			k.inVisit(i, runIn, "the scrap strip", well)
 		}
-		what = fmt.Sprintf("is too high: on its way to the well of %s the brush is lifted over all clamps, but never above rest z, %s mm", well.Ink, mm(m.machine.RestZ))
-		fix = fmt.Sprintf("take a lower clamp, or state a rest z of at least %s mm if the machine can be lifted so far", mm(plane.MM(k.needed())))
 	}
-	if met < 0 {
+	if m.worst.visited || !c.known {
 		return
 	}
+	highest := 0
+	for i, o := range c.obstacles {
+		if o.Top > c.obstacles[highest].Top {
+			highest = i
+		}
+	}
+	k.visitProblem(highest, well,
+		fmt.Sprintf("is too high: on its way to the well of %s the brush is lifted over all clamps, but never above rest z, %s mm", well.Ink, mm(m.machine.RestZ)),
+		fmt.Sprintf("take a lower clamp, or state a rest z of at least %s mm if the machine can be lifted so far", mm(plane.MM(k.needed()))))
+}
+
+// inVisit reports a clamp that stands at a place to which a visit goes.
+func (k clamped) inVisit(clamp int, place, move string, well *model.Well) {
+	k.visitProblem(clamp, well, fmt.Sprintf("stands where %s: %s", place, k.inItsWay()), "move the clamp or "+move+", or take a lower clamp")
+}
+
+// visitProblem reports a clamp that no visit of a well can pass.
+func (k clamped) visitProblem(clamp int, well *model.Well, what, fix string) {
+	m := k.of
 	m.worst.visited = true
-	m.problems.Add(problem.Problem{Code: problem.ClampInWay, Place: c.clamps[met].Place,
-		Message: fmt.Sprintf("the clamp %q %s", c.clamps[met].Name, what),
+	c := m.clearing.clamps[clamp]
+	m.problems.Add(problem.Problem{Code: problem.ClampInWay, Place: c.Place,
+		Message: fmt.Sprintf("the clamp %q %s", c.Name, what),
 		Fix:     problem.Advise(fix),
 		Related: []problem.Related{{Place: well.Place, Note: "the well"}}})
 }

@@ -2,6 +2,7 @@ package record
 
 import (
 	"bytes"
+	"errors"
 	"os"
 	"path/filepath"
 	"testing"
@@ -15,30 +16,22 @@ import (
 func TestPutThroughFaults(t *testing.T) {
 	const name = "2-moss-from-9.nc"
 	older, fresh := []byte("written by hand\n"), bytes.Repeat([]byte("G1 X1\n"), 1000)
-	put := func(s Store) ([]Kept, error) {
+	put := func(s Store) error {
 		l, err := s.Lock("pond")
 		if err != nil {
-			return nil, err
+			return err
 		}
-		kept, err := l.Put(Output{name, fresh})
-		if e := l.Unlock(); e != nil && err == nil {
-			err = e
-		}
-		return kept, err
+		_, err = l.Put(Output{name, fresh})
+		return errors.Join(err, l.Unlock())
 	}
 	for at := 0; ; at++ {
 		s := studio(t)
 		full := filepath.Join(s.Folder("pond"), name)
-		if err := os.MkdirAll(filepath.Dir(full), 0o755); err != nil {
-			t.Fatal(err)
-		}
-		if err := os.WriteFile(full, older, 0o644); err != nil {
-			t.Fatal(err)
-		}
+		write(t, full, string(older))
 		f := &faults.Faulty{Disk: disk.System{}, At: at, Dead: at%2 == 0}
 		broken := s
 		broken.Disk = f
-		_, err := put(broken)
+		err := put(broken)
 		if f.N > at && err == nil {
 			t.Errorf("operation %d failed without a word", at)
 		}
@@ -50,7 +43,7 @@ func TestPutThroughFaults(t *testing.T) {
 		case !bytes.Equal(now, older) && !bytes.Equal(changed, older):
 			t.Errorf("operation %d: what was written by hand is lost", at)
 		}
-		if _, err := put(s); err != nil {
+		if err := put(s); err != nil {
 			t.Errorf("operation %d: not written afterwards: %v", at, err)
 		}
 		if now, _ = os.ReadFile(full); !bytes.Equal(now, fresh) {

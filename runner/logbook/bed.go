@@ -11,9 +11,9 @@ import (
 // bed is the sheet as it lies on the machine, seen by whoever stands in front
 // of it: X always grows to the right and Y away from the viewer. From a right
 // or an upper lay corner the sheet lies on the negative side.
-func bed(p *Page) template.HTML { return newBedPicture(p).draw(p) }
+func bed(p *Page) template.HTML { return drawBed(newBedPicture(p), p) }
 
-func (b *bedPicture) draw(p *Page) template.HTML {
+func drawBed(b *bedPicture, p *Page) template.HTML {
 	b.begin(p.Wells)
 	b.reach(p.Wells)
 	drawStops(b)

@@ -123,12 +123,12 @@ func (g group) Tips() bool {
 	return slices.ContainsFunc(g, func(l *Layer) bool { return l.Tip.Stated })
 }
 
-// Ending is the name of a file that begins as that of the layer's program, without
-// what they share.
-func (l Layer) Ending(file string) string {
-	rest, ok := strings.CutPrefix(file, strings.TrimSuffix(l.Program.File, ".nc"))
+// Ending is the name of the program without what it shares with that of the layer's
+// first program.
+func (g GoesOn) Ending(first string) string {
+	rest, ok := strings.CutPrefix(g.Program.File, strings.TrimSuffix(first, ".nc"))
 	if !ok {
-		return file
+		return g.Program.File
 	}
 	return "…" + rest
 }

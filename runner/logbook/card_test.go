@@ -85,7 +85,7 @@ func checkRows(t *rapid.T, plan plan, sheet Sheet, room float64) {
 				t.Errorf("a map of %g mm in %g mm", f.scale*f.wide, f.room)
 			}
 			wide += mapGap + f.room
-			tall, caption = max(tall, f.scale*f.high), max(caption, lines(f.Caption(), f.room, captionEm))
+			tall, caption = max(tall, f.scale*f.high), max(caption, lines(captionOf(f), f.room, captionEm))
 		}
 		if wide > sideWide+1e-6 {
 			t.Errorf("maps beside each other are %g mm wide", wide)
@@ -108,8 +108,8 @@ func TestDetails(t *testing.T) {
 	l.Marks = append(l.Marks, Stroke{[]StrokePoint{{5, 5, 1}, {6, 6, 1}}}, Stroke{[]StrokePoint{{205, 290, 1}, {204, 289, 1}}})
 	sheet := &Sheet{Width: 210, Height: 297}
 	f := MapOf{&l, frame{wide: 210, high: 297, scale: 0.3}, sheet, 130}
-	without := f.unnumbered()
-	details := f.details(without)
+	without := unnumbered(f)
+	details := detailsOf(f, without)
 	if len(without) < 30 || len(details) == 0 {
 		t.Fatalf("%d strokes without a number, %d details", len(without), len(details))
 	}

@@ -73,7 +73,7 @@ func frontHigh(s *cardSheet) (float64, error) {
 		return 0, err
 	}
 	size := 19.0
-	if s.LongTitle() {
+	if s.Fit.LongTitle(s.Title) {
 		size = 12
 	}
 	head := 4.4 + float64(titleHigh*size/19*float64(lines(s.Title, sideWide, size/8.2*em)))
@@ -92,8 +92,8 @@ func frontHigh(s *cardSheet) (float64, error) {
 }
 
 // LongTitle reports whether a tight front has the title in smaller type.
-func (s *cardSheet) LongTitle() bool {
-	return s.Fit.Tight && lines(s.Title, sideWide, 19/8.2*em) > 1
+func (f fit) LongTitle(title string) bool {
+	return f.Tight && lines(title, sideWide, 19/8.2*em) > 1
 }
 
 // backHigh (mm) is how high all that the back says is when it is printed, without the
@@ -318,7 +318,7 @@ func cardBed(p *Page, tight bool) (b *bedPicture, wide, high float64) {
 // Bed is the picture of the bed.
 func (f fit) Bed(p *Page) template.HTML {
 	b, _, _ := cardBed(p, f.Tight)
-	return b.draw(p)
+	return drawBed(b, p)
 }
 
 // BedUnit is a printed millimetre in the picture of the bed, and its width.

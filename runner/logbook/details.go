@@ -14,9 +14,9 @@ const (
 // detailNames are the numbers of the details on a map.
 var detailNames = [...]string{"i", "ii"}
 
-// details are where a map is crowded, at a larger scale, in what is left of its room:
+// detailsOf are where a map is crowded, at a larger scale, in what is left of its room:
 // each holds as many as possible of the strokes without a number.
-func (f MapOf) details(without []Stroke) []MapOf {
+func detailsOf(f MapOf, without []Stroke) []MapOf {
 	wide, high := f.room-float64(f.scale*f.wide)-detailGap, float64(f.scale*f.high)
 	scale := min(1, float64(2.2*f.scale))
 	if wide < detailLeast || scale < detailScale*f.scale {
@@ -76,7 +76,7 @@ func share(row []MapOf) {
 	counts := make([]int, len(row))
 	for i := range row {
 		left -= float64(row[i].scale * row[i].wide)
-		counts[i] = len(row[i].unnumbered())
+		counts[i] = len(unnumbered(row[i]))
 		if counts[i] < detailOf || row[i].scale > 1/detailScale {
 			counts[i] = 0
 		}
@@ -103,6 +103,6 @@ func share(row []MapOf) {
 }
 
 // unnumbered are the strokes of a map that have no number on it.
-func (f MapOf) unnumbered() []Stroke {
+func unnumbered(f MapOf) []Stroke {
 	return newLabels(&svg{height: f.sheet.Height}, f).numbers(f.Layer, f.Every(), nearby)
 }

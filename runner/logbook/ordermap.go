@@ -40,7 +40,7 @@ func (s cardSheet) Plan() (plan, error) {
 	var best plan
 	most := 0.0
 	for across := 1; across <= len(s.Group); across++ {
-		p, worth := s.inRows(across, sideHigh-text, most)
+		p, worth := inRows(&s, across, sideHigh-text, most)
 		if worth > most || best.Maps == nil {
 			best, most = p, worth
 		}
@@ -52,7 +52,7 @@ func (s cardSheet) Plan() (plan, error) {
 // times the sum of all; if that is not above least, it gives up.
 // The captions take what they need, which is known when the maps are as wide as they
 // will be.
-func (s cardSheet) inRows(across int, high, least float64) (plan, float64) {
+func inRows(s *cardSheet, across int, high, least float64) (plan, float64) {
 	n := len(s.Group)
 	down := (n + across - 1) / across
 	room := (sideWide - float64(mapGap*float64(across-1))) / float64(across)
@@ -75,7 +75,7 @@ func (s cardSheet) inRows(across int, high, least float64) (plan, float64) {
 			share(row)
 			most := 0
 			for _, f := range row {
-				most = max(most, lines(f.Caption(), f.room, captionEm))
+				most = max(most, lines(captionOf(f), f.room, captionEm))
 			}
 			need += captionGap + captionRow*float64(most)
 		}
@@ -106,10 +106,10 @@ func frameOf(l *Layer, sheet *Sheet) frame {
 func (p plan) Style() template.CSS { return template.CSS("--across:" + strconv.Itoa(p.across)) }
 
 // Room is the width of a map with its details in the style sheet's words.
-func (f MapOf) Room() template.CSS { return template.CSS("--room:" + mm(f.room) + "mm") }
+func (p plan) Room(f MapOf) template.CSS { return template.CSS("--room:" + mm(f.room) + "mm") }
 
-// Caption is what stands below a map, as plain makes it.
-func (f MapOf) Caption() string {
+// captionOf is what stands below a map, as plain makes it.
+func captionOf(f MapOf) string {
 	text := fmt.Sprintf("%cM %d. %s,%s strokes %d to %d, %s", boldFrom, f.Number, f.Name, plainFrom, f.Before+1, len(f.Marks), f.InScale())
 	if every := f.Every(); every != 5 {
 		text += fmt.Sprintf(", every %dth numbered", every)
@@ -193,11 +193,11 @@ func shadeHex(hex string, shade, of int) string {
 // there is room, details of where they are crowded.
 func (f MapOf) Map() template.HTML {
 	s := &svg{height: f.sheet.Height}
-	f.begin(s, "")
+	beginMap(s, f, "")
 	labels := newLabels(s, f)
 	without := labels.numbers(f.Layer, f.Every(), nearby)
 	labels.remarks(f.Layer)
-	details := f.details(without)
+	details := detailsOf(f, without)
 	for i, d := range details {
 		drawDetailFrame(s, d.frame)
 		labels.label("detail", detailNames[i], StrokePoint{X: d.x, Y: d.y + d.high})
@@ -206,7 +206,7 @@ func (f MapOf) Map() template.HTML {
 	if len(details) > 0 {
 		s.WriteString(`<div class="details">`)
 		for i, d := range details {
-			d.begin(s, ", detail "+detailNames[i])
+			beginMap(s, d, ", detail "+detailNames[i])
 			on := newLabels(s, d)
 			on.label("detail", detailNames[i], StrokePoint{X: d.x, Y: d.y + d.high})
 			on.numbers(d.Layer, d.Every(), onDetail)
@@ -217,8 +217,8 @@ func (f MapOf) Map() template.HTML {
 	return template.HTML(s.String())
 }
 
-// begin draws all of a map but its labels.
-func (f MapOf) begin(s *svg, what string) {
+// beginMap draws all of a map but its labels.
+func beginMap(s *svg, f MapOf, what string) {
 	l := f.Layer
 	s.WriteString(`<svg class="sheet map" viewBox="` + mm(f.x) + " " + mm(s.height-f.y-f.high) + " " + mm(f.wide) + " " + mm(f.high) +
 		`" role="img" style="--u:` + mm3(1/f.scale) + `px;--wide:` + mm(f.scale*f.wide) + `mm;--high:` + mm(f.scale*f.high) + `mm"><title>`)

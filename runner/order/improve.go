@@ -60,12 +60,21 @@ func improve(t *tour) {
 	if n == 0 {
 		return
 	}
-	s := &search{tour: t, near: nearLists(t.ends), queue: queue{queued: make([]bool, n)}, anyFixed: slices.Contains(t.fixed, true)}
+	s := newSearch(t)
 	for _, u := range t.order {
 		s.queue.push(u)
 	}
 	s.settle()
-	s.shake()
+	work := min(shakingPerUnit*int64(n), mostShaking, mostWork-s.work)
+	if n <= mostWhole {
+		s.shake(work)
+		return
+	}
+	shakeInParts(t, work)
+}
+
+func newSearch(t *tour) *search {
+	return &search{tour: t, near: nearLists(t.ends), queue: queue{queued: make([]bool, len(t.order))}, anyFixed: slices.Contains(t.fixed, true)}
 }
 
 // settle tries every queued unit until none of them allows an improvement. It
@@ -302,11 +311,11 @@ func (s *search) pushAt(k int) {
 	}
 }
 
-// shake reverses the order of three neighbouring stretches at a random place, improves the tour
-// around them, and undoes everything if the tour has not become shorter. The
-// random numbers are always the same (linear congruential, multiplier and
-// increment from D. E. Knuth's MMIX, from memory).
-func (s *search) shake() {
+// shake reverses the order of three neighbouring stretches at a random place, improves
+// the tour around them, and undoes everything if the tour has not become shorter,
+// until so much work is done. The random numbers are always the same (linear
+// congruential, multiplier and increment from D. E. Knuth's MMIX, from memory).
+func (s *search) shake(work int64) {
 	n := len(s.tour.order)
 	if n < 4 {
 		return
@@ -317,7 +326,7 @@ func (s *search) shake() {
 		return int((state >> 33) % uint64(below))
 	}
 	s.log.on = true
-	most := min(s.work+min(shakingPerUnit*int64(n), mostShaking), mostWork)
+	most := s.work + work
 	for s.work < most {
 		s.work += shakeWindow
 		size := min(shakeWindow, n)

@@ -47,11 +47,15 @@ func TestBound(t *testing.T) {
 		}
 		o := order.Options{Start: plane.At(-5, 25), Return: true}
 		least := best(all, o)
-		bound := bound(all, o.Start, least, least, 400)
-		if bound > least+1e-6 {
-			t.Fatalf("the bound %v is above the least travel of all orders, %v", bound, least)
+		for _, enough := range [...]float64{1.3 * least, 1.05 * least, least} {
+			got := bound(all, o.Start, least, enough, 400)
+			if got > least+1e-6 {
+				t.Fatalf("the bound %v is above the least travel of all orders, %v", got, least)
+			}
+			if enough == least {
+				sum += got / least
+			}
 		}
-		sum += bound / least
 	}
 	t.Logf("on average %.2f %% of the least travel", 100*sum/cases)
 	if sum < 0.9*cases {
@@ -69,7 +73,7 @@ func TestAgainstBound(t *testing.T) {
 		all := many(c.strokes)
 		o := order.Options{Start: plane.At(-20, 317), Return: true}
 		got, simple := order.Travel(order.Sort(all, o), o), greedy(all, o)
-		least := bound(all, o.Start, got, got/c.most, rounds)
+		least := bound(all, o.Start, got, got/(c.most-1e-4), rounds)
 		t.Logf("%d strokes: %.1f mm, %.4f times the bound; nearest first %.4f", c.strokes, got, got/least, simple/least)
 		if got < least || got > c.most*least || got > simple {
 			t.Errorf("%d strokes: %.1f mm, the bound is %.1f, nearest first %.1f mm", c.strokes, got, least, simple)
@@ -77,9 +81,9 @@ func TestAgainstBound(t *testing.T) {
 	}
 }
 
-// The demo as its programs fly, from the check strip's pause to the place to rest. Its
-// long strokes side by side make the bound weak where two layers are above 1.03:
-// thirty times the work finds no shorter order of them.
+// The demo as its programs fly, from the check strip's pause to the place to rest. Of the
+// slate layer searches from eight first tours, with ten times the work, all end at the
+// same travel, so what is left there is the bound's.
 func TestDemoAgainstBound(t *testing.T) {
 	dir := t.TempDir()
 	if err := os.CopyFS(dir, notebooks.Files); err != nil {
@@ -99,9 +103,13 @@ func TestDemoAgainstBound(t *testing.T) {
 			}
 		}
 		got := order.Travel(picture, order.Options{Start: rest, Return: true})
-		least := bound(picture, rest, got, got/1.002, 1000)
+		most := 1.015 // times the bound
+		if l.Model.Name == "slate" {
+			most = 1.034
+		}
+		least := bound(picture, rest, got, got/(most-0.004), 800)
 		t.Logf("%s: %d strokes, %.1f mm, %.4f times the bound", l.Model.Name, len(picture), got, got/least)
-		if got < least-1e-6 || got > 1.055*least {
+		if got < least-1e-6 || got > most*least {
 			t.Errorf("%s: the lifted brush travels %.1f mm, the bound is %.1f mm", l.Model.Name, got, least)
 		}
 	}

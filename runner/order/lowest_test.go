@@ -23,47 +23,78 @@ import (
 // average, those ways get a price, less as often as there may be such ways. Without
 // that the bound is 2 to 3 % weaker for long strokes side by side.
 //
-// The search ends after so many rounds, or at a bound that is enough.
+// What is known then rules out travels with which no tour is shorter than enough, and
+// the search goes on with those that are left: with few ends long strokes side by side
+// leave little. It ends after so many rounds that win little, or at enough, which is the
+// most that it answers.
 // upper is the length of some tour in mm, for the steps by which the prices change:
 // M. Held, P. Wolfe, H. P. Crowder, Mathematical Programming 6 (1974) 62-88. The
 // averages are those of F. Barahona, R. Anbil, Mathematical Programming 87 (2000) 385-399.
 func bound(gestures []stroke.Gesture, place plane.Point, upper, enough float64, rounds int) float64 {
 	b := newBounding(gestures, place)
-	best := math.Inf(-1)
 	b.enough = enough * plane.PerMM
+	b.upper = upper * plane.PerMM
+	return min(b.least(rounds), b.enough) / plane.PerMM
+}
+
+// least is the bound of the tours that are shorter than enough, in grid steps. It is
+// Inf(1) if there are none.
+func (b *bounding) least(rounds int) float64 {
+	best := math.Inf(-1)
 	for range boundPhases {
-		b.ascend(upper*plane.PerMM, rounds)
+		b.ascend(rounds)
 		// The ascent knows only ways to near ends; the bound counts all.
-		best = max(best, b.tree(true))
-		if best >= b.enough || !b.addChosen() {
+		l := b.tree(!b.whole)
+		if math.IsInf(l, -1) {
+			return math.Inf(1)
+		}
+		before := best
+		best = max(best, l)
+		if best >= b.enough {
+			break
+		}
+		added := !b.whole && b.addChosen()
+		reduced, possible := (&reducing{b, b.enough - l}).reduce()
+		if !possible {
+			return math.Inf(1)
+		}
+		if !added && !reduced && best < before+boundRise*b.upper {
 			break
 		}
 	}
-	return best / plane.PerMM
+	return best
 }
 
 const (
-	boundPhases   = 3
-	boundNear     = 14   // near ends to which there are ways at first
+	boundPhases   = 14
+	boundNear     = 14 // near ends to which there are ways at first
+	boundNearFew  = 40 // and with few ends
+	boundFew      = 400
 	boundEvery    = 20   // rounds between looks for odd sets
 	boundLargest  = 75   // most ends of an odd set
-	boundViolated = 0.02 // ways too many on average
+	boundViolated = 0.04 // ways too many on average
+	boundLeast    = 30   // least price of an odd set, in grid steps
+	boundRise     = 2e-4 // least rise of the bound, as a share of the tour, for which it goes on
 	boundAverage  = 0.03 // share of the last tree in the average
 )
 
 // bounding holds the ways between ends and their prices.
 type bounding struct {
-	at     []plane.Point // ends, two a stroke
-	place  plane.Point
-	enough float64 // a bound with which the search for a better one ends
-	near   [][]way
-	ways   []edge
-	price  []float64
-	degree []int
-	sets   []*oddSet
-	known  map[string]bool
-	chosen [][2]int // ways of the last tree: from, to
-	by     []int32  // and their numbers, -1 for one that is not in ways
+	at         []plane.Point // ends, two a stroke
+	place      plane.Point
+	travels    choices
+	whole      bool    // all travels that are left are in near
+	homeSecond float64 // the dearer way to the place of the last tree; none if it is settled
+	upper      float64 // length of some tour
+	enough     float64 // a bound with which the search for a better one ends
+	near       [][]way
+	ways       []edge
+	price      []float64
+	degree     []int
+	sets       []*oddSet
+	known      map[string]bool
+	chosen     [][2]int // ways of the last tree: from, to
+	by         []int32  // and their numbers, -1 for one that is not in ways
 }
 
 type way struct{ to, edge int32 }
@@ -74,21 +105,19 @@ type edge struct {
 	sets    []int32
 }
 
-// oddSet is an odd number of ends.
-type oddSet struct {
-	most  float64 // ways among them
-	price float64
-	has   float64 // ways of the last tree
-}
-
 func newBounding(gestures []stroke.Gesture, place plane.Point) *bounding {
 	b := &bounding{place: place, known: make(map[string]bool)}
 	for _, g := range gestures {
 		b.at = append(b.at, g.Points[0].Plane(), g.Points[len(g.Points)-1].Plane())
 	}
 	n := len(b.at)
+	b.travels = choices{slices.Repeat([]int{unsettled}, n), make([]bool, n*(n+1))}
 	b.price, b.degree, b.near = make([]float64, n), make([]int, n), make([][]way, n)
-	for near := boundNear; ; near *= 2 {
+	near := boundNear
+	if n < boundFew {
+		near = boundNearFew
+	}
+	for ; ; near *= 2 {
 		others := make([]int, 0, n)
 		for e := range b.at {
 			others = others[:0]
@@ -132,19 +161,21 @@ func (b *bounding) addChosen() bool {
 }
 
 // ascend raises the bound by changing the prices, and leaves the best ones.
-func (b *bounding) ascend(upper float64, rounds int) {
+func (b *bounding) ascend(rounds int) {
 	best, since, scale := math.Inf(-1), 0, 1.0
-	prices, setPrices := slices.Clone(b.price), []float64{}
+	prices := slices.Clone(b.price)
 	keep := func() {
 		copy(prices, b.price)
-		setPrices = setPrices[:0]
 		for _, s := range b.sets {
-			setPrices = append(setPrices, s.price)
+			s.best = s.price
 		}
 	}
 	direction := make([]float64, len(b.price))
 	for round := range rounds {
 		l := b.tree(false)
+		if math.IsInf(l, -1) {
+			break
+		}
 		b.count()
 		if since++; l > best {
 			best, since = l, 0
@@ -156,7 +187,7 @@ func (b *bounding) ascend(upper float64, rounds int) {
 		if since == 25 {
 			scale, since = 0.7*scale, 0
 		}
-		if !b.step(direction, scale*(upper-l)) {
+		if !b.step(direction, scale*(b.upper-l)) {
 			break // the tree is a tour
 		}
 		if round%boundEvery == boundEvery-1 && round > 100 && b.findSets() {
@@ -164,12 +195,10 @@ func (b *bounding) ascend(upper float64, rounds int) {
 		}
 	}
 	copy(b.price, prices)
-	for i, s := range b.sets {
-		s.price = 0
-		if i < len(setPrices) {
-			s.price = setPrices[i]
-		}
+	for _, s := range b.sets {
+		s.price = s.best
 	}
+	b.forgetSets()
 	b.penalties()
 }
 
@@ -216,91 +245,18 @@ func (b *bounding) step(direction []float64, length float64) bool {
 }
 
 func (b *bounding) penalties() {
-	for i := range b.ways {
-		w := &b.ways[i]
-		w.penalty = 0
-		for _, s := range w.sets {
-			w.penalty += b.sets[s].price
-		}
-	}
-}
-
-// findSets adds the odd sets that growth from each end finds.
-func (b *bounding) findSets() bool {
-	found := false
-	g := growth{bounding: b, in: make([]float64, len(b.at)), taken: make([]bool, len(b.at))}
-	for e := range b.at {
-		found = b.addSet(slices.Sorted(slices.Values(g.from(int32(e))))) || found
-	}
-	return found
-}
-
-// growth is a set of ends as it grows.
-type growth struct {
-	*bounding
-	in    []float64 // average ways into the set
-	taken []bool
-}
-
-// from lets a set grow from an end, always by the end to which the most ways lead on
-// average, and gives the odd set that has the most too many.
-func (g *growth) from(e int32) []int32 {
-	set, reached, inside := []int32{e}, []int32{}, 0.0
-	size, worst := 0, boundViolated
-	for {
-		last := set[len(set)-1]
-		g.taken[last] = true
-		for _, w := range g.near[last] {
-			if x := g.ways[w.edge].average; x > 0.01 {
-				if g.in[w.to] == 0 {
-					reached = append(reached, w.to)
-				}
-				g.in[w.to] += x
+	for e, near := range b.near {
+		for _, at := range near {
+			if int(at.to) < e {
+				continue
 			}
-		}
-		if too := inside - float64(len(set)/2); len(set)%2 == 1 && too > worst {
-			size, worst = len(set), too
-		}
-		next := int32(-1)
-		for _, f := range reached {
-			if !g.taken[f] && (next < 0 || g.in[f] > g.in[next]) {
-				next = f
-			}
-		}
-		if next < 0 || len(set) == boundLargest {
-			break
-		}
-		inside += g.in[next]
-		set = append(set, next)
-	}
-	for _, f := range reached {
-		g.in[f] = 0
-	}
-	for _, f := range set {
-		g.taken[f] = false
-	}
-	return set[:size]
-}
-
-// addSet adds an odd set, unless it is known.
-func (b *bounding) addSet(ends []int32) bool {
-	key := make([]byte, 0, 4*len(ends))
-	for _, e := range ends {
-		key = append(key, byte(e), byte(e>>8), byte(e>>16), byte(e>>24))
-	}
-	if len(ends) == 0 || b.known[string(key)] {
-		return false
-	}
-	b.known[string(key)] = true
-	for _, e := range ends {
-		for _, w := range b.near[e] {
-			if _, inside := slices.BinarySearch(ends, w.to); inside && e < w.to {
-				b.ways[w.edge].sets = append(b.ways[w.edge].sets, int32(len(b.sets)))
+			w := &b.ways[at.edge]
+			w.penalty = 0
+			for _, s := range w.sets {
+				w.penalty += b.sets[s].price
 			}
 		}
 	}
-	b.sets = append(b.sets, &oddSet{most: float64(len(ends) / 2)})
-	return true
 }
 
 // tree is the length of the tree and the two ways to the place, less the prices. It
@@ -317,46 +273,80 @@ func (b *bounding) tree(all bool) float64 {
 		sum -= s.price * s.most
 	}
 	b.chosen, b.by = b.chosen[:0], b.by[:0]
-	g := growing{bounding: b, all: all, key: make([]float64, n), from: make([]int, n), by: make([]int32, n), done: make([]bool, n)}
+	strokes := n / 2
+	for e, f := range b.travels.joined {
+		if f > e {
+			id, penalty := b.way(e, f)
+			sum += plane.Distance(b.at[e], b.at[f]) + b.price[e] + b.price[f] + penalty
+			b.choose(e, f, id)
+			strokes--
+		}
+	}
+	g := growing{b: b, all: all, key: make([]float64, n), from: make([]int, n), by: make([]int32, n), done: make([]bool, n)}
 	for e := range g.key {
 		g.key[e] = math.Inf(1)
 	}
 	g.heap = &heap{key: g.key, where: make([]int, n)}
 	g.take(0)
-	for range n/2 - 1 {
+	for range strokes - 1 {
 		e := g.next()
 		if e < 0 {
 			return math.Inf(-1) // the known ways do not join all
 		}
 		sum += g.key[e]
-		b.degree[e]++
-		b.degree[g.from[e]]++
-		b.chosen, b.by = append(b.chosen, [2]int{g.from[e], e}), append(b.by, g.by[e])
+		b.choose(g.from[e], e, g.by[e])
 		g.take(e)
 	}
 	return sum + b.home()
 }
 
-// home is the length of the two shortest ways to the place.
-func (b *bounding) home() float64 {
-	first, second := -1, -1
-	way := func(e int) float64 { return plane.Distance(b.at[e], b.place) + b.price[e] }
-	for e := range b.at {
-		switch {
-		case first < 0 || way(e) < way(first):
-			first, second = e, first
-		case second < 0 || way(e) < way(second):
-			second = e
+// choose notes a way of a tree.
+func (b *bounding) choose(e, f int, id int32) {
+	b.degree[e]++
+	b.degree[f]++
+	b.chosen, b.by = append(b.chosen, [2]int{e, f}), append(b.by, id)
+}
+
+// way is the number of a way, -1 if it is not known, and its penalty.
+func (b *bounding) way(e, f int) (id int32, penalty float64) {
+	for _, w := range b.near[e] {
+		if int(w.to) == f {
+			return w.edge, b.ways[w.edge].penalty
 		}
 	}
-	b.degree[first]++
-	b.degree[second]++
-	return way(first) + way(second)
+	return -1, 0
+}
+
+// home is the length of the two shortest ways to the place.
+func (b *bounding) home() float64 {
+	sum := 0.0
+	taken := -1
+	for range 2 {
+		best, least, settled := -1, 0.0, false
+		for e, f := range b.travels.joined {
+			if e == taken || f != unsettled && f != toPlace || b.travels.ruledOut(e, toPlace) {
+				continue
+			}
+			d := plane.Distance(b.at[e], b.place) + b.price[e]
+			if here := f == toPlace; best < 0 || here && !settled || here == settled && d < least {
+				best, least, settled = e, d, here
+			}
+		}
+		if best < 0 {
+			return math.Inf(-1)
+		}
+		b.degree[best]++
+		sum, taken = sum+least, best
+		if b.homeSecond = least; settled {
+			b.homeSecond = math.Inf(-1)
+		}
+	}
+	return sum
 }
 
 // growing is a tree as it grows.
 type growing struct {
-	*bounding
+	b    *bounding
 	all  bool
 	heap *heap
 	key  []float64 // the shortest way from the tree to an end
@@ -365,35 +355,42 @@ type growing struct {
 	done []bool
 }
 
-// take adds an end, and by its stroke the other. A way that is not known has no
-// penalty: then the sets count only known ways, which are fewer.
+// take adds an end, and by its stroke the other, and what is settled to follow those.
+// A way that is not known has no penalty: then the sets count only known ways, which
+// are fewer.
 func (g *growing) take(e int) {
+	if g.done[e] {
+		return
+	}
+	g.done[e], g.done[e^1] = true, true
 	for _, e := range [...]int{e, e ^ 1} {
-		g.done[e] = true
-		var penalty map[int]float64
-		if g.all {
-			penalty = make(map[int]float64, len(g.near[e]))
+		if f := g.b.travels.joined[e]; f >= 0 {
+			g.take(f)
 		}
-		for _, w := range g.near[e] {
-			if g.all {
-				penalty[int(w.to)] = g.ways[w.edge].penalty
-				continue
-			}
-			g.look(e, int(w.to), w.edge, g.ways[w.edge].penalty)
+		if g.b.travels.joined[e] != unsettled {
+			continue
 		}
-		if g.all {
-			for f := range g.at {
-				g.look(e, f, -1, penalty[f])
+		if !g.all {
+			for _, w := range g.b.near[e] {
+				g.look(e, int(w.to), w.edge, g.b.ways[w.edge].penalty)
 			}
+			continue
+		}
+		penalty := make(map[int]float64, len(g.b.near[e]))
+		for _, w := range g.b.near[e] {
+			penalty[int(w.to)] = g.b.ways[w.edge].penalty
+		}
+		for f := range g.b.at {
+			g.look(e, f, -1, penalty[f])
 		}
 	}
 }
 
 func (g *growing) look(e, f int, id int32, penalty float64) {
-	if g.done[f] {
+	if g.done[f] || g.b.travels.joined[f] != unsettled || g.b.travels.ruledOut(e, f) {
 		return
 	}
-	if c := plane.Distance(g.at[e], g.at[f]) + g.price[e] + g.price[f] + penalty; c < g.key[f] {
+	if c := plane.Distance(g.b.at[e], g.b.at[f]) + g.b.price[e] + g.b.price[f] + penalty; c < g.key[f] {
 		g.key[f], g.from[f], g.by[f] = c, e, id
 		if !g.all {
 			g.heap.lower(f)
@@ -410,7 +407,7 @@ func (g *growing) next() int {
 		}
 		return best
 	}
-	for f := range g.at {
+	for f := range g.b.at {
 		if !g.done[f] && (best < 0 || g.key[f] < g.key[best]) {
 			best = f
 		}

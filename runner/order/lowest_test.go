@@ -26,23 +26,24 @@ import (
 // What is known then rules out travels with which no tour is shorter than enough, and
 // the search goes on with those that are left: with few ends long strokes side by side
 // leave little. It ends after so many rounds that win little, or at enough, which is the
-// most that it answers.
+// most that it answers. With cases it then looks at so many cases of travels.
 // upper is the length of some tour in mm, for the steps by which the prices change:
 // M. Held, P. Wolfe, H. P. Crowder, Mathematical Programming 6 (1974) 62-88. The
 // averages are those of F. Barahona, R. Anbil, Mathematical Programming 87 (2000) 385-399.
-func bound(gestures []stroke.Gesture, place plane.Point, upper, enough float64, rounds int) float64 {
+func bound(gestures []stroke.Gesture, place plane.Point, upper, enough float64, rounds, cases int) float64 {
 	b := newBounding(gestures, place)
 	b.enough = enough * plane.PerMM
 	b.upper = upper * plane.PerMM
-	return min(b.least(rounds), b.enough) / plane.PerMM
+	x := branching{b, cases}
+	return min(x.below(b.least(rounds, 1)), b.enough) / plane.PerMM
 }
 
 // least is the bound of the tours that are shorter than enough, in grid steps. It is
 // Inf(1) if there are none.
-func (b *bounding) least(rounds int) float64 {
+func (b *bounding) least(rounds int, scale float64) float64 {
 	best := math.Inf(-1)
 	for range boundPhases {
-		b.ascend(rounds)
+		b.ascend(rounds, scale)
 		// The ascent knows only ways to near ends; the bound counts all.
 		l := b.tree(!b.whole)
 		if math.IsInf(l, -1) {
@@ -161,8 +162,8 @@ func (b *bounding) addChosen() bool {
 }
 
 // ascend raises the bound by changing the prices, and leaves the best ones.
-func (b *bounding) ascend(rounds int) {
-	best, since, scale := math.Inf(-1), 0, 1.0
+func (b *bounding) ascend(rounds int, scale float64) {
+	best, since := math.Inf(-1), 0
 	prices := slices.Clone(b.price)
 	keep := func() {
 		copy(prices, b.price)
@@ -190,7 +191,7 @@ func (b *bounding) ascend(rounds int) {
 		if !b.step(direction, scale*(b.upper-l)) {
 			break // the tree is a tour
 		}
-		if round%boundEvery == boundEvery-1 && round > 100 && b.findSets() {
+		if round%boundEvery == boundEvery-1 && (round > 100 || scale < 1) && b.findSets() {
 			scale = max(scale, 0.3)
 		}
 	}

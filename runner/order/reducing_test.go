@@ -212,10 +212,10 @@ func dearestFrom(s int, limbs [][]limb, dearest []float64) {
 	}
 }
 
-// know makes near hold all travels that are left, and no others.
+// know makes near hold all travels that are left, and no others, in new lists.
 func (r *reducing) know() {
 	for e := range r.b.at {
-		r.b.near[e] = slices.DeleteFunc(r.b.near[e], func(w way) bool {
+		r.b.near[e] = slices.DeleteFunc(slices.Clone(r.b.near[e]), func(w way) bool {
 			return r.b.travels.joined[e] != int(w.to) && !r.b.travels.open(e, int(w.to))
 		})
 	}

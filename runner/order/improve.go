@@ -61,20 +61,24 @@ func improve(t *tour) {
 		return
 	}
 	s := newSearch(t)
-	for _, u := range t.order {
-		s.queue.push(u)
-	}
-	s.settle()
-	work := min(shakingPerUnit*int64(n), mostShaking, mostWork-s.work)
-	if n <= mostWhole {
-		s.shake(work)
+	s.settleAll()
+	if n > mostWhole {
+		shakeInParts(s)
 		return
 	}
-	shakeInParts(t, work)
+	s.shake(min(shakingPerUnit*int64(n), mostShaking, mostWork-s.work))
 }
 
 func newSearch(t *tour) *search {
 	return &search{tour: t, near: nearLists(t.ends), queue: queue{queued: make([]bool, len(t.order))}, anyFixed: slices.Contains(t.fixed, true)}
+}
+
+// settleAll tries all units.
+func (s *search) settleAll() {
+	for _, u := range s.tour.order {
+		s.queue.push(u)
+	}
+	s.settle()
 }
 
 // settle tries every queued unit until none of them allows an improvement. It

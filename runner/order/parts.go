@@ -8,18 +8,24 @@ import (
 
 const (
 	mostWhole = 4000 // tours of more units are shaken in parts
-	partUnits = 5000 // units of a part
+	partUnits = 5000 // most units of a part, if there are more than two
+	// Work of the shakes for each unit, and the least and most in all.
+	partsPerUnit   = 2000
+	leastPartsWork = 20_000_000
+	mostPartsWork  = 40_000_000
 )
 
 // shakeInParts shakes two or more parts of a tour side by side, each from where the
-// brush comes from to where it goes on. The second time the parts begin in
-// the middle of those before. Which parts there are depends on the number of units alone,
-// so any number of cores comes to the same tour.
-func shakeInParts(t *tour, work int64) {
-	n := len(t.order)
-	parts := max(2, (n+partUnits-1)/partUnits)
-	shakeBetween(t, work/2, evenCuts(n, parts, 0))
-	shakeBetween(t, work/2, evenCuts(n, parts, 1))
+// brush comes from to where it goes on, and then improves the whole; and once more
+// with parts that begin in the middle of those before. Which parts there are depends
+// on the number of units alone, so any number of cores comes to the same tour.
+func shakeInParts(s *search) {
+	n := len(s.tour.order)
+	parts, work := max(2, (n+partUnits-1)/partUnits), min(max(partsPerUnit*int64(n), leastPartsWork), mostPartsWork)
+	for halves := range 2 {
+		shakeBetween(s.tour, work/2, evenCuts(n, parts, halves))
+		s.settleAll()
+	}
 }
 
 // evenCuts parts n units evenly, or halves ahead: it gives where each part ends.

@@ -42,7 +42,7 @@ var arrows = map[string]string{
 	"runner/drawing":       "recipe/source recipe/problem recipe/format recipe/model runner/vector runner/contour golang.org/x/text",
 	"runner/register":      "recipe/source recipe/problem recipe/arith recipe/format recipe/model runner/vector runner/contour runner/drawing runner/plane runner/cutting recipe/colour",
 	"runner/region":        "recipe/source recipe/problem runner/plane runner/contour",
-	"runner/cutting":       "runner/vector runner/contour runner/drawing runner/plane runner/region",
+	"runner/cutting":       "recipe/arith runner/vector runner/contour runner/drawing runner/plane runner/region",
 	"runner/covering":      "recipe/source recipe/problem runner/contour runner/cutting runner/plane runner/region runner/register runner/stroke runner/vector",
 	"runner/palette":       "runner/contour runner/drawing runner/plane runner/region",
 	"runner/golden":        "",

@@ -3,6 +3,7 @@ package cutting
 import (
 	"math"
 
+	"mahlstick/recipe/arith"
 	"mahlstick/runner/contour"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/region"
@@ -142,8 +143,8 @@ func step(r1, r2 float64) float64 {
 	if r == 0 {
 		return 0
 	}
-	band := float64(h*math.Sqrt(float64(r*r)-float64(h*h))) + float64(float64(r*r)*math.Asin(h/r))
-	return float64(math.Pi/2*r)*r - band
+	band := float64(h*math.Sqrt(float64(r*r)-float64(h*h))) + float64(float64(r*r)*arith.Asin(h/r))
+	return float64(float64(math.Pi/2*r)*r) - band
 }
 
 func enclosed(ring []vector.XY) float64 {

@@ -81,7 +81,7 @@ func frontHigh(s *cardSheet) (float64, error) {
 		head += 5
 	}
 	cautions := 6.4 + blocksHigh(between(front, `<div class="cautions">`, `</div>`), sideWide-6.35)
-	caption := 1 + proseHigh*float64(lines(plain(between(front, "<figcaption>", "</figcaption>")), bedWide, em))
+	caption := 1 + float64(proseHigh*float64(lines(plain(between(front, "<figcaption>", "</figcaption>")), bedWide, em)))
 	_, _, picture := cardBed(s.Page, s.Fit.Tight)
 	said := blocksHigh(between(front, "</figure>", `<div class="scroll"`), sideWide-bedWide-4-listIn)
 	high := head + cautions + max(picture+caption, said) + tableHigh(front, len(s.Group), s.Fit.Tight)
@@ -140,7 +140,7 @@ func readingsHigh(text string) float64 {
 	high := 0.0
 	for _, b := range blocks.FindAllStringSubmatch(text, -1) {
 		if !strings.Contains(b[0], `class="places"`) {
-			high += 1.2 + proseHigh*float64(lines(plain(b[1]), sideWide, em))
+			high += 1.2 + float64(proseHigh*float64(lines(plain(b[1]), sideWide, em)))
 			continue
 		}
 		n, used := 1, 0.0
@@ -182,7 +182,7 @@ func plain(text string) string {
 func blocksHigh(text string, wide float64) float64 {
 	high := 0.0
 	for i, b := range blocks.FindAllStringSubmatch(text, -1) {
-		high += 0.3 + proseHigh*float64(lines(plain(b[1]), wide, em))
+		high += 0.3 + float64(proseHigh*float64(lines(plain(b[1]), wide, em)))
 		if b[2] == "h2" && i > 0 {
 			high += 1.7
 		}
@@ -211,7 +211,7 @@ func tableHigh(text string, columns int, tight bool) float64 {
 			}
 			switch n := lines(text, first-1.5, em); {
 			case strings.Contains(c[2], "rowspan"):
-				spanned = max(spanned, high+1.5+cellHigh*float64(n))
+				spanned = max(spanned, high+1.5+float64(cellHigh*float64(n)))
 			case c[1] == "th" && !strings.Contains(c[2], "col"):
 				most = max(most, n)
 			case !one:
@@ -226,7 +226,7 @@ func tableHigh(text string, columns int, tight bool) float64 {
 		default:
 			space = 1.25
 		}
-		high += space + cellHigh*float64(most)
+		high += space + float64(cellHigh*float64(most))
 		if !strings.HasPrefix(row[1], "scaling") && !strings.Contains(row[2], "rowspan") && len(row[1]) == 0 {
 			high = max(high, spanned)
 		}
@@ -244,17 +244,17 @@ func lines(text string, wide, em float64) int {
 		case strings.ContainsRune(word, codeFrom):
 			wider = evenly
 		}
-		w := em * wider * ems(word)
+		w := float64(em * wider * ems(word))
 		if strings.ContainsAny(word, plainFrom) {
 			wider = 1
 		}
 		if used > 0 && used+w > wide {
 			n, used = n+1, 0
 		}
-		for ; w > wide; w -= wide - 0.9*em { // broken before a letter
+		for ; w > wide; w -= wide - float64(0.9*em) { // broken before a letter
 			n++
 		}
-		used += w + 0.28*em
+		used += w + float64(0.28*em)
 	}
 	return n
 }

@@ -72,7 +72,7 @@ func drawDetailFrame(s *svg, d frame) {
 // share gives the maps of a row what it leaves of the width of the card: those with
 // the most strokes without a number have room for details.
 func share(row []MapOf) {
-	left := sideWide - mapGap*float64(len(row)-1)
+	left := sideWide - float64(mapGap*float64(len(row)-1))
 	counts := make([]int, len(row))
 	for i := range row {
 		left -= float64(row[i].scale * row[i].wide)

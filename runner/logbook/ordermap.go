@@ -77,7 +77,7 @@ func inRows(s *cardSheet, across int, high, least float64) (plan, float64) {
 			for _, f := range row {
 				most = max(most, lines(captionOf(f), f.room, captionEm))
 			}
-			need += captionGap + captionRow*float64(most)
+			need += captionGap + float64(captionRow*float64(most))
 		}
 		if need <= captions+1e-9 {
 			return p, worth

@@ -165,7 +165,10 @@ func WidthAt(points []stroke.Point, distance float64) float64 {
 // many points come before it: 0 where the distance is not more than 0, all where
 // it is not less than the length.
 func cut(points []stroke.Point, distance float64) (before int, at stroke.Point) {
-	if distance <= 0 || len(points) == 0 {
+	if len(points) == 0 {
+		return 0, stroke.Point{}
+	}
+	if distance <= 0 {
 		return 0, points[0]
 	}
 	along := 0.0

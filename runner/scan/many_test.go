@@ -31,6 +31,7 @@ type seen struct {
 	what     string
 	dpi      float64
 	refused  error
+	painted  int       // strokes of the sheet that were not left out
 	marks    []float64 // errors of clean marks
 	strokes  []float64 // errors of widths along clean strokes
 	place    float64   // how far the worst place of the sheet is off
@@ -91,6 +92,11 @@ func look(jobs []*sample, n, fine int) *seen {
 	}
 	sheet := 1 + r.IntN(s.job.Sheets)
 	p := s.hidden(r, sheet)
+	for i := range s.job.Strokes {
+		if k := &s.job.Strokes[i]; k.Sheet == sheet && p.fate(s, k) != missing {
+			out.painted++
+		}
+	}
 	inks := []scene.Ink{scene.Indigo, scene.Black, scene.Moss}
 	painted, err := scene.Paint(s.job.Width, s.job.Height, p.layers(s, sheet, inks[r.IntN(len(inks))])...)
 	if err != nil {

@@ -37,6 +37,7 @@ func lessonBrush() scene.Brush {
 // simulator, each with the rows of the one before, and the last rows are those of the
 // recipe.
 func TestLesson(t *testing.T) {
+	t.Parallel()
 	data, err := notebooks.Files.ReadFile(lessonName)
 	if err != nil {
 		t.Fatal(err)

@@ -94,6 +94,7 @@ func paste(t *testing.T, studio, rows string) {
 // A painting of a real job is read back; the rows that are given are pasted, the job
 // runs without a problem, and the next sheet is right.
 func TestPasted(t *testing.T) {
+	t.Parallel()
 	studio := t.TempDir()
 	if err := os.CopyFS(studio, os.DirFS("../../../testdata/studio")); err != nil {
 		t.Fatal(err)
@@ -122,6 +123,7 @@ func TestPasted(t *testing.T) {
 // The way of a real scan: a file of the sheet, upside down and askew, whose place is
 // found by its paint.
 func TestFoundByItsPaint(t *testing.T) {
+	t.Parallel()
 	studio := t.TempDir()
 	if err := os.CopyFS(studio, os.DirFS("../../../testdata/studio")); err != nil {
 		t.Fatal(err)
@@ -163,6 +165,7 @@ func TestFoundByItsPaint(t *testing.T) {
 // A sheet that was put back and read wrongly is found out: the rows of Seating that are
 // given lay it where it was, within 0.03 mm at each mark.
 func TestSeatedAgain(t *testing.T) {
+	t.Parallel()
 	studio := t.TempDir()
 	if err := os.CopyFS(studio, notebooks.Files); err != nil {
 		t.Fatal(err)
@@ -212,6 +215,7 @@ func TestSeatedAgain(t *testing.T) {
 
 // What went wrong is named by the stroke's number in its program.
 func TestMishapsOfAJob(t *testing.T) {
+	t.Parallel()
 	studio := t.TempDir()
 	if err := os.CopyFS(studio, os.DirFS("../../../testdata/studio")); err != nil {
 		t.Fatal(err)

@@ -204,7 +204,14 @@ func choose(all []run, asked float64) (run, bool, bool) {
 	for _, r := range all {
 		more = more || r != best && r.area > 0.4*best.area
 	}
-	return best, more, found && best.area > 0.2*asked*min(1, best.depth)
+	return best, more, found && best.area > 0.2*asked*min(1, best.depth) && !best.stray(asked)
+}
+
+// stray reports whether a run is a trace of something else: pale, and wholly beside
+// where a stroke of a width in mm lies. Such is the last of a smear.
+func (r run) stray(asked float64) bool {
+	beside := max(r.from, -r.to) - asked/2
+	return r.depth < 0.5 && beside > 0.4
 }
 
 // deeperInside reports whether a part of a run is darker than its other parts by so

@@ -147,3 +147,60 @@ func TestEnds(t *testing.T) {
 		}
 	}
 }
+
+// A line on a wash that was painted narrower than asked, or not at all, is not measured
+// by the wash's edges, and was not painted twice. Beside the wash, where the line's ink
+// and paper are seen, it is.
+func TestWashNarrowerThanAsked(t *testing.T) {
+	line := along.Stroke{Layer: 0, Number: 1, Marks: []along.Mark{{X: 10, Y: 20, Width: 0.9}, {X: 60, Y: 20, Width: 0.9}}}
+	band := along.Stroke{Layer: 1, Number: 1, Marks: []along.Mark{{X: 20, Y: 20, Width: 4}, {X: 60, Y: 20, Width: 4}}}
+	free := along.Stroke{Layer: 0, Number: 2, Marks: []along.Mark{{X: 10, Y: 50, Width: 0.9}, {X: 60, Y: 50, Width: 0.9}}}
+	second := along.Stroke{Layer: 1, Number: 2, Marks: []along.Mark{{X: 10, Y: 40, Width: 4}, {X: 60, Y: 40, Width: 4}}}
+	wide := func(w float64) scene.Brush { return scene.Brush{Width: func(float64) float64 { return w }} }
+	const under = "(stroke 1)\nG0 X10 Y20\nG1 Z-1\nX60\nZ2.5\n(stroke 2)\nG0 X10 Y50\nG1 Z-1\nX60\nZ2.5\n"
+	const over = "(stroke 1)\nG0 X20 Y20\nG1 Z-1\nX60\nZ2.5\n(stroke 2)\nG0 X10 Y40\nG1 Z-1\nX60\nZ2.5\n"
+	for _, c := range []struct {
+		name    string
+		width   float64
+		missing bool
+		least   int // places of the line on the band
+	}{
+		{"as asked", 4, false, 60},
+		{"narrower", 2, false, 0},
+		{"missing", 4, true, 0},
+	} {
+		for _, inks := range [][2]scene.Ink{{scene.Indigo, scene.Indigo}, {scene.Straw, scene.Moss}, {scene.Indigo, scene.Straw}} {
+			wash := scene.Layer{Program: over, Ink: inks[1], Brush: wide(c.width)}
+			if c.missing {
+				wash.Mishaps = []scene.Mishap{{Stroke: 1, Missing: true}}
+			}
+			r := look(t, usual(300, 6), []along.Stroke{line, free, band, second}, scene.Layer{Program: under, Ink: inks[0], Brush: wide(0.9)}, wash)
+			on, off := places(t, r, fmt.Sprintf("%s, %v", c.name, inks))
+			if on < c.least || c.least == 0 && on > 0 || off < 10 {
+				t.Errorf("%s, %v: %d places on the band, %d beside it", c.name, inks, on, off)
+			}
+			if r.Strokes[0].Doubled || r.Strokes[0].Missing {
+				t.Errorf("%s, %v: %+v", c.name, inks, r.Strokes[0])
+			}
+		}
+	}
+}
+
+// places counts those of the line that were measured on the band and beside it, and wants
+// the line's width of each.
+func places(t *testing.T, r *along.Result, name string) (on, off int) {
+	t.Helper()
+	for _, p := range r.Of(0) {
+		if math.Abs(p.Width-0.9) > 0.1 {
+			t.Errorf("%s: at %.1f mm of stroke %d %.3f mm", name, p.Way, p.Stroke, p.Width)
+		}
+		switch {
+		case p.Stroke != 1:
+		case p.At.X > 22:
+			on++
+		default:
+			off++
+		}
+	}
+	return on, off
+}

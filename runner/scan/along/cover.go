@@ -2,6 +2,7 @@ package along
 
 import (
 	"math"
+	"slices"
 
 	"mahlstick/runner/vector"
 )
@@ -70,12 +71,13 @@ func (c *cover) near(p vector.XY, yield func(k *capsule, beyond float64)) {
 
 // alone reports whether the edges of a stroke at a place are its own: no other paint
 // of its layer lies near the line through them, and other layers cover all of the
-// line or nothing of it. half is half the length of the line, own how far along the
-// stroke paint belongs to the place, in mm.
-func (m *measurer) alone(stroke int, s float64, p Mark, normal vector.XY, half, own float64) bool {
+// line, as asked, or nothing of it. Those that cover it are returned. half is half the
+// length of the line, own how far along the stroke paint belongs to the place, in mm.
+func (m *measurer) alone(stroke int, s float64, p Mark, normal vector.XY, half, own float64) (covering []int, free bool) {
 	layer := m.strokes[stroke].Layer
 	some, all := map[int]bool{}, map[int]int{}
-	points, free := 0, true
+	points := 0
+	free = true
 	for x := -half; x <= half+1e-9 && free; x += 0.1 {
 		points++
 		whole := map[int]bool{}
@@ -100,6 +102,35 @@ func (m *measurer) alone(stroke int, s float64, p Mark, normal vector.XY, half, 
 	}
 	for l := range some {
 		free = free && all[l] == points
+		covering = append(covering, l)
 	}
-	return free
+	slices.Sort(covering)
+	return covering, free
+}
+
+// covered reports whether the layers that are to cover a line lie at its end: the light
+// there is nearer to that of their ink on paper than to that of paper. Paint that is
+// narrower than asked, or lies elsewhere, has its own edges in the line instead. Where
+// their ink or paper is nowhere seen, nothing tells.
+func (m *measurer) covered(end [3]float64, covering []int) bool {
+	if len(covering) == 0 {
+		return true
+	}
+	left := [3]float64{1, 1, 1} // share of the light
+	for _, l := range covering {
+		of, known := m.inks[l]
+		if !known {
+			return false
+		}
+		for k := range left {
+			left[k] *= 1 - of[k]
+		}
+	}
+	taken, full := 0.0, 0.0
+	for k := range left {
+		of := 1 - left[k]
+		taken += float64(of * (1 - end[k]/max(m.paper[k], 1e-3)))
+		full += float64(of * of)
+	}
+	return taken > full/2
 }

@@ -20,48 +20,65 @@ const (
 	plateau = 6.0
 )
 
-// findInks looks at wide places for the colour of each layer.
+// findInks looks at wide places for the colour of each layer, and beside them for that
+// of paper.
 func (m *measurer) findInks() {
 	m.inks = map[int]ink{}
 	seen := map[int][][3]float64{}
+	var paper [][3]float64
 	for i, s := range m.strokes {
 		w := m.ways[i]
 		for at := Spacing; at < w.length()-Spacing; at += 2 * Spacing {
-			p, ok := m.inkAt(i, w, at)
+			p, bare, ok := m.inkAt(i, w, at)
 			if ok {
 				seen[s.Layer] = append(seen[s.Layer], p)
+				paper = append(paper, bare...)
 			}
 		}
 	}
 	for layer, all := range seen {
-		var of ink
-		for k := range of {
-			values := make([]float64, len(all))
-			for i := range all {
-				values[i] = all[i][k]
-			}
-			slices.Sort(values)
-			of[k] = values[len(values)/2]
-		}
-		m.inks[layer] = of
+		m.inks[layer] = medians(all)
+	}
+	if len(paper) > 0 {
+		m.paper = medians(paper)
 	}
 }
 
-// inkAt is how much light the ink takes at a place; false if it is not wide enough,
-// hidden, or bare.
-func (m *measurer) inkAt(stroke int, w way, s float64) (out [3]float64, ok bool) {
+// medians are those of each colour.
+func medians(all [][3]float64) (out [3]float64) {
+	values := make([]float64, len(all))
+	for k := range out {
+		for i := range all {
+			values[i] = all[i][k]
+		}
+		slices.Sort(values)
+		out[k] = values[len(values)/2]
+	}
+	return out
+}
+
+// inkAt is how much light the ink takes at a place, and the light of paper beside it if
+// no other layer is there; false if it is not wide enough, hidden, or bare.
+func (m *measurer) inkAt(stroke int, w way, s float64) (out [3]float64, paper [][3]float64, ok bool) {
 	p := w.mark(s)
 	u, _ := w.direction(s)
 	normal := vector.XY{X: -u.Y, Y: u.X}
 	half := p.Width/2 + m.margin()
-	if p.Width < plateau*m.pixel || !m.alone(stroke, s, p, normal, half, 1+p.Width/2) {
-		return out, false
+	if p.Width < plateau*m.pixel {
+		return out, nil, false
+	}
+	covering, free := m.alone(stroke, s, p, normal, half, 1+p.Width/2)
+	if !free {
+		return out, nil, false
 	}
 	raw, step, on := m.raw(vector.XY{X: p.X, Y: p.Y}, normal, half)
 	if !on {
-		return out, false
+		return out, nil, false
 	}
-	left, right := ground(raw, step, 0.3)
+	left, right := ground(raw, step, beside)
+	if len(covering) == 0 {
+		paper = [][3]float64{left, right}
+	}
 	total := 0.0
 	for i := len(raw)/2 - 1; i <= len(raw)/2+1; i++ {
 		for k := range out {
@@ -71,7 +88,7 @@ func (m *measurer) inkAt(stroke int, w way, s float64) (out [3]float64, ok bool)
 	for _, v := range out {
 		total += v
 	}
-	return out, total > 0.1 // 3 % of the light
+	return out, paper, total > 0.1 // 3 % of the light
 }
 
 // stroke measures the places of a stroke.
@@ -135,11 +152,12 @@ func (m *measurer) place(i int, s float64) (Place, bool) {
 	out := Place{Layer: stroke.Layer, Stroke: stroke.Number, Way: s, At: vector.XY{X: p.X, Y: p.Y}, Along: u, Asked: p.Width, Rise: rise, State: Hidden}
 	normal := vector.XY{X: -u.Y, Y: u.X}
 	half, own := p.Width/2+m.margin(), 1+p.Width/2
-	switch {
-	case !m.steady(w, s, own):
+	if !m.steady(w, s, own) {
 		out.State = Turning
 		return out, false
-	case !m.alone(i, s, p, normal, half, own):
+	}
+	covering, free := m.alone(i, s, p, normal, half, own)
+	if !free {
 		return out, false
 	}
 	_, known := m.inks[stroke.Layer]
@@ -158,6 +176,9 @@ func (m *measurer) place(i int, s float64) (Place, bool) {
 		raw, step, on := m.raw(at, normal, half)
 		if !on {
 			out.State = OffScan
+			return out, false
+		}
+		if left, right := ground(raw, step, beside); !m.covered(left, covering) || !m.covered(right, covering) {
 			return out, false
 		}
 		q := m.inkAlong(raw, step, stroke.Layer, true, true)
@@ -284,7 +305,11 @@ func (m *measurer) end(i int, first bool) End {
 	_, known := m.inks[stroke.Layer]
 	outward := vector.XY{X: sign * u.X, Y: sign * u.Y}
 	half := p.Width/2 + m.margin()
-	if !known || p.Width < plateau*m.pixel || w.length() < 2*half || !m.alone(i, s, p, outward, half, 2*half) {
+	if !known || p.Width < plateau*m.pixel || w.length() < 2*half {
+		return out
+	}
+	covering, free := m.alone(i, s, p, outward, half, 2*half)
+	if !free {
 		return out
 	}
 	var reaches []float64
@@ -295,6 +320,9 @@ func (m *measurer) end(i int, first bool) End {
 		raw, step, on := m.raw(at, outward, half)
 		if !on {
 			out.State = OffScan
+			return out
+		}
+		if _, outside := ground(raw, step, beside); !m.covered(outside, covering) {
 			return out
 		}
 		q := m.inkAlong(raw, step, stroke.Layer, false, true)

@@ -22,6 +22,7 @@ type measurer struct {
 	ways    []way
 	cover   *cover
 	inks    map[int]ink // by layer
+	paper   [3]float64  // light beside strokes that are on no other paint
 }
 
 // ink is how a layer looks: the share of the light of the ground that a full coat
@@ -59,6 +60,9 @@ func (m *measurer) raw(at, normal vector.XY, half float64) ([][3]float64, float6
 	return out, step, true
 }
 
+// beside is how wide a stretch at each end of a line shows its ground, in mm.
+const beside = 0.3
+
 // ground is the light beside a mark, at the left and the right end of a line: the
 // median of what lies there, so wide in mm.
 func ground(raw [][3]float64, step, wide float64) (left, right [3]float64) {
@@ -80,7 +84,7 @@ func ground(raw [][3]float64, step, wide float64) (left, right [3]float64) {
 // ink is a profile in shares of full ink. One side of ground may be left out.
 func (m *measurer) inkAlong(raw [][3]float64, step float64, layer int, leftGround, rightGround bool) profile {
 	of := m.inks[layer]
-	left, right := ground(raw, step, 0.3)
+	left, right := ground(raw, step, beside)
 	if !leftGround {
 		left = right
 	}

@@ -14,6 +14,8 @@ type Correction struct {
 	WidestMark, TouchMark *float64
 	Lag, Play, TipX, TipY *float64
 	Holds                 *float64 // mm²
+	// Apart says that the layers of the brush lie differently, which no tip offset does.
+	Apart bool
 }
 
 // Empty reports that nothing changes.
@@ -173,31 +175,72 @@ func (r *Result) single(b int, u use) {
 	if e, _ := r.Effect(Lag, b); u.counts[Lag] {
 		r.lags(c, e.Value)
 	}
-	for i, l := range r.Layers {
-		if l.Brush != b || l.Frame || l.Seated {
-			continue
-		}
-		var off vector.XY
-		if e, known := r.Effect(ShiftX, i); known && e.Counts() {
-			off.X = e.Value
-		}
-		if e, known := r.Effect(ShiftY, i); known && e.Counts() {
-			off.Y = e.Value
-		}
-		off = l.OnBed(off)
-		if x := brush.TipX + off.X; off.X != 0 {
-			c.TipX = &x
-		}
-		if y := brush.TipY + off.Y; off.Y != 0 {
-			c.TipY = &y
-		}
-	}
+	r.tip(c)
 	for _, a := range r.Fades {
 		if r.Layers[a.Layer].Brush == b && (c.Holds == nil || *c.Holds > a.Area) {
 			area := a.Area
 			c.Holds = &area
 		}
 	}
+}
+
+// tip corrects the tip offset by where all layers of the brush lie. One tip moves them
+// alike: what moved some of them is not the tip. Nor does it move them against a layer of
+// the same brush by which the scan was laid. A sheet that was laid anew lies by its seating.
+func (r *Result) tip(c *Correction) {
+	var off, doubt []vector.XY
+	framed := false
+	for i, l := range r.Layers {
+		x, known := r.Effect(ShiftX, i)
+		y, too := r.Effect(ShiftY, i)
+		switch {
+		case l.Brush != c.Brush || l.Seated:
+		case l.Frame:
+			framed = true
+		case known && too && x.usable() && y.usable():
+			off = append(off, l.OnBed(vector.XY{X: x.Value, Y: y.Value}))
+			doubt = append(doubt, l.OnBed(vector.XY{X: x.U, Y: y.U}))
+		}
+	}
+	if len(off) == 0 {
+		return
+	}
+	x, alongX := alike(off, doubt, framed, func(v vector.XY) float64 { return v.X })
+	y, alongY := alike(off, doubt, framed, func(v vector.XY) float64 { return v.Y })
+	if c.Apart = !alongX || !alongY; c.Apart || framed {
+		return
+	}
+	brush := r.Brushes[c.Brush]
+	if x != 0 {
+		x += brush.TipX
+		c.TipX = &x
+	}
+	if y != 0 {
+		y += brush.TipY
+		c.TipY = &y
+	}
+}
+
+// alike is by how much layers are off along an axis, 0 if that is within its doubt, and
+// whether they are off alike; if framed, alike to a layer that is not off.
+func alike(off, doubt []vector.XY, framed bool, axis func(vector.XY) float64) (mean float64, ok bool) {
+	u := 0.0
+	for i := range off {
+		mean += axis(off[i]) / float64(len(off))
+		u += math.Abs(axis(doubt[i])) / float64(len(off)) // most of it is not by chance
+	}
+	if framed {
+		mean = 0
+	}
+	for i := range off {
+		if math.Abs(axis(off[i])-mean) > far*math.Abs(axis(doubt[i])) {
+			return 0, false
+		}
+	}
+	if math.Abs(mean) <= Beyond*u {
+		mean = 0
+	}
+	return mean, true
 }
 
 // lags corrects the lag: of each row of the swatch, or the one that holds at any

@@ -107,18 +107,6 @@ func TestRunsOut(t *testing.T) {
 	}
 }
 
-// A tip that stands elsewhere than stated moves the layer that does not lay the scan.
-func TestTip(t *testing.T) {
-	m := newTable().sheet(t, hidden{angle: tableAngle, tipX: 0.2, tipY: -0.1, wear: 0.1}, 4)
-	c := m.Corrections[0]
-	if c.TipX == nil || c.TipY == nil || math.Abs(*c.TipX-0.2) > 0.03 || math.Abs(*c.TipY+0.1) > 0.03 {
-		t.Errorf("%+v", c)
-	}
-	if e, _ := m.Effect(meaning.Wear, 0); !e.Told || math.Abs(e.Value-0.1) > 0.03 {
-		t.Errorf("marks that get 10 %% wider a metre: %+v", e)
-	}
-}
-
 // What cannot be told apart is said, and not used: marks of one press say nothing of
 // the slope.
 func TestNotTold(t *testing.T) {

@@ -100,9 +100,12 @@ type Effect struct {
 // to be used: below that, correcting errs more than not correcting.
 const Beyond = math.Sqrt2
 
+// usable reports whether the sheet tells it, apart from all others.
+func (e Effect) usable() bool { return e.Told && len(e.Alike) == 0 }
+
 // Counts reports whether it is to be used.
 func (e Effect) Counts() bool {
-	return e.Told && len(e.Alike) == 0 && math.Abs(e.Value) > Beyond*e.U
+	return e.usable() && math.Abs(e.Value) > Beyond*e.U
 }
 
 // Fade is where the ink of a layer began to fade.

@@ -145,12 +145,11 @@ type hidden struct {
 	angle, lag, play float64
 	deep             [2]float64 // of each layer
 	growth, turn     float64    // of the second layer
-	tipX, tipY       float64
-	load, wear       float64 // mm, share a metre
+	load, wear       float64    // mm, share a metre
 }
 
 func (h hidden) brush() scene.Brush {
-	return scene.Brush{Width: scene.Cone(touchMark, h.angle, 0), Lag: scene.Proportional(h.lag, safePress), Play: h.play / 2, TipX: h.tipX, TipY: h.tipY,
+	return scene.Brush{Width: scene.Cone(touchMark, h.angle, 0), Lag: scene.Proportional(h.lag, safePress), Play: h.play / 2,
 		Load: h.load, Fade: 60, Wear: h.wear}
 }
 

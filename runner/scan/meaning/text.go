@@ -38,6 +38,11 @@ func (r *Result) Write(w io.Writer) error {
 			fmt.Fprintf(&b, "  %s: %s\n", r.name(e), r.sentence(e))
 		}
 	}
+	for _, c := range r.Corrections {
+		if c.Apart {
+			fmt.Fprintf(&b, "  %s: its layers do not lie alike, so its tip is not the reason; \"offset x\" and \"offset y\" of a layer move that layer alone\n", r.Brushes[c.Brush].Name)
+		}
+	}
 	for _, f := range r.Fades {
 		fmt.Fprintf(&b, "  %s: the ink runs out in stroke %d, after %.0f mm²\n", r.Layers[f.Layer].Name, f.Stroke, f.Area)
 	}
@@ -169,7 +174,18 @@ func (r *Result) Rows(c Correction) string {
 	row("holds", c.Holds, "mm²", 0)
 	head := ""
 	if b.Len() > 0 {
-		head = fmt.Sprintf("Rows of \"Brush: %s\", in place of those of the same name:\n\n", brush.Name)
+		var was []string // so that a new row of 0 is understood
+		if c.TipX != nil {
+			was = append(was, fmt.Sprintf("tip offset x was %.2f mm", brush.TipX))
+		}
+		if c.TipY != nil {
+			was = append(was, fmt.Sprintf("tip offset y was %.2f mm", brush.TipY))
+		}
+		before := ""
+		if len(was) > 0 {
+			before = " (" + strings.Join(was, ", ") + ")"
+		}
+		head = fmt.Sprintf("Rows of \"Brush: %s\", in place of those of the same name%s:\n\n", brush.Name, before)
 	}
 	out := head + b.String()
 	if c.Rows == nil {

@@ -99,7 +99,7 @@ func residuals(rows [][]float64, right, c []float64) []float64 {
 
 // qr is a matrix as reflections and a triangle, its columns scaled to length 1.
 type qr struct {
-	a     [][]float64 // the reflections' vectors below and on the diagonal, the triangle above it
+	a     [][]float64 // by columns: the reflections' vectors below and on the diagonal, the triangle above it
 	diag  []float64   // of the triangle
 	scale []float64   // lengths of the columns
 }
@@ -107,7 +107,7 @@ type qr struct {
 // newQR takes a matrix apart; nil if its columns depend on each other.
 func newQR(rows [][]float64) *qr {
 	n, k := len(rows), len(rows[0])
-	q := &qr{a: make([][]float64, n), diag: make([]float64, k), scale: make([]float64, k)}
+	q := &qr{a: make([][]float64, k), diag: make([]float64, k), scale: make([]float64, k)}
 	for j := range k {
 		length := 0.0
 		for i := range n {
@@ -117,16 +117,16 @@ func newQR(rows [][]float64) *qr {
 			return nil
 		}
 	}
-	for i := range rows {
-		q.a[i] = make([]float64, k)
-		for j := range k {
-			q.a[i][j] = rows[i][j] / q.scale[j]
+	for j := range k {
+		q.a[j] = make([]float64, n)
+		for i := range rows {
+			q.a[j][i] = rows[i][j] / q.scale[j]
 		}
 	}
 	for j := range k {
 		length := 0.0
 		for i := j; i < n; i++ {
-			length += square(q.a[i][j])
+			length += square(q.a[j][i])
 		}
 		length = math.Sqrt(length)
 		if !(length > 1e-12) {
@@ -136,26 +136,28 @@ func newQR(rows [][]float64) *qr {
 			length = -length
 		}
 		for i := j; i < n; i++ {
-			q.a[i][j] /= length
+			q.a[j][i] /= length
 		}
 		q.a[j][j]++
 		q.diag[j] = -length
 		for m := j + 1; m < k; m++ {
-			q.reflect(j, func(i int) *float64 { return &q.a[i][m] })
+			q.reflect(j, q.a[m])
 		}
 	}
 	return q
 }
 
 // reflect applies reflection j to a column.
-func (q *qr) reflect(j int, at func(i int) *float64) {
+func (q *qr) reflect(j int, column []float64) {
+	by := q.a[j][j:]
+	column = column[j:][:len(by)]
 	sum := 0.0
-	for i := j; i < len(q.a); i++ {
-		sum += float64(q.a[i][j] * *at(i))
+	for i, v := range by {
+		sum += float64(v * column[i])
 	}
-	sum /= -q.a[j][j]
-	for i := j; i < len(q.a); i++ {
-		*at(i) += float64(sum * q.a[i][j])
+	sum /= -by[0]
+	for i, v := range by {
+		column[i] += float64(sum * v)
 	}
 }
 
@@ -163,13 +165,13 @@ func (q *qr) reflect(j int, at func(i int) *float64) {
 func (q *qr) solve(right []float64) []float64 {
 	b := append([]float64(nil), right...)
 	for j := range q.diag {
-		q.reflect(j, func(i int) *float64 { return &b[i] })
+		q.reflect(j, b)
 	}
 	c := make([]float64, len(q.diag))
 	for j := len(c) - 1; j >= 0; j-- {
 		sum := b[j]
 		for m := j + 1; m < len(c); m++ {
-			sum -= float64(q.a[j][m] * c[m])
+			sum -= float64(q.a[m][j] * c[m])
 		}
 		c[j] = sum / q.diag[j]
 	}
@@ -192,7 +194,7 @@ func (q *qr) covariance(variance float64) [][]float64 {
 		for i := j - 1; i >= 0; i-- {
 			sum := 0.0
 			for m := i + 1; m <= j; m++ {
-				sum -= float64(q.a[i][m] * inverse[m][j])
+				sum -= float64(q.a[m][i] * inverse[m][j])
 			}
 			inverse[i][j] = sum / q.diag[i]
 		}

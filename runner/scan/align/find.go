@@ -201,7 +201,11 @@ func (s *search) hypotheses() []Map {
 // keep adds a map to the best ones, unless it is the same as one of them or worse than
 // all.
 func (s *search) keep(best []hypothesis, m Map) []hypothesis {
-	h := hypothesis{m, s.hits(m)}
+	least := leastHits
+	if len(best) == kept {
+		least = max(least, best[kept-1].hits)
+	}
+	h := hypothesis{m, s.hits(m, least)}
 	if h.hits < leastHits || len(best) == kept && h.hits <= best[kept-1].hits {
 		return best
 	}
@@ -295,8 +299,8 @@ func (s *search) anchors() []blob {
 }
 
 // hits is the share of the job's lines that have ink near them; 0 as soon as the
-// first of the samples say so.
-func (s *search) hits(m Map) float64 {
+// first samples say that there is little, or that it stays below the least.
+func (s *search) hits(m Map, least float64) float64 {
 	n, hit, all := 0, 0, min(len(s.samples), 400)
 	for i, p := range s.samples[:all] {
 		if at := m.Pixel(p); s.picture.has(at) {
@@ -307,6 +311,9 @@ func (s *search) hits(m Map) float64 {
 		}
 		if i == 32 && (float64(n) < leastView*32 || 3*hit < n) {
 			return 0
+		}
+		if left := all - i - 1; i%16 == 15 && float64(hit+left)/float64(n+left) < least {
+			return 0 // even if it hits all that is left
 		}
 	}
 	if float64(n) < leastView*float64(all) {

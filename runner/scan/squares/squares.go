@@ -20,11 +20,13 @@ func (s *Sums) Add(row []float64, value, weight float64) {
 		if a == 0 {
 			continue
 		}
-		at := s.matrix[i*(s.n+1):]
-		for j := i; j < s.n; j++ {
-			at[j] += float64(weight * a * row[j])
+		a *= weight
+		rest := row[i:s.n]
+		at := s.matrix[i*(s.n+1)+i:][:len(rest)+1]
+		for j, r := range rest {
+			at[j] += float64(a * r)
 		}
-		at[s.n] += float64(weight * a * value)
+		at[len(rest)] += float64(a * value)
 	}
 }
 

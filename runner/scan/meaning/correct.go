@@ -175,7 +175,7 @@ func (r *Result) single(b int, u use) {
 	if e, _ := r.Effect(Lag, b); u.counts[Lag] {
 		r.lags(c, e.Value)
 	}
-	r.tip(c)
+	correctTip(r, c)
 	for _, a := range r.Fades {
 		if r.Layers[a.Layer].Brush == b && (c.Holds == nil || *c.Holds > a.Area) {
 			area := a.Area
@@ -184,10 +184,10 @@ func (r *Result) single(b int, u use) {
 	}
 }
 
-// tip corrects the tip offset by where all layers of the brush lie. One tip moves them
+// correctTip corrects the tip offset by where all layers of the brush lie. One tip moves them
 // alike: what moved some of them is not the tip. Nor does it move them against a layer of
 // the same brush by which the scan was laid. A sheet that was laid anew lies by its seating.
-func (r *Result) tip(c *Correction) {
+func correctTip(r *Result, c *Correction) {
 	var off, doubt []vector.XY
 	framed := false
 	for i, l := range r.Layers {

@@ -1,6 +1,7 @@
 package recipe
 
 import (
+	"errors"
 	"fmt"
 	"io/fs"
 	"os"
@@ -9,6 +10,7 @@ import (
 	"strings"
 
 	"mahlstick/recipe/notebook"
+	"mahlstick/recipe/problem"
 )
 
 // StudioFile is the notebook that makes a folder a studio.
@@ -42,6 +44,9 @@ func Open(recipe string) (studio *Studio, name string, err error) {
 		}
 	}
 	root, err := os.OpenRoot(dir)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, "", noFolder(recipe, dir)
+	}
 	if err != nil {
 		return nil, "", fmt.Errorf("opening the studio: %w", err)
 	}
@@ -51,6 +56,30 @@ func Open(recipe string) (studio *Studio, name string, err error) {
 		return nil, "", fmt.Errorf("opening the studio: %w", err)
 	}
 	return &Studio{Dir: dir, FS: root.FS(), root: root}, filepath.ToSlash(below), nil
+}
+
+// noFolder is the error for a recipe in a folder that does not exist.
+func noFolder(recipe, dir string) error {
+	parent, missing := filepath.Dir(dir), filepath.Base(dir)
+	for filepath.Dir(parent) != parent {
+		if _, err := os.Stat(parent); err == nil {
+			break
+		}
+		parent, missing = filepath.Dir(parent), filepath.Base(parent)
+	}
+	near := "paths are counted from the folder that you are in"
+	var folders []string
+	if entries, err := os.ReadDir(parent); err == nil {
+		for _, e := range entries {
+			if e.IsDir() {
+				folders = append(folders, e.Name())
+			}
+		}
+	}
+	if name, ok := problem.Nearest(missing, folders); ok {
+		near = "did you mean " + name + "? " + strings.ToUpper(near[:1]) + near[1:]
+	}
+	return fmt.Errorf("there is no recipe %s, for there is no folder %s in %s: %s", recipe, missing, parent, near)
 }
 
 // Close closes the studio's folder.

@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -113,6 +114,35 @@ func takes(least, most int, what string) cobra.PositionalArgs {
 	}
 }
 
+// invalidValue is how the command line library tells of a value that a flag cannot have.
+var invalidValue = regexp.MustCompile(`^invalid argument (".*") for "--([a-z]+)" flag: `)
+
+// flagError says in plain words what a flag takes.
+func flagError(cmd *cobra.Command, err error) error {
+	found := invalidValue.FindStringSubmatch(err.Error())
+	if found == nil {
+		return err
+	}
+	flag := cmd.Flags().Lookup(found[2])
+	if flag == nil {
+		return err
+	}
+	takes := ""
+	switch kind := flag.Value.Type(); {
+	case kind == "int" && strings.Contains(flag.Usage, "`STROKE`"):
+		takes = "the number of a stroke, such as 61"
+	case kind == "int":
+		takes = "a number from 1"
+	case kind == "duration":
+		takes = "a time, such as 10s or 2m"
+	case kind == "bool":
+		takes = "no value, or true or false"
+	default:
+		return err
+	}
+	return fmt.Errorf("--%s takes %s, not %s", flag.Name, takes, found[1])
+}
+
 func rootCommand() *cobra.Command {
 	root := &cobra.Command{
 		Use:   "mahlstick",
@@ -136,6 +166,7 @@ back to check them, and writes the job's logbook page.
 		},
 	}
 	root.SetVersionTemplate("mahlstick {{.Version}}\n")
+	root.SetFlagErrorFunc(flagError)
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.AddCommand(startCommand(), templateCommand(), swatchCommand(), runCommand(), checkCommand(), watchCommand(), readCommand(), resumeCommand(), signCommand(), repeatCommand())
 	return root

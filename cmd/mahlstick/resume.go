@@ -15,6 +15,7 @@ import (
 	"mahlstick/recipe/problem"
 	"mahlstick/runner"
 	"mahlstick/runner/part"
+	"mahlstick/runner/stage"
 )
 
 // resumeFlags say which part of a layer is to be painted.
@@ -47,8 +48,9 @@ now: if the drawing, the order or the brush's curve has changed since the run,
 nothing is written. A new tip offset, feed or height changes no mark, so change
 these first if the brush has slipped.
 
-Resume prints a row for Results, so that it is written down which program
-painted what.
+Resume lists where the strokes begin: compare the first with the sheet before
+you start the program. It prints a row for Results, so that it is written down
+which program painted what. Its last line says how to start the program.
 
 ` + exitCodes,
 		Example: `  mahlstick resume heron/heron.md --layer slate --from 61
@@ -188,11 +190,8 @@ func writeResumed(out, errs io.Writer, recipe string, result *runner.Result, r *
 	}
 	fmt.Fprintf(out, "Wrote %s: %s; %s of marks, %s. Read back: all %d rules hold.\n", filepath.Join(result.Folder(), r.File), strokes,
 		format.Plain.Length(r.Figures.Length), format.Plain.Duration(r.Figures.Seconds), len(r.Outcomes))
-	first := "The program waits at its place to rest, so that you can load the brush; resume there."
-	if r.Model.Well != nil {
-		first = "The program does not wait: the machine goes straight to its well to load the brush, so keep hands away."
-	}
-	fmt.Fprintf(out, "Touch off Z first if the brush was taken out. %s\n\n", first)
+	fmt.Fprintln(out, "Before you start it, compare where its first stroke begins with the sheet:")
+	fmt.Fprintln(out)
 	strokeMap(out, r)
 	fmt.Fprintf(out, "\nWhen it is painted, write under Results:\n\n")
 	at := ""
@@ -211,7 +210,29 @@ func writeResumed(out, errs io.Writer, recipe string, result *runner.Result, r *
 	row([]string{"layer", "from", "at", "to", "file"})
 	fmt.Fprintln(out, "|---|---|---|---|---|")
 	row(cells)
+	fmt.Fprintln(out)
+	toStart(out, result, r.Proven)
 	return exitDone
+}
+
+// toStart says what is done by hand before a program that goes on with a layer. Its
+// last line names the program to start.
+func toStart(w io.Writer, result *runner.Result, p stage.Proven) {
+	m, f := &result.Job.Machine, format.Plain
+	if p.Model.Well != nil {
+		fmt.Fprintln(w, "If the brush was taken out: ink its tip, and touch off Z wet.")
+		fmt.Fprintln(w, "The program does not wait: the machine goes straight to its well to load the brush, so keep hands away.")
+	} else {
+		fmt.Fprintln(w, "If the brush was taken out: load it, and touch off Z wet.")
+		fmt.Fprintf(w, "The program first waits at X %s, Y %s: load the brush again there, and resume.\n", f.Number(m.RestX, 2), f.Number(m.RestY, 2))
+	}
+	file := filepath.Join(result.Folder(), p.File)
+	if c := p.Motion.Clamps; c != nil && c.FromRest {
+		fmt.Fprintf(w, "First move the lifted brush by hand, clear of the clamps, to X %s, Y %s (Z %s or higher). Then start %s.\n",
+			f.Number(m.RestX, 2), f.Number(m.RestY, 2), f.Number(m.SafeHeight, 2), file)
+		return
+	}
+	fmt.Fprintf(w, "Lift the brush by hand, then start %s.\n", file)
 }
 
 // mapRows is how many strokes of a part are listed; of more, the first and the

@@ -181,4 +181,15 @@ func printGoesOn(w io.Writer, r *runner.Result) {
 		fmt.Fprintln(w, p.Row())
 	}
 	fmt.Fprintln(w)
+	if now := parts[len(parts)-1]; !isPainted(r.Job, now.File) {
+		toStart(w, r, now.Proven)
+		fmt.Fprintln(w)
+	}
+}
+
+// isPainted reports whether Results say that a program that goes on was run.
+func isPainted(job *model.Job, file string) bool {
+	return slices.ContainsFunc(job.Results, func(result model.Result) bool {
+		return slices.ContainsFunc(result.Painted, func(row model.PaintedPart) bool { return row.File == file })
+	})
 }

@@ -146,7 +146,7 @@ func checkRecipe(root fs.FS, name string, at source.Place) problem.List {
 	switch {
 	case err != nil:
 		if link, _ := badLink(root, name); link == "" { // reading it reports a bad link
-			list.Errorf(problem.MissingFile, at, fix, "the studio has no recipe %s", name)
+			list.Errorf(problem.MissingFile, at, fix, "the studio has no recipe %s, counted from its folder", name)
 		}
 	case info.IsDir():
 		list.Errorf(problem.NotAFile, at, fix, "%s is a folder, not a recipe", name)

@@ -7,6 +7,8 @@ import (
 	"html/template"
 	"slices"
 	"strings"
+
+	"mahlstick/recipe/format"
 )
 
 //go:embed card.css
@@ -17,8 +19,20 @@ var cardTemplate string
 
 // cards shares the functions of the job's page.
 var cards = template.Must(template.Must(pages.Clone()).New("card").Funcs(template.FuncMap{
-	"cardCSS": func() template.CSS { return template.CSS(strings.ReplaceAll(cardCSS, "\n", "")) },
+	"duration": briefly,
+	"cardCSS":  func() template.CSS { return template.CSS(strings.ReplaceAll(cardCSS, "\n", "")) },
 }).Parse(cardTemplate))
+
+// briefly writes a time given in s, without seconds or minutes where there are none.
+func briefly(seconds float64) string {
+	text := format.Page.Duration(seconds)
+	for _, none := range []string{format.Page.Unit("0", "s"), format.Page.Unit("0", "min")} {
+		if whole, ok := strings.CutSuffix(text, format.Page.Unit("", none)); ok {
+			return whole
+		}
+	}
+	return text
+}
 
 // perCard is how many layers one card has room for.
 const perCard = 6
@@ -43,6 +57,14 @@ type cardSheet struct {
 	Number, Of int
 	Group      group
 	Fit        fit
+	Unframed   bool // no part of a map is drawn again, larger
+}
+
+// Told is the sheet as the head of its back tells of it.
+func (s cardSheet) Told() (cardSheet, error) {
+	plan, err := s.Plan()
+	s.Unframed = !slices.ContainsFunc(plan.Maps, func(f MapOf) bool { return len(detailsOf(f, unnumbered(f))) > 0 })
+	return s, err
 }
 
 // Sheets are the sheets of paper, in order.
@@ -87,6 +109,21 @@ func (r ScaleRange) Brief() string {
 // no such mark.
 func (g group) StripRows() [][]*StripMark {
 	return rowsOf(g, func(l *Layer) []StripMark { return l.Strip })
+}
+
+// Beside are the strokes that are not of the picture, in words; "" for none.
+func (g group) Beside() string {
+	strips := slices.ContainsFunc(g, func(l *Layer) bool { return l.CheckMarks > 0 })
+	crosses := slices.ContainsFunc(g, func(l *Layer) bool { return l.Crosses > 0 })
+	switch {
+	case strips && crosses:
+		return "check marks and painted register marks"
+	case strips:
+		return "check marks"
+	case crosses:
+		return "painted register marks"
+	}
+	return ""
 }
 
 // rowsOf turns lists that belong to layers into rows.

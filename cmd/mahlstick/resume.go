@@ -130,6 +130,9 @@ func resume(cmd *cobra.Command, recipe string, flags jobFlags, layer string, p p
 	if layer == "" && len(result.Layers) == 1 {
 		layer = result.Layers[0].Model.Name
 	}
+	if layer == "" {
+		return exitUse, noLayer(result)
+	}
 	resumed, err := runner.Resume(result, layer, p)
 	var wrong *runner.ErrPart
 	if errors.As(err, &wrong) {
@@ -163,6 +166,15 @@ func resume(cmd *cobra.Command, recipe string, flags jobFlags, layer string, p p
 		}
 		return err
 	}), nil
+}
+
+// noLayer asks which layer is meant.
+func noLayer(result *runner.Result) error {
+	var names []string
+	for _, l := range result.Layers {
+		names = append(names, l.Model.Name)
+	}
+	return fmt.Errorf("--layer takes the layer that was interrupted, one of: %s", strings.Join(names, ", "))
 }
 
 // writeResumed writes a resumed program that keeps all rules, and tells what it

@@ -60,11 +60,11 @@ type cardSheet struct {
 	Unframed   bool // no part of a map is drawn again, larger
 }
 
-// Told is the sheet as the head of its back tells of it.
-func (s cardSheet) Told() (cardSheet, error) {
-	plan, err := s.Plan()
-	s.Unframed = !slices.ContainsFunc(plan.Maps, func(f MapOf) bool { return len(detailsOf(f, unnumbered(f))) > 0 })
-	return s, err
+// Told is a sheet as the head of its back tells of it, with the maps laid out.
+func (p plan) Told(s *cardSheet) *cardSheet {
+	told := *s
+	told.Unframed = !slices.ContainsFunc(p.Maps, func(f MapOf) bool { return len(detailsOf(f, unnumbered(f))) > 0 })
+	return &told
 }
 
 // Sheets are the sheets of paper, in order.

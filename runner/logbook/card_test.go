@@ -211,3 +211,30 @@ func TestEveryFifth(t *testing.T) {
 		}
 	}
 }
+
+// A time without seconds is told without them, and the head of the back tells of frames
+// only where there are some.
+func TestToldOnCard(t *testing.T) {
+	for seconds, want := range map[float64]string{0: "0.0 s", 1200: "20 min", 1205: "20 min 5 s", 7200: "2 h", 7260: "2 h 1 min"} {
+		if got := strings.ReplaceAll(briefly(seconds), "\u00a0", " "); got != want {
+			t.Errorf("%g s: %q, want %q", seconds, got, want)
+		}
+	}
+	for _, crowded := range []bool{false, true} {
+		p := layersOf(2)
+		for i := range 60 {
+			if crowded {
+				x, y := 100+float64(i%10)*3, 100+float64(i/10)*5
+				p.Layers[0].Marks = append(p.Layers[0].Marks, Stroke{[]StrokePoint{{x, y, 0.6}, {x + 1, y + 2, 0.6}}})
+			}
+		}
+		got, err := p.Card()
+		if err != nil {
+			t.Fatal(err)
+		}
+		drawn, told := strings.Contains(string(got), `<div class="details">`), strings.Contains(string(got), "Frames i and ii")
+		if drawn != crowded || told != crowded {
+			t.Errorf("crowded %t: details drawn %t, told %t", crowded, drawn, told)
+		}
+	}
+}

@@ -246,7 +246,7 @@ func finish(out, errs io.Writer, recipe string, flags jobFlags, e evaluated, wri
 	fmt.Fprintf(out, "Wrote %s (%s). Open %s.\n", result.Folder(), format.Count(len(result.Outputs), "file"), filepath.Join(result.Folder(), "index.html"))
 	printGoesOn(out, result)
 	if layer, file, rows, ok := result.NextReading(); ok {
-		fmt.Fprintf(out, "If the sheet is moved before the layer %s, or the zero is lost, run %s, fill in what the machine shows, and write it under Seating:\n\n%s", layer, file, rows)
+		fmt.Fprintf(out, "If the sheet is moved before the layer %s, or the zero is lost, run %s, fill in what the machine shows, and write it under Seating, below the rows that are there:\n\n%s", layer, file, rows)
 	}
 	return exitDone
 }

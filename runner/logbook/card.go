@@ -18,9 +18,8 @@ var cardCSS string
 var cardTemplate string
 
 // cards shares the functions of the job's page.
-var cards = template.Must(template.Must(pages.Clone()).New("card").Funcs(template.FuncMap{
-	"duration": briefly,
-	"cardCSS":  func() template.CSS { return template.CSS(strings.ReplaceAll(cardCSS, "\n", "")) },
+var cards = template.Must(template.Must(pages.Clone()).New("card").Funcs(template.FuncMap{"duration": briefly}).Funcs(template.FuncMap{
+	"cardCSS": func() template.CSS { return template.CSS(strings.ReplaceAll(cardCSS, "\n", "")) },
 }).Parse(cardTemplate))
 
 // briefly writes a time given in s, without seconds or minutes where there are none.
@@ -63,7 +62,7 @@ type cardSheet struct {
 // Told is a sheet as the head of its back tells of it, with the maps laid out.
 func (p plan) Told(s *cardSheet) *cardSheet {
 	told := *s
-	told.Unframed = !slices.ContainsFunc(p.Maps, func(f MapOf) bool { return len(detailsOf(f, unnumbered(f))) > 0 })
+	told.Unframed = !slices.ContainsFunc(p.Maps, func(f MapOf) bool { return strings.Contains(string(f.Map()), `<div class="details`) })
 	return &told
 }
 

@@ -232,7 +232,7 @@ func TestToldOnCard(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		drawn, told := strings.Contains(string(got), `<div class="details">`), strings.Contains(string(got), "Frames i and ii")
+		drawn, told := strings.Contains(string(got), `<div class="details`), strings.Contains(string(got), "Frames i and ii")
 		if drawn != crowded || told != crowded {
 			t.Errorf("crowded %t: details drawn %t, told %t", crowded, drawn, told)
 		}

@@ -20,6 +20,7 @@ var cardTemplate string
 // cards shares the functions of the job's page.
 var cards = template.Must(template.Must(pages.Clone()).New("card").Funcs(template.FuncMap{"duration": briefly}).Funcs(template.FuncMap{
 	"cardCSS": func() template.CSS { return template.CSS(strings.ReplaceAll(cardCSS, "\n", "")) },
+	"edged":   edged,
 }).Parse(cardTemplate))
 
 // briefly writes a time given in s, without seconds or minutes where there are none.

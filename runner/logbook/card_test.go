@@ -81,11 +81,11 @@ func checkRows(t *rapid.T, plan plan, sheet Sheet, room float64) {
 			if f.scale <= 0 || f.scale > 1 || f.x < 0 || f.y < 0 || f.x+f.wide > sheet.Width+1e-9 || f.y+f.high > sheet.Height+1e-9 {
 				t.Fatalf("frame %+v of a sheet of %g x %g mm", f.frame, sheet.Width, sheet.Height)
 			}
-			if f.scale*f.wide > f.room+1e-6 {
-				t.Errorf("a map of %g mm in %g mm", f.scale*f.wide, f.room)
+			if printedWide(f) > f.room+1e-6 {
+				t.Errorf("a map of %g mm in %g mm", printedWide(f), f.room)
 			}
 			wide += mapGap + f.room
-			tall, caption = max(tall, f.scale*f.high), max(caption, lines(captionOf(f), f.room, captionEm))
+			tall, caption = max(tall, printedHigh(f)), max(caption, lines(captionOf(f), f.room, captionEm))
 		}
 		if wide > sideWide+1e-6 {
 			t.Errorf("maps beside each other are %g mm wide", wide)
@@ -107,7 +107,7 @@ func TestDetails(t *testing.T) {
 	}
 	l.Marks = append(l.Marks, Stroke{[]StrokePoint{{5, 5, 1}, {6, 6, 1}}}, Stroke{[]StrokePoint{{205, 290, 1}, {204, 289, 1}}})
 	sheet := &Sheet{Width: 210, Height: 297}
-	f := MapOf{&l, frame{wide: 210, high: 297, scale: 0.3}, sheet, 130}
+	f := MapOf{Layer: &l, frame: frame{wide: 210, high: 297, scale: 0.3}, sheet: sheet, room: 130, left: tickLeft(sheet), low: tickLow}
 	without := unnumbered(f)
 	details := detailsOf(f, without)
 	if len(without) < 30 || len(details) == 0 {
@@ -118,7 +118,7 @@ func TestDetails(t *testing.T) {
 	if d.scale < 2*f.scale || 2*len(left) > len(without) {
 		t.Errorf("the detail at %g leaves %d of %d strokes without a number", d.scale, len(left), len(without))
 	}
-	if d.x < f.x || d.y < f.y || d.x+d.wide > f.x+f.wide || d.y+d.high > f.y+f.high || d.scale*d.wide > f.room-f.scale*f.wide {
+	if d.x < f.x || d.y < f.y || d.x+d.wide > f.x+f.wide || d.y+d.high > f.y+f.high || printedWide(d) > f.room-printedWide(f) {
 		t.Errorf("the detail is %+v on %+v", d.frame, f.frame)
 	}
 }
@@ -205,7 +205,7 @@ func otherOrder(a, b [3]int) bool {
 func TestEveryFifth(t *testing.T) {
 	for n, want := range map[int]int{1: 5, 134: 5, 3000: 50} {
 		l := Layer{Marks: make([]Stroke, n)}
-		f := MapOf{&l, frame{wide: 200, high: 250, scale: 0.45}, &Sheet{Width: 210, Height: 297}, 95}
+		f := MapOf{Layer: &l, frame: frame{wide: 200, high: 250, scale: 0.45}}
 		if got := f.Every(); got != want {
 			t.Errorf("%d strokes: every %dth is numbered, want %d", n, got, want)
 		}

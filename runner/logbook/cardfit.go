@@ -107,8 +107,12 @@ func backHigh(s *cardSheet) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
+	note, err := cardPart(s, "ticknote")
+	if err != nil {
+		return 0, err
+	}
 	title, how, _ := strings.Cut(head, "</h2>")
-	high := 4.7 + float64(5.3*float64(lines(plain(title), sideWide, 13/8.2*em))) + blocksHigh(how, sideWide)
+	high := 4.7 + blocksHigh(note, sideWide) + float64(5.3*float64(lines(plain(title), sideWide, 13/8.2*em))) + blocksHigh(how, sideWide)
 	before, mishaps, _ := strings.Cut(rest, `<ul class="mishaps">`)
 	mishaps, moved, _ := strings.Cut(mishaps, "</ul>")
 	readings, what, _ := strings.Cut(before, "<h2>")

@@ -4,11 +4,12 @@ import "slices"
 
 // Measures of details in printed mm.
 const (
-	detailGap   = 3.0
-	detailLeast = 14.0 // narrower than this, a detail shows nothing
-	detailScale = 1.4  // what a detail is larger than the map, at least
-	detailTwo   = 60.0 // a map so high has two details beside it
-	detailOf    = 3    // a detail shows so many strokes or more that have no number on the map
+	detailGap      = 3.0
+	detailLeast    = 14.0 // narrower than this, a detail shows nothing
+	detailScale    = 1.4  // what a detail is larger than the map, at least
+	detailNumbered = 24.0 // a detail so wide, with its ticks, has numbers at them
+	detailTwo      = 60.0 // a map so high has two details beside it
+	detailOf       = 3    // a detail shows so many strokes or more that have no number on the map
 )
 
 // detailNames are the numbers of the details on a map.
@@ -17,18 +18,25 @@ var detailNames = [...]string{"i", "ii"}
 // detailsOf are where a map is crowded, at a larger scale, in what is left of its room:
 // each holds as many as possible of the strokes without a number.
 func detailsOf(f MapOf, without []Stroke) []MapOf {
-	wide, high := f.room-float64(f.scale*f.wide)-detailGap, float64(f.scale*f.high)
+	wide, high := f.room-printedWide(f)-detailGap-mapRim, printedHigh(f)-mapRim
+	left, low := f.left, f.low
+	if wide < detailNumbered {
+		left, low = tickBare, tickLong
+	}
+	wide -= left
 	scale := min(1, float64(2.2*f.scale))
 	if wide < detailLeast || scale < detailScale*f.scale {
 		return nil
 	}
 	n := 1
 	if high >= detailTwo && wide < high {
-		n, high = 2, (high-detailGap)/2
+		n, high = 2, (high-mapRim-detailGap)/2
 	}
+	high -= low
 	var out []MapOf
 	for range n {
 		d := f
+		d.left, d.low = left, low
 		d.scale, d.wide, d.high = scale, min(f.wide, wide/scale), min(f.high, high/scale)
 		var most int
 		d.frame, most = fullest(d.frame, f.frame, without)
@@ -75,7 +83,7 @@ func share(row []MapOf) {
 	left := sideWide - float64(mapGap*float64(len(row)-1))
 	counts := make([]int, len(row))
 	for i := range row {
-		left -= float64(row[i].scale * row[i].wide)
+		left -= printedWide(row[i])
 		counts[i] = len(unnumbered(row[i]))
 		if counts[i] < detailOf || row[i].scale > 1/detailScale {
 			counts[i] = 0
@@ -91,12 +99,12 @@ func share(row []MapOf) {
 		if last < 0 {
 			return
 		}
-		if float64(left*float64(counts[last]))/float64(sum) < detailLeast+detailGap {
+		if float64(left*float64(counts[last]))/float64(sum) < detailLeast+detailGap+tickBare+mapRim {
 			counts[last] = 0
 			continue
 		}
 		for i, n := range counts {
-			row[i].room = float64(row[i].scale*row[i].wide) + max(0, float64(left*float64(n))/float64(sum)-0.02)
+			row[i].room = printedWide(row[i]) + max(0, float64(left*float64(n))/float64(sum)-0.02)
 		}
 		return
 	}

@@ -60,8 +60,8 @@ func inRows(s *cardSheet, across int, high, least float64) (plan, float64) {
 	for {
 		p, smallest, sum := plan{across: across}, 1.0, 0.0
 		for _, l := range s.Group {
-			f := MapOf{l, frameOf(l, &s.Page.Sheet), &s.Page.Sheet, room}
-			f.scale = min(room/f.wide, max(high-captions, 10)/float64(down)/f.high, 1)
+			f := MapOf{Layer: l, frame: frameOf(l, &s.Page.Sheet), sheet: &s.Page.Sheet, room: room, left: tickLeft(&s.Page.Sheet), low: tickLow}
+			f.scale = min((room-f.left-mapRim)/f.wide, max((high-captions)/float64(down)-f.low-mapRim, 1)/f.high, 1)
 			smallest, sum = min(smallest, f.scale), sum+f.scale
 			p.Maps = append(p.Maps, f)
 		}
@@ -126,6 +126,8 @@ type MapOf struct {
 	frame
 	sheet *Sheet
 	room  float64 // mm, for its width with its details
+
+	left, low float64 // printed mm beside and below it, for its ticks
 }
 
 // InScale is the scale of a map in words.
@@ -202,7 +204,7 @@ func (f MapOf) Map() template.HTML {
 		drawDetailFrame(s, d.frame)
 		labels.label("detail", detailNames[i], StrokePoint{X: d.x, Y: d.y + d.high})
 	}
-	s.WriteString(`</svg>`)
+	endMap(s, f)
 	if len(details) > 0 {
 		s.WriteString(`<div class="details">`)
 		for i, d := range details {
@@ -210,7 +212,7 @@ func (f MapOf) Map() template.HTML {
 			on := newLabels(s, d)
 			on.label("detail", detailNames[i], StrokePoint{X: d.x, Y: d.y + d.high})
 			on.numbers(d.Layer, d.Every(), onDetail)
-			s.WriteString(`</svg>`)
+			endMap(s, d)
 		}
 		s.WriteString(`</div>`)
 	}
@@ -220,15 +222,24 @@ func (f MapOf) Map() template.HTML {
 // beginMap draws all of a map but its labels.
 func beginMap(s *svg, f MapOf, what string) {
 	l := f.Layer
-	s.WriteString(`<svg class="sheet map" viewBox="` + mm(f.x) + " " + mm(s.height-f.y-f.high) + " " + mm(f.wide) + " " + mm(f.high) +
-		`" role="img" style="--u:` + mm3(1/f.scale) + `px;--wide:` + mm(f.scale*f.wide) + `mm;--high:` + mm(f.scale*f.high) + `mm"><title>`)
+	box := func(x, y, wide, high float64) string { return mm(x) + " " + mm(y) + " " + mm(wide) + " " + mm(high) }
+	top := s.height - f.y - f.high
+	s.WriteString(`<svg class="sheet map" viewBox="` + box(f.x-f.left/f.scale, top-mapRim/f.scale, printedWide(f)/f.scale, printedHigh(f)/f.scale) +
+		`" role="img" style="--u:` + mm3(1/f.scale) + `px;--wide:` + mm(printedWide(f)) + `mm;--high:` + mm(printedHigh(f)) + `mm"><title>`)
 	template.HTMLEscape(s, []byte("The order of the strokes of layer "+strconv.Itoa(l.Number)+", "+l.Name+what))
-	s.WriteString(`</title>`)
+	s.WriteString(`</title><svg x="` + mm(f.x) + `" y="` + mm(top) + `" width="` + mm(f.wide) + `" height="` + mm(f.high) + `" viewBox="` + box(f.x, top, f.wide, f.high) + `">`)
 	s.paper(*f.sheet)
 	s.WriteString(`<use class="aside" href="#beside-` + strconv.Itoa(l.Number) + `"/>`)
 	drawTravel(s, l.picture())
 	drawShaded(s, l)
 	drawStarts(s, l.picture())
+}
+
+// endMap draws what is around a map.
+func endMap(s *svg, f MapOf) {
+	s.WriteString(`</svg>`)
+	drawEdges(s, f)
+	s.WriteString(`</svg>`)
 }
 
 // picture are the marks of the picture.

@@ -85,7 +85,7 @@ func checkRows(t *rapid.T, plan plan, sheet Sheet, room float64) {
 				t.Errorf("a map of %g mm in %g mm", printedWide(f), f.room)
 			}
 			wide += mapGap + f.room
-			tall, caption = max(tall, printedHigh(f)), max(caption, lines(captionOf(f), f.room, captionEm))
+			tall, caption = max(tall, printedHigh(f), f.tall), max(caption, lines(captionOf(f), f.room, captionEm))
 		}
 		if wide > sideWide+1e-6 {
 			t.Errorf("maps beside each other are %g mm wide", wide)
@@ -109,7 +109,7 @@ func TestDetails(t *testing.T) {
 	sheet := &Sheet{Width: 210, Height: 297}
 	f := MapOf{Layer: &l, frame: frame{wide: 210, high: 297, scale: 0.3}, sheet: sheet, room: 130, left: tickLeft(sheet), low: tickLow}
 	without := unnumbered(f)
-	details := detailsOf(f, without)
+	details, _ := detailsOf(f, without)
 	if len(without) < 30 || len(details) == 0 {
 		t.Fatalf("%d strokes without a number, %d details", len(without), len(details))
 	}

@@ -19,11 +19,17 @@ type labels struct {
 // newLabels begins the labels of a map, which keep clear of all its marks.
 func newLabels(s *svg, f MapOf) *labels {
 	m := &labels{svg: s, frame: f.frame}
-	var marks [][2]int
-	for _, stroke := range f.Marks {
-		marks = append(marks, m.cells(stroke)...)
+	var marks, dots [][2]int
+	for i, stroke := range f.Marks {
+		cells := m.cells(stroke)
+		marks = append(marks, cells...)
+		if i >= f.Before && len(cells) > 0 {
+			dots = append(dots, cells[0])
+		}
 	}
-	m.places = newPlacer(int(f.wide*f.scale*100), int(f.high*f.scale*100), marks)
+	wide, high := int(f.wide*f.scale*100), int(f.high*f.scale*100)
+	m.places = newPlacer(wide, high, marks)
+	m.places.dots = newSums(wide, high, dots)
 	return m
 }
 

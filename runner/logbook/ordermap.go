@@ -45,6 +45,11 @@ func (s cardSheet) Plan() (plan, error) {
 			best, most = p, worth
 		}
 	}
+	left := sideHigh - text
+	for i := 0; i < len(best.Maps); i += best.across {
+		left -= best.Maps[i].tall + best.Maps[i].caption
+	}
+	spread(best.Maps, best.across, left)
 	return best, nil
 }
 
@@ -73,11 +78,21 @@ func inRows(s *cardSheet, across int, high, least float64) (plan, float64) {
 		for i := 0; i < n; i += across {
 			row := p.Maps[i:min(i+across, n)]
 			share(row)
+			for k := range row {
+				row[k].tall = 0
+				for _, f := range row {
+					row[k].tall = max(row[k].tall, printedHigh(f))
+				}
+			}
 			most := 0
 			for _, f := range row {
 				most = max(most, lines(captionOf(f), f.room, captionEm))
 			}
-			need += captionGap + float64(captionRow*float64(most))
+			caption := captionGap + float64(captionRow*float64(most))
+			for k := range row {
+				row[k].caption = caption
+			}
+			need += caption
 		}
 		if need <= captions+1e-9 {
 			return p, worth
@@ -126,6 +141,9 @@ type MapOf struct {
 	frame
 	sheet *Sheet
 	room  float64 // mm, for its width with its details
+	tall  float64 // mm, for its height with them
+
+	caption float64 // mm, for the captions of its row
 
 	left, low float64 // printed mm beside and below it, for its ticks
 }
@@ -199,20 +217,16 @@ func (f MapOf) Map() template.HTML {
 	labels := newLabels(s, f)
 	without := labels.numbers(f.Layer, f.Every(), nearby)
 	labels.remarks(f.Layer)
-	details := detailsOf(f, without)
-	for i, d := range details {
-		drawDetailFrame(s, d.frame)
-		labels.label("detail", detailNames[i], StrokePoint{X: d.x, Y: d.y + d.high})
-	}
-	endMap(s, f)
+	details, below := detailsOf(f, without)
+	labels.frames(details)
+	endMap(s, f, "")
 	if len(details) > 0 {
-		s.WriteString(`<div class="details">`)
+		s.WriteString(`<div class="details` + map[bool]string{true: " below"}[below] + `">`)
 		for i, d := range details {
 			beginMap(s, d, ", detail "+detailNames[i])
 			on := newLabels(s, d)
-			on.label("detail", detailNames[i], StrokePoint{X: d.x, Y: d.y + d.high})
 			on.numbers(d.Layer, d.Every(), onDetail)
-			endMap(s, d)
+			endMap(s, d, detailNames[i])
 		}
 		s.WriteString(`</div>`)
 	}
@@ -232,13 +246,14 @@ func beginMap(s *svg, f MapOf, what string) {
 	s.WriteString(`<use class="aside" href="#beside-` + strconv.Itoa(l.Number) + `"/>`)
 	drawTravel(s, l.picture())
 	drawShaded(s, l)
-	drawStarts(s, l.picture())
 }
 
-// endMap draws what is around a map.
-func endMap(s *svg, f MapOf) {
+// endMap draws the dots, which no label hides, and what is around a map, with the letter
+// of a detail.
+func endMap(s *svg, f MapOf, name string) {
+	drawStarts(s, f.picture())
 	s.WriteString(`</svg>`)
-	drawEdges(s, f)
+	drawEdges(s, f, name)
 	s.WriteString(`</svg>`)
 }
 

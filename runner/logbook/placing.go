@@ -25,6 +25,7 @@ type placer struct {
 	taken         []tile
 	across        int
 	sums          []int32 // of cells with a mark, above and to the left of each
+	dots          sums    // of the dots where strokes begin
 }
 
 // newPlacer is a placer for a map with marks at some places.
@@ -53,7 +54,7 @@ func newPlacer(width, height int, marks [][2]int) *placer {
 // cost is what a tile costs that is so far from its place; more than most if it costs
 // more than that.
 func (p *placer) cost(t tile, far, most int) int {
-	cost := far + costInk*p.marked(t)
+	cost := far + costInk*p.marked(t) + costDot*p.dots.in(tile{t.x0 - dotSide, t.y0 - dotSide, t.x1 + dotSide, t.y1 + dotSide})
 	for _, o := range p.taken {
 		if cost > most {
 			break
@@ -63,6 +64,44 @@ func (p *placer) cost(t tile, far, most int) int {
 		}
 	}
 	return cost
+}
+
+// dotSide is the side of a cell in which dots are counted, and half of a dot.
+const dotSide = 25
+
+// sums count in boxes.
+type sums struct {
+	across, down int
+	sum          []int32 // above and to the left of each cell
+}
+
+// newSums counts places in cells of dotSide.
+func newSums(width, height int, places [][2]int) sums {
+	s := sums{across: width/dotSide + 2, down: height/dotSide + 2}
+	s.sum = make([]int32, s.across*s.down)
+	for _, at := range places {
+		if x, y := at[0]/dotSide+1, at[1]/dotSide+1; at[0] >= 0 && at[1] >= 0 && x < s.across && y < s.down {
+			s.sum[y*s.across+x]++
+		}
+	}
+	for y := 1; y < s.down; y++ {
+		for x := 1; x < s.across; x++ {
+			i := y*s.across + x
+			s.sum[i] += s.sum[i-1] + s.sum[i-s.across] - s.sum[i-s.across-1]
+		}
+	}
+	return s
+}
+
+// in is how many places there are in a box.
+func (s sums) in(t tile) int {
+	if len(s.sum) == 0 {
+		return 0
+	}
+	x0, y0 := max(0, t.x0/dotSide), max(0, t.y0/dotSide)
+	x1, y1 := min(s.across-1, t.x1/dotSide+1), min(s.down-1, t.y1/dotSide+1)
+	at := func(x, y int) int32 { return s.sum[y*s.across+x] }
+	return int(at(x1, y1) - at(x0, y1) - at(x1, y0) + at(x0, y0))
 }
 
 // marked counts the cells with a mark in a tile that is on the map.
@@ -83,6 +122,7 @@ var distances = [...]int{40, 110, 200, 320, 460, 620, 800, 1000, 1250}
 const (
 	costOverlap = 3000 // a label upon another, and as much again for each square millimetre
 	costInk     = 22   // a cell with a mark
+	costDot     = 500  // a dot where a stroke begins
 )
 
 // place returns the middle of the best place for a label of a size near a point.

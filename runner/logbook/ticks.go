@@ -125,8 +125,8 @@ func edged(s *cardSheet) bool {
 }
 
 // drawEdges draws what is around a map: a line, darker where it is the sheet's edge,
-// and the ticks.
-func drawEdges(s *svg, f MapOf) {
+// the ticks, and the letter of a detail in the upper left corner.
+func drawEdges(s *svg, f MapOf, name string) {
 	left, right, top, foot := f.x, f.x+f.wide, s.height-f.y-f.high, s.height-f.y
 	s.WriteString(`<rect class="crop" x="` + mm(left) + `" y="` + mm(top) + `" width="` + mm(f.wide) + `" height="` + mm(f.high) + `"/>`)
 	line := func(x0, y0, x1, y1 float64) { s.WriteString("M" + mm(x0) + " " + mm(y0) + "L" + mm(x1) + " " + mm(y1)) }
@@ -146,6 +146,10 @@ func drawEdges(s *svg, f MapOf) {
 	}
 	s.WriteString(`"/>`)
 	x, y := rulers(f)
+	if name != "" {
+		y.half = 4
+		drawDetailName(s, f, name)
+	}
 	drawTicks(s, f, x, false, func(v, out float64) (float64, float64) {
 		if x.back {
 			v = f.sheet.Width - v

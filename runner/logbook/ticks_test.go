@@ -22,7 +22,7 @@ func TestTicks(t *testing.T) {
 		fromTop := sheet.Lay == model.UpperLeft || sheet.Lay == model.UpperRight
 		f := drawnMap(t, sheet)
 		s := &svg{height: sheet.Height}
-		drawEdges(s, f)
+		drawEdges(s, f, "")
 		var across, up int
 		for _, m := range tickNumbers.FindAllStringSubmatch(s.String(), -1) {
 			x, _ := strconv.ParseFloat(m[2], 64)

@@ -107,7 +107,7 @@ func TestDetails(t *testing.T) {
 	}
 	l.Marks = append(l.Marks, Stroke{[]StrokePoint{{5, 5, 1}, {6, 6, 1}}}, Stroke{[]StrokePoint{{205, 290, 1}, {204, 289, 1}}})
 	sheet := &Sheet{Width: 210, Height: 297}
-	f := MapOf{Layer: &l, frame: frame{wide: 210, high: 297, scale: 0.3}, sheet: sheet, room: 130, left: tickLeft(sheet), low: tickLow}
+	f := MapOf{Layer: &l, frame: frame{wide: 210, high: 297, scale: 0.3}, sheet: sheet, room: 130, left: tickRoom, low: tickRoom}
 	without := unnumbered(f)
 	details, _ := detailsOf(f, without)
 	if len(without) < 30 || len(details) == 0 {

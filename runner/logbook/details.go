@@ -10,9 +10,10 @@ const (
 	detailGap      = 3.0
 	detailLeast    = 14.0 // narrower than this, a detail shows nothing
 	detailScale    = 1.4  // what a detail is larger than the map, at least
+	growMost       = 20.0 // so much width makes a map larger, and is not kept for details
 	detailEdge     = 2.2  // around what a detail is to show
 	detailReach    = 14.0 // of a stroke, from where it begins, so much is to be on a detail
-	detailNumbered = 24.0 // a detail so wide, with its ticks, has numbers at them
+	detailNumbered = 18.0 // a detail so wide, with its ticks, has numbers at them
 	detailOf       = 3    // a detail shows so many strokes or more that have no number on the map
 )
 
@@ -203,7 +204,8 @@ func drawDetailFrame(s *svg, d frame) {
 
 // share gives the maps of a row what it leaves of the width of the card: those with
 // the most strokes without a number have room for details.
-func share(row []MapOf) {
+func share(row []MapOf, high float64) {
+	grow(row, high)
 	left := sideWide - float64(mapGap*float64(len(row)-1))
 	counts := make([]int, len(row))
 	for i := range row {
@@ -239,10 +241,35 @@ func unnumbered(f MapOf) []Stroke {
 	return newLabels(&svg{height: f.sheet.Height}, f).numbers(f.Layer, f.Every(), nearby)
 }
 
+// grow makes the map of a row with most strokes without a number larger, up to a height,
+// where that has room beside the others, and too little is left for details.
+func grow(row []MapOf, high float64) {
+	busiest, most := -1, detailOf-1
+	left := sideWide - float64(mapGap*float64(len(row)-1))
+	for i := range row {
+		left -= printedWide(row[i])
+		if n := len(unnumbered(row[i])); n > most {
+			busiest, most = i, n
+		}
+	}
+	if busiest < 0 || left <= 0 || left > growMost {
+		return
+	}
+	f := &row[busiest]
+	f.scale = max(f.scale, min(1, (high-f.low-mapRim)/f.high, f.scale+float64((left-0.05)/f.wide)))
+	left = sideWide - float64(mapGap*float64(len(row)-1))
+	for i := range row {
+		left -= printedWide(row[i])
+	}
+	for i := range row {
+		row[i].room = printedWide(row[i]) + float64(left/float64(len(row))) - 0.002
+	}
+}
+
 // spread gives the rows of a plan the height that they leave, for details below maps:
 // each as much as its map with most strokes without a number needs of it.
 func spread(maps []MapOf, across int, left float64) {
-	if left < detailLeast+detailGap+tickLow {
+	if left < detailLeast+detailGap+tickRoom {
 		return
 	}
 	counts, sum := make([]int, (len(maps)+across-1)/across), 0

@@ -65,7 +65,7 @@ func inRows(s *cardSheet, across int, high, least float64) (plan, float64) {
 	for {
 		p, smallest, sum := plan{across: across}, 1.0, 0.0
 		for _, l := range s.Group {
-			f := MapOf{Layer: l, frame: frameOf(l, &s.Page.Sheet), sheet: &s.Page.Sheet, room: room, left: tickLeft(&s.Page.Sheet), low: tickLow}
+			f := MapOf{Layer: l, frame: frameOf(l, &s.Page.Sheet), sheet: &s.Page.Sheet, room: room, left: tickRoom, low: tickRoom}
 			f.scale = min((room-f.left-mapRim)/f.wide, max((high-captions)/float64(down)-f.low-mapRim, 1)/f.high, 1)
 			smallest, sum = min(smallest, f.scale), sum+f.scale
 			p.Maps = append(p.Maps, f)
@@ -77,7 +77,7 @@ func inRows(s *cardSheet, across int, high, least float64) (plan, float64) {
 		need := 0.0
 		for i := 0; i < n; i += across {
 			row := p.Maps[i:min(i+across, n)]
-			share(row)
+			share(row, max((high-captions)/float64(down), 1))
 			for k := range row {
 				row[k].tall = 0
 				for _, f := range row {

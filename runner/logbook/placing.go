@@ -122,7 +122,7 @@ var distances = [...]int{40, 110, 200, 320, 460, 620, 800, 1000, 1250}
 const (
 	costOverlap = 3000 // a label upon another, and as much again for each square millimetre
 	costInk     = 22   // a cell with a mark
-	costDot     = 500  // a dot where a stroke begins
+	costDot     = 90   // a dot where a stroke begins
 )
 
 // place returns the middle of the best place for a label of a size near a point.

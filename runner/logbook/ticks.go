@@ -10,16 +10,11 @@ import (
 // Measures around a map in printed mm.
 const (
 	mapRim   = 0.2 // above and at the right, for the line around the map
-	tickLow  = 3.6 // below, for ticks with numbers
+	tickRoom = 3.7 // below and at the left, for ticks with numbers
 	tickLong = 0.9 // of a tick with a number
 	tickFine = 0.5 // of one without
 	tickBare = 2.6 // at the left of a detail whose ticks have no numbers: its letter
 )
-
-// tickLeft (printed mm) is the room at the left of a map for ticks with numbers.
-func tickLeft(sheet *Sheet) float64 {
-	return 1.6 + float64(digitWide*float64(len(strconv.Itoa(int(sheet.Height)))))
-}
 
 // printedWide and printedHigh (mm) are the size of a map with its ticks.
 func printedWide(f MapOf) float64 { return f.left + float64(f.scale*f.wide) + mapRim }
@@ -67,12 +62,21 @@ func (r ruler) multiples(step int) (out []int) {
 // step is from number to number: 50 mm, more where those stand too close, less where
 // there are not two.
 func (r ruler) step() int {
-	best := 1000
+	best, n := r.stepOf(r.apart)
+	if n < 2 {
+		best, _ = r.stepOf(r.apart - 0.95)
+	}
+	return best
+}
+
+// stepOf is step with so much from number to number, and how many numbers there are.
+func (r ruler) stepOf(apart float64) (best, n int) {
+	best = 1000
 	for _, step := range []int{1000, 500, 200, 100, 50, 20, 10, 5} {
-		if float64(float64(step)*r.scale) < r.apart {
+		if float64(float64(step)*r.scale) < apart {
 			break
 		}
-		n := 0
+		n = 0
 		for _, v := range r.multiples(step) {
 			if r.has(v) {
 				n++
@@ -83,7 +87,7 @@ func (r ruler) step() int {
 			break
 		}
 	}
-	return best
+	return best, n
 }
 
 // fine is from tick to tick; the step itself if there is no room for more.
@@ -101,9 +105,10 @@ func rulers(f MapOf) (x, y ruler) {
 	lay := f.sheet.Lay
 	x = rulerOf(f.x, f.wide, f.sheet.Width, lay == model.LowerRight || lay == model.UpperRight, f.scale)
 	y = rulerOf(f.y, f.high, f.sheet.Height, lay == model.UpperLeft || lay == model.UpperRight, f.scale)
-	number := float64(digitWide * float64(len(strconv.Itoa(int(x.to)))))
-	x.apart, x.half = number+1.5, number/2-mapRim
-	y.apart, y.half = 3.4, 1.1
+	for _, r := range [...]*ruler{&x, &y} {
+		number := float64(0.556 * typeHigh * float64(len(strconv.Itoa(int(r.to)))))
+		r.apart, r.half = number+1.5, number/2-mapRim
+	}
 	return x, y
 }
 
@@ -147,7 +152,7 @@ func drawEdges(s *svg, f MapOf, name string) {
 	s.WriteString(`"/>`)
 	x, y := rulers(f)
 	if name != "" {
-		y.half = 4
+		y.half += 3.2
 		drawDetailName(s, f, name)
 	}
 	drawTicks(s, f, x, false, func(v, out float64) (float64, float64) {
@@ -165,7 +170,7 @@ func drawEdges(s *svg, f MapOf, name string) {
 }
 
 // drawTicks draws the ticks of an edge: at is a place and how far out of the map it
-// is, in mm of the sheet. Numbers stand beside an edge that goes up, else below it.
+// is, in mm of the sheet. Numbers stand along the edge, outside.
 func drawTicks(s *svg, f MapOf, r ruler, up bool, at func(v, out float64) (float64, float64)) {
 	step := r.step()
 	s.WriteString(`<path class="ticks" d="`)
@@ -179,7 +184,7 @@ func drawTicks(s *svg, f MapOf, r ruler, up bool, at func(v, out float64) (float
 		s.WriteString("M" + mm3(x) + " " + mm3(y) + "L" + mm3(toX) + " " + mm3(toY))
 	}
 	s.WriteString(`"/>`)
-	if f.low < tickLow {
+	if f.low < tickRoom {
 		return
 	}
 	for _, v := range r.multiples(step) {
@@ -187,13 +192,12 @@ func drawTicks(s *svg, f MapOf, r ruler, up bool, at func(v, out float64) (float
 			continue
 		}
 		x, y := at(float64(v), (tickLong+0.3)/f.scale)
-		class := "at"
-		if up { // beside its tick: down from its middle to its feet
-			class = "at up"
-			y += 0.01 * baseline / f.scale
-		} else { // below its tick
+		turn := ""
+		if up {
+			turn = ` transform="rotate(-90 ` + mm3(x) + " " + mm3(y) + `)"`
+		} else { // from its upper side down to its feet
 			y += 0.02 * baseline / f.scale
 		}
-		s.WriteString(`<text class="` + class + `" x="` + mm3(x) + `" y="` + mm3(y) + `">` + strconv.Itoa(v) + `</text>`)
+		s.WriteString(`<text class="at" x="` + mm3(x) + `" y="` + mm3(y) + `"` + turn + `>` + strconv.Itoa(v) + `</text>`)
 	}
 }

@@ -10,7 +10,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-var tickNumbers = regexp.MustCompile(`<text class="at( up)?" x="([-0-9.]+)" y="([-0-9.]+)">([0-9]+)</text>`)
+var tickNumbers = regexp.MustCompile(`<text class="at" x="([-0-9.]+)" y="([-0-9.]+)"( transform="[^"]*")?>([0-9]+)</text>`)
 
 // A place that is looked up by the numbers at the ticks, as one would with a ruler, is
 // where it lies from the lay corner.
@@ -25,18 +25,18 @@ func TestTicks(t *testing.T) {
 		drawEdges(s, f, "")
 		var across, up int
 		for _, m := range tickNumbers.FindAllStringSubmatch(s.String(), -1) {
-			x, _ := strconv.ParseFloat(m[2], 64)
-			y, _ := strconv.ParseFloat(m[3], 64)
+			x, _ := strconv.ParseFloat(m[1], 64)
+			y, _ := strconv.ParseFloat(m[2], 64)
 			v, _ := strconv.ParseFloat(m[4], 64)
 			at, back := x, sheet.Width-x
-			if m[1] == "" {
+			if m[3] == "" {
 				across++
 			} else {
 				up++
-				at = sheet.Height - y + 0.01*baseline/f.scale
+				at = sheet.Height - y
 				back = sheet.Height - at
 			}
-			if m[1] == "" && fromRight || m[1] != "" && fromTop {
+			if m[3] == "" && fromRight || m[3] != "" && fromTop {
 				at = back
 			}
 			if math.Abs(at-v) > 0.001 {
@@ -52,7 +52,7 @@ func TestTicks(t *testing.T) {
 // drawnMap is a map of a part of a sheet.
 func drawnMap(t *rapid.T, sheet *Sheet) MapOf {
 	part := rapid.Float64Range(0.5, 1)
-	f := MapOf{sheet: sheet, left: tickLeft(sheet), low: tickLow}
+	f := MapOf{sheet: sheet, left: tickRoom, low: tickRoom}
 	f.wide, f.high = sheet.Width*part.Draw(t, "wide"), sheet.Height*part.Draw(t, "high")
 	f.x, f.y = rapid.Float64Range(0, sheet.Width-f.wide).Draw(t, "x"), rapid.Float64Range(0, sheet.Height-f.high).Draw(t, "y")
 	f.scale = min(50/f.wide, 50/f.high, 1)

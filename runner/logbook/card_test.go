@@ -123,6 +123,35 @@ func TestDetails(t *testing.T) {
 	}
 }
 
+// Details do not lie over each other, and fit beside or below their map.
+func TestDetailsApart(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		l := Layer{Number: 1, Name: "reeds"}
+		for range rapid.IntRange(20, 60).Draw(t, "strokes") {
+			x, y := rapid.Float64Range(20, 90).Draw(t, "x"), rapid.Float64Range(20, 90).Draw(t, "y")
+			l.Marks = append(l.Marks, Stroke{[]StrokePoint{{x, y, 0.6}, {x + 1, y + 9, 0.6}}})
+		}
+		f := MapOf{Layer: &l, frame: frame{wide: 210, high: 297, scale: 0.2}, sheet: &Sheet{Width: 210, Height: 297}, left: tickRoom, low: tickRoom}
+		f.room = printedWide(f) + rapid.Float64Range(0, 40).Draw(t, "beside")
+		f.tall = printedHigh(f) + rapid.Float64Range(0, 40).Draw(t, "below")
+		details, below := detailsOf(f, unnumbered(f))
+		wide, high := 0.0, -detailGap
+		for i, d := range details {
+			if over(d.frame, details[:i]) {
+				t.Errorf("%+v lies over another detail", d.frame)
+			}
+			if below {
+				wide, high = wide+detailGap+printedWide(d), max(high, printedHigh(d))
+			} else {
+				wide, high = max(wide, printedWide(d)+detailGap), high+printedHigh(d)+detailGap
+			}
+		}
+		if below && (wide-detailGap > f.room || high+detailGap > f.tall-printedHigh(f)) || !below && (wide > f.room-printedWide(f) || high > f.tall) && len(details) > 0 {
+			t.Errorf("details of %g x %g mm, below %t, with a map of %g x %g in %g x %g", wide, high, below, printedWide(f), printedHigh(f), f.room, f.tall)
+		}
+	})
+}
+
 // Labels stand on the map, and a few not upon each other, wherever they belong.
 func TestPlacesOfLabels(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {

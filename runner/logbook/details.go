@@ -10,6 +10,7 @@ const (
 	detailGap      = 3.0
 	detailLeast    = 14.0 // narrower than this, a detail shows nothing
 	detailScale    = 1.4  // what a detail is larger than the map, at least
+	crowdedMap     = 30   // a map with so many strokes without a number rather shrinks for details
 	growMost       = 20.0 // so much width makes a map larger, and is not kept for details
 	detailEdge     = 2.2  // around what a detail is to show
 	detailReach    = 14.0 // of a stroke, from where it begins, so much is to be on a detail
@@ -242,7 +243,8 @@ func unnumbered(f MapOf) []Stroke {
 }
 
 // grow makes the map of a row with most strokes without a number larger, up to a height,
-// where that has room beside the others, and too little is left for details.
+// where that has room beside the others, and too little is left for details; or a little
+// smaller, if it has very many of them, so that there is room for details.
 func grow(row []MapOf, high float64) {
 	busiest, most := -1, detailOf-1
 	left := sideWide - float64(mapGap*float64(len(row)-1))
@@ -256,6 +258,10 @@ func grow(row []MapOf, high float64) {
 		return
 	}
 	f := &row[busiest]
+	if less := growMost + 4 - left; most >= crowdedMap && less < float64(0.2*f.scale*f.wide) {
+		f.scale -= less / f.wide
+		return
+	}
 	f.scale = max(f.scale, min(1, (high-f.low-mapRim)/f.high, f.scale+float64((left-0.05)/f.wide)))
 	left = sideWide - float64(mapGap*float64(len(row)-1))
 	for i := range row {

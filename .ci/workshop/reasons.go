@@ -48,12 +48,18 @@ var (
 	warning   = regexp.MustCompile(`warning: .*\[([a-z-]+)\]\s*$`)
 	ofLayer   = regexp.MustCompile(`layer "(ink \d+)"`)
 	percent   = regexp.MustCompile(`([\d.]+)[ \x{a0}\x{202f}]?%`)
+	tooThin   = regexp.MustCompile(`^(ink \d+): too thin in \S+ places?, ([\d.]+)[ \x{a0}\x{202f}](mm|m)$`)
 	unpainted = regexp.MustCompile(`^(ink \d+): (.+) in \S+ places?, .*?([\d.]+)[ \x{a0}\x{202f}]mm² not painted`)
 )
 
 // reasons are the shares of what is shown of a layer that the words of a run
 // account for, by the kind of warning or remark.
 type reasons struct{ bare, spilt map[string]float64 }
+
+// lightest is the width in mm of the lightest mark that the brush of real drawings is
+// sure to make, with the doubts of touch and bed that its recipe states. Where a drawing
+// is thinner, up to that is painted outside.
+var lightest = realBrush.width(2.3 * math.Hypot(0.01, 0.02/math.Sqrt(3)))
 
 // reasonsFor reads what a run says of a layer, whose name is given. A warning with a
 // figure accounts for no more than that and a tenth of it: it is a share of what is
@@ -62,9 +68,7 @@ func reasonsFor(said, name string, s *shown) reasons {
 	out := reasons{map[string]float64{}, map[string]float64{}}
 	for line := range strings.Lines(said) {
 		line = strings.TrimSpace(line)
-		if m := unpainted.FindStringSubmatch(line); m != nil && m[1] == name && s.area > 0 {
-			area, _ := strconv.ParseFloat(m[3], 64)
-			out.bare[m[2]] += area / s.area
+		if out.remark(line, name, s) {
 			continue
 		}
 		m := warning.FindStringSubmatch(line)
@@ -93,6 +97,25 @@ func reasonsFor(said, name string, s *shown) reasons {
 		}
 	}
 	return out
+}
+
+// remark counts a remark of what could not be painted as drawn, and reports whether a
+// line is one, of the layer.
+func (r *reasons) remark(line, name string, s *shown) bool {
+	if m := tooThin.FindStringSubmatch(line); m != nil && m[1] == name && s.area > 0 {
+		long, _ := strconv.ParseFloat(m[2], 64)
+		if m[3] == "m" {
+			long *= 1000
+		}
+		r.spilt["too thin"] += 1.1 * long * lightest / s.area
+		return true
+	}
+	if m := unpainted.FindStringSubmatch(line); m != nil && m[1] == name && s.area > 0 {
+		area, _ := strconv.ParseFloat(m[3], 64)
+		r.bare[m[2]] += area / s.area
+		return true
+	}
+	return false
 }
 
 // explain decides whether what a layer differs by is accounted for, but for what is

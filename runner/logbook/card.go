@@ -18,7 +18,8 @@ var cardCSS string
 var cardTemplate string
 
 // cards shares the functions of the job's page.
-var cards = template.Must(template.Must(pages.Clone()).New("card").Funcs(template.FuncMap{"duration": briefly}).Funcs(template.FuncMap{
+var cards = template.Must(template.Must(pages.Clone()).New("card").Funcs(template.FuncMap{
+	"briefly": briefly,
 	"cardCSS": func() template.CSS { return template.CSS(strings.ReplaceAll(cardCSS, "\n", "")) },
 	"edged":   edged,
 }).Parse(cardTemplate))

@@ -114,7 +114,7 @@ func takes(least, most int, what string) cobra.PositionalArgs {
 	}
 }
 
-// invalidValue is how the command line library tells of a value that a flag cannot have.
+// invalidValue is how the command line library words a value that a flag cannot have.
 var invalidValue = regexp.MustCompile(`^invalid argument (".*") for "--([a-z]+)" flag: `)
 
 // flagError says in plain words what a flag takes.

@@ -61,11 +61,11 @@ type cardSheet struct {
 	Unframed   bool // no part of a map is drawn again, larger
 }
 
-// Told is a sheet as the head of its back tells of it, with the maps laid out.
-func (p plan) Told(s *cardSheet) *cardSheet {
-	told := *s
-	told.Unframed = !slices.ContainsFunc(p.Maps, func(f MapOf) bool { return strings.Contains(string(f.Map()), `<div class="details`) })
-	return &told
+// Back is a sheet as the head of its back describes it, with the maps laid out.
+func (p plan) Back(s *cardSheet) *cardSheet {
+	back := *s
+	back.Unframed = !slices.ContainsFunc(p.Maps, func(f MapOf) bool { return strings.Contains(string(f.Map()), `<div class="details`) })
+	return &back
 }
 
 // Sheets are the sheets of paper, in order.

@@ -241,7 +241,7 @@ func TestEveryFifth(t *testing.T) {
 	}
 }
 
-// A time without seconds is told without them, and the head of the back tells of frames
+// A time without seconds is written without them, and the head of the back mentions frames
 // only where there are some.
 func TestToldOnCard(t *testing.T) {
 	for seconds, want := range map[float64]string{0: "0.0 s", 1200: "20 min", 1205: "20 min 5 s", 7200: "2 h", 7260: "2 h 1 min"} {

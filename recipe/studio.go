@@ -79,7 +79,7 @@ func noFolder(recipe, dir string) error {
 	if name, ok := problem.Nearest(missing, folders); ok {
 		near = "did you mean " + name + "? " + strings.ToUpper(near[:1]) + near[1:]
 	}
-	return fmt.Errorf("there is no recipe %s, for there is no folder %s in %s: %s", recipe, missing, parent, near)
+	return fmt.Errorf("there is no recipe %s, because there is no folder %s in %s: %s", recipe, missing, parent, near)
 }
 
 // Close closes the studio's folder.

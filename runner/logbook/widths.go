@@ -52,7 +52,7 @@ func (s SheetWidths) Worst() float64 {
 const tall = 392
 
 // shapes are the marks of the sheets, each about a place; after the last they begin
-// again. The newest sheet is filled, so that it is told from the others on paper too.
+// again. The newest sheet is filled, so that it differs from the others on paper too.
 var shapes = [...]string{
 	"m-3.6 0a3.6 3.6 0 1 0 7.2 0a3.6 3.6 0 1 0 -7.2 0z",
 	"m-3.3 -3.3h6.6v6.6h-6.6z",

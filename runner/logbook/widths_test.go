@@ -26,7 +26,7 @@ func TestOff(t *testing.T) {
 	}
 }
 
-// Sheets are told apart by their marks; the newest is filled, and the marks begin again.
+// Sheets differ by their marks; the newest is filled, and the marks begin again.
 func TestMarks(t *testing.T) {
 	v := &Widths{Sheets: make([]SheetWidths, len(shapes)+1)}
 	seen := map[string]bool{}

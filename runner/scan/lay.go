@@ -144,7 +144,7 @@ func (w *way) same(o way, job *Job) bool {
 // fits reports whether a way is good enough to be looked at.
 func (w *way) fits() bool { return w.Hit >= leastHit && w.Alike >= leastAlike }
 
-// choose lays the scan in the best way. Ways that are nearly as good are told from it by
+// choose lays the scan in the best way. Ways that are nearly as good are distinguished from it by
 // how far the marks lie beside their places, to a part of a pixel.
 func choose(m *raster.Image, view *paper.View, job *Job, ways []way) (*Sheet, error) {
 	if len(ways) == 0 || !ways[0].fits() {

@@ -11,11 +11,9 @@ import (
 	"bytes"
 	"fmt"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"strconv"
 	"strings"
-	"syscall"
 )
 
 // What must hold. The limits are the program's promise; memory is the greatest
@@ -29,6 +27,13 @@ const (
 )
 
 func main() {
+	if len(os.Args) > 3 && os.Args[1] == weighing {
+		if err := weigh(os.Args[2:]); err != nil {
+			fmt.Fprintln(os.Stderr, err)
+			os.Exit(1)
+		}
+		return
+	}
 	if len(os.Args) < 4 {
 		fmt.Fprintln(os.Stderr, "usage: coasts PROGRAM WORLD NAME:WIDTH...")
 		os.Exit(2)
@@ -103,13 +108,10 @@ func try(program, folder, name string) (bool, error) {
 	if err := s.write(dir); err != nil {
 		return false, err
 	}
-	cmd := exec.Command(program, "run", filepath.Join(dir, "coast.md"))
-	var said bytes.Buffer
-	cmd.Stdout, cmd.Stderr = &said, &said
-	if err := cmd.Run(); err != nil {
-		return false, fmt.Errorf("%w\n%s", err, said.Bytes())
+	cost, said, err := weighed(dir, program, "run", filepath.Join(dir, "coast.md"))
+	if err != nil {
+		return false, fmt.Errorf("%w\n%s", err, said)
 	}
-	took := cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime()
 	text, err := os.ReadFile(filepath.Join(dir, "logbook", "coast", "1-land.nc"))
 	if err != nil {
 		return false, err
@@ -119,14 +121,13 @@ func try(program, folder, name string) (bool, error) {
 		return false, err
 	}
 	c := compare(p, border, border, painted, pixel)
-	peak := float64(cmd.ProcessState.SysUsage().(*syscall.Rusage).Maxrss) * 1024
 	n := float64(p.segments())
 	covered, spilt := c.covered/c.drawn, c.spilt/c.drawn
-	ok := covered >= leastCover && spilt <= mostSpill && peak <= mostMemory*n+basicMemory
+	ok := covered >= leastCover && spilt <= mostSpill && cost.peak <= mostMemory*n+basicMemory
 	fmt.Printf("%-16s %9.0f %8d %5.1f MB  %7.1f s %6.0f MB %7.0f B  %7.3f %%  %6.3f %%", name+":"+width, n,
-		bytes.Count(text, []byte("(stroke ")), float64(len(text))/1e6, took.Seconds(), peak/1e6, peak/n, 100*covered, 100*spilt)
+		bytes.Count(text, []byte("(stroke ")), float64(len(text))/1e6, cost.processor.Seconds(), cost.peak/1e6, cost.peak/n, 100*covered, 100*spilt)
 	if !ok {
-		fmt.Print("  BEYOND A LIMIT\n", said.String())
+		fmt.Print("  BEYOND A LIMIT\n", string(said))
 	}
 	fmt.Println()
 	return ok, nil

@@ -76,6 +76,8 @@ class Recorder(Backend):
             b = self.box
             self.box = [min(b[0], x), min(b[1], y), max(b[2], x), max(b[3], y)]
         if any(e.dxftype() == "INSERT" and XClip(e).is_clipping_enabled for e, _ in self.entity_stack):
+            if kind == "line" and all(p == points[0] for p in points):
+                return  # a line that touches a clip from outside
             self.clipped.add((properties.layer, properties.color[:7].lower()))
         self.marks.append((properties.layer, properties.color, kind, commands))
 

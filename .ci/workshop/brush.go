@@ -14,8 +14,9 @@ type brush struct {
 	spread             float64 // mm²/s, by which a mark spreads while the brush passes
 }
 
+// width of the mark at a press. At none the tip just touches, and makes its smallest.
 func (b brush) width(p float64) float64 {
-	if p <= 0 {
+	if p < 0 {
 		return 0
 	}
 	return b.touch + b.slope*p - b.flat*p*p
@@ -95,7 +96,7 @@ type hand struct {
 // move takes the handle to a place, pressed by so much, and reports whether the
 // brush marks the paper.
 func (h *hand) move(x, y, press float64) bool {
-	if press <= 0 {
+	if press < 0 {
 		h.x, h.y, h.ux, h.uy, h.effective, h.down = x, y, 0, 0, 0, false
 		return false
 	}

@@ -24,6 +24,7 @@ var causes = map[string]accounts{
 	"dashed-stroke":  {spilt: true},
 	"hatch-pattern":  {spilt: true},
 	"hidden-shape":   {spilt: true},
+	"over-page":      {spilt: true},
 	"white-shape":    {spilt: true},
 	// Not painted, though it shows.
 	"bad-count":       {bare: true},
@@ -37,6 +38,8 @@ var causes = map[string]accounts{
 	// Painted otherwise.
 	"ends-crossing":   {bare: true, spilt: true, shapes: true},
 	"fit-points":      {bare: true, spilt: true},
+	"flat-ends":       {bare: true, spilt: true}, // hints, up to which rounded-lines is said
+	"pointed-corners": {bare: true, spilt: true},
 	"gap-too-wide":    {bare: true, spilt: true, shapes: true},
 	"gradient-fill":   {bare: true, spilt: true},
 	"rounded-lines":   {bare: true, spilt: true},
@@ -45,7 +48,7 @@ var causes = map[string]accounts{
 }
 
 var (
-	warning   = regexp.MustCompile(`warning: .*\[([a-z-]+)\]\s*$`)
+	warning   = regexp.MustCompile(`(?:warning|hint): .*\[([a-z-]+)\]\s*$`)
 	ofLayer   = regexp.MustCompile(`layer "(ink \d+)"`)
 	percent   = regexp.MustCompile(`([\d.]+)[ \x{a0}\x{202f}]?%`)
 	tooThin   = regexp.MustCompile(`^(ink \d+): too thin in \S+ places?, ([\d.]+)[ \x{a0}\x{202f}](mm|m)$`)
@@ -55,6 +58,10 @@ var (
 // reasons are the shares of what is shown of a layer that the words of a run
 // account for, by the kind of warning or remark.
 type reasons struct{ bare, spilt map[string]float64 }
+
+// mostHinted is the share that a hint about the ends or corners of lines accounts for:
+// from there on the program warns.
+const mostHinted = 0.01
 
 // lightest is the width in mm of the lightest mark that the brush of real drawings is
 // sure to make, with the doubts of touch and bed that its recipe states. Where a drawing
@@ -82,9 +89,12 @@ func reasonsFor(said, name string, s *shown) reasons {
 		if m[1] == "not-read" && strings.Contains(line, "an order of its own") {
 			of.spilt = true
 		}
-		if p := percent.FindStringSubmatch(line); p != nil && (m[1] == "bare-paper" || m[1] == "rounded-lines") {
+		if p := percent.FindStringSubmatch(line); p != nil && slices.Contains([]string{"bare-paper", "over-page", "rounded-lines"}, m[1]) {
 			share, _ = strconv.ParseFloat(p[1], 64)
 			share *= 1.1 / 100
+		}
+		if m[1] == "flat-ends" || m[1] == "pointed-corners" {
+			share = mostHinted
 		}
 		if of.shapes && s.look != "areas" {
 			continue

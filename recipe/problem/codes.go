@@ -133,6 +133,7 @@ const (
 	OutlineWidth      Code = "outline-width"
 	OutlyingReading   Code = "outlying-reading"
 	OutsideTheBrush   Code = "outside-the-brush"
+	OverPage          Code = "over-page"
 	PastSafePress     Code = "past-safe-press"
 	PlainValue        Code = "plain-value"
 	PointedCorners    Code = "pointed-corners"
@@ -340,6 +341,7 @@ var explanations = []Explained{
 	{OutlineWidth, "Closed outlines have a constant width in the drawing; they are painted as lines, not as areas."},
 	{OutlyingReading, "A reading does not fit the others."},
 	{OutsideTheBrush, "A brush is asked for a mark or a press outside its measurements."},
+	{OverPage, "Some of the shapes lie beyond the page of their drawing, where pictures of it do not show them."},
 	{PastSafePress, "A stroke would be pressed past the safe press."},
 	{PlainValue, "A value that formulas use is itself a formula."},
 	{PointedCorners, "The corners of a line are pointed or cut off in the drawing; those of a brush stroke are round."},

@@ -122,10 +122,11 @@ func inMM(p plane.Point) vector.XY {
 }
 
 // crossings are the places on a segment, as shares of it, at which it crosses the
-// area's edges, in order.
+// area's edges or passes their corners, in order.
 func (a *area) crossings(p, q vector.XY) []float64 {
 	var out []float64
 	d := q.Minus(p)
+	near := float64(slack * d.Length())
 	for _, r := range a.regions {
 		for _, ring := range r.Rings {
 			before := inMM(ring[len(ring)-1])
@@ -133,6 +134,11 @@ func (a *area) crossings(p, q vector.XY) []float64 {
 				at := inMM(corner)
 				// How far both ends lie to the left of the segment.
 				u, v := d.Cross(before.Minus(p)), d.Cross(at.Minus(p))
+				if -near <= v && v <= near {
+					if t := at.Minus(p).Dot(d) / d.Dot(d); t > 0 && t < 1 {
+						out = append(out, t)
+					}
+				}
 				if (u < 0) != (v < 0) {
 					e := before.Toward(at, u/(u-v)).Minus(p)
 					if t := e.Dot(d) / d.Dot(d); t > 0 && t < 1 {
@@ -184,6 +190,35 @@ func sidesOf(b vector.Box) [4]side {
 		func(p vector.XY) float64 { return p.X - b.Min.X }, func(p vector.XY) float64 { return b.Max.X - p.X },
 		func(p vector.XY) float64 { return p.Y - b.Min.Y }, func(p vector.XY) float64 { return b.Max.Y - p.Y },
 	}
+}
+
+// alongEdge reports whether a segment runs along an edge of the area, to which it
+// belongs then.
+func (a *area) alongEdge(p, q vector.XY) bool {
+	for _, r := range a.regions {
+		for _, ring := range r.Rings {
+			before := inMM(ring[len(ring)-1])
+			for _, corner := range ring {
+				at := inMM(corner)
+				if onSegment(p, before, at) && onSegment(q, before, at) {
+					return true
+				}
+				before = at
+			}
+		}
+	}
+	return false
+}
+
+// onSegment reports whether a point lies on a segment, or as good as.
+func onSegment(p, a, b vector.XY) bool {
+	d := b.Minus(a)
+	length := d.Length()
+	if length == 0 {
+		return false
+	}
+	along, aside := p.Minus(a).Dot(d)/length, d.Cross(p.Minus(a))/length
+	return -slack <= along && along <= length+slack && -slack <= aside && aside <= slack
 }
 
 // withinBox cuts a closed ring at the sides of a box, one after the other. The

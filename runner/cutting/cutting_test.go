@@ -312,3 +312,55 @@ func TestCutLines(t *testing.T) {
 		t.Errorf("%+v", gone)
 	}
 }
+
+// What runs along the edge of a clip belongs to it, however it was rounded; what runs
+// beside it does not.
+func TestCutAlongEdge(t *testing.T) {
+	triangle := &drawing.Clip{Shapes: []drawing.ClipShape{{Rings: [][]vector.XY{{xy(0, 0), xy(10, 0), xy(5, 8)}}, Rule: contour.NonZero}}}
+	upright := drawing.ClipToBox(vector.Box{Min: xy(0, 0), Max: xy(10, 8)})
+	for _, clip := range []*drawing.Clip{triangle, upright} {
+		for _, c := range []struct {
+			a, b vector.XY
+			want float64
+		}{
+			{xy(0, 0), xy(10, 0), 10},
+			{xy(0, -1e-13), xy(10, -1e-13), 10},
+			{xy(0, -0.0001), xy(10, 1e-13), 10},
+			{xy(-3, -1e-13), xy(12, -1e-13), 10},
+			{xy(2, 1e-13), xy(7, -1e-13), 5},
+			{xy(0, -0.01), xy(10, -0.01), 0},
+			{xy(12, -1e-13), xy(14, -1e-13), 0},
+		} {
+			got := cutAll(t, []cutting.Contour{{Points: []vector.XY{c.a, c.b}}}, clip)
+			length := 0.0
+			for _, k := range got.Contours {
+				length += vector.Distance(k.Points[0], k.Points[len(k.Points)-1])
+			}
+			if math.Abs(length-c.want) > 0.001 {
+				t.Errorf("%v to %v: %v mm are left, not %v", c.a, c.b, length, c.want)
+			}
+		}
+	}
+}
+
+// Outside agrees with the areas of what is left by cutting.
+func TestOutside(t *testing.T) {
+	box := vector.Box{Min: xy(0, 0), Max: xy(10, 10)}
+	for _, c := range []struct {
+		name           string
+		of             cutting.Contour
+		outside, whole float64
+	}{
+		{"within", cutting.Contour{Points: rect(1, 1, 5, 5), Closed: true}, 0, 16},
+		{"half", cutting.Contour{Points: rect(-2, 1, 2, 5), Closed: true}, 8, 16},
+		{"beside", cutting.Contour{Points: rect(12, 1, 14, 5), Closed: true}, 8, 8},
+		{"a line across", cutting.Contour{Points: []vector.XY{xy(-5, 5), xy(5, 5)}, Widths: []float64{2, 2}}, 10, 20},
+		{"a line along the edge", cutting.Contour{Points: []vector.XY{xy(0, 0), xy(10, 0)}, Widths: []float64{2, 2}}, 10, 20},
+		{"a line without widths", cutting.Contour{Points: []vector.XY{xy(-5, 5), xy(5, 5)}}, 0, 0},
+	} {
+		outside, whole := c.of.Outside(box)
+		if math.Abs(outside-c.outside) > 0.06*c.whole || math.Abs(whole-c.whole) > 1e-9 {
+			t.Errorf("%s: %v of %v, not %v of %v", c.name, outside, whole, c.outside, c.whole)
+		}
+	}
+}

@@ -103,7 +103,7 @@ func sharesWithin(a, b vector.XY, box vector.Box, areas []*area) []share {
 				if t <= before {
 					continue
 				}
-				if of.inside(a.Toward(b, (before+t)/2)) {
+				if of.inside(a.Toward(b, (before+t)/2)) || of.alongEdge(a.Toward(b, before), a.Toward(b, t)) {
 					if n := len(left); n > 0 && left[n-1].to == before {
 						left[n-1].to = t
 					} else {
@@ -119,12 +119,14 @@ func sharesWithin(a, b vector.XY, box vector.Box, areas []*area) []share {
 }
 
 // withinSides is the share of a segment within a box (Y.-D. Liang and B. A.
-// Barsky, ACM Transactions on Graphics 3, 1984, 1-22).
+// Barsky, ACM Transactions on Graphics 3, 1984, 1-22). A segment that runs along a
+// side belongs to it.
 func withinSides(a, b vector.XY, box vector.Box) (from, to float64, inside bool) {
 	from, to = 0, 1
 	for _, distance := range sidesOf(box) {
 		da, db := distance(a), distance(b)
 		switch {
+		case da >= -slack && db >= -slack:
 		case da < 0 && db < 0:
 			return 0, 0, false
 		case da < 0:

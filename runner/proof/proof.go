@@ -25,8 +25,8 @@ import "fmt"
 // Bounds on what is read. They count what the text contains, never time, so
 // that the result is the same on every computer.
 const (
-	MaxBytes  = 32 << 20   // of program text
-	MaxMoves  = 2_000_000  // moves, dwells and pauses
+	MaxBytes  = 128 << 20  // of program text
+	MaxMoves  = 8_000_000  // moves, dwells and pauses
 	MaxNotes  = 200_000    // of Words, and as many comments
 	MaxChords = 20_000_000 // chords that replace arcs
 	MaxFaults = 100        // reading stops there

@@ -18,11 +18,11 @@ const RecordName = "record.json"
 
 // Engine numbers the way in which programs are made. Every change that alters a
 // byte of any program raises it, and CHANGELOG.md explains the change.
-const Engine = 8
+const Engine = 9
 
 // Version is the version of this program. It is in each record, so that you know
 // which version makes the same programs again; its middle number is the engine.
-const Version = "0.8.0"
+const Version = "0.9.0"
 
 // Record is one run, without a time, a host or a path outside the studio.
 type Record struct {

@@ -13,7 +13,7 @@ import (
 func cut(t *task, contours []laid, p *Placement) ([]laid, problem.List) {
 	var problems problem.List
 	if t.layer.CutTo == model.Uncut {
-		return contours, nil
+		return contours, overPage(t, contours, p)
 	}
 	var whole *drawing.Clip
 	switch d := t.drawing; t.layer.CutTo {

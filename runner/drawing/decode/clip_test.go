@@ -26,6 +26,13 @@ func clipped(insert string, on int, last string, corners ...any) *source.File {
 	return source.New("test.dxf", []byte(strings.TrimSuffix(string(f.Data), groups(0, "EOF"))+objects))
 }
 
+// insideOut gives the clip of a block the record of one that hides what is inside.
+func insideOut(f *source.File) *source.File {
+	text := strings.Replace(string(f.Data), groups(0, "SPATIAL_FILTER", 5, "2C"), groups(0, "SPATIAL_FILTER", 5, "2C", 102, "{ACAD_XDICTIONARY", 360, "2D", 102, "}"), 1)
+	text = strings.Replace(text, groups(0, "ENDSEC", 0, "EOF"), groups(0, "DICTIONARY", 5, "2D", 3, "ACAD_XREC_ROUNDTRIP", 360, "2E", 0, "ENDSEC", 0, "EOF"), 1)
+	return source.New("test.dxf", []byte(text))
+}
+
 // A clip of a block is kept where the recipe cuts, moved and turned as the copy is;
 // elsewhere it is pointed out. One that is off is none, and one that is not
 // understood is pointed out always.
@@ -44,6 +51,7 @@ func TestClippedBlock(t *testing.T) {
 		{"a triangle", clipped(at, 1, "0", 10, 5, 20, 0, 10, 15, 20, 0, 10, 5, 20, 10), []vector.XY{{X: 20, Y: 30}, {X: 20, Y: 40}, {X: 10, Y: 30}}, true, false},
 		{"off", clipped(at, 0, "0", 10, 8, 20, 1, 10, 11, 20, 12), nil, false, false},
 		{"elsewhere", clipped(at, 1, "3", 10, 8, 20, 1, 10, 11, 20, 12), nil, true, true},
+		{"inside out", insideOut(clipped(at, 1, "0", 10, 8, 20, 1, 10, 11, 20, 12)), []vector.XY{{X: 19, Y: 33}, {X: 8, Y: 33}, {X: 8, Y: 36}, {X: 19, Y: 36}}, true, true},
 		{"one corner", clipped(at, 1, "0", 10, 8, 20, 1), nil, true, true},
 		{"no number", clipped(at, 1, "x", 10, 8, 20, 1, 10, 11, 20, 12), nil, true, true},
 	} {

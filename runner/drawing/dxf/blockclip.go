@@ -26,6 +26,8 @@ type blockClip struct {
 	corners    []vector.XYZ // two of them are those of a rectangle
 	off        bool
 	understood bool
+	own        string     // handle of its dictionary
+	hides      bool       // what is inside of it, rather than outside
 	toBlock    affine.Map // from the coordinates of the corners to those of the block
 }
 
@@ -44,7 +46,11 @@ func (r *reader) clipOf(dictionary string) *blockClip {
 		}
 	}
 	filters := r.clips.dictionaries[r.clips.dictionaries[dictionary]["ACAD_FILTER"]]
-	return r.clips.filters[filters["SPATIAL"]]
+	c := r.clips.filters[filters["SPATIAL"]]
+	if c != nil {
+		_, c.hides = r.clips.dictionaries[c.own]["ACAD_XREC_ROUNDTRIP"]
+	}
+	return c
 }
 
 // read reads the dictionaries and the filters of a file.
@@ -110,6 +116,8 @@ func (c *blockClips) filter(g *groups) bool {
 			return true
 		case 5:
 			handle = string(g.val())
+		case 360:
+			clip.own = string(g.val())
 		case 10:
 			clip.corners = append(clip.corners, vector.XYZ{X: number()})
 		case 20:
@@ -160,6 +168,10 @@ func (c *blockClip) enter(e *entity, name string, place *affine.Map) {
 		e.warnOnce(problem.ClippedShape, "block", problem.Advise("cut the block in the drawing program if what is cut off should not be painted"),
 			"this copy of block %q %s: it is read whole", name, cut)
 		return
+	}
+	if c.hides {
+		e.warnOnce(problem.ClippedShape, "block inside out", problem.Advise("compare the picture on the page with the drawing; cut the block in the drawing program if they differ"),
+			"this copy of block %q is cut off by a clip that hides what is inside of it; only the outline that the file states for it is applied", name)
 	}
 	m := place.After(&c.toBlock)
 	corners := c.corners

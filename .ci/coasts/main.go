@@ -12,6 +12,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strconv"
 	"strings"
 )
@@ -39,14 +40,35 @@ func main() {
 		os.Exit(2)
 	}
 	fmt.Println("case              segments  strokes  program  processor    peak  a segment  covered    spilt")
+	type outcome struct {
+		ok   bool
+		text string
+		err  error
+	}
+	cases := os.Args[3:]
+	done := make([]chan outcome, len(cases))
+	next := make(chan int, len(cases))
+	for i := range cases {
+		done[i] = make(chan outcome, 1)
+		next <- i
+	}
+	close(next)
+	for range min(2, runtime.NumCPU()) {
+		go func() {
+			for i := range next {
+				ok, text, err := try(os.Args[1], os.Args[2], cases[i])
+				done[i] <- outcome{ok, text, err}
+			}
+		}()
+	}
 	failed := false
-	for _, c := range os.Args[3:] {
-		ok, err := try(os.Args[1], os.Args[2], c)
-		if err != nil {
-			fmt.Fprintln(os.Stderr, c+":", err)
-			os.Exit(1)
+	for i, c := range cases {
+		o := <-done[i]
+		fmt.Print(o.text)
+		if o.err != nil {
+			fmt.Fprintln(os.Stderr, c+":", o.err)
 		}
-		failed = failed || !ok
+		failed = failed || !o.ok
 	}
 	if failed {
 		os.Exit(1)
@@ -89,46 +111,45 @@ func draw(folder, name string) (*picture, error) {
 	return nil, fmt.Errorf("there is no such picture")
 }
 
-func try(program, folder, name string) (bool, error) {
+func try(program, folder, name string) (ok bool, text string, err error) {
 	name, width, _ := strings.Cut(name, ":")
 	widest, err := strconv.ParseFloat(width, 64)
 	if err != nil {
-		return false, err
+		return false, "", err
 	}
 	p, err := draw(folder, name)
 	if err != nil {
-		return false, err
+		return false, "", err
 	}
 	dir, err := os.MkdirTemp("", "coasts")
 	if err != nil {
-		return false, err
+		return false, "", err
 	}
 	defer os.RemoveAll(dir)
 	s := studio{picture: p, widest: widest}
 	if err := s.write(dir); err != nil {
-		return false, err
+		return false, "", err
 	}
 	cost, said, err := weighed(dir, program, "run", filepath.Join(dir, "coast.md"))
 	if err != nil {
-		return false, fmt.Errorf("%w\n%s", err, said)
+		return false, "", fmt.Errorf("%w\n%s", err, said)
 	}
-	text, err := os.ReadFile(filepath.Join(dir, "logbook", "coast", "1-land.nc"))
+	written, err := os.ReadFile(filepath.Join(dir, "logbook", "coast", "1-land.nc"))
 	if err != nil {
-		return false, err
+		return false, "", err
 	}
-	painted, err := marks(text, s.width)
+	painted, err := marks(written, s.width)
 	if err != nil {
-		return false, err
+		return false, "", err
 	}
 	c := compare(p, border, border, painted, pixel)
 	n := float64(p.segments())
 	covered, spilt := c.covered/c.drawn, c.spilt/c.drawn
-	ok := covered >= leastCover && spilt <= mostSpill && cost.peak <= mostMemory*n+basicMemory
-	fmt.Printf("%-16s %9.0f %8d %5.1f MB  %7.1f s %6.0f MB %7.0f B  %7.3f %%  %6.3f %%", name+":"+width, n,
-		bytes.Count(text, []byte("(stroke ")), float64(len(text))/1e6, cost.processor.Seconds(), cost.peak/1e6, cost.peak/n, 100*covered, 100*spilt)
+	ok = covered >= leastCover && spilt <= mostSpill && cost.peak <= mostMemory*n+basicMemory
+	text = fmt.Sprintf("%-16s %9.0f %8d %5.1f MB  %7.1f s %6.0f MB %7.0f B  %7.3f %%  %6.3f %%", name+":"+width, n,
+		bytes.Count(written, []byte("(stroke ")), float64(len(written))/1e6, cost.processor.Seconds(), cost.peak/1e6, cost.peak/n, 100*covered, 100*spilt)
 	if !ok {
-		fmt.Print("  BEYOND A LIMIT\n", string(said))
+		text += "  BEYOND A LIMIT\n" + string(said)
 	}
-	fmt.Println()
-	return ok, nil
+	return ok, text + "\n", nil
 }

@@ -28,7 +28,7 @@ const (
 	realShift = 12.0  // mm, from the sheet's edges
 	realPixel = 0.1   // mm
 	dxfPixel  = 0.05  // mm, as lines are narrow
-	finer     = 8    // samples of paint a pixel, each way
+	finer     = 8     // samples of paint a pixel, each way
 	leastArea = 8.0   // mm² of a colour that is worth a layer
 	mostInks  = 3     // layers a drawing
 	coverWant = 0.998 // of what is shown

@@ -57,7 +57,7 @@ func readDXF(dir, file string) (*page, error) {
 		return nil, err
 	}
 	p := &page{
-		file: file, text: string(text), dxf: &plan, skipped: plan.Skipped, pixel: dxfPixel,
+		file: file, text: string(text), dxf: &plan, skipped: plan.Skipped, pixel: dxfPixel, finer: dxfFiner,
 		w: int(math.Round(plan.Width / dxfPixel)), h: int(math.Round(plan.Height / dxfPixel)), high: plan.Height,
 	}
 	pictures := map[string]string{}

@@ -29,6 +29,7 @@ const (
 	realPixel = 0.1   // mm
 	dxfPixel  = 0.05  // mm, as lines are narrow
 	finer     = 8     // samples of paint a pixel, each way
+	dxfFiner  = 16    // of lines, which are narrow
 	leastArea = 8.0   // mm² of a colour that is worth a layer
 	mostInks  = 3     // layers a drawing
 	coverWant = 0.998 // of what is shown
@@ -210,6 +211,7 @@ type page struct {
 	inks       int
 	layers     []shown
 	dxf        *dxfPlan // nil for SVG
+	finer      int      // samples of paint a pixel, each way
 	skipped    [][2]string
 	picture    func(s *shown) string // as SVG
 	pictures   map[string]*image.Gray
@@ -222,7 +224,7 @@ func readPage(file string) (*page, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &page{file: file, text: string(data), pixel: realPixel}
+	p := &page{file: file, text: string(data), pixel: realPixel, finer: finer}
 	if strings.Contains(p.text, "opacity") {
 		return nil, nil // what is half covered is no layer of one ink
 	}
@@ -369,7 +371,7 @@ func (p *page) judge(binary, dir, said string, i int) error {
 	if err != nil {
 		return err
 	}
-	diff := compareReal(s, path, p.pictures[s.key()], p.high, p.pixel)
+	diff := compareReal(s, path, p.pictures[s.key()], p.high, p.pixel, p.finer)
 	if !s.good() && p.dxf == nil {
 		// Where two shapes share an edge, both are smoothed, and the lower one shines
 		// through: the less the finer the pixels are.
@@ -377,7 +379,7 @@ func (p *page) judge(binary, dir, said string, i int) error {
 		if err != nil {
 			return fmt.Errorf("%s: %w", p.file, err)
 		}
-		diff = compareReal(s, path, grey, p.high, p.pixel/narrowFiner)
+		diff = compareReal(s, path, grey, p.high, p.pixel/narrowFiner, p.finer)
 	}
 	if err := writePNG(filepath.Join(dir, fmt.Sprintf("difference-%d.png", i+1)), diff); err != nil {
 		return err
@@ -447,7 +449,7 @@ const room = 4
 
 // compareReal compares paint with what is shown, both as shares of each pixel.
 // Its picture of them is red where paint is missing and blue where it is too much.
-func compareReal(s *shown, path []station, grey *image.Gray, high, pixel float64) image.Image {
+func compareReal(s *shown, path []station, grey *image.Gray, high, pixel float64, finer int) image.Image {
 	edge := int(room / pixel)
 	w, h := grey.Bounds().Dx()+2*edge, grey.Bounds().Dy()+2*edge
 	marks := thinned(realBrush.paint(path, bench{width: 1, height: 1}))

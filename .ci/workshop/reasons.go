@@ -19,7 +19,7 @@ type accounts struct {
 // such as that a line is drawn twice, say nothing of it.
 var causes = map[string]accounts{
 	// Painted, though it does not show.
-	"clipped-shape":  {spilt: true},
+	"clipped-shape":  {bare: true, spilt: true}, // bare where it covers
 	"closed-outline": {spilt: true},
 	"dashed-stroke":  {spilt: true},
 	"hatch-pattern":  {spilt: true},
@@ -118,6 +118,7 @@ func (r *reasons) remark(line, name string, s *shown) bool {
 			long *= 1000
 		}
 		r.spilt["too thin"] += 1.1 * long * lightest / s.area
+		r.bare["too thin"] += 1.1 * long * (lightest - realBrush.touch) / s.area // a hairline is painted with the touch mark
 		return true
 	}
 	if m := unpainted.FindStringSubmatch(line); m != nil && m[1] == name && s.area > 0 {

@@ -19,7 +19,7 @@ from ezdxf import recover
 from ezdxf.addons.drawing import Frontend, RenderContext
 from ezdxf.addons.drawing.backend import Backend
 from ezdxf.addons.drawing.config import BackgroundPolicy, ColorPolicy, Configuration, HatchPolicy, LinePolicy
-from ezdxf.path import Command, shapes, tools
+from ezdxf.path import Command, make_path, shapes, tools
 
 logging.disable(logging.CRITICAL)
 PAPER = "#ffffff"
@@ -37,6 +37,41 @@ tools.cubic_bezier_arc_parameters = lambda start, end, segments=1: by_arc(start,
 shapes.cubic_bezier_arc_parameters = tools.cubic_bezier_arc_parameters
 
 
+def cut_ends(points, entity):
+    """Which ends of a line that a clip may have cut are none of its own."""
+    own = make_path(entity)
+    ends = [] if own.is_closed else [own.start, own.end]
+    return [all(math.dist(p, (e.x, e.y)) > 1e-6 for e in ends) for p in (points[0], points[-1])]
+
+
+def shortened(run, by):
+    """A line that ends before its cuts, as the round end of a mark must not reach over them."""
+    (_, cut), run = run[0], run[1:]
+    points = [run[0][1][0]]
+    for letter, part in run[1:]:
+        if letter == "L":
+            points += part
+        else:
+            start, controls = points[-1], part
+            for k in range(1, 101):
+                level, t = [start, *controls], k / 100
+                while len(level) > 1:
+                    level = [(a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t) for a, b in zip(level, level[1:])]
+                points.append(level[0])
+    for end in cut:
+        left = by if end else 0
+        while left > 0 and len(points) > 1:
+            (ax, ay), (bx, by_) = points[0], points[1]
+            step = math.dist(points[0], points[1])
+            if step > left:
+                points[0] = (ax + (bx - ax) * left / step, ay + (by_ - ay) * left / step)
+                break
+            left -= step
+            points.pop(0)
+        points.reverse()
+    return [("M", points[:1]), ("L", points[1:])] if len(points) > 1 else []
+
+
 class Recorder(Backend):
     """Keeps what is drawn, in drawing units: (layer, colour, kind, path)."""
 
@@ -44,7 +79,6 @@ class Recorder(Backend):
         super().__init__()
         self.marks = []
         self.skipped = set()
-        self.clipped = set()  # (layer, colour) of what is in copies with a clip
         self.box = [math.inf, math.inf, -math.inf, -math.inf]
 
     def set_background(self, color):
@@ -78,7 +112,8 @@ class Recorder(Backend):
         if any(e.dxftype() == "INSERT" and XClip(e).is_clipping_enabled for e, _ in self.entity_stack):
             if kind == "line" and all(p == points[0] for p in points):
                 return  # a line that touches a clip from outside
-            self.clipped.add((properties.layer, properties.color[:7].lower()))
+            if kind == "line":
+                commands = [("cut", cut_ends(points, self.entity_stack[-1][0]))] + commands
         self.marks.append((properties.layer, properties.color, kind, commands))
 
     def draw_point(self, pos, properties):
@@ -164,6 +199,13 @@ def pictures(recorder, folder, size, width):
     def text(run):
         return " ".join(letter + " ".join(f"{(x - left) * scale + width:.5f},{h - width - (y - low) * scale:.5f}" for x, y in points) for letter, points in run)
 
+    marks = []
+    for its, own, kind, run in recorder.marks:
+        if run and run[0][0] == "cut":
+            run = shortened(run, width / 2 / scale)
+        if run:
+            marks.append((its, own, kind, run))
+    recorder.marks = marks
     groups = {}
     for layer, colour, kind, _ in recorder.marks:
         if kind != "wipe" and colour[:7].lower() != PAPER:
@@ -200,7 +242,7 @@ def pictures(recorder, folder, size, width):
         name = f"{number}.svg"
         (folder / name).write_text("\n".join(out) + "\n</svg>\n")
         layers.append({"layer": ESCAPED.sub(lambda m: chr(int(m[1], 16)), layer), "colour": colour, "picture": name, "lines": bool(kinds & {"line", "band"}), "areas": "area" in kinds,
-                       "bands": "band" in kinds, "clipped": (layer, colour) in recorder.clipped})
+                       "bands": "band" in kinds})
     return {"scale": scale, "x": width - left * scale, "y": width - low * scale, "width": w, "height": h, "layers": layers}
 
 

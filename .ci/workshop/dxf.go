@@ -26,7 +26,6 @@ type dxfPlan struct {
 		Layer, Colour, Picture string
 		Lines, Areas           bool
 		Bands                  bool // lines with widths of their own
-		Clipped                bool // in part within a copy of a block with a clip
 	}
 	Skipped [][2]string // kind of entity and layer of what is neither line nor area
 }
@@ -66,7 +65,7 @@ func readDXF(dir, file string) (*page, error) {
 		if err != nil {
 			return nil, err
 		}
-		s := shown{file: file, layer: l.Layer, ink: l.Colour, look: "lines", clipped: l.Clipped, bands: l.Bands}
+		s := shown{file: file, layer: l.Layer, ink: l.Colour, look: "lines", bands: l.Bands}
 		switch {
 		case l.Lines && l.Areas:
 			s.look = "lines and areas"

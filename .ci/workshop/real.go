@@ -50,7 +50,6 @@ type shown struct {
 	area           float64 // mm² that the renderer shows
 	covered, spilt float64
 	bands          bool   // it has lines with widths of their own
-	clipped        bool   // some of it is cut off at a clip, before which lines end round
 	warned         string // what the program says about it
 	explained      bool   // it says why what it paints differs, and by as much
 	causes         []string
@@ -68,9 +67,6 @@ func (s *shown) on() string {
 func (s *shown) key() string { return s.layer + "\x00" + s.ink }
 
 func (s shown) good() bool {
-	if s.clipped {
-		return s.covered >= 0.97 && s.spilt <= 0.01
-	}
 	return s.covered >= coverWant && s.spilt <= spillMost
 }
 
@@ -372,9 +368,10 @@ func (p *page) judge(binary, dir, said string, i int) error {
 		return err
 	}
 	diff := compareReal(s, path, p.pictures[s.key()], p.high, p.pixel, p.finer)
-	if !s.good() && p.dxf == nil {
-		// Where two shapes share an edge, both are smoothed, and the lower one shines
-		// through: the less the finer the pixels are.
+	if !s.good() && p.pixel >= dxfPixel {
+		// The shades of pixels along edges are rounded; and where two shapes share an
+		// edge, both are smoothed, and the lower one shines through: the less the finer
+		// the pixels are.
 		grey, err := render(p.picture(s), p.w*narrowFiner, p.h*narrowFiner)
 		if err != nil {
 			return fmt.Errorf("%s: %w", p.file, err)

@@ -343,6 +343,35 @@ func TestCutAlongEdge(t *testing.T) {
 	}
 }
 
+// A line that meets the edge of a clip with a corner ends there like one that crosses
+// it: shortened on both sides, wherever its points begin.
+func TestCutAtCorners(t *testing.T) {
+	box := drawing.ClipToBox(vector.Box{Min: xy(0, 0), Max: xy(10, 10)})
+	within := []vector.XY{xy(0, 5), xy(10, 5)} // the rest lies outside
+	loop := append(within, xy(15, 8), xy(15, 20), xy(-5, 20), xy(-5, 5))
+	for turn := range loop {
+		points := append(append([]vector.XY{}, loop[turn:]...), loop[:turn]...)
+		for _, closed := range []bool{true, false} {
+			if !closed && turn == 1 {
+				continue // the line across the box is the one that is not there
+			}
+			list := []cutting.Contour{{Points: points, Closed: closed, Clips: []*drawing.Clip{box}}}
+			got, _ := cutting.Cut(list, cutting.Options{Lines: true, Shorten: func(*cutting.Contour, float64, float64) float64 { return 0.5 }})
+			want := 9.0
+			if !closed && (turn == 0 || turn == 2) {
+				want = 9.5 // it begins or ends at the edge of itself
+			}
+			if len(got.Contours) != 1 {
+				t.Fatalf("from %d, closed %v: %+v", turn, closed, got)
+			}
+			p := got.Contours[0].Points
+			if length := vector.Distance(p[0], p[len(p)-1]); math.Abs(length-want) > 1e-9 {
+				t.Errorf("from %d, closed %v: %v mm are left, not %v", turn, closed, length, want)
+			}
+		}
+	}
+}
+
 // Outside agrees with the areas of what is left by cutting.
 func TestOutside(t *testing.T) {
 	box := vector.Box{Min: xy(0, 0), Max: xy(10, 10)}

@@ -22,7 +22,8 @@ func (c *cutter) line(k *Contour) {
 	}
 	total := lengthOf(points)
 	kept := 0
-	if n := len(parts); k.Closed && n > 1 && !parts[0].startCut && !parts[n-1].endCut { // it goes on across its start
+	goesOn := k.Closed && joinAtStart(parts)
+	if n := len(parts); goesOn && n > 1 {
 		first := parts[0]
 		parts = parts[1:]
 		last := &parts[n-2]
@@ -47,6 +48,20 @@ func (c *cutter) line(k *Contour) {
 	}
 }
 
+// joinAtStart reports whether a closed line goes on across its start; where only one of
+// its sides is there, that ends at a cut.
+func joinAtStart(parts []part) bool {
+	if len(parts) == 0 {
+		return false
+	}
+	first, last := &parts[0], &parts[len(parts)-1]
+	if !first.startCut && !last.endCut {
+		return true
+	}
+	first.startCut, last.endCut = true, true
+	return false
+}
+
 // part is a part of a line.
 type part struct {
 	points           []vector.XY
@@ -62,6 +77,9 @@ func partLine(points []vector.XY, areas []*area) []part {
 	for i := 1; i < len(points); i++ {
 		a, b := points[i-1], points[i]
 		shares := sharesWithin(a, b, box, areas)
+		if open && (len(shares) == 0 || shares[0].from > 0) { // it leaves the areas at a corner
+			out[len(out)-1].endCut = true
+		}
 		for _, s := range shares {
 			if !open || s.from > 0 {
 				out = append(out, part{points: []vector.XY{a.Toward(b, s.from)}, from: walked + float64(s.from*vector.Distance(a, b)), startCut: s.from > 0 || i > 1})

@@ -16,6 +16,7 @@ from pathlib import Path
 import ezdxf
 from ezdxf.xclip import XClip
 from ezdxf import recover
+from ezdxf.colors import DXF_DEFAULT_COLORS
 from ezdxf.addons.drawing import Frontend, RenderContext
 from ezdxf.addons.drawing.backend import Backend
 from ezdxf.addons.drawing.config import BackgroundPolicy, ColorPolicy, Configuration, HatchPolicy, LinePolicy
@@ -70,6 +71,11 @@ def shortened(run, by):
             points.pop(0)
         points.reverse()
     return [("M", points[:1]), ("L", points[1:])] if len(points) > 1 else []
+
+
+# The greys that end the list of numbered colours, of which libraries differ.
+for number, grey in zip(range(250, 255), (0x33, 0x5B, 0x84, 0xAD, 0xD6)):
+    DXF_DEFAULT_COLORS[number] = grey * 0x010101
 
 
 class Recorder(Backend):

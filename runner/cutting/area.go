@@ -126,7 +126,7 @@ func inMM(p plane.Point) vector.XY {
 func (a *area) crossings(p, q vector.XY) []float64 {
 	var out []float64
 	d := q.Minus(p)
-	near := float64(slack * d.Length())
+	near := float64(lineSlack * d.Length())
 	for _, r := range a.regions {
 		for _, ring := range r.Rings {
 			before := inMM(ring[len(ring)-1])
@@ -218,7 +218,7 @@ func onSegment(p, a, b vector.XY) bool {
 		return false
 	}
 	along, aside := p.Minus(a).Dot(d)/length, d.Cross(p.Minus(a))/length
-	return -slack <= along && along <= length+slack && -slack <= aside && aside <= slack
+	return -lineSlack <= along && along <= length+lineSlack && -lineSlack <= aside && aside <= lineSlack
 }
 
 // withinBox cuts a closed ring at the sides of a box, one after the other. The

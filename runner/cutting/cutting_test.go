@@ -372,6 +372,21 @@ func TestCutAtCorners(t *testing.T) {
 	}
 }
 
+// A circle that touches the edges of a clip from inside stays whole, though its points
+// were rounded.
+func TestCutTouchingCircle(t *testing.T) {
+	round := circle(5, 5, 5.0015, 90)
+	for _, clip := range []*drawing.Clip{
+		drawing.ClipToBox(vector.Box{Min: xy(0, 0), Max: xy(10, 10)}),
+		{Shapes: []drawing.ClipShape{{Rings: [][]vector.XY{{xy(0, 0), xy(10, 0), xy(10, 10), xy(5, 11), xy(0, 10)}}, Rule: contour.NonZero}}},
+	} {
+		list := []cutting.Contour{{Points: round, Closed: true, Clips: []*drawing.Clip{clip}}}
+		if got, _ := cutting.Cut(list, cutting.Options{Lines: true}); len(got.Contours) != 1 || got.Cut != 0 {
+			t.Errorf("%d parts, %d cut", len(got.Contours), got.Cut)
+		}
+	}
+}
+
 // Outside agrees with the areas of what is left by cutting.
 func TestOutside(t *testing.T) {
 	box := vector.Box{Min: xy(0, 0), Max: xy(10, 10)}

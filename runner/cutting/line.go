@@ -2,6 +2,10 @@ package cutting
 
 import "mahlstick/runner/vector"
 
+// lineSlack (mm) is how far a line may reach over a clip without being cut: a curve
+// that touches the clip's edge is read as chords, some of which cross it.
+const lineSlack = 0.002
+
 // line parts a line without a width of its own at the boxes around its clips.
 // Where it is cut it is shortened by what the layer asks for, so that the round
 // end of the mark does not reach over the cut.
@@ -144,7 +148,7 @@ func withinSides(a, b vector.XY, box vector.Box) (from, to float64, inside bool)
 	for _, distance := range sidesOf(box) {
 		da, db := distance(a), distance(b)
 		switch {
-		case da >= -slack && db >= -slack:
+		case da >= -lineSlack && db >= -lineSlack:
 		case da < 0 && db < 0:
 			return 0, 0, false
 		case da < 0:

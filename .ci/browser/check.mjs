@@ -2,6 +2,7 @@
 // page must be: nothing fetched from elsewhere, nothing run, no sideways
 // scrolling on a phone, readable by everyone, printable.
 // Usage: node check.mjs FILE.html...
+// With PRINT=1 they are only printed.
 import {chromium} from 'playwright-core';
 import fs from 'node:fs';
 import os from 'node:os';
@@ -80,11 +81,13 @@ const checkCard = async (page, name) => {
   check(`${name}: all of it is on its side, in 8 points or more`, wrong.length === 0, wrong.slice(0, 5).join('; '));
 };
 
+const devices = process.env.PRINT ? [] : [['desk', 1200, 900, true], ['phone', 390, 844, true], ['small phone', 320, 640, true], ['phone, scripts off', 390, 844, false]];
+
 // checkFile opens one page on each device, and prints it.
 const checkFile = async file => {
   const url = 'file://' + path.resolve(file);
   const name = path.basename(path.dirname(path.resolve(file))) + '/' + path.basename(file);
-  for (const [device, width, height, scripts] of [['desk', 1200, 900, true], ['phone', 390, 844, true], ['small phone', 320, 640, true], ['phone, scripts off', 390, 844, false]]) {
+  for (const [device, width, height, scripts] of devices) {
     const context = await browser.newContext({viewport: {width, height}, javaScriptEnabled: scripts});
     const page = await context.newPage();
     const asked = [], said = [];

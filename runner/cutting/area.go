@@ -135,20 +135,16 @@ func (a *area) crossings(p, q vector.XY) []float64 {
 				// How far both ends lie to the left of the segment.
 				u, v := d.Cross(before.Minus(p)), d.Cross(at.Minus(p))
 				if -near <= v && v <= near {
-					if t := at.Minus(p).Dot(d) / d.Dot(d); t > 0 && t < 1 {
-						out = append(out, t)
-					}
+					out = append(out, at.Minus(p).Dot(d)/d.Dot(d))
 				}
 				if (u < 0) != (v < 0) {
-					e := before.Toward(at, u/(u-v)).Minus(p)
-					if t := e.Dot(d) / d.Dot(d); t > 0 && t < 1 {
-						out = append(out, t)
-					}
+					out = append(out, before.Toward(at, u/(u-v)).Minus(p).Dot(d)/d.Dot(d))
 				}
 				before = at
 			}
 		}
 	}
+	out = slices.DeleteFunc(out, func(t float64) bool { return !(t > 0 && t < 1) })
 	slices.Sort(out)
 	return out
 }

@@ -47,7 +47,7 @@ const maxOpen = 50
 func (d *Drawing) OpenProblems(want func(*Contour) bool) problem.List {
 	var list problem.List
 	if first, n := d.onlyOpen(want); n > fewOpen {
-		list.Errorf(problem.OpenContour, first.Place, problem.Advise("say how wide they are: give the layer a column width, such as 1 mm, or draw their outlines"),
+		list.Errorf(problem.OpenContour, first.Place, problem.Advise("say how wide they are: give the layer a column width, such as 1 mm (it then holds for all its lines), or draw their outlines"),
 			"all %d lines are open and have no width, this one from (%s, %s) mm to (%s, %s) mm", n,
 			Short(first.Points[0].X), Short(first.Points[0].Y), Short(first.Points[len(first.Points)-1].X), Short(first.Points[len(first.Points)-1].Y))
 		return list

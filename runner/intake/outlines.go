@@ -66,7 +66,7 @@ func unwideOutlines(m *model.Layer, contours []register.Contour) problem.List {
 		if n > 1 {
 			what = fmt.Sprintf("%d closed outlines are to be painted as lines and have", n)
 		}
-		list.Errorf(problem.OpenContour, first, problem.Advise("give the layer a column width, such as 1 mm, or write shapes in the column outlines"), "%s no width", what)
+		list.Errorf(problem.OpenContour, first, problem.Advise("give the layer a column width, such as 1 mm (it then holds for all its lines), or write shapes in the column outlines"), "%s no width", what)
 	}
 	return list
 }

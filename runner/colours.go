@@ -45,7 +45,7 @@ func PaletteOf(file string, unit model.Unit, workers int) (*Palette, problem.Lis
 		return nil, nil, err
 	}
 	read := func(unit model.Unit) (*drawing.Drawing, problem.List) {
-		d, problems := decode.Drawing(source.New(name, data), drawing.Options{Unit: unit, ByColour: true, Unpainted: true, Workers: workers})
+		d, problems := decode.Drawing(source.New(name, data), drawing.Options{Unit: unit, ByColour: true, Unpainted: true, Anywhere: true, Workers: workers})
 		template.SkipGuides(d)
 		return d, problems
 	}

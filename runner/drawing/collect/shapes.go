@@ -150,7 +150,7 @@ func (s *shapes) withinReach(e *sink.Entity) bool {
 				if s.reach > reachMM {
 					far = "100,000 km"
 				}
-				s.notes.errorf(problem.BeyondReach, e.At, e.End, problem.Advise("move the drawing near its origin, or check its unit; with a register mark it may lie anywhere"),
+				s.notes.errorf(problem.BeyondReach, e.At, e.End, problem.Advise("state its size in the column drawn size of the layer, check its unit, or move the drawing near its origin; with a register mark it may lie anywhere"),
 					"this %s reaches (%s, %s) mm, more than %s from the origin", e.What, drawing.Short(p.X), drawing.Short(p.Y), far)
 				return false
 			}

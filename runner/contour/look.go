@@ -8,10 +8,16 @@ type Look struct {
 	// Reach is how far the tip of a pointed corner may lie from the corner of the
 	// centre line, in half widths; beyond it the corner is cut off.
 	Reach float64
+	// Stretch says how the line was stretched together with its width: it covers the
+	// image of what the line covered before, which had the same width all around.
+	Stretch Stretch
 }
 
-// Round reports whether both are round.
-func (l Look) Round() bool { return l.Ends == RoundEnds && l.Corners == RoundCorners }
+// Round reports whether a brush of one width paints the line as it looks: both are
+// round, and it is not stretched.
+func (l Look) Round() bool {
+	return l.Ends == RoundEnds && l.Corners == RoundCorners && l.Stretch.None()
+}
 
 // Ends are the shapes of the ends of a line.
 type Ends uint8

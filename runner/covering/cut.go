@@ -130,7 +130,7 @@ func (c *cutter) line(l stroke.OpenLine) bool {
 func reach(l stroke.OpenLine) plane.Box {
 	box := plane.Empty()
 	for i, p := range l.Points {
-		box = box.Union(plane.Around(p, plane.Snap(l.Widths[i]/2)+1))
+		box = box.Union(plane.Around(p, plane.Snap(float64(l.Widths[i]/2*l.Look.Stretch.Most()))+1))
 	}
 	return box
 }

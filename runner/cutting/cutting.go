@@ -255,7 +255,7 @@ func area2(regions []region.Region) int64 {
 func (k *Contour) reach() vector.Box {
 	half := 0.0
 	if k.Widths != nil {
-		half = slices.Max(k.Widths) / 2
+		half = float64(slices.Max(k.Widths) / 2 * k.Look.Stretch.Most())
 	}
 	return vector.Bounds(k.Points).Grown(half)
 }

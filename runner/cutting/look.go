@@ -2,6 +2,7 @@ package cutting
 
 import (
 	"math"
+	"slices"
 
 	"mahlstick/recipe/arith"
 	"mahlstick/runner/contour"
@@ -35,11 +36,15 @@ func AsDrawn(points []vector.XY, width float64, closed bool, look contour.Look) 
 // pieces together are what a line of one width covers with its ends and corners as the
 // drawing shows them, as rings by the non-zero rule. They all run
 // counter-clockwise: a rectangle for each segment, a wedge for each corner, and
-// what square ends add.
+// what square ends add. Those of a stretched line are made where it was not, and
+// stretched.
 //
 // Source: W3C, Scalable Vector Graphics (SVG) 2, 13.5.3, "Computing the shape of the
 // stroke"; from memory.
 func pieces(points []vector.XY, width float64, closed bool, look contour.Look) [][]vector.XY {
+	if !look.Stretch.None() {
+		return stretched(points, width, closed, look)
+	}
 	segments := segmentsOf(points, width, closed)
 	var rings [][]vector.XY
 	for _, s := range segments {
@@ -65,11 +70,35 @@ func pieces(points []vector.XY, width float64, closed bool, look contour.Look) [
 	return append(rings, end(back, look.Ends), end(last, look.Ends))
 }
 
+// stretched are the pieces of a stretched line. All is so much larger before it is
+// stretched that no chord of an arc becomes longer by it: they stay as near to
+// the arcs as others.
+func stretched(points []vector.XY, width float64, closed bool, look contour.Look) [][]vector.XY {
+	larger, back := look.Stretch.Most(), look.Stretch.Inverse()
+	before := make([]vector.XY, len(points))
+	for i, p := range points {
+		before[i] = back.At(p).Times(larger)
+	}
+	even := look
+	even.Stretch = contour.Stretch{}
+	rings := pieces(before, float64(width*larger), closed, even)
+	for _, ring := range rings {
+		for i, p := range ring {
+			ring[i] = look.Stretch.At(p).Times(1 / larger)
+		}
+		if look.Stretch.Mirrors() {
+			slices.Reverse(ring)
+		}
+	}
+	return rings
+}
+
 // Beyond is the area (mm²) by which a line with round ends and corners, and a width (mm)
 // at each point, differs from the drawn one: the half discs beyond flat ends, and what
 // square ends and corners have more or less. Where a width jumps, the drawing has a
 // step, and the larger disc reaches beyond it. Each of them counts by itself, also where the line itself
-// or another shape covers it.
+// or another shape covers it. That a line is stretched does not count: it is no line
+// by then.
 func Beyond(points []vector.XY, widths []float64, closed bool, look contour.Look) float64 {
 	round := look
 	round.Corners = contour.RoundCorners

@@ -121,7 +121,7 @@ func extentOf(d *drawing.Drawing) vector.Box {
 	for _, c := range d.Contours {
 		half := 0.0
 		if c.Widths != nil {
-			half = slices.Max(c.Widths) / 2
+			half = float64(slices.Max(c.Widths) / 2 * c.Look.Stretch.Most())
 		}
 		b := vector.Bounds(c.Points)
 		b.Min, b.Max = b.Min.Minus(vector.XY{X: half, Y: half}), b.Max.Plus(vector.XY{X: half, Y: half})

@@ -10,6 +10,7 @@ import (
 	"mahlstick/runner/drawing"
 	"mahlstick/runner/plane"
 	"mahlstick/runner/region"
+	"mahlstick/runner/vector"
 )
 
 // Shape is a contour of the drawing.
@@ -108,7 +109,7 @@ func ByLayer(shapes []Shape) []Colour {
 
 // lineArea is the area in mm² of a line with widths and round ends.
 func lineArea(s *Shape) float64 {
-	area := 0.0
+	area, back := 0.0, s.Look.Stretch.Inverse()
 	n := len(s.Points)
 	for i := range n {
 		k := i + 1
@@ -119,8 +120,9 @@ func lineArea(s *Shape) float64 {
 			k = 0
 		}
 		p, q := s.Points[i], s.Points[k]
-		x, y := plane.MM(q.X-p.X), plane.MM(q.Y-p.Y)
-		area += float64(math.Sqrt(float64(x*x)+float64(y*y)) * (s.Widths[i] + s.Widths[k]) / 2)
+		// A stretch keeps areas.
+		way := back.At(vector.XY{X: plane.MM(q.X - p.X), Y: plane.MM(q.Y - p.Y)})
+		area += float64(math.Sqrt(way.Dot(way)) * (s.Widths[i] + s.Widths[k]) / 2)
 	}
 	if !s.Closed && n > 0 {
 		a, b := s.Widths[0], s.Widths[n-1]

@@ -1,6 +1,8 @@
 package register
 
 import (
+	"slices"
+
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
 	"mahlstick/runner/drawing"
@@ -32,7 +34,11 @@ func lay(t *task, found []square, p *Placement) ([]Contour, problem.List) {
 		}
 		identity := c.Identity
 		identity.Shape = len(contours)
-		parts := asDrawn(t, laid{Contour{Identity: identity, Closed: c.Closed, Widths: c.Widths}, exact, c.Layer, c.Clips}, t.paints(c), &group)
+		identity.Look.Stretch = identity.Look.Stretch.Turned(p.Cos, p.Sin)
+		parts, faults := asDrawn(t, laid{Contour{Identity: identity, Closed: c.Closed, Widths: c.Widths}, exact, c.Layer, c.Clips}, t.paints(c), &group)
+		if !slices.ContainsFunc(problems, func(q problem.Problem) bool { return q.Code == problem.StretchedWidth }) {
+			problems = append(problems, faults...) // the first of many
+		}
 		for _, k := range parts {
 			if !t.paints(c) {
 				p.Covers = append(p.Covers, Cover{Contour: onGrid(k), Layer: c.Layer})

@@ -4,22 +4,29 @@ import (
 	"slices"
 
 	"mahlstick/recipe/model"
+	"mahlstick/recipe/problem"
 	"mahlstick/runner/contour"
 	"mahlstick/runner/cutting"
 	"mahlstick/runner/drawing"
 )
 
 // asDrawn turns a line with a width into the shape that it covers in the drawing,
-// where its ends or corners are not round and it is no brush stroke: it is wider than
-// the brush's mark, or it hides what lies under it and is not painted. Otherwise
-// it stays as it is.
-func asDrawn(t *task, c laid, painted bool, group *int) []laid {
+// where it is no brush stroke. That is so where it is stretched unevenly, and where its
+// ends or corners are not round and it is wider than the brush's mark, or hides what
+// lies under it and is not painted. Otherwise it stays as it is.
+func asDrawn(t *task, c laid, painted bool, group *int) ([]laid, problem.List) {
 	if !shownAsShape(t.layer, &c.Contour, painted) {
-		return []laid{c}
+		return []laid{c}, nil
 	}
 	rings, ok := cutting.AsDrawn(c.exact, c.Widths[0], c.Closed, c.Look)
 	if !ok {
-		return []laid{c}
+		var problems problem.List
+		if !c.Look.Stretch.None() {
+			c.Look.Stretch = contour.Stretch{}
+			problems.Warnf(problem.StretchedWidth, c.Place, problem.Advise("draw it again with fewer edges, or turn it into a shape"),
+				"this line is stretched unevenly, and is too thin or crosses itself too often to be painted as a shape; its width is read as if stretched evenly")
+		}
+		return []laid{c}, problems
 	}
 	*group++
 	var out []laid
@@ -29,7 +36,7 @@ func asDrawn(t *task, c laid, painted bool, group *int) []laid {
 		k.Rule, k.Group, k.Look = contour.NonZero, *group, contour.Look{}
 		out = append(out, k)
 	}
-	return out
+	return out, nil
 }
 
 func shownAsShape(l *model.Layer, c *Contour, painted bool) bool {
@@ -39,8 +46,13 @@ func shownAsShape(l *model.Layer, c *Contour, painted bool) bool {
 	if !painted {
 		return true
 	}
-	if l.Width != nil || l.Brush == nil || l.Brush.Curve == nil {
-		return false // the width of the layer comes before those of the drawing
+	switch {
+	case l.Width != nil:
+		return false // it comes before those of the drawing
+	case !c.Look.Stretch.None():
+		return true
+	case l.Brush == nil || l.Brush.Curve == nil:
+		return false
 	}
 	_, widest := l.Brush.Curve.Range()
 	return c.Widths[0] > widest+l.Tolerance

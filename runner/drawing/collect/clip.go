@@ -157,10 +157,10 @@ func cutHatch(s *shapes, e *sink.Entity, layer int32, clips []clip, before shape
 
 // shows says whether clips leave anything of the curve that was laid down, and
 // which of them it may cross.
-func (s *shapes) shows(e *sink.Entity, layer int32, clips []clip) (by []*drawing.Clip, ok bool) {
+func (s *shapes) shows(e *sink.Entity, layer int32, clips []clip, stretch contour.Stretch) (by []*drawing.Clip, ok bool) {
 	width := 0.0
 	if len(s.pen.Widths) > 0 {
-		width = slices.Max(s.pen.Widths)
+		width = float64(slices.Max(s.pen.Widths) * stretch.Most())
 	}
 	result, crossed := sidesOf(clips, s.pen.Points, width)
 	switch {

@@ -125,18 +125,23 @@ func (c *Collector) Add(e *sink.Entity, o sink.Outline) {
 		return
 	}
 	if o.Width > 0 {
-		c.shapes.pen.SetWidth(float64(o.Width * m.Stretch()))
+		width := float64(o.Width * m.Stretch())
+		c.shapes.pen.SetWidth(width)
+		if o.Stretched {
+			o.Look.Stretch = stretchOf(m, width, c.shapes.pen.Tolerance)
+		}
 	}
 	var crossed []*drawing.Clip
 	if clips := c.groups.top().clips; len(clips) > 0 {
 		var shows bool
-		if crossed, shows = c.shapes.shows(e, layerOf(c, e), clips); !shows {
+		if crossed, shows = c.shapes.shows(e, layerOf(c, e), clips, o.Look.Stretch); !shows {
 			return
 		}
 	}
 	closed := o.Closing == sink.Closed || o.Closing == sink.ClosedIfMeeting && c.shapes.endsMeet()
 	// A curve with widths of its own is of a format that has no other corners.
-	if o.Width > 0 && o.Look.Corners != contour.RoundCorners {
+	// What is stretched becomes a shape, with its corners as drawn.
+	if o.Width > 0 && o.Look.Corners != contour.RoundCorners && o.Look.Stretch.None() {
 		c.shapes.sayPointed(e, closed)
 	}
 	before := len(c.shapes.contours)

@@ -32,8 +32,14 @@ func (n *notes) wanted(p contour.Paint) bool {
 	return n.wants == nil || p.Kind == contour.NoColour || n.wants(p)
 }
 
+// concerns reports whether a warning or a hint is about what the recipe asks for: of a
+// wanted paint, or how much of it another hides.
+func (n *notes) concerns(m *sink.Message) bool {
+	return n.wanted(m.Paint) || m.Extent && n.covering && m.Paint.Covers()
+}
+
 func (n *notes) say(m sink.Message) {
-	if m.Uncut && n.cut || m.Covering && !n.covering || m.Severity != problem.Error && !n.wanted(m.Paint) {
+	if m.Uncut && n.cut || m.Covering && !n.covering || m.Severity != problem.Error && !n.concerns(&m) {
 		return
 	}
 	if m.Element && m.Severity == problem.Error && !n.refuse {

@@ -7,9 +7,24 @@ import (
 	"mahlstick/recipe/problem"
 	"mahlstick/runner/contour"
 	"mahlstick/runner/drawing"
+	"mahlstick/runner/drawing/affine"
 	"mahlstick/runner/drawing/sink"
 	"mahlstick/runner/vector"
 )
+
+// stretchOf is how a map stretches what a stroke of a width (mm) covers, besides making
+// it larger as a whole; none where that shows less than the tolerance (mm).
+func stretchOf(m *affine.Map, width, tolerance float64) contour.Stretch {
+	if m.Even() {
+		return contour.Stretch{}
+	}
+	k := m.Stretch()
+	s := contour.Stretch{XX: m.XX / k, XY: m.XY / k, YX: m.YX / k, YY: m.YY / k}
+	if !(float64(width/2*(s.Most()-1)) > tolerance) {
+		return contour.Stretch{}
+	}
+	return s
+}
 
 // sayPointed gives a hint where a stroke whose corners are not round turns so
 // sharply that they show.

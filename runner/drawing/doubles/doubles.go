@@ -110,6 +110,9 @@ func (f *finder) mayBeDoubles(i, k int) bool {
 	if a.Closed != b.Closed || f.opt.ByPaint && a.Paint.Colour() != b.Paint.Colour() || !slices.Equal(a.Widths, b.Widths) {
 		return false
 	}
+	if a.Look.Stretch != b.Look.Stretch {
+		return false
+	}
 	if f.opt.ByKind && a.Filled != b.Filled || !slices.Equal(a.Clips, b.Clips) {
 		return false // what is left of them differs
 	}

@@ -142,6 +142,9 @@ type Outline struct {
 	Rule    contour.FillRule // Unstated where it is no part of the area begun last
 	Width   float64          // of a stroke along it, where the curve has no widths of its own; else 0
 	Look    contour.Look     // of the ends and corners of the stroke
+	// Stretched says that a map of its group that is not even stretches what the stroke
+	// covers; else it has the same width all along.
+	Stretched bool
 }
 
 // Boundary is a boundary of an area: one closed curve, or edges in any order and
@@ -166,6 +169,9 @@ type Message struct {
 	Uncut    bool          // it is noted only where the recipe does not ask for cutting
 	Covering bool          // it is noted only where the recipe leaves what is covered
 	Paint    contour.Paint // that it is about, if it has a colour
-	Element  bool          // only this element cannot be read: the rest can be painted
-	Partly   bool          // the element is drawn up to the fault
+	// Extent says that the shape covers more or less than it does in the drawing. Where
+	// the recipe leaves what is covered, it is noted of every opaque paint.
+	Extent  bool
+	Element bool // only this element cannot be read: the rest can be painted
+	Partly  bool // the element is drawn up to the fault
 }

@@ -45,12 +45,10 @@ func (s *state) look() contour.Look {
 
 // stroke draws the line of a shape.
 func (p *painter) stroke(e *sink.Entity, outlines []sink.Outline, width float64) {
-	if !p.w.out.Groups().Map().Even() && !p.own.notScaled {
-		p.w.report.warnOnce(p.n, problem.StretchedWidth, "", problem.Advise("give the drawing the same scale along x and y, or turn the stroke into a shape"),
-			"this stroke is stretched unevenly; its width is read as if stretched evenly")
-	}
+	stretched := !p.own.notScaled && !p.w.out.Groups().Map().Even()
 	if p.s.dashed {
-		p.w.report.warnOnce(p.n, problem.DashedStroke, "", problem.Advise("draw the dashes one by one if they are meant"), "this stroke is dashed; it is read as one line")
+		p.w.report.say(p.n, sink.Message{Severity: problem.Warning, Code: problem.DashedStroke, Once: true, Extent: true,
+			Fix: problem.Advise("draw the dashes one by one if they are meant"), Format: "this stroke is dashed; it is read as one line"})
 	}
 	for _, l := range outlines {
 		if t, is := l.Curve.(*flatten.Track); is {
@@ -59,9 +57,9 @@ func (p *painter) stroke(e *sink.Entity, outlines []sink.Outline, width float64)
 				continue
 			}
 		}
-		l.Width, l.Look = width, p.s.look()
+		l.Width, l.Look, l.Stretched = width, p.s.look(), stretched
 		p.w.out.Add(e, l)
-		if l.Closing == sink.Open && p.s.caps != "round" {
+		if l.Closing == sink.Open && p.s.caps != "round" && !stretched {
 			p.w.report.hintOnce(p.n, problem.FlatEnds, problem.Advise(`set stroke-linecap="round" to see what will be painted, and correct its length if that matters`),
 				"this line has flat ends in the drawing (stroke-linecap %s); where one brush stroke paints the line, they are round", p.s.caps)
 		}

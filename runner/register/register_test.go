@@ -159,6 +159,65 @@ func TestThreeMarksTurnTheDrawing(t *testing.T) {
 	})
 }
 
+// everywhere is one width (mm) for all lines.
+type everywhere float64
+
+func (w everywhere) WidthAt(int, float64, float64, float64, float64) (float64, error) {
+	return float64(w), nil
+}
+
+// A line that is stretched unevenly is a shape, turned with its drawing, unless the layer
+// gives the width: here a disc that became an ellipse of half axes 8 and 2 mm.
+func TestStretchedLinesTurn(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		degrees := rapid.Float64Range(-180, 180).Draw(t, "turn")
+		wide := drawing.Contour{Points: []vector.XY{{X: 99.9995, Y: 100}, {X: 100.0005, Y: 100}}, Widths: []float64{8, 8}}
+		turn := moved(degrees, 0, 0)
+		c := turn(vector.XY{X: 1})
+		wide.Look.Stretch = contour.Stretch{XX: 2, YY: 0.5}.Turned(c.X, c.Y)
+		k := newDesk("reeds.dxf")
+		for _, m := range threeMarks {
+			k.add(square(m.X, m.Y, 8))
+		}
+		k.add(wide).change(moved(degrees, 30, 40))
+		_, contours, problems := register.Place(k.d, layer(), threeMarks, a4)
+		if problems.HasErrors() || len(contours) != 1 || contours[0].Widths != nil || !contours[0].Filled {
+			t.Fatalf("%+v\n%s", contours, errors(problems))
+		}
+		box := plane.Bounds(contours[0].Points)
+		x0, y0 := box.Min.MM()
+		x1, y1 := box.Max.MM()
+		for i, off := range []float64{x0 - 92, y0 - 98, x1 - 108, y1 - 102} {
+			if math.Abs(off) > 0.002 {
+				t.Fatalf("turned by %v: side %d is off by %v mm", degrees, i, off)
+			}
+		}
+		l := layer()
+		l.Width = everywhere(1)
+		if _, contours, problems = register.Place(k.d, l, threeMarks, a4); problems.HasErrors() || len(contours) != 1 || contours[0].Widths == nil {
+			t.Fatalf("with a width of the layer: %+v\n%s", contours, errors(problems))
+		}
+	})
+}
+
+// A stretched line that is thinner than the grid is no shape: it stays a line, with a
+// warning at the first of many.
+func TestStretchedLinesStay(t *testing.T) {
+	k := newDesk("reeds.dxf")
+	for y := range 3 {
+		c := drawing.Contour{Points: []vector.XY{{X: 50, Y: 50 + float64(y)}, {X: 60, Y: 50 + float64(y)}}, Widths: []float64{1e-6, 1e-6}}
+		c.Look = contour.Look{Ends: contour.FlatEnds, Stretch: contour.Stretch{XX: 2, YY: 0.5}}
+		k.add(c)
+	}
+	_, contours, problems := register.Place(k.d, layer(), nil, a4)
+	if len(contours) != 3 || contours[0].Widths == nil || !contours[0].Look.Stretch.None() {
+		t.Errorf("%+v", contours)
+	}
+	if len(problems) != 1 || problems[0].Code != problem.StretchedWidth || problems[0].Severity != problem.Warning || problems[0].Place != k.d.Contours[0].Place {
+		t.Error(errors(problems))
+	}
+}
+
 // Two marks of one size fit the right way round and upside down; the smaller
 // turn is meant.
 func TestTwoMarksTakeTheSmallerTurn(t *testing.T) {

@@ -115,3 +115,23 @@ func TestWantsPaints(t *testing.T) {
 		wantCodes(t, f, drawing.Options{ByColour: true, Wants: func(p contour.Paint) bool { return p.String() == colour }}, want...)
 	}
 }
+
+// That a stroke covers less in the drawing than is read is said of other colours too,
+// where they hide what lies under them.
+func TestWantsWhatHides(t *testing.T) {
+	const dashes = `<path d="M20 20h9" stroke="red" stroke-dasharray="1" stroke-linecap="round" `
+	blue := func(p contour.Paint) bool { return p.String() == "#0000ff" }
+	for _, c := range []struct {
+		body string
+		opt  drawing.Options
+		want []string
+	}{
+		{dashes + `/>`, drawing.Options{Wants: blue}, nil},
+		{dashes + `/>`, drawing.Options{Wants: blue, Bare: true}, []string{"dashed-stroke"}},
+		{dashes + `opacity=".5"/>`, drawing.Options{Wants: blue, Bare: true}, nil},
+		{`<path d="M20 20h9" stroke="red"/>`, drawing.Options{Wants: blue, Bare: true}, nil}, // covers what it shows
+	} {
+		c.opt.ByColour = true
+		wantCodes(t, page(c.body), c.opt, c.want...)
+	}
+}

@@ -168,6 +168,9 @@ func TestSVGShowsOtherwise(t *testing.T) {
 		{`<g stroke-linecap="round"><path d="M0 0h10" style="stroke-linecap:inherit" ` + line + `/><path d="M0 0h10" stroke-linecap="butt" display="none" ` + line + `/></g>`, ""},
 		{`<rect width="9" height="9" ` + line + `/>`, "2:1 pointed-corners"},
 		{`<rect width="9" height="9" stroke-linejoin="round" ` + line + `/><circle r="9" ` + line + `/>`, ""},
+		// Stretched unevenly it becomes a shape, with ends and corners; by so little it is a line.
+		{`<g transform="scale(2 1)"><path d="M0 0h10" ` + line + `/><rect width="9" height="9" ` + line + `/></g>`, ""},
+		{`<path transform="scale(1.001 1)" d="M0 0h10v10" ` + line + `/>`, "2:1 pointed-corners"},
 		{`<rect width="9" height="9"/>` + "\n" + `<g fill="#FFF"><rect width="5" height="5"/><rect width="2" height="2"/></g>`, "3:16 white-shape"},
 		{`<rect width="9" height="9" style="fill: rgb(255, 255, 255)"/>`, "2:1 white-shape"},
 		{`<rect width="9" height="9" fill="none" stroke="white" stroke-linejoin="round"/>`, "2:1 white-shape"},

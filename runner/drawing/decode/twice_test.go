@@ -50,4 +50,12 @@ func TestOpenLinesDrawnTwice(t *testing.T) {
 	if d, problems := decode.Drawing(page(stroke+stroke), drawing.Options{}); len(d.Contours) != 1 || len(problems) != 1 || problems[0].Code != "drawn-twice" {
 		t.Errorf("a stroke drawn twice: %d contours, %v", len(d.Contours), problems)
 	}
+	// Of one width before they were stretched, along the line and across it.
+	along := `<path transform="scale(4 1)" d="M10 40h5" stroke="#000" stroke-width="2"/>`
+	across := `<path transform="scale(1 4)" d="M40 10h20" stroke="#000" stroke-width="2"/>`
+	for drawn, want := range map[string]int{along + along: 1, along + across: 2} {
+		if d, problems := decode.Drawing(page(drawn), drawing.Options{}); len(d.Contours) != want {
+			t.Errorf("%s: %d contours, want %d; %v", drawn, len(d.Contours), want, problems)
+		}
+	}
 }

@@ -21,7 +21,7 @@ var causes = map[string]accounts{
 	// Painted, though it does not show.
 	"clipped-shape":  {bare: true, spilt: true}, // bare where it covers
 	"closed-outline": {spilt: true},
-	"dashed-stroke":  {spilt: true},
+	"dashed-stroke":  {bare: true, spilt: true}, // bare where it covers
 	"hatch-pattern":  {spilt: true},
 	"hidden-shape":   {spilt: true},
 	"over-page":      {spilt: true},

@@ -186,7 +186,7 @@ var Sections = []Section{
 			{Word: "drawn size", Kind: Text, Example: "120 mm wide",
 				Help: "Size of the drawing on the sheet, for one without a unit or of another size: 120 mm wide, 90 mm high, to the margins, or a factor such as 50 %. " +
 					"It is the size of the page or, in a file without one, of all that is drawn. Its lower left corner lies at that of the sheet, moved by the offsets; " +
-					"to the margins centres it between them, and a factor leaves the drawing's zero in its place. A register mark comes first."},
+					"to the margins centres it between them, widths of lines included, and alike on all layers that take the same drawing to the margins. A factor leaves the drawing's zero in its place. A register mark comes first."},
 			{Word: "offset x", Unit: quantity.MM, Default: "0 mm", Help: "Distance by which the layer is moved to the right."},
 			{Word: "offset y", Unit: quantity.MM, Default: "0 mm", Help: "Distance by which the layer is moved up."},
 			{Word: "cut to", Kind: Choice, Choices: []string{"page", "clip", "margins"}, Example: "page",

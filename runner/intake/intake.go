@@ -41,7 +41,7 @@ func Read(studio fs.FS, job *model.Job, workers int) (Drawings, problem.List) {
 			continue
 		}
 		if readings[file] == nil {
-			readings[file] = newReading(file, job.Layers, workers)
+			readings[file] = newReading(file, job, workers)
 		}
 		r := readings[file]
 		pool.Go(func() error {

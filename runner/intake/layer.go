@@ -24,17 +24,22 @@ type placing struct {
 // place reads the layer's drawing and lays it on the sheet.
 func (p *placing) place(file *reading, job *model.Job) {
 	m := p.Model
-	options := drawing.Options{Unit: m.Unit, Layer: m.DrawingLayer, KeepLayers: statedMarkLayers(job), Gap: m.Gap, LayerPlace: m.DrawingLayerPlace,
-		RefuseFaults: m.RefuseFaults,
-		Lines:        m.Outlines == model.AsLines,
-		Cut:          m.CutTo != model.Uncut,
-		Anywhere:     len(job.Marks) > 0 || m.DrawnSize.By != model.ByUnit || m.OffsetX != 0 || m.OffsetY != 0}
-	options = byColour(options, m)
+	options := optionsOf(m, job)
 	if m.DrawnSize.By != model.ByUnit {
 		p.placeBySize(file, options, job)
 		return
 	}
 	p.placeAt(file, options, job, vector.XY{})
+}
+
+// optionsOf are the options with which the drawing of a layer is read.
+func optionsOf(m *model.Layer, job *model.Job) drawing.Options {
+	options := drawing.Options{Unit: m.Unit, Layer: m.DrawingLayer, KeepLayers: statedMarkLayers(job), Gap: m.Gap, LayerPlace: m.DrawingLayerPlace,
+		RefuseFaults: m.RefuseFaults,
+		Lines:        m.Outlines == model.AsLines,
+		Cut:          m.CutTo != model.Uncut,
+		Anywhere:     len(job.Marks) > 0 || m.DrawnSize.By != model.ByUnit || m.OffsetX != 0 || m.OffsetY != 0}
+	return byColour(options, m)
 }
 
 // placeAt is place for a drawing of a known size. Where no mark decides, the

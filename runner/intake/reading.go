@@ -21,11 +21,15 @@ type reading struct {
 	// memory.
 	often     bool
 	recording func() *decode.Recording // decodes the file at its first call
+	// between is the size between the margins that all layers share which ask for it.
+	between func() (sizing, problem.List)
 }
 
-func newReading(file *source.File, layers []model.Layer, workers int) *reading {
+func newReading(file *source.File, job *model.Job, workers int) *reading {
+	layers := job.Layers
 	r := &reading{file: file, workers: workers}
 	r.recording = sync.OnceValue(func() *decode.Recording { return decode.Record(file, workers) })
+	r.between = sync.OnceValues(func() (sizing, problem.List) { return sizeBetween(r, job) })
 	users := 0
 	for _, l := range layers {
 		if l.Drawing == file.Name {

@@ -28,7 +28,7 @@ func TestReading(t *testing.T) {
 		layers []model.Layer
 		often  bool
 	}{{[]model.Layer{here, there}, false}, {[]model.Layer{here, here}, true}, {[]model.Layer{there, onLayer}, true}} {
-		r := newReading(file, c.layers, 2)
+		r := newReading(file, &model.Job{Layers: c.layers}, 2)
 		if r.often != c.often {
 			t.Errorf("%v: recorded at once: %v", c.layers, r.often)
 		}

@@ -27,7 +27,10 @@ type sizing struct {
 // their size at the stated one, the drawing gets the size at which they do, with
 // a warning.
 func (p *placing) placeBySize(file *reading, options drawing.Options, job *model.Job) {
-	size, found := sizeOf(file, options, p.Model, &job.Sheet)
+	size, found := file.between()
+	if p.Model.DrawnSize.By != model.ToMargins {
+		size, found = sizeOf(file, options, p.Model)
+	}
 	if found.HasErrors() {
 		p.problems = found
 		return
@@ -70,8 +73,9 @@ func (p *placing) markless() bool {
 	})
 }
 
-// sizeOf measures a drawing and works out its size on the sheet.
-func sizeOf(file *reading, options drawing.Options, m *model.Layer, sheet *model.Sheet) (sizing, problem.List) {
+// sizeOf measures a drawing and works out the size on the sheet that a layer
+// states.
+func sizeOf(file *reading, options drawing.Options, m *model.Layer) (sizing, problem.List) {
 	options.Measure, options.Anywhere, options.Layer, options.KeepLayers = true, true, "", nil
 	if m.DrawnSize.By == model.Factor {
 		d, found := file.again(options)
@@ -84,31 +88,25 @@ func sizeOf(file *reading, options drawing.Options, m *model.Layer, sheet *model
 	}
 	box := extentOf(d)
 	wide, high := box.Max.X-box.Min.X, box.Max.Y-box.Min.Y
-	margin := sheet.Margin + m.Brush.AtMargin()
-	room := vector.XY{X: sheet.Width - 2*margin, Y: sheet.Height - 2*margin}
 	out := sizing{}
 	switch m.DrawnSize.By {
 	case model.Wide:
 		out.mm = m.DrawnSize.Value / wide
 	case model.High:
 		out.mm = m.DrawnSize.Value / high
-	case model.ToMargins:
-		switch {
-		case !(wide > 0):
-			out.mm = room.Y / high
-		case !(high > 0):
-			out.mm = room.X / wide
-		default:
-			out.mm = min(room.X/wide, room.Y/high)
-		}
-		out.zero = vector.XY{X: (sheet.Width - float64(wide*out.mm)) / 2, Y: (sheet.Height - float64(high*out.mm)) / 2}
 	}
-	if !(out.mm > 0 && out.mm <= 1e9) {
-		found.Errorf(problem.NothingToPaint, m.DrawnSize.Place, problem.Advise("state the side along which it reaches, or leave the drawn size out"),
-			"%s is %s x %s of its units large: it cannot be drawn %s", m.Drawing, drawing.Short(max(wide, 0)), drawing.Short(max(high, 0)), m.DrawnSize.Text)
-	}
-	out.zero = vector.XY{X: out.zero.X - float64(box.Min.X*out.mm), Y: out.zero.Y - float64(box.Min.Y*out.mm)}
+	found = append(found, checkSize(out, box, m)...)
+	out.zero = vector.XY{X: -float64(box.Min.X * out.mm), Y: -float64(box.Min.Y * out.mm)}
 	return out, found
+}
+
+// checkSize refuses a size that comes to nothing or to no bounds.
+func checkSize(size sizing, box vector.Box, m *model.Layer) (found problem.List) {
+	if !(size.mm > 0 && size.mm <= 1e9) {
+		found.Errorf(problem.NothingToPaint, m.DrawnSize.Place, problem.Advise("state the side along which it reaches, or leave the drawn size out"),
+			"%s is %s x %s of its units large: it cannot be drawn %s", m.Drawing, drawing.Short(max(box.Max.X-box.Min.X, 0)), drawing.Short(max(box.Max.Y-box.Min.Y, 0)), m.DrawnSize.Text)
+	}
+	return found
 }
 
 // extentOf is the page of a drawing or, where it has none, the box around all

@@ -22,6 +22,31 @@ type laid struct {
 func lay(t *task, found []square, p *Placement) ([]Contour, problem.List) {
 	isMark, problems := marksOut(t, found)
 	p.MarksOut = len(isMark)
+	contours := contoursOf(t, isMark, p)
+	contours, faults := cut(t, contours, p)
+	problems = append(problems, faults...)
+	if faults.HasErrors() {
+		return nil, problems
+	}
+	if len(contours) == 0 {
+		problems.Errorf(problem.NothingToPaint, t.layer.DrawingPlace, problem.Advise("draw the layer's shapes, or name the drawing layer they are on"),
+			"%s has nothing to paint besides its marks", t.file())
+		return nil, problems
+	}
+	problems = append(problems, checkMargins(t, contours)...)
+	if problems.HasErrors() {
+		return nil, problems
+	}
+	out := make([]Contour, len(contours))
+	for i, c := range contours {
+		out[i] = onGrid(c)
+	}
+	return out, problems
+}
+
+// contoursOf are the contours that are to be painted, on the sheet and not yet cut.
+// It adds to the placement what covers them.
+func contoursOf(t *task, isMark map[int]bool, p *Placement) []laid {
 	var contours []laid
 	group := greatestGroup(t.drawing.Contours)
 	for i, c := range t.drawing.Contours {
@@ -48,25 +73,7 @@ func lay(t *task, found []square, p *Placement) ([]Contour, problem.List) {
 			contours = append(contours, k)
 		}
 	}
-	contours, faults := cut(t, contours, p)
-	problems = append(problems, faults...)
-	if faults.HasErrors() {
-		return nil, problems
-	}
-	if len(contours) == 0 {
-		problems.Errorf(problem.NothingToPaint, t.layer.DrawingPlace, problem.Advise("draw the layer's shapes, or name the drawing layer they are on"),
-			"%s has nothing to paint besides its marks", t.file())
-		return nil, problems
-	}
-	problems = append(problems, checkMargins(t, contours)...)
-	if problems.HasErrors() {
-		return nil, problems
-	}
-	out := make([]Contour, len(contours))
-	for i, c := range contours {
-		out[i] = onGrid(c)
-	}
-	return out, problems
+	return contours
 }
 
 // onGrid rounds a contour to the grid.

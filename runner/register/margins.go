@@ -26,6 +26,12 @@ type overshoot struct {
 // checkMargins checks that every contour, an open one with its width in the
 // drawing, stays within the sheet less its margin.
 func checkMargins(t *task, contours []laid) problem.List {
+	if t.layer.Width != nil { // it comes before the widths of the drawing
+		contours = slices.Clone(contours)
+		for i := range contours {
+			contours[i].Widths = nil
+		}
+	}
 	var over []overshoot
 	for _, c := range contours {
 		if o := past(t.sheet, c, c.exact); o.by > rounding {

@@ -4,6 +4,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -123,5 +124,60 @@ func TestPaintedToTheMargins(t *testing.T) {
 		if box.MaxX-box.MinX < 194-0.25 {
 			t.Errorf("%s: painted from %v: %g mm wide between margins 194 mm apart", c.name, box, box.MaxX-box.MinX)
 		}
+	}
+}
+
+// A layer that draws a drawing at another size than the others is warned in its
+// own row, with both sizes and scales; not where the sizes come to the same, and not
+// where marks decide.
+func TestOtherSizeOfOneDrawing(t *testing.T) {
+	const drawn = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 20"><path fill="#ff0000" d="M10 10L20 5V15Z"/><path fill="#0000ff" d="M20 5L30 10L20 15Z"/><path d="M6 8h1v1h-1z" fill="#00ff00"/></svg>`
+	const head = "| layer | drawing | drawing colour | brush | ink | drawn size | unit |"
+	row := func(name, colour, size, unit string) string {
+		return "| " + name + " | [p] | " + colour + " | fat | moss | " + size + " | " + unit + " |"
+	}
+	for _, c := range []struct {
+		sizes, units [3]string
+		row          int // 0 for none
+		says         string
+	}{
+		{[3]string{"100 mm wide", "120 mm wide", "120 mm wide"}, [3]string{}, 1,
+			`on the layer "a" pond/p.svg is drawn 100 mm wide, at 2.5 mm a unit, and on the layer "b" 120 mm wide, at 3 mm a unit`},
+		{[3]string{"120 mm wide", "60 mm high", "100 mm wide"}, [3]string{}, 3, `at 2.5 mm a unit, and on the layer "a" 120 mm wide, at 3 mm a unit`},
+		{[3]string{"120 mm wide", "60 mm high", "12 cm wide"}, [3]string{}, 0, ""},
+		{[3]string{"100 mm wide", "to the margins", "to the margins"}, [3]string{}, 1, `and on the layer "b" to the margins, at 4.8 mm a unit`},
+		{[3]string{"30 %", "", ""}, [3]string{"cm", "mm", "mm"}, 1, `drawn at 30 %, at 3 mm a unit, and on the layer "b" without a drawn size, at 1 mm a unit`},
+		{[3]string{"30 %", "3", "120 mm wide"}, [3]string{"cm", "mm", ""}, 0, ""},
+	} {
+		var list []string
+		for i, name := range []string{"a", "b", "c"} {
+			list = append(list, row(name, []string{"#ff0000", "#0000ff", "#00ff00"}[i], c.sizes[i], c.units[i]))
+		}
+		_, problems := rowsOn(t, drawn, head, list...)
+		got := 0
+		for _, p := range problems {
+			if p.Code != problem.OtherSize {
+				continue
+			}
+			got++
+			// The rows of Layers begin in line 26.
+			if place := p.Place.String(); !strings.Contains(place, "pond/pond.md:"+strconv.Itoa(25+c.row)+":") || !strings.Contains(p.Message, c.says) || p.Severity != problem.Warning {
+				t.Errorf("%v: %s: %s", c.sizes, place, p.Message)
+			}
+		}
+		if got != min(c.row, 1) {
+			t.Errorf("%v: %d warnings: %v", c.sizes, got, problems)
+		}
+	}
+	const marks = "| layer | drawing | drawing colour | brush | ink | drawn size |"
+	marked := strings.Replace(drawn, "</svg>", `<path d="M2 18h2v-2h-2z"/></svg>`, 1)
+	_, problems := rowsOn(t, marked, marks, "| a | [p] | #ff0000 | fat | moss | 160 mm wide |", "| b | [p] | #0000ff | fat | moss | 150 mm wide |")
+	if !hasCode(problems, problem.OtherSize) {
+		t.Error(problems)
+	}
+	registered := "\n## Registration\n\n| mark | x | y | size |\n|---|---|---|---|\n| corner | 15 mm | 15 mm | 8 mm |"
+	r, problems := rowsOn(t, marked, marks, "| a | [p] | #ff0000 | fat | moss | 160 mm wide |", "| b | [p] | #0000ff | fat | moss | 150 mm wide |", registered)
+	if r == nil || hasCode(problems, problem.OtherSize) || !hasCode(problems, problem.SizeByMark) {
+		t.Error(problems)
 	}
 }

@@ -127,6 +127,7 @@ const (
 	OpenBoundary      Code = "open-boundary"
 	OpenContour       Code = "open-contour"
 	OtherSheet        Code = "other-sheet"
+	OtherSize         Code = "other-size"
 	OutOfDomain       Code = "out-of-domain"
 	OutOfRange        Code = "out-of-range"
 	OutOfReach        Code = "out-of-reach"
@@ -335,6 +336,7 @@ var explanations = []Explained{
 	{OpenBoundary, "The boundary of a hatch is open."},
 	{OpenContour, "A contour of the drawing is open and has no width."},
 	{OtherSheet, "Readings do not belong to the swatch recipe that links them."},
+	{OtherSize, "A layer draws its drawing at another size than other layers of the same drawing."},
 	{OutOfDomain, "A function has no value for its arguments."},
 	{OutOfRange, "A value is outside its limits."},
 	{OutOfReach, "A program would leave the machine's reach."},

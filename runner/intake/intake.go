@@ -52,6 +52,7 @@ func Read(studio fs.FS, job *model.Job, workers int) (Drawings, problem.List) {
 	_ = pool.Wait() // no function returns an error
 	problems = append(problems, withoutRepeats(placings)...)
 	problems = append(problems, compareMarks(placings)...)
+	problems = append(problems, otherSizes(placings)...)
 	problems = append(problems, unusedDrawingLayers(placings)...)
 	if !problems.HasErrors() {
 		problems = append(problems, unusedColours(placings)...)

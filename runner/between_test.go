@@ -4,6 +4,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strconv"
 	"strings"
 	"testing"
@@ -178,6 +179,59 @@ func TestOtherSizeOfOneDrawing(t *testing.T) {
 	registered := "\n## Registration\n\n| mark | x | y | size |\n|---|---|---|---|\n| corner | 15 mm | 15 mm | 8 mm |"
 	r, problems := rowsOn(t, marked, marks, "| a | [p] | #ff0000 | fat | moss | 160 mm wide |", "| b | [p] | #0000ff | fat | moss | 150 mm wide |", registered)
 	if r == nil || hasCode(problems, problem.OtherSize) || !hasCode(problems, problem.SizeByMark) {
+		t.Error(problems)
+	}
+}
+
+// What advises a smaller size names one that fits, of which three digits are the
+// most that fits.
+func TestLargestSizeAdvised(t *testing.T) {
+	const drawn = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 20"><path fill="#ff0000" d="M3 10L20 3V15Z"/><path fill="#0000ff" d="M20 4L37 10L20 16Z"/></svg>`
+	const head = "| layer | drawing | drawing colour | brush | ink | unit | drawn size | offset x | offset y |"
+	run := func(unit, size, x string) (*runner.Result, problem.List) {
+		rest := unit + " | " + size + " | " + x + " | 8 mm |"
+		return rowsOn(t, drawn, head, "| a | [p] | #ff0000 | fat | moss | "+rest, "| b | [p] | #0000ff | fat | moss | "+rest)
+	}
+	number := regexp.MustCompile(`write to the margins in the column drawn size and leave the offsets out, or at most ([0-9.]+)( mm wide| mm high| %); or `)
+	for _, c := range []struct {
+		unit, size, x string
+		most          float64 // 0 where no smaller size helps
+	}{
+		// The right end, at 37 of 40 units, is to lie 1 mm within the margin, at 201 mm; the
+		// upper one has more room.
+		{"", "300 mm wide", "10 mm", 191. / 37 * 40},
+		{"", "200 mm high", "10 mm", 191. / 37 * 20},
+		{"cm", "90 %", "10 mm", 100 * 191. / 37 / 10},
+		{"cm", "", "10 mm", 100 * 191. / 37 / 10},
+		{"", "300 mm wide", "202 mm", 0},
+	} {
+		r, problems := run(c.unit, c.size, c.x)
+		if r != nil || !hasCode(problems, problem.OffSheet) {
+			t.Errorf("%+v: %v", c, problems)
+			continue
+		}
+		for _, p := range problems {
+			if p.Code != problem.OffSheet {
+				continue
+			}
+			if strings.Contains(p.Message, "if its numbers are") {
+				t.Errorf("%+v: guesses another unit: %s", c, p.Message)
+			}
+			m := number.FindStringSubmatch(p.Fix.Advice)
+			switch {
+			case (m == nil) != (c.most == 0) || !strings.Contains(p.Fix.Advice, "write to the margins"):
+				t.Errorf("%+v: %s", c, p.Fix.Advice)
+			case m != nil:
+				if got, _ := strconv.ParseFloat(m[1], 64); got > c.most || got < 0.99*c.most {
+					t.Errorf("%+v: at most %s, want %g", c, m[1]+m[2], c.most)
+				}
+				if r, problems := run(c.unit, m[1]+m[2], c.x); r == nil {
+					t.Errorf("%+v: %s does not fit: %v", c, m[1]+m[2], problems)
+				}
+			}
+		}
+	}
+	if r, problems := rowsOn(t, drawn, "| layer | drawing | brush | ink | drawn size |", "| a | [p] | fat | moss | to the margins |"); r == nil {
 		t.Error(problems)
 	}
 }

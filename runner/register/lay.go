@@ -33,7 +33,7 @@ func lay(t *task, found []square, p *Placement) ([]Contour, problem.List) {
 			"%s has nothing to paint besides its marks", t.file())
 		return nil, problems
 	}
-	problems = append(problems, checkMargins(t, contours)...)
+	problems = append(problems, checkMargins(t, contours, p)...)
 	if problems.HasErrors() {
 		return nil, problems
 	}

@@ -25,7 +25,7 @@ type overshoot struct {
 
 // checkMargins checks that every contour, an open one with its width in the
 // drawing, stays within the sheet less its margin.
-func checkMargins(t *task, contours []laid) problem.List {
+func checkMargins(t *task, contours []laid, placed *Placement) problem.List {
 	if t.layer.Width != nil { // it comes before the widths of the drawing
 		contours = slices.Clone(contours)
 		for i := range contours {
@@ -45,7 +45,7 @@ func checkMargins(t *task, contours []laid) problem.List {
 	slices.SortStableFunc(over, func(a, b overshoot) int { return -cmp.Compare(a.by, b.by) })
 	worst := over[0]
 	p := problem.Problem{
-		Code: problem.OffSheet, Place: worst.contour.Place, Fix: problem.Advise(offSheetFix(t, contours)),
+		Code: problem.OffSheet, Place: worst.contour.Place, Fix: problem.Advise(offSheetFix(t, contours, placed)),
 		Message: fmt.Sprintf("this reaches %s mm past the %s margin, at %s on the sheet of %s x %s mm with a margin of %s mm",
 			mm(worst.by), worst.side, xy(worst.at), mm(t.sheet.Width), mm(t.sheet.Height), mm(t.sheet.Margin)),
 		Related: []problem.Related{{Place: t.layer.Place, Note: "the layer " + quote(t.layer.Name)}},
@@ -60,9 +60,13 @@ func checkMargins(t *task, contours []laid) problem.List {
 		p.Related = append(p.Related, problem.Related{Place: o.contour.Place,
 			Note: fmt.Sprintf("reaches %s mm past the %s margin, at %s", mm(o.by), o.side, xy(o.at))})
 	}
-	// A mark of the right size proves that the unit is right.
-	if units := otherUnits(t); units != "" && len(t.marks) == 0 {
-		p.Message += "; " + units
+	// A mark of the right size proves that the unit is right; one that is stated is
+	// not doubted.
+	if len(t.marks) == 0 {
+		stated := t.layer.DrawnSize.By != model.ByUnit || t.layer.Unit.Place.Known() || t.drawing.UnitInFile
+		if units := otherUnits(t, !stated); units != "" {
+			p.Message += "; " + units
+		}
 	}
 	return problem.List{p}
 }
@@ -108,7 +112,7 @@ func onLayersApart(t *task, contours []laid, over []overshoot) bool {
 
 // offSheetFix tests whether the drawing would fit mirrored, on the sheet turned
 // the other way, or without the margin, and advises accordingly.
-func offSheetFix(t *task, contours []laid) string {
+func offSheetFix(t *task, contours []laid, placed *Placement) string {
 	fits := func(on *model.Sheet, flip func(vector.XY) vector.XY) bool {
 		for _, c := range contours {
 			flipped := make([]vector.XY, len(c.exact))
@@ -140,6 +144,9 @@ func offSheetFix(t *task, contours []laid) string {
 		last = "write a smaller margin in the recipe"
 	case fits(&turned, same):
 		last = "lay the sheet the other way: write portrait or landscape after its size"
+	}
+	if len(t.marks) == 0 {
+		return smallerFix(t, placed, last)
 	}
 	return "move the shape in the drawing, correct the mark's x and y or the layer's offsets, or " + last
 }

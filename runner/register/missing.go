@@ -52,7 +52,7 @@ func (f *finder) missing(marks, shared []int) problem.Problem {
 		p.Fix = p.Fix.Or("; a square with neither fill nor stroke is not seen")
 	}
 	p.Related = append(p.Related, f.nearMisses(m)...)
-	if units := otherUnits(f.task); units != "" {
+	if units := otherUnits(f.task, f.task.layer.DrawnSize.By == model.ByUnit); units != "" {
 		p.Message += "; " + units
 	}
 	return p
@@ -167,24 +167,31 @@ func (f *finder) unitMistake(m model.Mark) (problem.Problem, bool) {
 	return problem.Problem{}, false
 }
 
-// otherUnits names the units in which the drawing would fit on the sheet, if it
-// is larger than the sheet or far smaller; else "".
-func otherUnits(t *task) string {
+// otherUnits says how large the drawing is, if it is larger than the sheet or far
+// smaller, and in which other units it would fit on it, if that may be guessed; else
+// "".
+func otherUnits(t *task, guess bool) string {
 	var all []vector.XY
 	for _, c := range t.drawing.Contours {
 		all = append(all, c.Points...)
 	}
 	w, h := extent(all)
-	if fills := max(w/t.sheet.Width, h/t.sheet.Height); fills > 0.1 && fills <= 1 {
+	fills := max(w/t.sheet.Width, h/t.sheet.Height)
+	if fills > 0.1 && fills <= 1 {
 		return ""
 	}
 	var units []string
-	for _, s := range t.drawing.SuggestFit(w, h, t.sheet.Width, t.sheet.Height) {
-		units = append(units, fmt.Sprintf("%s if its numbers are %s", s.Factor, s.Unit))
+	if guess {
+		for _, s := range t.drawing.SuggestFit(w, h, t.sheet.Width, t.sheet.Height) {
+			units = append(units, fmt.Sprintf("%s if its numbers are %s", s.Factor, s.Unit))
+		}
 	}
-	if len(units) == 0 {
-		return ""
+	size := fmt.Sprintf("the whole drawing is %s x %s mm for a sheet of %s x %s mm", mm(w), mm(h), mm(t.sheet.Width), mm(t.sheet.Height))
+	switch {
+	case len(units) > 0:
+		return size + ": " + strings.Join(units, ", or ")
+	case !guess && fills > 1:
+		return size
 	}
-	return fmt.Sprintf("the whole drawing is %s x %s mm for a sheet of %s x %s mm: %s",
-		mm(w), mm(h), mm(t.sheet.Width), mm(t.sheet.Height), strings.Join(units, ", or "))
+	return ""
 }

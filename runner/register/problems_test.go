@@ -67,6 +67,8 @@ func TestUnitProblems(t *testing.T) {
 	withCell.Unit = model.Unit{Name: "in", MM: 25.4, Override: true, Place: recipeFile.Place(40, 47)}
 	stated := layer()
 	stated.Unit = model.Unit{Name: "mm", MM: 1, Place: recipeFile.Place(40, 47)}
+	inFile := inUnit("mm", 1, newDesk("reeds.dxf").add(rectangle(0, 0, 381, 508)))
+	inFile.d.UnitInFile = true
 	for _, f := range []faulty{
 		{"cm read as inches", inUnit("in", 25.4, picture().change(scaled(2.54))), layer(), oneMark,
 			"mark-unit", "heron.md:11:1", "measures 20.32 mm in reeds.dxf where 8 mm is stated, 2.54 times too large ... likely cm, not in", "in the column unit of this layer, write: cm", nil},
@@ -81,7 +83,11 @@ func TestUnitProblems(t *testing.T) {
 		{"too large for the sheet", inUnit("in", 25.4, newDesk("reeds.dxf").add(rectangle(0, 0, 150*2.54, 200*2.54))), layer(), oneMark,
 			"no-mark", "heron.md:11:1", "381 x 508 mm for a sheet of 210 x 297 mm: ... 2.54 times too large if its numbers are cm", "draw", nil},
 		{"too large for the sheet, and no marks", inUnit("in", 25.4, newDesk("reeds.dxf").add(rectangle(0, 0, 381, 508))), layer(), nil,
-			"off-sheet", "reeds.dxf:1:1", "past the ... 381 x 508 mm for a sheet of 210 x 297 mm: ... 2.54 times too large if its numbers are cm", "move", nil},
+			"off-sheet", "reeds.dxf:1:1", "past the ... 381 x 508 mm for a sheet of 210 x 297 mm: ... 2.54 times too large if its numbers are cm", "write to the margins in the column drawn size; or take a larger sheet", nil},
+		{"too large, in a unit that the recipe states", inUnit("mm", 1, newDesk("reeds.dxf").add(rectangle(0, 0, 381, 508))), stated, nil,
+			"off-sheet", "reeds.dxf:1:1", "a margin of 8 mm; the whole drawing is 381 x 508 mm for a sheet of 210 x 297 mm$", "write to the margins", nil},
+		{"too large, in the unit of the file", inFile, layer(), nil,
+			"off-sheet", "reeds.dxf:1:1", "a margin of 8 mm; the whole drawing is 381 x 508 mm for a sheet of 210 x 297 mm$", "write to the margins", nil},
 	} {
 		t.Run(f.name, f.check)
 	}
@@ -128,7 +134,7 @@ func (f faulty) check(t *testing.T) {
 		t.Errorf("place %s, want %s", got, f.where)
 	}
 	for _, part := range strings.Split(f.message, " ... ") {
-		if !strings.Contains(p.Message, part) {
+		if !strings.Contains(p.Message+"$", part) { // $ is the end
 			t.Errorf("message %q lacks %q", p.Message, part)
 		}
 	}

@@ -31,13 +31,7 @@ func summary(w io.Writer, r *runner.Result) {
 	}
 	t.Flush()
 	for _, l := range r.Layers {
-		if h := l.Hidden; h.Shapes > 0 {
-			wholly := ""
-			if h.Whole > 0 {
-				wholly = fmt.Sprintf(", %d of them wholly", h.Whole)
-			}
-			fmt.Fprintf(w, "  %s: %s of %s left under later shapes%s\n", l.Model.Name, format.Plain.Area(h.Area), format.Count(h.Shapes, "shape"), wholly)
-		}
+		printLeft(w, l)
 		if price := presenting.OrderPrice(l, format.Plain); price != "" {
 			fmt.Fprintf(w, "  %s: %s\n", l.Model.Name, price)
 		}
@@ -66,6 +60,20 @@ func summary(w io.Writer, r *runner.Result) {
 		}
 	}
 	fmt.Fprintf(w, "Read back: %d of %d rules hold.\n", held, len(r.Checks))
+}
+
+// printLeft prints what of a layer's shapes is left bare, and what is cut off.
+func printLeft(w io.Writer, l stage.Proven) {
+	if h := l.Hidden; h.Shapes > 0 {
+		wholly := ""
+		if h.Whole > 0 {
+			wholly = fmt.Sprintf(", %d of them wholly", h.Whole)
+		}
+		fmt.Fprintf(w, "  %s: %s of %s left under later shapes%s\n", l.Model.Name, format.Plain.Area(h.Area), format.Count(h.Shapes, "shape"), wholly)
+	}
+	if cut := presenting.CutText(l.Placement, l.Model); cut != "" {
+		fmt.Fprintf(w, "  %s: %s\n", l.Model.Name, cut)
+	}
 }
 
 // divided says which strokes go on what the one before them began, because one

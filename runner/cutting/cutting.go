@@ -41,8 +41,8 @@ type Options struct {
 // Result is what is left.
 type Result struct {
 	Contours []Contour // in the order in which they were drawn
-	Cut      int       // contours that were cut
-	Gone     int       // contours of which nothing is left
+	Cut      int       // shapes and lines that were cut
+	Gone     int       // those of which nothing is left
 }
 
 // farthest (mm) is how far from the sheet's corner a contour may reach before it
@@ -151,7 +151,7 @@ func (c *cutter) shape(contours []*Contour, regions []region.Region, areas []*ar
 	}
 	switch after := area2(regions); {
 	case after == 0:
-		c.out.Gone += len(contours)
+		c.out.Gone++
 		return true
 	case after == before: // it lies within
 		for _, k := range contours {
@@ -159,7 +159,7 @@ func (c *cutter) shape(contours []*Contour, regions []region.Region, areas []*ar
 		}
 		return true
 	}
-	c.out.Cut += len(contours)
+	c.out.Cut++
 	c.nextGroup++
 	for _, r := range regions {
 		for _, ring := range r.Rings {

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"mahlstick/recipe/colour"
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/runner/drawing"
@@ -53,6 +54,9 @@ func (p *placing) placeAt(file *reading, options drawing.Options, job *model.Job
 	if found.HasErrors() {
 		p.problems = unitByMark(file, options, m, job, found)
 		return
+	}
+	if slices.Contains(m.DrawingColours.List, colour.White) { // it is to be painted
+		found = slices.DeleteFunc(found, func(q problem.Problem) bool { return q.Code == problem.WhiteShape })
 	}
 	p.problems = withoutOutlineWidth(m, found)
 	p.Drawing = d

@@ -2,6 +2,7 @@ package presenting
 
 import (
 	"math"
+	"strconv"
 	"strings"
 
 	"mahlstick/recipe/format"
@@ -25,15 +26,31 @@ func sizeView(contours []register.Contour) string {
 
 // placedView describes how the marks placed the drawing on the sheet, and what
 // was cut off.
-func placedView(p register.Placement, m *model.Layer) string { return movedView(p, m) + cutView(p, m) }
+func placedView(p register.Placement, m *model.Layer) string {
+	text := movedView(p, m)
+	if cut := CutText(p, m); cut != "" {
+		text += " C" + cut[1:] + "."
+	}
+	return text
+}
 
-// cutView counts what was cut off; "" if nothing was.
-func cutView(p register.Placement, m *model.Layer) string {
+// CutText counts what was cut off; "" if nothing was.
+func CutText(p register.Placement, m *model.Layer) string {
 	if p.Cut+p.CutAway == 0 {
 		return ""
 	}
-	at := map[model.CutTo]string{model.AtClips: "its clips", model.AtPage: "its page and its clips", model.AtMargins: "the margins and its clips"}[m.CutTo]
-	return " Cut at " + at + ": " + format.Count(p.Cut, "contour") + " in part, " + format.Count(p.CutAway, "contour") + " wholly."
+	at := map[model.CutTo]string{model.AtClips: "its clips", model.AtPage: "its page", model.AtMargins: "the margins"}[m.CutTo]
+	if p.Clipped && m.CutTo != model.AtClips {
+		at += " and its clips"
+	}
+	text := "cut at " + at + ": "
+	switch {
+	case p.CutAway == 0:
+		return text + format.Count(p.Cut, "shape") + " in part"
+	case p.Cut == 0:
+		return text + format.Count(p.CutAway, "shape") + " wholly"
+	}
+	return text + format.Count(p.Cut, "shape") + " in part, " + strconv.Itoa(p.CutAway) + " wholly"
 }
 
 func movedView(p register.Placement, m *model.Layer) string {

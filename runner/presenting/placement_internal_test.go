@@ -16,7 +16,9 @@ func TestPlacedView(t *testing.T) {
 		want string
 	}{
 		{register.Placement{DX: 5}, model.Layer{}, "Placed as drawn."},
-		{register.Placement{Cut: 1, CutAway: 2}, model.Layer{CutTo: model.AtPage}, "Placed as drawn. Cut at its page and its clips: 1 contour in part, 2 contours wholly."},
+		{register.Placement{Cut: 1, CutAway: 2}, model.Layer{CutTo: model.AtPage}, "Placed as drawn. Cut at its page: 1 shape in part, 2 wholly."},
+		{register.Placement{Cut: 6, CutAway: 1, Clipped: true}, model.Layer{CutTo: model.AtMargins}, "Placed as drawn. Cut at the margins and its clips: 6 shapes in part, 1 wholly."},
+		{register.Placement{CutAway: 2, Clipped: true}, model.Layer{CutTo: model.AtClips}, "Placed as drawn. Cut at its clips: 2 shapes wholly."},
 		{register.Placement{Marks: []register.Found{corner}}, model.Layer{}, "Not moved: its mark “corner” is in its place."},
 		{register.Placement{Marks: []register.Found{corner}, DX: 0.001}, model.Layer{}, "Not moved: its mark “corner” is in its place."},
 		{register.Placement{Marks: []register.Found{corner}, DX: -40, DY: -12.5}, model.Layer{}, "Moved 40 mm left and 12.5 mm down to put its mark “corner” in its place."},

@@ -35,6 +35,7 @@ func cut(t *task, contours []laid, p *Placement) ([]laid, problem.List) {
 		if t.layer.Width != nil && !c.Closed {
 			list[i].Widths = nil // the layer's come first
 		}
+		p.Clipped = p.Clipped || len(c.clips) > 0
 		for _, clip := range c.clips {
 			if placed[clip] == nil {
 				placed[clip] = clip.Map(p.Apply)

@@ -31,9 +31,10 @@ type Placement struct {
 	Marks    []Found // in the order of the recipe
 	RMS      float64 // mm, root of the mean squared distance of the marks from their places
 	MarksOut int     // contours that belong to marks and are not painted
-	// Cut and CutAway count the contours that were cut, and those of which nothing
-	// is left.
+	// Cut and CutAway count the shapes and lines that were cut, and those of which
+	// nothing is left.
 	Cut, CutAway int
+	Clipped      bool    // the drawing has clips at which something may be cut
 	Covers       []Cover // in the order of the drawing; only where the layer leaves what is covered
 	// LayerPlace is the cell of the recipe that names the drawing.
 	LayerPlace source.Place
@@ -66,6 +67,12 @@ type Contour struct {
 	Points []plane.Point // without the first point again at the end of a closed contour
 	Closed bool
 	Widths []float64 // mm, one per point, or nil
+}
+
+// IsArea reports whether the drawing itself has an area here, and no outline that may
+// also be a line.
+func (c *Contour) IsArea() bool {
+	return c.Widths != nil || c.Closed && (c.Filled || c.Rule != contour.Unstated)
 }
 
 // Cover is a contour of the drawing, on the sheet, that the layer does not paint and

@@ -11,10 +11,13 @@ import (
 	"mahlstick/recipe/notebook"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
+	"mahlstick/runner/covering"
 	"mahlstick/runner/drawing"
 	"mahlstick/runner/drawing/decode"
 	"mahlstick/runner/drawing/dxf"
 	"mahlstick/runner/palette"
+	"mahlstick/runner/region"
+	"mahlstick/runner/register"
 	"mahlstick/runner/template"
 )
 
@@ -24,6 +27,7 @@ type Palette struct {
 	Assumed bool // the drawing's unit: neither the file nor a recipe states one
 	Colours []palette.Colour
 	ByLayer []palette.Colour // the same, those of each drawing layer apart
+	shapes  []palette.Shape
 }
 
 // PaletteOf reads a drawing file, or a drawing of a recipe with the unit that a
@@ -63,9 +67,53 @@ func PaletteOf(file string, unit model.Unit, workers int) (*Palette, problem.Lis
 		return q.Code == problem.WhiteShape || q.Code == problem.GradientFill || q.Code == problem.HatchPattern
 	})
 	p.Drawing = d
-	shapes := palette.Shapes(d)
-	p.Colours, p.ByLayer = palette.Of(shapes), palette.ByLayer(shapes)
+	p.shapes = palette.Shapes(d)
+	p.Colours, p.ByLayer = palette.Of(p.shapes), palette.ByLayer(p.shapes)
 	return p, problems, nil
+}
+
+// OwnColours reports whether some shape has a colour that is not merely that of its
+// drawing layer.
+func (p *Palette) OwnColours() bool {
+	return slices.ContainsFunc(p.Drawing.Contours, func(c drawing.Contour) bool { return !c.Paint.OfLayer })
+}
+
+// Under says what of some shapes lies under later opaque ones. A closed outline
+// without a fill, as of a DXF, may be meant as a line: it counts only in AllWithOutlines.
+type Under struct{ Some, All, AllWithOutlines bool }
+
+// Under finds what of the shapes that are taken lies under others. Where they are too
+// tangled to say, nothing is covered.
+func (p *Palette) Under(takes func(c *palette.Shape) bool) Under {
+	some, all, outlines := p.under(takes, false)
+	u := Under{Some: some, All: all, AllWithOutlines: all}
+	if outlines {
+		_, u.AllWithOutlines, _ = p.under(takes, true)
+	}
+	return u
+}
+
+// under also reports whether there are outlines that may cover, too.
+func (p *Palette) under(takes func(c *palette.Shape) bool, withOutlines bool) (some, all, outlines bool) {
+	const tolerance = 0.02 // mm, the default of layers
+	var painted []register.Contour
+	var covers []register.Cover
+	for i := range p.shapes {
+		s := &p.shapes[i]
+		c := register.Contour{Identity: s.Identity, Points: s.Points, Closed: s.Closed, Widths: s.Widths}
+		c.Shape = len(painted)
+		switch {
+		case takes(s):
+			painted = append(painted, c)
+		case s.Paint.Covers() && c.Closed && !c.IsArea() && !withOutlines:
+			outlines = true
+		case s.Paint.Covers() && (c.Closed || c.IsArea()):
+			covers = append(covers, register.Cover{Contour: c, Layer: s.Layer})
+		}
+	}
+	hidden, _, parts, ok := covering.Measure(painted, covers, false, region.Options{}, tolerance)
+	some = ok && hidden.Shapes > 0
+	return some, some && hidden.Whole == parts, outlines
 }
 
 // DrawingFile is a drawing of a recipe.

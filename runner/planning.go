@@ -7,6 +7,7 @@ import (
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/recipe/source"
+	"mahlstick/runner/covering"
 	"mahlstick/runner/drawing"
 	"mahlstick/runner/ink"
 	"mahlstick/runner/intake"
@@ -84,22 +85,7 @@ func moveTrials(job *model.Job) ([]stage.Moved, problem.List) {
 // plan makes the gestures of a layer that lies on the sheet. Where the list
 // holds an error the plan is nil.
 func plan(l stage.Placed, workers int) (stage.Planned, problem.List) {
-	var closed []region.Contour
-	var lines []stroke.OpenLine
-	for _, c := range l.Contours {
-		if c.Closed && c.Widths == nil && (l.Model.Outlines != model.AsLines || c.Filled) {
-			closed = append(closed, region.Contour{Identity: c.Identity, Points: c.Points})
-			continue
-		}
-		line := stroke.OpenLine{Identity: c.Identity, Points: c.Points, Widths: c.Widths}
-		if c.Closed { // a stroke that returns to its start
-			line.Points = append(slices.Clone(line.Points), line.Points[0])
-			if line.Widths != nil {
-				line.Widths = append(slices.Clone(line.Widths), line.Widths[0])
-			}
-		}
-		lines = append(lines, line)
-	}
+	closed, lines := covering.Split(l.Contours, l.Model.Outlines == model.AsLines)
 	p := stage.Planned{Placed: l, Lines: lines}
 	options := region.Options{Strokes: l.Model.Inside == model.Strokes}
 	regions, problems := region.Build(closed, options)

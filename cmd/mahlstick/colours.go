@@ -12,13 +12,11 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"mahlstick/recipe/colour"
 	"mahlstick/recipe/format"
 	"mahlstick/recipe/model"
 	"mahlstick/recipe/problem"
 	"mahlstick/runner"
 	"mahlstick/runner/contour"
-	"mahlstick/runner/drawing"
 	"mahlstick/runner/palette"
 )
 
@@ -70,7 +68,9 @@ func oneDrawing(out, errs io.Writer, file string, flags jobFlags) int {
 		return exitProblems
 	}
 	paletteTable(out, file, p)
-	paletteRows(out, file, p)
+	if len(p.Colours) > 0 {
+		paletteRows(out, file, p)
+	}
 	return exitDone
 }
 
@@ -96,13 +96,17 @@ const mostColours = 40
 func paletteTable(out io.Writer, file string, p *runner.Palette) {
 	size := "it is empty"
 	if low, high, any := p.Drawing.Bounds(); any {
-		size = format.Plain.Number(high.X-low.X, 1) + " x " + format.Plain.Unit(format.Plain.Number(high.Y-low.Y, 1), "mm")
+		size = sizeText(high.X-low.X, high.Y-low.Y)
+		if page := sizeText(p.Drawing.PageWidth, p.Drawing.PageHeight); p.Drawing.PageWidth > 0 && p.Drawing.PageHeight > 0 && page != size {
+			size += " on a page of " + page
+		}
 	}
 	unit := "unit " + p.Drawing.UnitName + " from " + p.Drawing.UnitFrom
 	if p.Assumed {
 		unit = "no unit is stated; sizes and areas are for " + p.Drawing.UnitName
 	}
 	fmt.Fprintf(out, "%s: %s; %s\n", file, size, unit)
+	printSkipped(out, p)
 	if len(p.Colours) == 0 {
 		return
 	}
@@ -116,6 +120,29 @@ func paletteTable(out io.Writer, file string, p *runner.Palette) {
 		fmt.Fprintf(out, "  and %s with smaller areas\n", format.Count(more, "more colour"))
 	}
 	layerTable(out, p)
+}
+
+func sizeText(width, height float64) string {
+	return format.Plain.Number(width, 1) + " x " + format.Plain.Unit(format.Plain.Number(height, 1), "mm")
+}
+
+// printSkipped says what was not read and why: text and images, and of a drawing
+// that is empty for it everything.
+func printSkipped(out io.Writer, p *runner.Palette) {
+	type kind struct{ what, why string }
+	var kinds []kind
+	number := map[kind]int{}
+	for _, c := range p.Drawing.Skipped {
+		if k := (kind{c.What, c.Why}); len(p.Colours) == 0 || c.Missed() {
+			if number[k] == 0 {
+				kinds = append(kinds, k)
+			}
+			number[k] += c.N
+		}
+	}
+	for _, k := range kinds[:min(len(kinds), mostColours)] {
+		fmt.Fprintf(out, "  %d %s skipped: %s\n", number[k], k.what, k.why)
+	}
 }
 
 // layerTable prints what is on each layer of a drawing that has several.
@@ -203,83 +230,4 @@ func largest(list []palette.Colour) (kept []palette.Colour, more int) {
 		}
 	}
 	return kept, len(list) - len(kept)
-}
-
-// paletteRows prints rows of Layers: one for each colour, the palest first, or one
-// for each drawing layer where the colours only tell those apart.
-func paletteRows(out io.Writer, file string, p *runner.Palette) {
-	base := filepath.Base(file)
-	stem := strings.TrimSuffix(base, filepath.Ext(base))
-	link := "[" + stem + "](" + base + ")"
-	if strings.ContainsAny(base, " ()") {
-		link = "[" + stem + "](<" + base + ">)"
-	}
-	var rows [][]string
-	switch list := paintable(p.Colours); {
-	case slices.ContainsFunc(p.Drawing.Contours, func(c drawing.Contour) bool { return !c.Paint.OfLayer }):
-		fmt.Fprint(out, "\nRows of Layers, the palest first. Fill in the brush. White and what has no colour is left out.\n\n")
-		rows = colourRows(list, link)
-	default:
-		fmt.Fprint(out, "\nRows of Layers. Fill in brush and ink. The colours are those of the drawing layers.\n\n")
-		rows = layerRows(p.ByLayer, link)
-	}
-	printRows(out, rows)
-}
-
-// paintable leaves out white and what has no colour, if there is anything else.
-func paintable(all []palette.Colour) []palette.Colour {
-	list, _ := largest(all)
-	return slices.DeleteFunc(palette.Palest(list), func(c palette.Colour) bool {
-		return len(all) > 1 && (!c.Paint.HasColour() || c.Paint.RGB == colour.White)
-	})
-}
-
-func colourRows(list []palette.Colour, link string) [][]string {
-	rows := [][]string{{"layer", "drawing", "drawing colour", "brush", "ink"}}
-	used := map[string]int{}
-	for _, c := range list {
-		name := "none"
-		if c.Paint.HasColour() {
-			name = colour.NameOf(c.Paint.RGB)
-		}
-		ink := strings.TrimPrefix(name+" "+c.Paint.String(), "none ")
-		if used[name]++; used[name] > 1 {
-			name += " " + strconv.Itoa(used[name])
-		}
-		rows = append(rows, []string{name, link, c.Paint.String(), "", ink})
-	}
-	return rows
-}
-
-func layerRows(list []palette.Colour, link string) [][]string {
-	rows := [][]string{{"layer", "drawing", "drawing layer", "brush", "ink"}}
-	seen := map[string]bool{}
-	for _, c := range list {
-		if name := strings.ReplaceAll(c.Layer, "|", "\\|"); !seen[name] && len(seen) < mostColours {
-			seen[name] = true
-			rows = append(rows, []string{name, link, name, "", ""})
-		}
-	}
-	return rows
-}
-
-// printRows prints a Markdown table.
-func printRows(out io.Writer, rows [][]string) {
-	var width [5]int
-	for _, r := range rows {
-		for k, cell := range r {
-			width[k] = max(width[k], len([]rune(cell)), 5)
-		}
-	}
-	for i, r := range rows {
-		line, rule := "|", "|"
-		for k, cell := range r {
-			line += " " + pad(cell, width[k]) + " |"
-			rule += strings.Repeat("-", width[k]+2) + "|"
-		}
-		fmt.Fprintln(out, line)
-		if i == 0 {
-			fmt.Fprintln(out, rule)
-		}
-	}
 }

@@ -60,6 +60,7 @@ func TestScripts(t *testing.T) {
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"change":  change,
+			"paste":   paste,
 			"absent":  absent,
 			"same":    same,
 			"reseal":  reseal,

@@ -24,6 +24,40 @@ func change(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(strings.Replace(text, old, unescape(args[2]), 1)), 0o644))
 }
 
+// paste RECIPE BRUSH puts the rows of Layers that were printed last at the end of a
+// recipe, each with the brush, and with an ink where it has none.
+func paste(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: paste RECIPE BRUSH")
+	}
+	text := ts.ReadFile(args[0])
+	var words []string
+	for line := range strings.Lines(ts.ReadFile("stdout")) {
+		if !strings.HasPrefix(line, "|") {
+			continue
+		}
+		cells := strings.Split(strings.Trim(line, "|\n"), "|")
+		for i, cell := range cells {
+			switch cell := strings.TrimSpace(cell); {
+			case words == nil || cell != "":
+			case words[i] == "brush":
+				cells[i] = args[1]
+			case words[i] == "ink":
+				cells[i] = "black"
+			}
+			cells[i] = strings.TrimSpace(cells[i])
+		}
+		if words == nil {
+			words = cells
+		}
+		text += "| " + strings.Join(cells, " | ") + " |\n"
+	}
+	if words == nil {
+		ts.Fatalf("no rows were printed")
+	}
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(text), 0o644))
+}
+
 // absent NAME... wants nothing under the names.
 func absent(ts *testscript.TestScript, neg bool, args []string) {
 	for _, a := range args {

@@ -22,8 +22,9 @@ type laid struct {
 func lay(t *task, found []square, p *Placement) ([]Contour, problem.List) {
 	isMark, problems := marksOut(t, found)
 	p.MarksOut = len(isMark)
-	contours := contoursOf(t, isMark, p)
-	contours, faults := cut(t, contours, p)
+	contours, faults := contoursOf(t, isMark, p)
+	problems = append(problems, faults...)
+	contours, faults = cut(t, contours, p)
 	problems = append(problems, faults...)
 	if faults.HasErrors() {
 		return nil, problems
@@ -46,8 +47,7 @@ func lay(t *task, found []square, p *Placement) ([]Contour, problem.List) {
 
 // contoursOf are the contours that are to be painted, on the sheet and not yet cut.
 // It adds to the placement what covers them.
-func contoursOf(t *task, isMark map[int]bool, p *Placement) []laid {
-	var contours []laid
+func contoursOf(t *task, isMark map[int]bool, p *Placement) (contours []laid, problems problem.List) {
 	group := greatestGroup(t.drawing.Contours)
 	for i, c := range t.drawing.Contours {
 		if isMark[i] || !t.paints(c) && !t.covers(c) {
@@ -73,7 +73,7 @@ func contoursOf(t *task, isMark map[int]bool, p *Placement) []laid {
 			contours = append(contours, k)
 		}
 	}
-	return contours
+	return contours, problems
 }
 
 // onGrid rounds a contour to the grid.

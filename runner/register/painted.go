@@ -26,7 +26,7 @@ func PaintedAt(d *drawing.Drawing, layer *model.Layer, sheet *model.Sheet, zero 
 	}
 	t := &task{d, &own, nil, sheet, far}
 	p := Placement{Cos: 1, DX: zero.X + far.X, DY: zero.Y + far.Y}
-	contours := contoursOf(t, nil, &p)
+	contours, _ := contoursOf(t, nil, &p) // said where it is laid
 	if own.CutTo != model.Uncut {
 		contours, _ = cut(t, contours, &p)
 	}

@@ -72,6 +72,7 @@ func (a *assembler) layer(record *binding.Record) (layer model.Layer, ok bool) {
 	if l.word("covered") == "leave" {
 		layer.Covered = model.LeaveCovered
 	}
+	layer.CoveredStated = record.Cells["covered"] != nil
 	layer.Trap = l.number("trap", quantity.MM)
 	layer.CheckStrip = l.word("check strip") == "yes"
 	if c := record.Cells["drawing layer"]; c != nil {

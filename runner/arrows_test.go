@@ -78,7 +78,7 @@ var arrows = map[string]string{
 	"runner/scan/scene":    "runner/vector",
 	"runner/scribble":      "recipe/arith runner/drawing/dxfwrite runner/vector",
 	"runner/logbook":       "recipe/working recipe/format recipe/model runner/vector",
-	"runner/intake":        "recipe recipe/notebook recipe/source recipe/problem recipe/model runner/drawing runner/drawing/decode runner/template runner/register runner/stage runner/stroke runner/vector golang.org/x/sync recipe/format recipe/colour runner/contour runner/palette",
+	"runner/intake":        "recipe recipe/notebook recipe/source recipe/problem recipe/model runner/drawing runner/drawing/decode runner/template runner/register runner/stage runner/stroke runner/vector golang.org/x/sync recipe/format recipe/colour runner/contour runner/palette runner/covering runner/region",
 	"runner/proving":       "recipe/problem recipe/seating recipe/format recipe/arith recipe/brush recipe/model runner/plane runner/region runner/stroke runner/proof runner/stage golang.org/x/sync runner/vector runner/trial",
 	"runner/doubt":         "recipe/arith recipe/model runner/plane runner/stroke",
 	"runner/checkstrip":    "recipe/arith recipe/brush recipe/format recipe/model",

@@ -303,6 +303,7 @@ type Layer struct {
 	DrawingLayerPlace source.Place
 	DrawingColours    Colours
 	Covered           Covered
+	CoveredStated     bool
 	Trap              float64 // mm that a shape runs on under one that a later layer paints
 	Unit              Unit
 	Brush             *Brush

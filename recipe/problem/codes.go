@@ -28,6 +28,7 @@ const (
 	ContourOffGrid    Code = "contour-off-grid"
 	ContourTangled    Code = "contour-tangled"
 	CopiedReadings    Code = "copied-readings"
+	CoveredShapes     Code = "covered-shapes"
 	CutOffDrawing     Code = "cut-off-drawing"
 	DamagedDrawing    Code = "damaged-drawing"
 	DashedStroke      Code = "dashed-stroke"
@@ -237,6 +238,7 @@ var explanations = []Explained{
 	{ContourOffGrid, "A contour reaches farther out than any sheet."},
 	{ContourTangled, "Far too many edges of a contour lie on top of each other."},
 	{CopiedReadings, "The readings of a layer are those of another layer, whose brush has its tip elsewhere."},
+	{CoveredShapes, "Much of what a layer paints lies under later shapes of its drawing."},
 	{CutOffDrawing, "The end of the drawing's file is missing."},
 	{DamagedDrawing, "The drawing's file is damaged."},
 	{DashedStroke, "A stroke of the drawing is dashed; it is read as one solid line."},

@@ -80,6 +80,7 @@ func (p *placing) placeAt(file *reading, options drawing.Options, job *model.Job
 	p.problems = append(p.problems, found...)
 	p.problems = append(p.problems, widthOfOutlines(m, p.Contours)...)
 	p.problems = append(p.problems, severalColours(m, p.Contours)...)
+	p.problems = append(p.problems, p.coveredShapes(job, zero)...)
 }
 
 // hiddenLayer reports a drawing layer of which nothing is shown in the drawing;

@@ -2,10 +2,12 @@ package logbook
 
 import (
 	"bytes"
+	"cmp"
 	_ "embed"
 	"fmt"
 	"html/template"
 	"slices"
+	"strconv"
 	"strings"
 
 	"mahlstick/recipe/format"
@@ -22,6 +24,7 @@ var cards = template.Must(template.Must(pages.Clone()).New("card").Funcs(templat
 	"briefly": briefly,
 	"cardCSS": func() template.CSS { return template.CSS(strings.ReplaceAll(cardCSS, "\n", "")) },
 	"edged":   edged,
+	"quoted":  strconv.Quote,
 }).Parse(cardTemplate))
 
 // briefly writes a time given in s, without seconds or minutes where there are none.
@@ -58,14 +61,33 @@ type cardSheet struct {
 	Number, Of int
 	Group      group
 	Fit        fit
-	Unframed   bool // no part of a map is drawn again, larger
+	Framed     string // the parts of the maps that are drawn again, larger, and their verb; "" for none
 }
+
+// framed are the details of a map in words, by how many a map has at most.
+var framed = [len(detailNames) + 1]string{"", "Frame i is", "Frames i and ii are"}
 
 // Back is a sheet as the head of its back describes it, with the maps laid out.
 func (p plan) Back(s *cardSheet) *cardSheet {
-	back := *s
-	back.Unframed = !slices.ContainsFunc(p.Maps, func(f MapOf) bool { return strings.Contains(string(f.Map()), `<div class="details`) })
+	back, most := *s, 0
+	for _, f := range p.Maps {
+		most = max(most, strings.Count(string(f.Map()), mapStart)-1)
+	}
+	back.Framed = framed[most]
 	return &back
+}
+
+// resumed is a stroke with which a layer may go on.
+type resumed struct {
+	Name string // of the layer
+	From int
+}
+
+// Resumed is an example: the stroke in the middle of the layer of the sheet that has
+// the most.
+func (s cardSheet) Resumed() resumed {
+	longest := slices.MaxFunc(s.Group, func(a, b *Layer) int { return cmp.Compare(len(a.picture()), len(b.picture())) })
+	return resumed{longest.Name, longest.Before + 1 + len(longest.picture())/2}
 }
 
 // Sheets are the sheets of paper, in order.

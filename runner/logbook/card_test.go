@@ -2,7 +2,10 @@ package logbook
 
 import (
 	"fmt"
+	"html"
 	"math"
+	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -261,9 +264,39 @@ func TestToldOnCard(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		drawn, told := strings.Contains(string(got), `<div class="details`), strings.Contains(string(got), "Frames i and ii")
+		drawn, told := strings.Contains(string(got), `<div class="details`), strings.Contains(string(got), "drawn again")
 		if drawn != crowded || told != crowded {
 			t.Errorf("crowded %t: details drawn %t, told %t", crowded, drawn, told)
+		}
+		if both, told := strings.Contains(string(got), ", detail ii</title>"), strings.Contains(string(got), "Frames i and ii"); told != both {
+			t.Errorf("crowded %t: a second detail drawn %t, told %t", crowded, both, told)
+		}
+	}
+}
+
+// The example of how to go on is a stroke of a layer of the job: a recipe's layer with
+// that name has that stroke.
+func TestResumedOnCard(t *testing.T) {
+	said := regexp.MustCompile(`mahlstick resume \S+ --layer "(.*)" --from (\d+)`)
+	for layers := 1; layers <= 2*perCard; layers++ {
+		p := layersOf(layers)
+		for i := range p.Layers {
+			p.Layers[i].Marks = slices.Repeat(p.Layers[i].Marks, 1+i%4)
+		}
+		got, err := p.Card()
+		if err != nil {
+			t.Fatal(err)
+		}
+		found := said.FindAllStringSubmatch(html.UnescapeString(string(got)), -1)
+		if want := (layers + perCard - 1) / perCard; len(found) != want {
+			t.Errorf("%d layers: %d examples, want %d", layers, len(found), want)
+		}
+		for _, f := range found {
+			from, _ := strconv.Atoi(f[2])
+			k := slices.IndexFunc(p.Layers, func(l Layer) bool { return l.Name == f[1] })
+			if k < 0 || from <= p.Layers[k].Before || from > len(p.Layers[k].Marks) {
+				t.Errorf("%d layers: stroke %d of %q", layers, from, f[1])
+			}
 		}
 	}
 }

@@ -99,7 +99,9 @@ func (f fit) LongTitle(title string) bool {
 // backHigh (mm) is how high all that the back says is when it is printed, without the
 // maps and their captions.
 func backHigh(s *cardSheet) (float64, error) {
-	head, err := cardPart(s, "backhead")
+	longest := *s
+	longest.Framed = framed[len(detailNames)]
+	head, err := cardPart(&longest, "backhead")
 	if err != nil {
 		return 0, err
 	}

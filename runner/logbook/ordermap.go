@@ -233,12 +233,15 @@ func (f MapOf) Map() template.HTML {
 	return template.HTML(s.String())
 }
 
+// mapStart begins a map and each of its details.
+const mapStart = `<svg class="sheet map"`
+
 // beginMap draws all of a map but its labels.
 func beginMap(s *svg, f MapOf, what string) {
 	l := f.Layer
 	box := func(x, y, wide, high float64) string { return mm(x) + " " + mm(y) + " " + mm(wide) + " " + mm(high) }
 	top := s.height - f.y - f.high
-	s.WriteString(`<svg class="sheet map" viewBox="` + box(f.x-f.left/f.scale, top-mapRim/f.scale, printedWide(f)/f.scale, printedHigh(f)/f.scale) +
+	s.WriteString(mapStart + ` viewBox="` + box(f.x-f.left/f.scale, top-mapRim/f.scale, printedWide(f)/f.scale, printedHigh(f)/f.scale) +
 		`" role="img" style="--u:` + mm3(1/f.scale) + `px;--wide:` + mm(printedWide(f)) + `mm;--high:` + mm(printedHigh(f)) + `mm"><title>`)
 	template.HTMLEscape(s, []byte("The order of the strokes of layer "+strconv.Itoa(l.Number)+", "+l.Name+what))
 	s.WriteString(`</title><svg x="` + mm(f.x) + `" y="` + mm(top) + `" width="` + mm(f.wide) + `" height="` + mm(f.high) + `" viewBox="` + box(f.x, top, f.wide, f.high) + `">`)

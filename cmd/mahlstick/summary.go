@@ -129,7 +129,7 @@ func printPlunges(w io.Writer, l stage.Proven) {
 	if e := l.Motion.Entries; l.Model.Entries == model.Concealed {
 		fmt.Fprintf(w, "  %s: %s and %s concealed", l.Model.Name, format.Count(e.Entries, "entry"), format.Count(e.Exits, "exit"))
 		if e.Light > 0 {
-			fmt.Fprintf(w, ", %d as drawn, as light as a touch", e.Light)
+			fmt.Fprintf(w, "; %d left as drawn, because the brush only just touches the paper there", e.Light)
 		}
 		fmt.Fprintln(w)
 	}
@@ -155,8 +155,11 @@ func printRemarks(w io.Writer, l stage.Proven) {
 		if places == 0 {
 			continue
 		}
-		fmt.Fprintf(w, "  %s: %s in %s, %s", l.Model.Name, reason, format.Count(places, "place"), format.Plain.Length(length))
-		if bare > 0 {
+		fmt.Fprintf(w, "  %s: %s in %s", l.Model.Name, reason, format.Count(places, "place"))
+		if format.Printed(length) {
+			fmt.Fprintf(w, ", %s", format.Plain.Length(length))
+		}
+		if format.Printed(bare) {
 			fmt.Fprintf(w, ", %s not painted", format.Plain.Area(bare))
 		}
 		fmt.Fprintln(w)

@@ -58,6 +58,12 @@ func (m Medium) Length(mm float64) string {
 // Area writes an area given in mm² with three digits, large ones to the mm².
 func (m Medium) Area(mm2 float64) string { return m.Unit(m.digits(mm2), "mm²") }
 
+// Printed reports whether a length or an area is not written as 0.
+func Printed(v float64) bool { return math.Abs(v) >= leastPrinted }
+
+// leastPrinted is the least number that three decimals do not round to 0.
+const leastPrinted = 0.0005
+
 // Share writes a share of 1 in percent.
 func (m Medium) Share(share float64) string { return m.Unit(m.Fixed(100*share, 2), "%") }
 
@@ -150,7 +156,7 @@ func (m Medium) digits(v float64) string {
 		return m.Fixed(v, 0)
 	case size >= 9.995:
 		return m.Fixed(v, 1)
-	case size < 0.0005:
+	case size < leastPrinted:
 		return "0"
 	case size < 0.005:
 		return m.Fixed(v, 3)

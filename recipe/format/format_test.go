@@ -100,3 +100,12 @@ func TestRanges(t *testing.T) {
 		}
 	}
 }
+
+// What is not printed as 0 has another digit than 0.
+func TestPrinted(t *testing.T) {
+	for _, v := range []float64{0, 0.0004999, -0.0002, 0.0005, 0.0013, -0.7, 3, 12345} {
+		if got, want := format.Printed(v), strings.ContainsAny(format.Plain.Length(v), "123456789"); got != want {
+			t.Errorf("%v, written %s: printed %t", v, format.Plain.Length(v), got)
+		}
+	}
+}

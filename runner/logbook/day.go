@@ -2,17 +2,23 @@ package logbook
 
 import (
 	"html/template"
+	"slices"
 
 	"mahlstick/recipe/format"
 )
 
 // timeLine is a lesson drawn to scale: the painter's steps light, painting in its
 // ink, waiting hatched; within painting, a low block
-// where the brush is loaded or waits for wet strokes.
+// where the brush is loaded or waits for wet strokes. A question mark stands above
+// the end of a layer whose drying is not known.
 func timeLine(l Lesson) template.HTML {
 	const width = 200.0
 	var s svg
-	s.WriteString(`<svg class="timeline" viewBox="0 0 200 14" role="img"><title>The steps in `)
+	box := "0 0 200 14"
+	if l.HasWet() {
+		box = "0 -4 200 18"
+	}
+	s.WriteString(`<svg class="timeline" viewBox="` + box + `" role="img"><title>The steps in `)
 	template.HTMLEscape(&s, []byte(format.Page.Duration(l.Seconds)))
 	s.WriteString("</title>")
 	scale := width / max(l.Seconds, 1)
@@ -39,6 +45,11 @@ func timeLine(l Lesson) template.HTML {
 		x := mm(float64(float64(minutes*60) * scale))
 		s.WriteString(`<path class="tick" d="M` + x + ` 9v1.4"/><text x="` + x + `" y="13.4">` + format.Page.Number(float64(minutes), 0) + `</text>`)
 	}
+	for _, step := range l.Steps {
+		if step.Wet {
+			s.WriteString(`<text class="wet" x="` + mm(float64((step.Starts+step.Seconds)*scale)) + `" y="-0.8">?</text>`)
+		}
+	}
 	s.WriteString("</svg>")
 	return template.HTML(s.String())
 }
@@ -55,10 +66,10 @@ func minuteStep(seconds float64) int {
 
 // HasBreaks reports whether a step of the lesson has breaks.
 func (l Lesson) HasBreaks() bool {
-	for _, s := range l.Steps {
-		if len(s.Breaks) > 0 {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(l.Steps, func(s Step) bool { return len(s.Breaks) > 0 })
+}
+
+// HasWet reports whether a layer is wet for a time that is not known.
+func (l Lesson) HasWet() bool {
+	return slices.ContainsFunc(l.Steps, func(s Step) bool { return s.Wet })
 }

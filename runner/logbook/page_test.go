@@ -85,9 +85,9 @@ func sample() *Page {
 		Derived: []string{"slant"},
 		Layers:  []Layer{reeds, bird},
 		Walk:    &Program{File: "0-margin-walk.nc"},
-		Day: &Day{Lesson: 1500, NoDrying: "moss", Lessons: []Lesson{
-			{Seconds: 1400, Steps: []Step{{0, 180, "mount broad", "", false, "", nil}, {180, 1220, "paint reeds, strokes 4 to 60", "#6c7a45", false, "stop before stroke 61", []Break{{false, 600, 60}, {true, 900, 5}}}}},
-			{Seconds: 240, Steps: []Step{{0, 180, "reeds dries", "", true, "", nil}, {180, 60, "touch off", "", false, "", nil}}}}},
+		Day: &Day{Lesson: 1500, NoDrying: []string{"reeds", "bird"}, Lessons: []Lesson{
+			{Seconds: 1400, Steps: []Step{{0, 180, "mount broad", "", false, false, "", nil}, {180, 1220, "paint reeds, strokes 4 to 60", "#6c7a45", false, true, "stop before stroke 61", []Break{{false, 600, 60}, {true, 900, 5}}}}},
+			{Seconds: 240, Steps: []Step{{0, 180, "reeds dries", "", true, false, "", nil}, {180, 60, "touch off", "", false, false, "", nil}}}}},
 		Machine: Machine{Title: "Bench machine", OptionalStop: true, ReachX: 400, ReachY: 300, SafeHeight: 5, Clear: 3, LowestZ: -55, HighestZ: 12, RestY: 230},
 		Checks: []Check{
 			{Program: "1-reeds.nc", Name: "never below the safe press", OK: true, Found: "4.200 mm", Allowed: "6.000 mm"},
@@ -274,6 +274,29 @@ func TestWideTables(t *testing.T) {
 		}
 		if got := bytes.Contains(page, []byte(`<table class="stack many">`)); got != want {
 			t.Errorf("%d columns: as a list %v, want %v", columns, got, want)
+		}
+	}
+}
+
+// A remark gives an area or a length only where it is not printed as 0.
+func TestRemarksWithoutZeros(t *testing.T) {
+	for _, c := range []struct {
+		area, length float64
+		want         string
+	}{
+		{0, 0, "too small: 2 places</summary>"},
+		{0.0001, 0.0001, "too small: 2 places</summary>"},
+		{0.0001, 2, "too small: 2 places, 2.00 mm of path</summary>"},
+		{0.13, 0, "too small: 2 places, 0.13 mm² not painted</summary>"},
+	} {
+		p := sample()
+		p.Layers[0].Remarks = []RemarkGroup{{Reason: "too small", N: 2, Area: c.area, Length: c.length, Refused: true, Places: make([]Place, 2)}}
+		got, err := p.Render()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if text := strings.ReplaceAll(string(got), "\u00a0", " "); !strings.Contains(text, c.want) {
+			t.Errorf("%g mm², %g mm: no %q", c.area, c.length, c.want)
 		}
 	}
 }

@@ -65,6 +65,7 @@ var pages = template.Must(template.New("page").Funcs(template.FuncMap{
 	"signed2":  func(v float64) string { return format.Page.Signed(v, 2) },
 	"length":   format.Page.Length,
 	"area":     format.Page.Area,
+	"printed":  format.Printed,
 	"share":    format.Page.Share,
 	"duration": format.Page.Duration,
 	"feed":     format.Page.Feed,

@@ -56,8 +56,9 @@ type Day struct {
 	Lessons []Lesson // one for a day that is not parted; none if Needed
 	Lesson  float64  // s that a lesson has; 0 for a day that is not parted
 	Needed  float64  // s that a lesson must have at least; 0 if it has them
-	// NoDrying is the first ink whose time of drying is not stated, "" for none.
-	NoDrying string
+	// NoDrying are the layers whose time of drying is not stated; none if nothing
+	// waits for them.
+	NoDrying []string
 }
 
 // Lesson is what is done without a break.
@@ -72,6 +73,7 @@ type Step struct {
 	Text            string
 	Hex             string // of the ink that is painted, else ""
 	Waits           bool   // for a layer to dry
+	Wet             bool   // the next step has to wait until the layer is dry; it is not known how long
 	Resume          string // how to go on where a layer is stopped, else ""
 	Breaks          []Break
 }
@@ -370,7 +372,7 @@ type Count struct {
 // Entries counts the entries and exits of a layer's strokes.
 type Entries struct {
 	Entries, Exits int // concealed
-	Light          int // entries and exits that need no concealing
+	Light          int // entries and exits too light to be concealed
 	Straight       int // entries and exits as drawn, because there is no room
 }
 

@@ -2,6 +2,7 @@ package presenting
 
 import (
 	"fmt"
+	"slices"
 
 	"mahlstick/recipe/format"
 	"mahlstick/runner/logbook"
@@ -14,7 +15,8 @@ func dayView(j Job) *logbook.Day {
 		return nil
 	}
 	var layers []schedule.Layer
-	unknown := ""
+	var unknown []string // layers whose drying is not stated
+	waited := false      // for one of them something waits: all but the last
 	for i, l := range j.Layers {
 		s := schedule.Layer{Strip: len(l.Strip) > 0, Seconds: l.Measures.Seconds, Drying: l.Model.Ink.Drying}
 		if l.Model.SetOff > 0 {
@@ -37,21 +39,41 @@ func dayView(j Job) *logbook.Day {
 			}
 		}
 		layers = append(layers, s)
-		if i < len(j.Layers)-1 && s.Drying == 0 && unknown == "" {
-			unknown = l.Model.Ink.Name
+		if s.Drying == 0 {
+			unknown, waited = append(unknown, l.Model.Name), waited || i < len(j.Layers)-1
 		}
+	}
+	if !waited {
+		unknown = nil
 	}
 	t := j.Machine.Times
 	lessons, needed := schedule.Day(layers, j.WalkSeconds, schedule.Times(t))
 	day := &logbook.Day{Lesson: t.Lesson, Needed: needed, NoDrying: unknown}
 	for _, l := range lessons {
-		v := logbook.Lesson{Seconds: l.Seconds}
-		for _, s := range l.Steps {
-			v.Steps = append(v.Steps, stepView(s, j))
-		}
-		day.Lessons = append(day.Lessons, v)
+		day.Lessons = append(day.Lessons, lessonView(l, j, unknown))
 	}
 	return day
+}
+
+// lessonView is a lesson in words. Before the margin walk the brush is dry, so it is
+// loaded after that. unknown are the layers whose drying is not stated.
+func lessonView(l schedule.Lesson, j Job, unknown []string) logbook.Lesson {
+	is := func(i int, kind schedule.Kind) bool { return i >= 0 && i < len(l.Steps) && l.Steps[i].Kind == kind }
+	v := logbook.Lesson{Seconds: l.Seconds}
+	for i, s := range l.Steps {
+		step, layer := stepView(s, j), j.Layers[s.Layer].Model
+		switch {
+		case is(i, schedule.Mount) && is(i+1, schedule.Walk):
+			step.Text = "mount " + layer.Brush.Title
+		case is(i, schedule.TouchOff) && is(i-1, schedule.Walk):
+			step.Text = "load it with " + layer.Ink.Name + ", touch off"
+		case is(i, schedule.Paint) && i+1 < len(l.Steps) && slices.Contains(unknown, layer.Name):
+			step.Wet = true
+			step.Text += "; let it dry before you go on"
+		}
+		v.Steps = append(v.Steps, step)
+	}
+	return v
 }
 
 // stepView is a step in words.

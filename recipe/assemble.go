@@ -293,7 +293,7 @@ func (a *assembler) checkComplete() {
 	}
 }
 
-// unused reports formulas, brushes and inks of the recipe that nothing uses;
+// unused reports formulas, brushes, inks and a hand of the recipe that nothing uses;
 // used are names that the text uses. While there are errors, what is used is
 // not known.
 func (a *assembler) unused(used map[string]bool) {
@@ -313,6 +313,7 @@ func (a *assembler) unused(used map[string]bool) {
 	if len(a.recipe.Layers) == 0 {
 		return
 	}
+	a.idleHand()
 	for _, d := range a.recipe.Definitions {
 		p := problem.Problem{Severity: problem.Hint, Place: d.Place, Fix: problem.Advise("use it in a layer, or move it to its own notebook")}
 		_, painted := a.brushes[d]

@@ -230,7 +230,7 @@ var explanations = []Explained{
 	{BeyondReach, "A point of the drawing lies farther out than any sheet."},
 	{BlockInItself, "A block of the drawing contains a copy of itself."},
 	{ChangedWhileRead, "A file changed while it was being read."},
-	{ChangesNothing, "A section is shown on the page but changes no program."},
+	{ChangesNothing, "A section or a cell is shown on the page but changes no program."},
 	{ClampInWay, "A clamp or tape stands where something is painted, touched off or measured, or where the machine rests."},
 	{ClippedShape, "A shape of the drawing is clipped by another shape; the clipping is not applied."},
 	{ClosedOutline, "A layer sets the width of open lines, but its drawing has closed outlines, which are painted as shapes."},

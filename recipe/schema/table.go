@@ -214,7 +214,7 @@ var Sections = []Section{
 			{Word: "wet", Unit: quantity.Second, Bound: AtLeast0, Most: 3600, UsualLow: 2, UsualHigh: 600, Example: "20 s",
 				Help: "Least time between two strokes of this layer that touch or cross. Strokes are put off for it where others can come first; else the machine waits at its place to rest. Lanes of one shape are painted wet in wet. No such time if not stated."},
 			{Word: "hand", Kind: Choice, Choices: []string{"right", "left"}, Default: "right",
-				Help: "Hand whose order and direction is followed; left mirrors them, from the upper right. It does not matter where the order is short."},
+				Help: "Hand whose order and direction is followed; left mirrors them, from the upper right. It does not matter where the order is short and strokes are not pulled."},
 			{Word: "corners", Kind: Choice, Choices: []string{"joined", "touch", "round"}, Default: "joined",
 				Help: "How a stroke gets into corners and side branches: out and back without lifting; with a touch of the brush for each; or as joined, but with small corners left round."},
 			{Word: "round below", Unit: quantity.MM, Bound: Above0, Most: deepest, Default: "0.3 mm", UsualLow: 0.05, UsualHigh: 3,

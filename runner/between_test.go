@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -155,19 +156,15 @@ func TestOtherSizeOfOneDrawing(t *testing.T) {
 			list = append(list, row(name, []string{"#ff0000", "#0000ff", "#00ff00"}[i], c.sizes[i], c.units[i]))
 		}
 		_, problems := rowsOn(t, drawn, head, list...)
-		got := 0
-		for _, p := range problems {
-			if p.Code != problem.OtherSize {
-				continue
-			}
-			got++
+		found := ofCode(problems, problem.OtherSize)
+		for _, p := range found {
 			// The rows of Layers begin in line 26.
 			if place := p.Place.String(); !strings.Contains(place, "pond/pond.md:"+strconv.Itoa(25+c.row)+":") || !strings.Contains(p.Message, c.says) || p.Severity != problem.Warning {
 				t.Errorf("%v: %s: %s", c.sizes, place, p.Message)
 			}
 		}
-		if got != min(c.row, 1) {
-			t.Errorf("%v: %d warnings: %v", c.sizes, got, problems)
+		if len(found) != min(c.row, 1) {
+			t.Errorf("%v: %d warnings: %v", c.sizes, len(found), problems)
 		}
 	}
 	const marks = "| layer | drawing | drawing colour | brush | ink | drawn size |"
@@ -181,6 +178,10 @@ func TestOtherSizeOfOneDrawing(t *testing.T) {
 	if r == nil || hasCode(problems, problem.OtherSize) || !hasCode(problems, problem.SizeByMark) {
 		t.Error(problems)
 	}
+}
+
+func ofCode(list problem.List, code problem.Code) problem.List {
+	return slices.DeleteFunc(slices.Clone(list), func(p problem.Problem) bool { return p.Code != code })
 }
 
 // What advises a smaller size names one that fits, of which three digits are the
@@ -210,10 +211,7 @@ func TestLargestSizeAdvised(t *testing.T) {
 			t.Errorf("%+v: %v", c, problems)
 			continue
 		}
-		for _, p := range problems {
-			if p.Code != problem.OffSheet {
-				continue
-			}
+		for _, p := range ofCode(problems, problem.OffSheet) {
 			if strings.Contains(p.Message, "if its numbers are") {
 				t.Errorf("%+v: guesses another unit: %s", c, p.Message)
 			}

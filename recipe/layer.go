@@ -91,24 +91,25 @@ func (a *assembler) layer(record *binding.Record) (layer model.Layer, ok bool) {
 
 // idleHand reports a left hand where all layers that state it are painted in an order
 // that no hand decides on.
-func (a *assembler) idleHand() {
+func idleHand(layers []*binding.Record) (found problem.List) {
 	var first *binding.Cell
-	for _, r := range a.recipe.Layers {
+	for _, r := range layers {
 		c, order, pulled := r.Cells["hand"], r.Cells["order"], r.Cells["pulled"]
 		if c == nil || c.Word != "left" {
 			continue
 		}
 		if order != nil && order.Word != "short" || pulled != nil && pulled.Word == "yes" {
-			return
+			return nil
 		}
 		if first == nil {
 			first = c
 		}
 	}
 	if first != nil {
-		a.problems.Add(problem.Problem{Severity: problem.Hint, Code: problem.ChangesNothing, Place: first.Source.Place,
+		found.Add(problem.Problem{Severity: problem.Hint, Code: problem.ChangesNothing, Place: first.Source.Place,
 			Fix: problem.Advise("leave it out, or state another order, such as written, or pulled"), Message: "hand changes nothing where the order is short and strokes are not pulled"})
 	}
+	return found
 }
 
 // number is the value of a quantity, stated or default.

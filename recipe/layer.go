@@ -91,25 +91,24 @@ func (a *assembler) layer(record *binding.Record) (layer model.Layer, ok bool) {
 
 // idleHand reports a left hand where all layers that state it are painted in an order
 // that no hand decides on.
-func idleHand(layers []*binding.Record) (found problem.List) {
+func (a *assembler) idleHand() {
 	var first *binding.Cell
-	for _, r := range layers {
+	for _, r := range a.recipe.Layers {
 		c, order, pulled := r.Cells["hand"], r.Cells["order"], r.Cells["pulled"]
 		if c == nil || c.Word != "left" {
 			continue
 		}
 		if order != nil && order.Word != "short" || pulled != nil && pulled.Word == "yes" {
-			return nil
+			return
 		}
 		if first == nil {
 			first = c
 		}
 	}
 	if first != nil {
-		found.Add(problem.Problem{Severity: problem.Hint, Code: problem.ChangesNothing, Place: first.Source.Place,
+		a.problems.Add(problem.Problem{Severity: problem.Hint, Code: problem.ChangesNothing, Place: first.Source.Place,
 			Fix: problem.Advise("leave it out, or state another order, such as written, or pulled"), Message: "hand changes nothing where the order is short and strokes are not pulled"})
 	}
-	return found
 }
 
 // number is the value of a quantity, stated or default.

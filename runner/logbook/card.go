@@ -83,6 +83,13 @@ type resumed struct {
 	From int
 }
 
+// Resumed is an example: the stroke in the middle of the layer of the sheet that has
+// the most.
+func (s cardSheet) Resumed() resumed {
+	longest := slices.MaxFunc(s.Group, func(a, b *Layer) int { return cmp.Compare(len(a.picture()), len(b.picture())) })
+	return resumed{longest.Name, longest.Before + 1 + len(longest.picture())/2}
+}
+
 // Sheets are the sheets of paper, in order.
 func (c card) Sheets() []cardSheet {
 	var out []cardSheet
@@ -111,13 +118,6 @@ type group []*Layer
 // Marks are the layers of the group before which register marks can be read.
 func (g group) Marks() []*Layer {
 	return slices.DeleteFunc(slices.Clone(g), func(l *Layer) bool { return l.Marking == nil })
-}
-
-// Resumed is an example: the stroke in the middle of the layer of the group that has
-// the most.
-func (g group) Resumed() resumed {
-	longest := slices.MaxFunc(g, func(a, b *Layer) int { return cmp.Compare(len(a.picture()), len(b.picture())) })
-	return resumed{longest.Name, longest.Before + 1 + len(longest.picture())/2}
 }
 
 // Narrow reports whether the columns of the table have no room for words.

@@ -6,10 +6,11 @@ import (
 	"unicode/utf8"
 )
 
-// Widest part of a formula, in characters, that is shown as MathML on paper,
-// and on a phone 320 px wide. No browser breaks MathML, so a wider part is
+// Widest part of a formula, in characters, that is shown as MathML across the page on
+// a screen, on paper, and on a phone 320 px wide. No browser breaks MathML, so a wider part is
 // shown as text, which breaks anywhere.
 const (
+	widestOnPage   = 88
 	widestOnPaper  = 64
 	widestOnPhone  = 30
 	widestInColumn = 34 // one of two on the page

@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"unicode/utf8"
 )
 
 // Measures of the printed card in mm, as card.css states them.
@@ -242,17 +243,24 @@ func tableHigh(text string, columns int, tight bool) float64 {
 
 // lines is how many lines a text takes.
 func lines(text string, wide, em float64) int {
-	n, used, wider := 1, 0.0, 1.0
+	n, used, wider, even := 1, 0.0, 1.0, false
 	for word := range strings.FieldsSeq(text) {
 		switch {
 		case strings.ContainsRune(word, boldFrom):
 			wider = boldly
 		case strings.ContainsRune(word, codeFrom):
-			wider = evenly
+			even = true
 		}
 		w := float64(em * wider * ems(word))
-		if strings.ContainsAny(word, plainFrom) {
-			wider = 1
+		if even {
+			w = float64(em * evenly * float64(utf8.RuneCountInString(strings.Trim(word, allSigns))))
+		}
+		space := 0.28
+		switch {
+		case strings.ContainsAny(word, plainFrom):
+			wider, even = 1, false
+		case even:
+			space = evenly
 		}
 		if used > 0 && used+w > wide {
 			n, used = n+1, 0
@@ -260,7 +268,7 @@ func lines(text string, wide, em float64) int {
 		for ; w > wide; w -= wide - float64(0.9*em) { // broken before a letter
 			n++
 		}
-		used += w + float64(0.28*em)
+		used += w + float64(space*em)
 	}
 	return n
 }
@@ -277,11 +285,15 @@ var helvetica = [...]uint16{
 	556, 556, 333, 500, 278, 556, 500, 722, 500, 500, 500, 334, 260, 334, 584,
 }
 
-// How much wider than other type bold type and type of one width are, about.
-const boldly, evenly = 1.08, 1.17
+// How much wider than other type bold type is, about, and how wide each letter of type
+// of one width is in the size of the text around it.
+const boldly, evenly = 1.08, 0.588
 
 // Signs where such words begin and end.
 const boldFrom, codeFrom, plainFrom = '\x0e', '\x10', "\x0f"
+
+// allSigns are all of them.
+const allSigns = "\x0e\x10\x0f"
 
 // ems is how wide a word is, in the size of its type.
 func ems(word string) float64 {

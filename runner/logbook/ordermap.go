@@ -117,11 +117,11 @@ func frameOf(l *Layer, sheet *Sheet) frame {
 	return frame{x: x0, y: y0, wide: min(sheet.Width, x1+mapAround) - x0, high: min(sheet.Height, y1+mapAround) - y0}
 }
 
-// Style is the plan in the style sheet's words.
-func (p plan) Style() template.CSS { return template.CSS("--across:" + strconv.Itoa(p.across)) }
-
-// Room is the width of a map with its details in the style sheet's words.
-func (p plan) Room(f MapOf) template.CSS { return template.CSS("--room:" + mm(f.room) + "mm") }
+// Room is the width of a map with its details in the style sheet's words, and its share
+// of the side in percent.
+func (p plan) Room(f MapOf) template.CSS {
+	return template.CSS("--room:" + mm(f.room) + "mm;--share:" + mm(100*f.room/sideWide))
+}
 
 // captionOf is what stands below a map, as plain makes it.
 func captionOf(f MapOf) string {
@@ -242,7 +242,7 @@ func beginMap(s *svg, f MapOf, what string) {
 	box := func(x, y, wide, high float64) string { return mm(x) + " " + mm(y) + " " + mm(wide) + " " + mm(high) }
 	top := s.height - f.y - f.high
 	s.WriteString(mapStart + ` viewBox="` + box(f.x-f.left/f.scale, top-mapRim/f.scale, printedWide(f)/f.scale, printedHigh(f)/f.scale) +
-		`" role="img" style="--u:` + mm3(1/f.scale) + `px;--wide:` + mm(printedWide(f)) + `mm;--high:` + mm(printedHigh(f)) + `mm"><title>`)
+		`" role="img" style="--u:` + mm3(1/f.scale) + `px;--wide:` + mm(printedWide(f)) + `mm;--high:` + mm(printedHigh(f)) + `mm;--part:` + mm(100*printedWide(f)/max(f.room, printedWide(f))) + `"><title>`)
 	template.HTMLEscape(s, []byte("The order of the strokes of layer "+strconv.Itoa(l.Number)+", "+l.Name+what))
 	s.WriteString(`</title><svg x="` + mm(f.x) + `" y="` + mm(top) + `" width="` + mm(f.wide) + `" height="` + mm(f.high) + `" viewBox="` + box(f.x, top, f.wide, f.high) + `">`)
 	s.paper(*f.sheet)

@@ -8,6 +8,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"mahlstick/recipe/format"
 )
@@ -48,6 +49,7 @@ var pages = template.Must(template.New("page").Funcs(template.FuncMap{
 	"cell":   cell,
 	"text":   message,
 	"html":   func(s string) template.HTML { return template.HTML(s) },
+	"label":  label,
 	"line":   mathLine,
 	"result": resultLine,
 	"row":    rowID,
@@ -109,4 +111,18 @@ func keyColour(layers []Layer) template.CSS {
 		return "#25221d"
 	}
 	return hexColour(layers[len(layers)-1].Hex)
+}
+
+// oneLine is how many characters a label has at most that stays on one line.
+const oneLine = 24
+
+var numberAndUnit = regexp.MustCompile(`(\d) (\S)`)
+
+// label is the word of a row: a short one has no line breaks, a longer one none between
+// a number and its unit.
+func label(word string) string {
+	if utf8.RuneCountInString(word) <= oneLine {
+		return strings.ReplaceAll(word, " ", "\u00a0")
+	}
+	return numberAndUnit.ReplaceAllString(word, "$1\u00a0$2")
 }

@@ -59,6 +59,8 @@ func mathLine(name, nameMath, text, mathml string) template.HTML {
 	pieces[0] = strings.Replace(pieces[0], "<math>", `<math><mo form="infix">=</mo>`, 1)
 	class := "line"
 	switch {
+	case widest > widestOnPage:
+		class = "line wider widest"
 	case widest > widestOnPaper:
 		class = "line wider"
 	case widest > widestOnPhone:

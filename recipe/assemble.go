@@ -313,7 +313,7 @@ func (a *assembler) unused(used map[string]bool) {
 	if len(a.recipe.Layers) == 0 {
 		return
 	}
-	a.idleHand()
+	idleHand(a)
 	for _, d := range a.recipe.Definitions {
 		p := problem.Problem{Severity: problem.Hint, Place: d.Place, Fix: problem.Advise("use it in a layer, or move it to its own notebook")}
 		_, painted := a.brushes[d]

@@ -91,7 +91,7 @@ func (a *assembler) layer(record *binding.Record) (layer model.Layer, ok bool) {
 
 // idleHand reports a left hand where all layers that state it are painted in an order
 // that no hand decides on.
-func (a *assembler) idleHand() {
+func idleHand(a *assembler) {
 	var first *binding.Cell
 	for _, r := range a.recipe.Layers {
 		c, order, pulled := r.Cells["hand"], r.Cells["order"], r.Cells["pulled"]

@@ -83,10 +83,10 @@ type resumed struct {
 	From int
 }
 
-// Resumed is an example: the stroke in the middle of the layer of the sheet that has
+// Resumed is an example: the stroke in the middle of the layer of the group that has
 // the most.
-func (s cardSheet) Resumed() resumed {
-	longest := slices.MaxFunc(s.Group, func(a, b *Layer) int { return cmp.Compare(len(a.picture()), len(b.picture())) })
+func (g group) Resumed() resumed {
+	longest := slices.MaxFunc(g, func(a, b *Layer) int { return cmp.Compare(len(a.picture()), len(b.picture())) })
 	return resumed{longest.Name, longest.Before + 1 + len(longest.picture())/2}
 }
 

@@ -19,6 +19,7 @@ import (
 	"mahlstick/runner/cutting"
 	"mahlstick/runner/drawing"
 	"mahlstick/runner/drawing/decode"
+	"mahlstick/runner/vector"
 )
 
 // picture is a file and what came of it.
@@ -152,7 +153,16 @@ func redraw(d *drawing.Drawing, original []byte, asDrawn bool) ([]byte, error) {
 	for i := 0; i < len(d.Contours); {
 		c := &d.Contours[i]
 		if c.Widths != nil {
-			fmt.Fprintf(&b, `<path fill="none" stroke="#000" stroke-width="%v"%s d="%s"/>`, c.Widths[0], style, outline(c, h))
+			stretched, turned := *c, ""
+			if t := c.Look.Stretch; !t.None() { // drawn before it was stretched, on a page whose y points down
+				stretched.Points = slices.Clone(c.Points)
+				for k, p := range c.Points {
+					q := t.Inverse().At(p)
+					stretched.Points[k] = vector.XY{X: q.X, Y: h - q.Y}
+				}
+				turned = fmt.Sprintf(` transform="matrix(1 0 0 -1 0 %v) matrix(%v %v %v %v 0 0)"`, h, t.XX, t.YX, t.XY, t.YY)
+			}
+			fmt.Fprintf(&b, `<path fill="none" stroke="#000" stroke-width="%v"%s%s d="%s"/>`, c.Widths[0], style, turned, outline(&stretched, h))
 			i++
 			continue
 		}

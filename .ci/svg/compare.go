@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/xml"
 	"fmt"
 	"image"
@@ -153,6 +154,7 @@ func redraw(d *drawing.Drawing, original []byte, asDrawn bool) ([]byte, error) {
 	for i := 0; i < len(d.Contours); {
 		c := &d.Contours[i]
 		if c.Widths != nil {
+			style := style
 			stretched, turned := *c, ""
 			if t := c.Look.Stretch; !t.None() { // drawn before it was stretched, on a page whose y points down
 				stretched.Points = slices.Clone(c.Points)
@@ -161,6 +163,7 @@ func redraw(d *drawing.Drawing, original []byte, asDrawn bool) ([]byte, error) {
 					stretched.Points[k] = vector.XY{X: q.X, Y: h - q.Y}
 				}
 				turned = fmt.Sprintf(` transform="matrix(1 0 0 -1 0 %v) matrix(%v %v %v %v 0 0)"`, h, t.XX, t.YX, t.XY, t.YY)
+				style = endsAndCorners(c.Look)
 			}
 			fmt.Fprintf(&b, `<path fill="none" stroke="#000" stroke-width="%v"%s%s d="%s"/>`, c.Widths[0], style, turned, outline(&stretched, h))
 			i++
@@ -178,6 +181,15 @@ func redraw(d *drawing.Drawing, original []byte, asDrawn bool) ([]byte, error) {
 	}
 	b.WriteString("</svg>")
 	return b.Bytes(), nil
+}
+
+// endsAndCorners are the attributes of a look. A line that is stretched is painted with
+// them, as a shape.
+func endsAndCorners(l contour.Look) string {
+	ends := map[contour.Ends]string{contour.FlatEnds: "butt", contour.SquareEnds: "square"}
+	corners := map[contour.Corners]string{contour.PointedCorners: "miter", contour.CutCorners: "bevel"}
+	end, corner := cmp.Or(ends[l.Ends], "round"), cmp.Or(corners[l.Corners], "round")
+	return fmt.Sprintf(` stroke-linecap="%s" stroke-linejoin="%s" stroke-miterlimit="%v"`, end, corner, max(1, l.Reach))
 }
 
 func outline(c *drawing.Contour, height float64) string {

@@ -346,7 +346,7 @@ func thinned(marks []disc) []disc {
 	var out []disc
 	last := disc{x: -1e9}
 	for i, d := range marks {
-		near := math.Hypot(d.x-last.x, d.y-last.y) < 0.03*d.r && math.Abs(d.r-last.r) < 0.005
+		near := math.Hypot(d.x-last.x, d.y-last.y) < math.Min(0.03*d.r, 0.003) && math.Abs(d.r-last.r) < 0.005
 		if near && i+1 < len(marks) && math.Hypot(marks[i+1].x-d.x, marks[i+1].y-d.y) < 2*step {
 			continue
 		}

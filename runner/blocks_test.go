@@ -50,13 +50,13 @@ func TestSectionsStandOnThePageOnce(t *testing.T) {
 		if !slices.Equal(got, want) {
 			t.Errorf("sections %q, want %q", got, want)
 		}
-		if n := strings.Count(page[from:to], "<th scope=\"row\">widest mark</th>"); n != 1 {
+		if n := strings.Count(page[from:to], "<th scope=\"row\">widest\u00a0mark</th>"); n != 1 {
 			t.Errorf("the widest mark stands there %d times", n)
 		}
 		if n := strings.Count(page[from:to], "<figure>"); n != 1 {
 			t.Errorf("%d charts", n)
 		}
-		if rows := strings.Index(page, `<th scope="row">safe press</th>`); rows < from || strings.Index(page, "Three rows are new") < rows {
+		if rows := strings.Index(page, "<th scope=\"row\">safe\u00a0press</th>"); rows < from || strings.Index(page, "Three rows are new") < rows {
 			t.Error("what is written below a table does not stand behind its rows")
 		}
 	}

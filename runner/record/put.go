@@ -18,13 +18,14 @@ func (l *Locked) Put(o Output) (kept []Kept, err error) {
 	}
 	d, folder := l.store.Disk, l.store.Folder(l.job)
 	full := filepath.Join(folder, o.Name)
+	fresh := l.store.workPath(l.job, ".file")
+	// One that was killed may have left it, also where nothing is to be written now.
+	if err := disk.RemoveAll(d, fresh); err != nil {
+		return nil, err
+	}
 	there, err := hashOf(full)
 	if err != nil || there == Hash(o.Data) {
 		return l.kept, err
-	}
-	fresh := l.store.workPath(l.job, ".file")
-	if err := disk.RemoveAll(d, fresh); err != nil {
-		return nil, err
 	}
 	err = d.Make(folder)
 	if err == nil {

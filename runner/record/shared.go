@@ -26,12 +26,13 @@ const attributes = ".gitattributes"
 
 func (s Store) writeShared(name string, data []byte) error {
 	full := filepath.Join(s.Dir, name)
-	if old, err := os.ReadFile(full); err == nil && string(old) == string(data) {
-		return nil
-	}
 	fresh := s.workPath("."+name, ".file")
+	// One that was killed may have left it, also where nothing is to be written now.
 	if err := disk.RemoveAll(s.Disk, fresh); err != nil {
 		return err
+	}
+	if old, err := os.ReadFile(full); err == nil && string(old) == string(data) {
+		return nil
 	}
 	if err := s.Disk.Write(fresh, data); err != nil {
 		return errors.Join(err, disk.RemoveAll(s.Disk, fresh))

@@ -204,3 +204,21 @@ func TestReserved(t *testing.T) {
 		t.Error("an impression can be locked as a job")
 	}
 }
+
+// What a killed process left is removed also where the next one has nothing to write.
+func TestSharedLeftover(t *testing.T) {
+	s := Store{Dir: t.TempDir(), Disk: disk.System{}}
+	if err := s.WriteShared("index.html", []byte("page")); err != nil {
+		t.Fatal(err)
+	}
+	left := s.workPath(".index.html", ".file")
+	if err := os.WriteFile(left, []byte("another page"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.WriteShared("index.html", []byte("page")); err != nil {
+		t.Fatal(err)
+	}
+	if disk.Exists(left) {
+		t.Error("it is still there")
+	}
+}

@@ -264,12 +264,12 @@ func TestToldOnCard(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		drawn, told := strings.Contains(string(got), `<div class="details`), strings.Contains(string(got), "drawn again")
-		if drawn != crowded || told != crowded {
-			t.Errorf("crowded %t: details drawn %t, told %t", crowded, drawn, told)
+		drawn, said := strings.Contains(string(got), `<div class="details`), strings.Contains(string(got), "drawn again")
+		if drawn != crowded || said != crowded {
+			t.Errorf("crowded %t: details drawn %t, said %t", crowded, drawn, said)
 		}
-		if both, told := strings.Contains(string(got), ", detail ii</title>"), strings.Contains(string(got), "Frames i and ii"); told != both {
-			t.Errorf("crowded %t: a second detail drawn %t, told %t", crowded, both, told)
+		if both, said := strings.Contains(string(got), ", detail ii</title>"), strings.Contains(string(got), "Frames i and ii"); said != both {
+			t.Errorf("crowded %t: a second detail drawn %t, said %t", crowded, both, said)
 		}
 	}
 }
